@@ -1,0 +1,92 @@
+#pragma once
+/// Steady state of a network.
+///
+/// Modified nodal analysis: sum of currents at every node = 0, solved by Newton with limited
+/// junction steps, then gmin stepping, then source stepping when plain Newton fails
+/// (C.-W. Ho, A. Ruehli, P. Brennan, "The modified nodal approach to network analysis",
+/// IEEE Trans. CAS-22 no. 6, 1975, pp. 504-509, from memory).
+///
+/// Nodes tied to ground by ideal sources are held; the rest falls into blocks that do not
+/// influence each other, so that effort grows with the number of blocks, not with its cube.
+#include <span>
+#include <string>
+#include <vector>
+
+#include "network/netlist.h"
+
+namespace voltsill {
+
+struct DcOptions {
+    double volts_tolerance = 1e-9;   ///< last Newton step of every node, V
+    double amps_tolerance = 1e-12;   ///< residual of every node, A, plus 1e-9 of its largest current
+    double gmin = 1e-12;             ///< conductance from every node to ground, S
+    int max_iterations = 120;        ///< per Newton run
+};
+
+enum class DcStatus { converged, not_converged, oscillates };
+
+struct DcSolution {
+    DcStatus status = DcStatus::converged;
+    std::vector<double> volts;    ///< by node
+    std::vector<Logic> levels;    ///< by stage, after the logic fixed point (or as given)
+    int iterations = 0;
+    /// Worst node when not converged; names of the units that keep changing when oscillating.
+    std::string trouble;
+};
+
+/// Which nodes are held at a fixed voltage and which blocks the others form.
+class Partition {
+  public:
+    struct Block {
+        std::vector<Node> nodes;
+        std::vector<DeviceId> devices;
+        std::vector<StageId> stages;
+    };
+    /// `source_on` empty: all on.
+    Partition(const Netlist& netlist, const std::vector<bool>& source_on);
+    const std::vector<Block>& blocks() const { return blocks_; }
+    int block_of(Node node) const { return block_of_[node]; }  ///< -1: held
+    bool held(Node node) const { return block_of_[node] < 0; }
+    /// Fills the voltages of all held nodes from the values of the ideal sources.
+    void fill_held(const Netlist& netlist, std::span<const double> values, std::span<double> volts) const;
+
+  private:
+    std::vector<Block> blocks_;
+    std::vector<int> block_of_;
+    struct Tie { Node node, from; DeviceId source; bool plus; };
+    std::vector<Tie> ties_;  ///< in the order in which held nodes become known
+};
+
+/// Solves one block with the stage levels given in `state`. `volts` (by node) holds the held
+/// nodes on entry and receives the nodes of the block.
+DcStatus solve_block(const Netlist& netlist, const Partition& partition, int block,
+                     std::span<const double> values, const State& state, std::span<double> volts,
+                     const DcOptions& options = {}, std::string* trouble = nullptr);
+
+/// All blocks, stage levels as given (logic units are not evaluated).
+DcSolution solve_dc(const Netlist& netlist, std::span<const double> values, const State& state,
+                    const DcOptions& options = {});
+
+/// All blocks with the logic fixed point: levels of stages owned by units follow their inputs,
+/// starting from X; other stages keep the level given. Thresholds are read from `values`.
+DcSolution settle(const Netlist& netlist, std::span<const double> values, const State& state,
+                  const DcOptions& options = {});
+
+/// Current of a device from its first node, of a stage out of its pin (A).
+double device_current(const Netlist& netlist, std::span<const double> values, const State& state,
+                      std::span<const double> volts, DeviceId device);
+double stage_current(const Netlist& netlist, std::span<const double> values, Logic level,
+                     std::span<const double> volts, StageId stage);
+
+/// Current a held node's ideal sources deliver into the network (A): what a rail supplies
+/// (positive) or is fed (negative), by Kirchhoff's current law at that node.
+double held_current(const Netlist& netlist, const Partition& partition, std::span<const double> values,
+                    const State& state, std::span<const double> volts, Node node);
+
+/// d(linear functional)/d(parameter) at a solution by the adjoint method, one entry per
+/// parameter. `weights` (by node) defines the functional sum w_i v_i over nodes of any blocks.
+std::vector<double> sensitivities(const Netlist& netlist, const Partition& partition,
+                                  std::span<const double> values, const State& state,
+                                  std::span<const double> volts, std::span<const double> weights);
+
+}  // namespace voltsill
