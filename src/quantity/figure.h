@@ -42,9 +42,10 @@ struct Span {
     bool operator==(const Span&) const = default;
     static constexpr Span exactly(Q value) { return {value, value, value}; }
     static constexpr Span between(Q lo, Q hi) { return {lo, lo + (hi - lo) * 0.5, hi}; }
-    /// `fraction` 0.05 means +-5 %.
+    /// `fraction` 0.05 means +-5 %, of a negative nominal too.
     static constexpr Span within(Q nominal, double fraction) {
-        return {nominal * (1.0 - fraction), nominal, nominal * (1.0 + fraction)};
+        const Q a = nominal * (1.0 - fraction), b = nominal * (1.0 + fraction);
+        return {std::min(a, b), nominal, std::max(a, b)};
     }
     constexpr bool contains(Q value) const { return lo <= value && value <= hi; }
     constexpr bool contains(const Span& other) const { return lo <= other.lo && other.hi <= hi; }
