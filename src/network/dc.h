@@ -41,38 +41,51 @@ class Partition {
         std::vector<Node> nodes;
         std::vector<DeviceId> devices;
         std::vector<StageId> stages;
+        int branches = 0;  ///< ideal sources among the devices: each adds its current as an unknown
     };
     /// `source_on` empty: all on.
     Partition(const Netlist& netlist, const std::vector<bool>& source_on);
     const std::vector<Block>& blocks() const { return blocks_; }
     int block_of(Node node) const { return block_of_[node]; }  ///< -1: held
     bool held(Node node) const { return block_of_[node] < 0; }
+    int local_of(Node node) const { return local_of_[node]; }  ///< position in its block, -1: held
+    struct Tie { Node node, from; DeviceId source; bool plus; };
+    /// v(node) = v(from) +- volts of the source, in the order in which held nodes become known.
+    const std::vector<Tie>& ties() const { return ties_; }
+    /// Why this netlist cannot be solved whatever its values: an index that leads nowhere, a
+    /// table that falls, a ring of ideal sources. Empty if it can.
+    const std::string& trouble() const { return trouble_; }
     /// Fills the voltages of all held nodes from the values of the ideal sources.
     void fill_held(const Netlist& netlist, std::span<const double> values, std::span<double> volts) const;
 
   private:
+    void order_ties(const Netlist& netlist, std::span<const DeviceId> ideal);
     std::vector<Block> blocks_;
-    std::vector<int> block_of_;
-    struct Tie { Node node, from; DeviceId source; bool plus; };
-    std::vector<Tie> ties_;  ///< in the order in which held nodes become known
+    std::vector<int> block_of_, local_of_;
+    std::vector<Tie> ties_;
+    std::string trouble_;
 };
 
 /// Solves one block with the stage levels given in `state`. `volts` (by node) holds the held
 /// nodes on entry and receives the nodes of the block.
 DcStatus solve_block(const Netlist& netlist, const Partition& partition, int block,
                      std::span<const double> values, const State& state, std::span<double> volts,
-                     const DcOptions& options = {}, std::string* trouble = nullptr);
+                     const DcOptions& options = {}, std::string* trouble = nullptr, int* iterations = nullptr);
 
 /// All blocks, stage levels as given (logic units are not evaluated).
 DcSolution solve_dc(const Netlist& netlist, std::span<const double> values, const State& state,
                     const DcOptions& options = {});
+/// The same with a partition made before, from the same `source_on`.
+DcSolution solve_dc(const Netlist& netlist, const Partition& partition, std::span<const double> values,
+                    const State& state, const DcOptions& options = {});
 
 /// All blocks with the logic fixed point: levels of stages owned by units follow their inputs,
 /// starting from X; other stages keep the level given. Thresholds are read from `values`.
 DcSolution settle(const Netlist& netlist, std::span<const double> values, const State& state,
                   const DcOptions& options = {});
 
-/// Current of a device from its first node, of a stage out of its pin (A).
+/// Current of a device from its first node, of a stage out of its pin (A). An ideal source
+/// carries what Kirchhoff's law leaves for it, gmin not counted.
 double device_current(const Netlist& netlist, std::span<const double> values, const State& state,
                       std::span<const double> volts, DeviceId device);
 double stage_current(const Netlist& netlist, std::span<const double> values, Logic level,
@@ -88,5 +101,16 @@ double held_current(const Netlist& netlist, const Partition& partition, std::spa
 std::vector<double> sensitivities(const Netlist& netlist, const Partition& partition,
                                   std::span<const double> values, const State& state,
                                   std::span<const double> volts, std::span<const double> weights);
+
+/// Small-signal resistance seen at a node (ohms): volts per ampere injected there, with every
+/// device linear at the solution. 0 at a held node. A node that nothing but gmin holds shows
+/// about 1/gmin. NaN when the netlist or its values cannot be solved.
+double thevenin_resistance(const Netlist& netlist, const Partition& partition, std::span<const double> values,
+                           const State& state, std::span<const double> volts, Node node,
+                           const DcOptions& options = {});
+
+/// True if the node's voltage is made up by gmin: conductance to everything else <= 10 gmin.
+bool floating(const Netlist& netlist, const Partition& partition, std::span<const double> values,
+              const State& state, std::span<const double> volts, Node node, const DcOptions& options = {});
 
 }  // namespace voltsill
