@@ -80,6 +80,43 @@ TEST(MarkingCodes, ColourBands) {
     }
 }
 
+// IEC 60062:2016, colour code, multiplier column, from memory
+TEST(MarkingCodes, EveryMultiplierColour) {
+    struct Multiplier {
+        const char* colour;
+        double factor;
+    };
+    constexpr Multiplier multipliers[] = {
+        {"pink", 1e-3},  {"silver", 1e-2}, {"gold", 1e-1},  {"black", 1e0}, {"brown", 1e1},
+        {"red", 1e2},    {"orange", 1e3},  {"yellow", 1e4}, {"green", 1e5}, {"blue", 1e6},
+        {"violet", 1e7}, {"grey", 1e8},    {"white", 1e9},
+    };
+    for (const auto& [colour, factor] : multipliers) {
+        const std::string bands = std::string("red violet ") + colour + " gold";
+        EXPECT_DOUBLE_EQ(read_bands(bands)->value.si(), 27.0 * factor) << colour;
+        EXPECT_EQ(bands_of({Ohms(27.0 * factor), 0.05}, 4), bands);
+    }
+}
+
+// IEC 60062:2016, colour code, tolerance and temperature-coefficient columns, from memory
+TEST(MarkingCodes, EveryToleranceAndCoefficientColour) {
+    struct Column {
+        const char* colour;
+        double tolerance;  // 0: none
+        int coefficient;   // ppm/K, 0: none
+    };
+    constexpr Column columns[] = {{"silver", 0.10, 0},    {"gold", 0.05, 0},    {"black", 0, 250},
+                                  {"brown", 0.01, 100},   {"red", 0.02, 50},    {"orange", 0.0005, 15},
+                                  {"yellow", 0.0002, 25}, {"green", 0.005, 20}, {"blue", 0.0025, 10},
+                                  {"violet", 0.001, 5},   {"grey", 0.0001, 1},  {"white", 0, 0}};
+    for (const auto& [colour, fraction, coefficient] : columns) {
+        const auto four = read_bands(std::string("red violet black ") + colour);
+        EXPECT_EQ(four ? four->tolerance : 0, fraction) << colour;
+        const auto six = read_bands(std::string("red violet black black brown ") + colour);
+        EXPECT_EQ(six ? six->temperature_coefficient.value_or(0) : 0, coefficient) << colour;
+    }
+}
+
 // IEC 60757, codes for designation of colours; IEC 60062:2016, tolerance letters; from memory
 TEST(MarkingCodes, ColourCodesAndToleranceLetters) {
     struct Row {

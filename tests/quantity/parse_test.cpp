@@ -198,6 +198,8 @@ constexpr Refusal refusals[] = {
     {resistance, "-4k7", "negative", 0, 4},
     {resistance, "1 kΩ ± 150 %", "negative", 0, 14},
     {resistance, "100..4k7", "unit-missing", 0, 3},
+    {resistance, "10..4k7..5 kΩ", "unit-missing", 0, 2},
+    {voltage, "1e2147483647 kV", "out-of-range", 0, 15},
     {capacitance, "100", "unit-missing", 0, 3},
     {frequency, "-5 kHz", "negative", 0, 6},
     {temperature, "25 °C ± 3 %", "percent-of-temperature", 10, 3},

@@ -51,6 +51,8 @@ TEST(Print, Spans) {
     EXPECT_EQ(volts(-0.5, 3.25, 7), "-0.5..7 V");
     EXPECT_EQ(volts(4.6, 5, 5.25), "4.6..5..5.25 V");
     EXPECT_EQ(volts(0.9, 1.05, 1.2), "0.9..1.2 V");
+    EXPECT_EQ(volts(0.01, 2.505, 5), "0.01..5 V");
+    EXPECT_EQ(volts(0.001, 2.5005, 5), "1 mV..5 V");
     EXPECT_EQ(volts(3.3001, 3.30015, 3.3002), "3.3001..3.3002 V");  // more digits than asked, to differ
     EXPECT_EQ(print(Span<Ohms>::between(Ohms(1), Ohms(10e6))), "1 Ω..10 MΩ");
     EXPECT_EQ(print(Span<Celsius>{{0}, {20}, {40}}), "0..40 °C");
