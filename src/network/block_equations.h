@@ -18,6 +18,10 @@ struct Continuation {
     double gain_limit = 1e300;  ///< bound of every amplifier's gain
 };
 
+/// "" if the netlist can be solved with these values: a sound partition, every value in its range.
+std::string network_refusal(const Netlist& netlist, const Partition& partition,
+                            std::span<const double> values);
+
 inline bool switch_closed(const State& state, const Device& d) {
     return d.kind == DeviceKind::switch_ && d.index < static_cast<int>(state.switch_on.size()) &&
            state.switch_on[d.index];

@@ -8,15 +8,6 @@
 namespace voltsill {
 namespace {
 
-/// Held nodes must be numbers before any block leans on them.
-std::string held_refusal(const Netlist& netlist, const Partition& partition, std::span<const double> values) {
-    if (!partition.trouble().empty()) return partition.trouble();
-    if (values.size() < netlist.parameters.size()) return "not every parameter has a value";
-    for (const Partition::Tie& tie : partition.ties())
-        if (auto why = value_refusal(netlist, netlist.devices[tie.source], values); !why.empty()) return why;
-    return {};
-}
-
 /// Sink of the stamps: net current that leaves a set of nodes.
 struct NodeSum {
     std::vector<bool> in;
@@ -69,6 +60,17 @@ double ideal_source_current(const Netlist& netlist, std::span<const double> valu
 
 }  // namespace
 
+std::string network_refusal(const Netlist& netlist, const Partition& partition,
+                            std::span<const double> values) {
+    if (!partition.trouble().empty()) return partition.trouble();
+    if (values.size() < netlist.parameters.size()) return "not every parameter has a value";
+    for (const Device& d : netlist.devices)
+        if (auto why = value_refusal(netlist, d, values); !why.empty()) return why;
+    for (const Stage& stage : netlist.stages)
+        if (auto why = value_refusal(netlist, stage, values); !why.empty()) return why;
+    return {};
+}
+
 DcSolution solve_dc(const Netlist& netlist, std::span<const double> values, const State& state,
                     const DcOptions& options) {
     const Partition partition(netlist, state.source_on);
@@ -81,7 +83,7 @@ DcSolution solve_dc(const Netlist& netlist, const Partition& partition, std::spa
     solution.volts.assign(netlist.node_names.size(), 0.0);
     for (StageId s = 0; s < static_cast<StageId>(netlist.stages.size()); ++s)
         solution.levels.push_back(level_of(state, s));
-    solution.trouble = held_refusal(netlist, partition, values);
+    solution.trouble = network_refusal(netlist, partition, values);
     if (!solution.trouble.empty()) {
         solution.status = DcStatus::not_converged;
         return solution;

@@ -29,6 +29,7 @@ struct DcSolution {
     DcStatus status = DcStatus::converged;
     std::vector<double> volts;    ///< by node
     std::vector<Logic> levels;    ///< by stage, after the logic fixed point (or as given)
+    std::vector<Logic> readings;  ///< after `settle`: by input, units in order, inputs in order
     int iterations = 0;
     /// Worst node when not converged; names of the units that keep changing when oscillating.
     std::string trouble;
@@ -81,8 +82,18 @@ DcSolution solve_dc(const Netlist& netlist, const Partition& partition, std::spa
 
 /// All blocks with the logic fixed point: levels of stages owned by units follow their inputs,
 /// starting from X; other stages keep the level given. Thresholds are read from `values`.
+///
+/// A stage at X could pull up, pull down or be off. Inputs and supplies are therefore judged by
+/// the range of voltage over these choices (see settle.cpp) and read X unless the whole range
+/// reads the same; the voltages returned have the stages at X off. Levels only go from X to
+/// definite, so the iteration ends; what could settle in two ways (a latch without a set input)
+/// stays X. If no choice of levels for the stages left at X is consistent, the status is
+/// `oscillates`. A unit below its minimum supply leaves its stages at Z.
+///
+/// `before`: readings of an earlier solution (DcSolution::readings), which Schmitt inputs hold
+/// while their voltage stays between the thresholds; empty: none held.
 DcSolution settle(const Netlist& netlist, std::span<const double> values, const State& state,
-                  const DcOptions& options = {});
+                  const DcOptions& options = {}, std::span<const Logic> before = {});
 
 /// Current of a device from its first node, of a stage out of its pin (A). An ideal source
 /// carries what Kirchhoff's law leaves for it, gmin not counted.

@@ -8,6 +8,7 @@ namespace voltsill {
 namespace {
 
 /// What the solver can work with: a sign rule per parameter, and whether it may be left out.
+constexpr double largest_value = 1e30;  // SI; products of a few such values stay finite
 enum class Rule { none, finite, positive, not_negative };
 struct ParamRule {
     const char* name;
@@ -59,15 +60,15 @@ std::array<ParamRule, 4> rules_of(DeviceKind kind) {
 }
 
 bool obeys(double value, Rule rule) {
-    if (!std::isfinite(value)) return false;
-    if (rule == Rule::positive) return value > 0.0 && std::isfinite(1.0 / value);
+    if (!(std::abs(value) <= largest_value)) return false;
+    if (rule == Rule::positive) return value >= 1.0 / largest_value;
     if (rule == Rule::not_negative) return value >= 0.0;
     return true;
 }
 
 const char* wording(Rule rule) {
-    if (rule == Rule::positive) return "must be above zero";
-    return rule == Rule::not_negative ? "must not be negative" : "must be a finite number";
+    if (rule == Rule::positive) return "must be above zero, within 1e-30 .. 1e30";
+    return rule == Rule::not_negative ? "must not be negative, up to 1e30" : "must be a number within +-1e30";
 }
 
 bool in_range(int index, std::size_t size) { return index >= 0 && index < static_cast<int>(size); }

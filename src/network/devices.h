@@ -51,9 +51,9 @@ using Coefficients = std::array<C, 5>;
 /// current, if that is more).
 template <class C>
 Coefficients<C> junction(const C& forward, const C& reference, const C& emission) {
-    using std::exp, std::log;
+    using std::exp, std::expm1, std::log;
     const C below = exp(-forward / emission);
-    const C amps = reference / (C(1.0) - below);
+    const C amps = reference / -expm1(-forward / emission);
     const C limit = C(junction_amps_limit) + positive_part(reference - C(junction_amps_limit));
     return {forward + emission * log(limit / amps), limit, emission, amps * below, C(0.0)};
 }

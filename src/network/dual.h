@@ -75,6 +75,10 @@ Dual<N> exp(const Dual<N>& x) {
     return x.chain(y, y);
 }
 template <int N>
+Dual<N> expm1(const Dual<N>& x) {
+    return x.chain(std::expm1(x.value), std::exp(x.value));
+}
+template <int N>
 Dual<N> log(const Dual<N>& x) {
     return x.chain(std::log(x.value), 1.0 / x.value);
 }

@@ -57,6 +57,7 @@ class BlockSolver {
         for (int k = balance_.nodes(); k < balance_.size(); ++k)
             balance_.branch_amps()[k] = start_[k] - fraction * step[k];
     }
+    bool balanced() { return balance_.excess(options_.amps_tolerance, worst_) <= 0.0; }
     bool small(const Vector& step) const {
         for (int k = 0; k < balance_.nodes(); ++k)
             if (std::abs(step[k]) > options_.volts_tolerance + 1e-13 * std::abs(volts_[block_.nodes[k]]))
@@ -80,13 +81,12 @@ class BlockSolver {
                 move(step, fraction);
                 assemble(gmin);
                 merit = balance_.merit();
-                if (merit <= bound * (1.0 - sufficient * fraction)) break;
-                if (fraction <= smallest_fraction) break;
+                if (merit <= bound * (1.0 - sufficient * fraction) || fraction <= smallest_fraction) break;
+                if (balanced()) break;
             }
             recent[iteration % recent.size()] = merit;
             if (!std::isfinite(merit)) return false;
-            if (balance_.excess(options_.amps_tolerance, worst_) <= 0.0 && fraction == 1.0 && small(step))
-                return true;
+            if (balanced() && fraction == 1.0 && small(step)) return true;
         }
         return false;
     }
