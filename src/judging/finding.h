@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "quantity/dimension.h"
 #include "quantity/figure.h"
 #include "wiring/wiring.h"
 
@@ -15,8 +16,6 @@ enum class Verdict { safe, thin, unknown, unreadable, harmful };
 std::string_view to_word(Verdict verdict);
 std::string_view to_sign(Verdict verdict);   ///< one character that needs no colour
 inline Verdict worse(Verdict a, Verdict b) { return a > b ? a : b; }
-
-enum class Dimension { volts, amps, ohms, seconds, seconds_per_volt, hertz, count };
 
 struct Evidence {
     double value = 0;
@@ -30,7 +29,7 @@ struct Finding {
     std::string link;                ///< empty: belongs to a part or rail
     std::string part, pin;           ///< where; may be empty
     std::string net;
-    Dimension dimension = Dimension::volts;
+    Dimension dimension = Dimension::voltage;  ///< of value and limit
     std::optional<Evidence> value, limit;
     double margin = 0;               ///< > 0 good; in the finding's dimension
     std::string state;               ///< "usb down, gauge.ECHO high"

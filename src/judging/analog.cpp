@@ -1,0 +1,100 @@
+/// Analogue links: does the range fit the converter, and can the source charge its input?
+#include <fmt/format.h>
+
+#include "judging/inspection.h"
+#include "quantity/print.h"
+
+namespace voltsill {
+namespace {
+
+struct AnalogCheck {
+    Inspection& in;
+    const Scene& scene;
+    const Link& link;
+
+    Finding finding(const char* code, const PinSite& site, Dimension dimension) const {
+        Finding f{.code = code, .dimension = dimension};
+        f.link = link.name;
+        f.part = in.part(site).name;
+        f.pin = in.pin(site).name;
+        f.state = scene.words;
+        return f;
+    }
+
+    void range(const PinSite& site, const Island& island, const Levels& levels, LinkJudgement& judged) {
+        const Pin& pin = in.pin(site);
+        const Volts supply = supply_volts(scene, site);
+        const Node node = island.local(site.node);
+        const Range v = range_of(island, levels, Functional{.terms = {{node, 1.0}}}, in.effort);
+        if (!v.solved) return;
+        judged.levels.push_back({.point = in.label(site), .high = true, .lo = v.lo, .nominal = v.nominal, .hi = v.hi,
+                                 .limit_max = pin.max ? std::optional(pin.max->at(supply).si()) : std::nullopt});
+        if (!pin.full_scale) return;
+        const Range over = range_of(island, levels, above(in.circuit, island, site, *pin.full_scale), in.effort);
+        const double full = v.hi - over.hi;
+        Finding f = finding("adc-range", site, Dimension::voltage);
+        const bool clipped = over.hi > 1e-3, wasted = v.hi < 0.5 * full;
+        f.verdict = clipped ? Verdict::unreadable : wasted ? Verdict::thin : Verdict::safe;
+        f.value = Evidence{v.hi, {Certainty::assumed, "range of the source as stated"}, "highest voltage at " + in.label(site)};
+        f.limit = Evidence{full, pin.limits_origin, "full scale of the converter"};
+        f.margin = -over.hi;
+        f.corner = corner_words(island, over.at_hi);
+        f.bound_exact = over.exact;
+        f.arithmetic = fmt::format("{} of {} full scale = {}", print(Volts{v.hi}), print(Volts{full}), print_percent(v.hi / full));
+        f.sentence = clipped ? fmt::format("Above {} the converter reads full scale: the top of the range is lost.", print(Volts{full}))
+                   : wasted  ? fmt::format("Only {} of the converter's range is used.", print_percent(v.hi / full))
+                             : fmt::format("The range uses {} of the converter's.", print_percent(v.hi / full));
+        if (clipped) f.advice = "Divide the voltage so that its highest value stays below full scale.";
+        if (wasted) f.advice = "Divide less, or use a lower reference.";
+        in.add(std::move(f));
+    }
+
+    void source(const PinSite& site, const Island& island, const Levels& levels) {
+        const Pin& pin = in.pin(site);
+        const double ohms = resistance_at(island, levels, island.local(site.node), in.effort);
+        if (ohms >= open_ohms) {
+            Finding f = finding("not-reached", site, Dimension::voltage);
+            f.verdict = Verdict::unreadable;
+            f.arithmetic = "no path from the source";
+            f.sentence = fmt::format("Nothing defines the voltage at {}.", in.label(site));
+            f.advice = "Follow the wires from the source.";
+            in.add(std::move(f));
+            return;
+        }
+        if (!pin.source_ohms_max.known()) return;
+        const double limit = pin.source_ohms_max.span.hi.si();
+        Finding f = finding("adc-source", site, Dimension::resistance);
+        f.verdict = ohms > limit ? Verdict::thin : Verdict::safe;
+        f.value = Evidence{ohms, {Certainty::assumed, "network at its nominal values"}, "source resistance at " + in.label(site)};
+        f.limit = Evidence{limit, pin.source_ohms_max.origin, "source resistance the converter wants"};
+        f.margin = limit - ohms;
+        f.arithmetic = fmt::format("{} against {}", print(Ohms{ohms}), print(Ohms{limit}));
+        f.sentence = fmt::format("{} sees a source of {}; it wants {} or less.", in.label(site), print(Ohms{ohms}), print(Ohms{limit}));
+        if (f.verdict != Verdict::safe) f.advice = "Put 100 nF at the pin for slow signals, or a follower before it.";
+        in.add(std::move(f));
+    }
+
+    void run(LinkJudgement& judged) {
+        for (const PinRef& end : link.to) {
+            const int p = in.wiring.part(end.part);
+            const int k = p < 0 ? -1 : in.wiring.parts[p].type->pin_index(end.pin);
+            if (k < 0) continue;
+            const PinSite& site = in.circuit.site(p, k);
+            const int index = site.node < 0 ? -1 : scene.island_of_node[site.node];
+            if (index < 0) continue;
+            const Island& island = scene.islands[index];
+            const Levels levels(island.stage_of.size(), Logic::Z);
+            range(site, island, levels, judged);
+            source(site, island, levels);
+        }
+    }
+};
+
+}  // namespace
+
+void check_analog(Inspection& in) {
+    for (size_t k = 0; k < in.bench.links.size(); ++k)
+        if (in.bench.links[k].kind == LinkKind::analog) AnalogCheck{in, in.scenes[0], in.bench.links[k]}.run(in.out.links[k]);
+}
+
+}  // namespace voltsill

@@ -1,0 +1,137 @@
+/// Rails without supply that signals lift: a dead rail is a node loaded by what hangs on it.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "judging/inspection.h"
+#include "quantity/print.h"
+
+namespace voltsill {
+namespace {
+
+/// Below this a lifted rail is leakage, not power (common practice: half a diode drop).
+constexpr double noticeable = 0.3;
+
+struct Feed {
+    int site = -1;
+    double amps = 0;
+};
+
+/// Which pins feed a node through their protection diodes, pulls or stages, strongest first.
+std::vector<Feed> feeds_of(const Inspection& in, const Island& island, const Levels& levels,
+                           const std::vector<double>& volts, Node circuit_node) {
+    std::vector<Feed> feeds;
+    const State state{.levels = levels};
+    for (int s : island.pins) {
+        const PinSite& site = in.circuit.pins[s];
+        if (site.supply != circuit_node) continue;
+        double amps = 0;
+        if (const DeviceId d = site.clamp_up < 0 ? -1 : island.local_device(site.clamp_up); d >= 0)
+            amps += device_current(island.net, island.nominal, state, volts, d);
+        for (DeviceId pull : site.pulls)
+            if (const DeviceId d = island.local_device(pull); d >= 0)
+                amps -= device_current(island.net, island.nominal, state, volts, d);
+        if (amps > 1e-7) feeds.push_back({s, amps});
+    }
+    std::ranges::sort(feeds, [](const Feed& a, const Feed& b) { return a.amps > b.amps; });
+    return feeds;
+}
+
+void lifted_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
+    const int index = scene.island_of_node[rail.node];
+    if (index < 0) return;
+    const Island& island = scene.islands[index];
+    double top = noticeable;
+    std::optional<Combination> worst;
+    for (const Combination& c : combinations(in.circuit, scene, island)) {
+        std::vector<double> volts;
+        if (!solve(island, c.levels, island.nominal, volts, in.effort)) continue;
+        if (volts[island.local(rail.node)] > top + 1e-9) top = volts[island.local(rail.node)], worst = c;
+    }
+    if (!worst) return;
+    const Range r = range_of(island, worst->levels, Functional{.terms = {{island.local(rail.node), 1.0}}}, in.effort);
+    std::vector<double> volts;
+    solve(island, worst->levels, island.nominal, volts, in.effort);
+    const std::vector<Feed> feeds = feeds_of(in, island, worst->levels, volts, rail.node);
+    std::string through, links;
+    for (size_t k = 0; k < feeds.size() && k < 3; ++k)
+        through += (through.empty() ? "" : ", ") + in.label(in.circuit.pins[feeds[k].site]);
+    Finding f{.code = "back-powering", .verdict = Verdict::thin};
+    f.value = Evidence{r.hi, {Certainty::assumed, "network with the rail's source open and no load on it"}, "voltage of rail " + rail.name};
+    f.limit = Evidence{noticeable, {Certainty::common_practice, "common practice, no source"}, "a rail that is off stays below this"};
+    f.margin = noticeable - r.hi;
+    f.net = "rail " + rail.name;
+    f.state = fmt::format("{}; {}", scene.words, worst->words);
+    f.corner = corner_words(island, r.at_hi);
+    f.bound_exact = r.exact;
+    f.arithmetic = fmt::format("rail {} is off and still reaches {}{}", rail.name, print(Volts{r.hi}),
+                               through.empty() ? "" : " through " + through);
+    f.sentence = fmt::format("With {} the signals feed rail {} up to {}: its parts half-run, hold lines down or latch up.",
+                             scene.words, rail.name, print(Volts{r.hi}));
+    f.advice = "Switch both rails together, or use parts that isolate when unpowered (Ioff).";
+    std::vector<std::string> named;
+    for (const Feed& feed : feeds)
+        for (const std::string& link : in.links_at(in.circuit.pins[feed.site]))
+            if (std::ranges::find(named, link) == named.end()) named.push_back(link);
+    if (named.empty()) named.push_back({});
+    for (const std::string& link : named) {
+        Finding copy = f;
+        copy.link = link;
+        in.add(std::move(copy));
+    }
+}
+
+/// A rail that is up but fed by more than its parts draw: regulators source only.
+void pumped_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
+    if (in.bench.rail(rail.name)->sinks) return;
+    double fed = 0, drawn = 0;
+    std::vector<std::string> names;
+    for (const Island& island : scene.islands) {
+        const Node local = island.local(rail.node);
+        if (local < 0) continue;
+        double top = 0;
+        for (const Combination& c : combinations(in.circuit, scene, island)) {
+            std::vector<double> volts;
+            if (!solve(island, c.levels, island.nominal, volts, in.effort)) continue;
+            double amps = 0;
+            for (int s : island.pins) {
+                const PinSite& site = in.circuit.pins[s];
+                const DeviceId d = site.clamp_up < 0 || site.supply != rail.node ? -1 : island.local_device(site.clamp_up);
+                if (d >= 0) amps += device_current(island.net, island.nominal, State{.levels = c.levels}, volts, d);
+            }
+            top = std::max(top, amps);
+        }
+        fed += top;
+    }
+    if (fed < 10e-6) return;
+    for (const WiredPart& part : in.wiring.parts)
+        for (size_t k = 0; k < part.type->pins.size(); ++k) {
+            const Pin& pin = part.type->pins[k];
+            if (pin.role == PinRole::supply && pin.supply >= 0 && part.net_of_pin[k] == rail.net)
+                drawn += part.type->supplies[pin.supply].current.span.lo.si();
+        }
+    if (fed <= drawn) return;
+    Finding f{.code = "rail-pumped", .verdict = Verdict::harmful, .dimension = Dimension::current};
+    f.value = Evidence{fed, {Certainty::assumed, "nominal solution of the network"}, "current fed into rail " + rail.name};
+    f.limit = Evidence{drawn, {Certainty::assumed, "least current of the parts on it that state one"}, "current drawn from it"};
+    f.margin = drawn - fed;
+    f.net = "rail " + rail.name;
+    f.state = scene.words;
+    f.arithmetic = fmt::format("{} in, {} out", print(Amps{fed}), print(Amps{drawn}));
+    f.sentence = fmt::format("Protection diodes feed {} into rail {}, more than its parts surely draw: the rail rises and takes every part on it along.",
+                             print(Amps{fed}), rail.name);
+    f.advice = "Take the path away. Measured, the rail would read above its nominal voltage.";
+    in.add(std::move(f));
+}
+
+}  // namespace
+
+void check_back_powering(Inspection& in) {
+    for (const Scene& scene : in.scenes)
+        for (size_t r = 0; r < in.circuit.rails.size(); ++r) {
+            if (!scene.rail_up[r]) lifted_rail(in, scene, in.circuit.rails[r]);
+            else if (scene.all_up) pumped_rail(in, scene, in.circuit.rails[r]);
+        }
+}
+
+}  // namespace voltsill

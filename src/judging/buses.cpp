@@ -1,0 +1,200 @@
+/// Pull-ups and edges.
+///
+///     rise time 30..70 % = 0.8473 Rp Cb,  Rp min = (VDD - VOL max) / IOL     UM10204 rev 7, 7.1
+///     10..90 % = 2.1972 R C;  edge in ns/V = 10..90 % time / (0.8 swing)     exact for an RC edge
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "judging/inspection.h"
+#include "quantity/print.h"
+#include "wiring/assumed.h"
+
+namespace voltsill {
+namespace {
+
+/// UM10204 rev 7.0 (1 Oct 2021), tables 10 and 11.
+struct BusMode {
+    const char* name;
+    double rate, rise_max, sink, capacitance_max;
+};
+constexpr BusMode i2c_modes[] = {{"I2C Standard-mode", 100e3, 1000e-9, 3e-3, 400e-12},
+                                 {"I2C Fast-mode", 400e3, 300e-9, 3e-3, 400e-12},
+                                 {"I2C Fast-mode Plus", 1000e3, 120e-9, 20e-3, 550e-12}};
+const Provenance um10204{Certainty::standard, "UM10204 rev 7.0, tables 10 and 11"};
+
+struct EdgeCheck {
+    Inspection& in;
+    const Scene& scene;
+    const Link& link;
+
+    double rate() const { return link.rate ? link.rate->si() : 0.0; }
+    const BusMode* mode() const {
+        if (link.bus != "I2C") return nullptr;
+        for (const BusMode& m : i2c_modes)
+            if (rate() <= m.rate) return &m;
+        return nullptr;
+    }
+
+    /// Pins on the net and its wire: each island node is one net here (a FET that is off parts nets).
+    double capacitance(const Island& island, Node local) const {
+        double c = in.bench.wishes.wire_capacitance.si();
+        for (int s : island.pins) {
+            const PinSite& site = in.circuit.pins[s];
+            if (island.local(site.node) != local) continue;
+            const Pin& pin = in.pin(site);
+            c += pin.capacitance.known() ? pin.capacitance.span.hi.si() : assumed::pin_capacitance.si();
+        }
+        return c;
+    }
+
+    Finding finding(const char* code, const PinSite& site, Dimension dimension) const {
+        Finding f{.code = code, .dimension = dimension};
+        f.link = link.name;
+        f.part = in.part(site).name;
+        f.pin = in.pin(site).name;
+        f.state = scene.words;
+        return f;
+    }
+
+    void bus_rise(const PinSite& site, double ohms, double farads, const BusMode& m) {
+        const double rise = std::log(7.0 / 3.0) * ohms * farads;
+        Finding f = finding("bus-rise-time", site, Dimension::time);
+        f.verdict = rise > m.rise_max ? Verdict::unreadable : rise > 0.8 * m.rise_max ? Verdict::thin : Verdict::safe;
+        f.value = Evidence{rise, {Certainty::assumed, "pin and wire capacitances, common practice where no figure is given"}, "rise time 30..70 % at " + in.label(site)};
+        f.limit = Evidence{m.rise_max, um10204, fmt::format("tr max, {}", m.name)};
+        f.margin = m.rise_max - rise;
+        f.arithmetic = fmt::format("0.8473 * {} * {} = {}, allowed {}", print(Ohms{ohms}), print(Farads{farads}), print(Seconds{rise}), print(Seconds{m.rise_max}));
+        f.sentence = fmt::format("All pull-ups together ({}) charge the bus ({}) in {}; {} allows {}.", print(Ohms{ohms}),
+                                 print(Farads{farads}), print(Seconds{rise}), m.name, print(Seconds{m.rise_max}));
+        if (f.verdict != Verdict::safe) f.advice = fmt::format("Use {} or less in all, shorter wires, or a lower rate.", print(Ohms{m.rise_max / 0.8473 / farads}));
+        in.add(std::move(f));
+        if (farads > m.capacitance_max) {
+            Finding c = finding("bus-capacitance", site, Dimension::capacitance);
+            c.verdict = Verdict::unreadable;
+            c.value = Evidence{farads, {Certainty::assumed, "sum of pins and wire"}, "capacitance of the bus"};
+            c.limit = Evidence{m.capacitance_max, um10204, "Cb max"};
+            c.margin = m.capacitance_max - farads;
+            c.arithmetic = fmt::format("{} against {}", print(Farads{farads}), print(Farads{m.capacitance_max}));
+            c.sentence = "The bus has more capacitance than its standard allows.";
+            c.advice = "Split it with a bus repeater.";
+            in.add(std::move(c));
+        }
+    }
+
+    /// What an open-drain driver must sink, from every pull-up on every side.
+    void sink(const Hop& hop, const BusMode* m) {
+        const PinSite& site = in.circuit.pins[hop.site];
+        const Island& island = scene.islands[hop.island];
+        const int stage = site.stage < 0 ? -1 : island.local_stage(site.stage);
+        if (stage < 0 || hop.low[stage] != Logic::zero) return;
+        const Range r = stage_range(island, hop.low, stage, in.effort);
+        if (!r.solved) return;
+        const double amps = std::max(std::abs(r.lo), std::abs(r.hi));
+        const Pin& pin = in.pin(site);
+        double limit = m ? m->sink : 0;
+        Provenance origin = m ? um10204 : Provenance{};
+        for (const DriveRow& row : pin.low)
+            if (row.at.si() > limit && (!m || limit == 0)) limit = row.at.si(), origin = row.origin;
+        if (limit == 0) return;
+        Finding f = finding("sink-current", site, Dimension::current);
+        f.verdict = amps > limit ? Verdict::unreadable : amps > 0.9 * limit ? Verdict::thin : Verdict::safe;
+        f.value = Evidence{amps, {Certainty::guaranteed, "pull-ups at their lowest, rails at their highest"}, "current into " + in.label(site) + " when low"};
+        f.limit = Evidence{limit, origin, m ? fmt::format("IOL, {}", m->name) : "highest current its low level is printed for"};
+        f.margin = limit - amps;
+        f.corner = corner_words(island, std::abs(r.lo) > std::abs(r.hi) ? r.at_lo : r.at_hi);
+        f.bound_exact = r.exact;
+        f.arithmetic = fmt::format("{} from all pull-ups, {} allowed", print(Amps{amps}), print(Amps{limit}));
+        f.sentence = fmt::format("Pulling low, {} must take {} from all pull-ups together; {} is what it is made for.", in.label(site), print(Amps{amps}), print(Amps{limit}));
+        if (f.verdict != Verdict::safe) f.advice = "Take pull-ups off: modules often carry one each. Power off, measure line to rail in ohms.";
+        in.add(std::move(f));
+    }
+
+    void edge(const Hop& hop) {
+        const PinSite& site = in.circuit.pins[hop.site];
+        const Island& island = scene.islands[hop.island];
+        const Node node = island.local(site.node);
+        const double slow = std::max(resistance_at(island, hop.high, node, in.effort), resistance_at(island, hop.low, node, in.effort));
+        if (slow >= open_ohms) return;
+        const double farads = capacitance(island, node), edge_time = std::log(9.0) * slow * farads;
+        const Volts supply = supply_volts(scene, site);
+        std::vector<double> vh, vl;
+        if (!solve(island, hop.high, island.nominal, vh, in.effort) || !solve(island, hop.low, island.nominal, vl, in.effort)) return;
+        const double swing = std::abs(vh[node] - vl[node]);
+        if (swing < 0.1) return;
+        const Pin& pin = in.pin(site);
+        const Provenance computed{Certainty::assumed, "typical drive, pin and wire capacitances"};
+        if (const auto limit = edge_limit_at(pin, supply); limit && !pin.schmitt) {
+            const double per_volt = edge_time / (0.8 * swing), allowed = limit->per_volt.si();
+            Finding f = finding("edge-rate", site, Dimension::time_per_voltage);
+            f.verdict = per_volt > 2 * allowed ? Verdict::unreadable : per_volt > allowed ? Verdict::thin : Verdict::safe;
+            f.value = Evidence{per_volt, computed, "slowest edge at " + in.label(site)};
+            f.limit = Evidence{allowed, limit->origin, "input transition limit"};
+            f.margin = allowed - per_volt;
+            f.arithmetic = fmt::format("2.2 * {} * {} = {} over 80 % of {} = {}; allowed {}", print(Ohms{slow}), print(Farads{farads}),
+                                       print(Seconds{edge_time}), print(Volts{swing}), print(SecondsPerVolt{per_volt}), print(SecondsPerVolt{allowed}));
+            f.sentence = f.verdict == Verdict::safe
+                ? fmt::format("Edges at {} are fast enough for its input.", in.label(site))
+                : fmt::format("Edges at {} take {}: slower than its input allows, so it may chatter or oscillate.", in.label(site), print(Seconds{edge_time}));
+            if (f.verdict != Verdict::safe) f.advice = "Lower the resistance, or use a Schmitt-trigger input.";
+            in.add(std::move(f));
+        }
+        if (rate() > 0 && !mode()) {
+            // A level must be there for at least half a bit; a tenth is comfortable (common practice).
+            const double share = edge_time * rate();
+            Finding f = finding("bit-time", site, Dimension::time);
+            f.verdict = share > 0.5 ? Verdict::unreadable : share > 0.25 ? Verdict::thin : Verdict::safe;
+            f.value = Evidence{edge_time, computed, "edge time 10..90 % at " + in.label(site)};
+            f.limit = Evidence{0.25 / rate(), {Certainty::common_practice, "common practice, no source"}, "a quarter of a bit"};
+            f.margin = 0.25 / rate() - edge_time;
+            f.arithmetic = fmt::format("2.2 * {} * {} = {}, a bit lasts {}", print(Ohms{slow}), print(Farads{farads}), print(Seconds{edge_time}), print(Seconds{1 / rate()}));
+            f.sentence = fmt::format("An edge takes {} of the {} a bit lasts.", print(Seconds{edge_time}), print(Seconds{1 / rate()}));
+            if (f.verdict != Verdict::safe) f.advice = "Lower the resistance, shorten the wires, or lower the rate.";
+            in.add(std::move(f));
+        }
+    }
+
+    void part_rate(const Hop& hop) {
+        const PinSite& site = in.circuit.pins[hop.site];
+        const PartType& type = *in.part(site).type;
+        if (rate() <= 0 || type.rate_max.si() <= 0 || !in.part(site).added || rate() <= type.rate_max.si()) return;
+        Finding f = finding("too-fast", site, Dimension::frequency);
+        f.verdict = Verdict::unreadable;
+        f.value = Evidence{rate(), {Certainty::guaranteed, "rate stated in the bench file"}, "rate of " + link.name};
+        f.limit = Evidence{type.rate_max.si(), type.origin, "highest rate of " + type.name};
+        f.margin = type.rate_max.si() - rate();
+        f.arithmetic = fmt::format("{} against {}", print(Hertz{rate()}), print(type.rate_max));
+        f.sentence = fmt::format("{} is too slow for {}.", type.name, print(Hertz{rate()}));
+        f.advice = "Use a faster part.";
+        in.add(std::move(f));
+    }
+
+    void run() {
+        const BusMode* m = mode();
+        std::vector<std::pair<int, Node>> risen;
+        for (const Hop& hop : trace_link(in, scene, link).hops) {
+            const PinSite& site = in.circuit.pins[hop.site];
+            const Island& island = scene.islands[hop.island];
+            const Node node = island.local(site.node);
+            part_rate(hop);
+            const bool released = std::ranges::all_of(hop.high, [](Logic l) { return l == Logic::Z; });
+            if (hop.driver && released) sink(hop, m);
+            if (m && released && std::ranges::find(risen, std::pair{hop.island, node}) == risen.end()) {
+                risen.emplace_back(hop.island, node);
+                const double ohms = resistance_at(island, hop.high, node, in.effort);
+                if (ohms < open_ohms) bus_rise(site, ohms, capacitance(island, node), *m);
+            }
+            if (!hop.driver) edge(hop);
+        }
+    }
+};
+
+}  // namespace
+
+void check_buses(Inspection& in) {
+    for (const Link& link : in.bench.links)
+        if (link.kind != LinkKind::analog) EdgeCheck{in, in.scenes[0], link}.run();
+}
+
+}  // namespace voltsill

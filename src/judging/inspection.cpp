@@ -1,0 +1,53 @@
+#include "judging/inspection.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace voltsill {
+
+std::vector<std::string> Inspection::links_at(const PinSite& site) const {
+    const NetId n = net(site);
+    if (n >= 0 && !links_of_net[n].empty()) return links_of_net[n];
+    return {std::string{}};
+}
+
+void Inspection::add(Finding finding, const PinSite& site) {
+    finding.part = part(site).name;
+    finding.pin = pin(site).name;
+    if (const NetId n = net(site); n >= 0) finding.net = wiring.nets[n].name;
+    for (const std::string& link : links_at(site)) {
+        Finding copy = finding;
+        copy.link = link;
+        add(std::move(copy));
+    }
+}
+
+void Inspection::add(Finding finding) {
+    for (Finding& old : out.findings) {
+        const bool same = old.code == finding.code && old.link == finding.link && old.part == finding.part &&
+                          old.pin == finding.pin && old.state.substr(0, old.state.find(';')) ==
+                                                        finding.state.substr(0, finding.state.find(';'));
+        if (!same) continue;
+        if (finding.verdict > old.verdict || (finding.verdict == old.verdict && finding.margin < old.margin))
+            old = std::move(finding);
+        return;
+    }
+    out.findings.push_back(std::move(finding));
+}
+
+Functional above(const Circuit&, const Island& island, const PinSite& site, const Level& level) {
+    Functional f;
+    const Node pin = island.local(site.node), supply = island.local(site.supply), gnd = island.local(site.ground);
+    f.terms.emplace_back(pin, 1.0);
+    if (level.ratio != 0.0 && supply > 0) f.terms.emplace_back(supply, -level.ratio);
+    if (gnd > 0) f.terms.emplace_back(gnd, -1.0 + level.ratio);
+    f.offset = -level.offset.si();
+    return f;
+}
+
+Volts supply_volts(const Scene& scene, const PinSite& site) {
+    return site.supply > 0 && scene.powered(site.supply) ? Volts{scene.held[site.supply]} : Volts{};
+}
+
+}  // namespace voltsill

@@ -1,0 +1,292 @@
+#include "judging/island.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "quantity/print.h"
+
+namespace voltsill {
+namespace {
+
+constexpr int few = 4;
+
+template <class T>
+int find_in(const std::vector<T>& list, T wanted) {
+    const auto at = std::ranges::find(list, wanted);
+    return at == list.end() ? -1 : static_cast<int>(at - list.begin());
+}
+
+/// Copies a block of the circuit's netlist, renumbering nodes and parameters as they are met.
+struct Extraction {
+    const Circuit& circuit;
+    const Partition& partition;
+    Island& island;
+    std::vector<std::pair<ParamId, ParamId>> params;
+
+    Node node(Node n) {
+        if (n == ground_node) return ground_node;
+        if (const int at = find_in(island.node_of, n); at >= 0) return at;
+        island.node_of.push_back(n);
+        return island.net.add_node(circuit.netlist.node_names[n]);
+    }
+    ParamId param(ParamId p) {
+        if (p == no_param) return no_param;
+        for (const auto& [from, to] : params)
+            if (from == p) return to;
+        const Parameter& q = circuit.netlist.parameters[p];
+        const ParamId copy = island.net.add_parameter(q.name, q.lo, q.nominal, q.hi, q.origin);
+        params.emplace_back(p, copy);
+        return copy;
+    }
+    int table(int t) { return t < 0 ? -1 : island.net.add_table(circuit.netlist.tables[t]); }
+
+    void device(DeviceId d) {
+        Device copy = circuit.netlist.devices[d];
+        for (Node& n : copy.nodes) n = node(n);
+        for (ParamId& p : copy.params) p = param(p);
+        copy.table = table(copy.table);
+        island.net.add(std::move(copy));
+        island.device_of.push_back(d);
+    }
+    void stage(StageId s) {
+        Stage copy = circuit.netlist.stages[s];
+        for (Node* n : {&copy.pin, &copy.supply, &copy.ground}) *n = node(*n);
+        copy.up_table = table(copy.up_table);
+        copy.down_table = table(copy.down_table);
+        copy.up_strength = param(copy.up_strength);
+        copy.down_strength = param(copy.down_strength);
+        island.net.add_stage(std::move(copy));
+        island.stage_of.push_back(s);
+    }
+};
+
+}  // namespace
+
+Node Island::local(Node circuit_node) const {
+    if (circuit_node == ground_node) return ground_node;
+    const auto at = std::ranges::lower_bound(local_of_node, circuit_node, {}, &std::pair<Node, Node>::first);
+    return at != local_of_node.end() && at->first == circuit_node ? at->second : -1;
+}
+int Island::local_stage(StageId stage) const { return find_in(stage_of, stage); }
+DeviceId Island::local_device(DeviceId device) const { return find_in(device_of, device); }
+
+std::vector<Island> islands_of(const Circuit& circuit, const Partition& partition,
+                               const std::vector<bool>& source_on) {
+    std::vector<Island> islands(partition.blocks().size());
+    for (size_t s = 0; s < circuit.pins.size(); ++s)
+        if (const Node n = circuit.pins[s].node; n > 0 && partition.block_of(n) >= 0)
+            islands[partition.block_of(n)].pins.push_back(static_cast<int>(s));
+    for (size_t b = 0; b < islands.size(); ++b) {
+        Island& island = islands[b];
+        island.node_of = {ground_node};
+        Extraction copy{circuit, partition, island, {}};
+        for (Node n : partition.blocks()[b].nodes) copy.node(n);
+        for (DeviceId d : partition.blocks()[b].devices) {
+            const Device& device = circuit.netlist.devices[d];
+            if (device.kind == DeviceKind::source && !source_on[device.index]) continue;
+            copy.device(d);
+        }
+        for (StageId s : partition.blocks()[b].stages) copy.stage(s);
+        for (int s : island.pins)   // the rails its pins are measured against come along
+            for (Node n : {circuit.pins[s].supply, circuit.pins[s].ground})
+                if (n >= 0) copy.node(n);
+        for (const RailSite& rail : circuit.rails)
+            if (source_on[circuit.netlist.devices[rail.source].index] && find_in(island.node_of, rail.node) >= 0)
+                copy.device(rail.source);
+        for (size_t n = 1; n < island.node_of.size(); ++n)
+            island.local_of_node.emplace_back(island.node_of[n], static_cast<Node>(n));
+        std::ranges::sort(island.local_of_node);
+        island.nominal = island.net.nominal_values();
+        for (size_t p = 0; p < island.net.parameters.size(); ++p)
+            if (island.net.parameters[p].lo < island.net.parameters[p].hi) island.varying.push_back(static_cast<ParamId>(p));
+        island.partition = Partition(island.net, {});
+    }
+    return islands;
+}
+
+bool solve(const Island& island, const Levels& levels, std::span<const double> values,
+           std::vector<double>& volts, Effort& effort) {
+    volts.assign(island.net.node_names.size(), 0.0);
+    island.partition.fill_held(island.net, values, volts);
+    const State state{.levels = levels};
+    for (size_t b = 0; b < island.partition.blocks().size(); ++b) {
+        ++effort.solves;
+        std::string trouble;
+        if (solve_block(island.net, island.partition, static_cast<int>(b), values, state, volts, {}, &trouble) !=
+            DcStatus::converged) {
+            if (effort.trouble.empty()) effort.trouble = trouble;
+            return false;
+        }
+    }
+    return true;
+}
+
+namespace {
+
+double value_of(const Functional& f, std::span<const double> volts) {
+    double sum = f.offset;
+    for (const auto& [node, weight] : f.terms) sum += weight * volts[node];
+    return sum;
+}
+
+/// What is measured: its value from solved volts, and weights whose sensitivity gives its slope.
+struct Probe {
+    virtual ~Probe() = default;
+    virtual double value(std::span<const double> values, std::span<const double> volts) const = 0;
+    virtual std::vector<double> slopes(std::span<const double> values, std::span<const double> volts,
+                                       const Levels& levels) const = 0;
+};
+
+struct VoltageProbe : Probe {
+    const Island& island;
+    const Functional& f;
+    VoltageProbe(const Island& i, const Functional& functional) : island(i), f(functional) {}
+    double value(std::span<const double>, std::span<const double> volts) const override { return value_of(f, volts); }
+    std::vector<double> slopes(std::span<const double> values, std::span<const double> volts,
+                               const Levels& levels) const override {
+        std::vector<double> weights(island.net.node_names.size(), 0.0);
+        for (const auto& [node, weight] : f.terms) weights[node] += weight;
+        return sensitivities(island.net, island.partition, values, State{.levels = levels}, volts, weights);
+    }
+};
+
+/// Currents have no adjoint of their own here: slopes by re-solving with each parameter moved.
+template <class F>
+struct CurrentProbe : Probe {
+    const Island& island;
+    F current;
+    Effort& effort;
+    CurrentProbe(const Island& i, F f, Effort& e) : island(i), current(f), effort(e) {}
+    double value(std::span<const double> values, std::span<const double> volts) const override {
+        return current(values, volts);
+    }
+    std::vector<double> slopes(std::span<const double> values, std::span<const double> volts,
+                               const Levels& levels) const override {
+        std::vector<double> out(island.net.parameters.size(), 0.0), moved(values.begin(), values.end()), v;
+        const double here = current(values, volts);
+        for (ParamId p : island.varying) {
+            const Parameter& q = island.net.parameters[p];
+            const double far = values[p] < 0.5 * (q.lo + q.hi) ? q.hi : q.lo;
+            moved[p] = far;
+            if (solve(island, levels, moved, v, effort)) out[p] = (current(moved, v) - here) / (far - values[p]);
+            moved[p] = values[p];
+        }
+        return out;
+    }
+};
+
+struct CornerSearch {
+    const Island& island;
+    const Levels& levels;
+    const Probe& probe;
+    Effort& effort;
+    std::vector<double> volts;
+
+    bool evaluate(const std::vector<double>& values, double& out) {
+        if (!solve(island, levels, values, volts, effort)) return false;
+        out = probe.value(values, volts);
+        return std::isfinite(out);
+    }
+
+    void all_corners(Range& range) {
+        std::vector<double> values = island.nominal;
+        for (unsigned corner = 0; corner < (1u << island.varying.size()); ++corner) {
+            for (size_t k = 0; k < island.varying.size(); ++k) {
+                const Parameter& q = island.net.parameters[island.varying[k]];
+                values[island.varying[k]] = (corner >> k) & 1u ? q.hi : q.lo;
+            }
+            double v = 0;
+            if (!evaluate(values, v)) { range.solved = false; return; }
+            if (v < range.lo) range.lo = v, range.at_lo = values;
+            if (v > range.hi) range.hi = v, range.at_hi = values;
+        }
+    }
+
+    /// Follows the signs of the sensitivities to a corner, until they agree with it.
+    void by_sign(Range& range, const std::vector<double>& first, bool up) {
+        std::vector<double> slopes = first, values = island.nominal;
+        double& best = up ? range.hi : range.lo;
+        std::vector<double>& where = up ? range.at_hi : range.at_lo;
+        for (int round = 0; round < 4; ++round) {
+            bool moved = false;
+            for (ParamId p : island.varying) {
+                const Parameter& q = island.net.parameters[p];
+                if (slopes[p] == 0.0) continue;
+                const double end = (slopes[p] > 0) == up ? q.hi : q.lo;
+                if (values[p] != end) values[p] = end, moved = true;
+            }
+            if (!moved) return;
+            double v = 0;
+            if (!evaluate(values, v)) { range.solved = false; return; }
+            if (up ? v > best : v < best) best = v, where = values;
+            slopes = probe.slopes(values, volts, levels);
+            if (round > 0) range.exact = false;
+        }
+        range.exact = false;
+    }
+
+    Range run() {
+        Range range;
+        range.at_lo = range.at_hi = island.nominal;
+        if (!evaluate(island.nominal, range.nominal)) { range.solved = false; return range; }
+        range.lo = range.hi = range.nominal;
+        if (island.varying.empty()) return range;
+        if (island.varying.size() <= few) {
+            all_corners(range);
+            return range;
+        }
+        const std::vector<double> slopes = probe.slopes(island.nominal, volts, levels);
+        by_sign(range, slopes, false);
+        by_sign(range, slopes, true);
+        return range;
+    }
+};
+
+}  // namespace
+
+Range range_of(const Island& island, const Levels& levels, const Functional& functional, Effort& effort) {
+    const VoltageProbe probe(island, functional);
+    return CornerSearch{island, levels, probe, effort, {}}.run();
+}
+
+Range device_range(const Island& island, const Levels& levels, DeviceId device, Effort& effort) {
+    const State state{.levels = levels};
+    const CurrentProbe probe(island, [&](std::span<const double> values, std::span<const double> volts) {
+        return device_current(island.net, values, state, volts, device);
+    }, effort);
+    return CornerSearch{island, levels, probe, effort, {}}.run();
+}
+
+Range stage_range(const Island& island, const Levels& levels, int stage, Effort& effort) {
+    const CurrentProbe probe(island, [&](std::span<const double> values, std::span<const double> volts) {
+        return stage_current(island.net, values, levels[stage], volts, stage);
+    }, effort);
+    return CornerSearch{island, levels, probe, effort, {}}.run();
+}
+
+double resistance_at(const Island& island, const Levels& levels, Node node, Effort& effort) {
+    std::vector<double> volts;
+    if (island.partition.held(node)) return 0.0;
+    if (!solve(island, levels, island.nominal, volts, effort)) return open_ohms;
+    return thevenin_resistance(island.net, island.partition, island.nominal, State{.levels = levels}, volts, node);
+}
+
+std::string corner_words(const Island& island, std::span<const double> values) {
+    std::string words;
+    int listed = 0;
+    for (ParamId p : island.varying) {
+        const Parameter& q = island.net.parameters[p];
+        if (values.empty() || values[p] == q.nominal || listed == 6) continue;
+        const bool rail = std::ranges::any_of(island.net.devices, [&](const Device& d) {
+            return d.kind == DeviceKind::source && d.params[0] == p;
+        });
+        words += fmt::format("{}{} {}", words.empty() ? "" : ", ", q.name,
+                             rail ? print(Volts{values[p]}) : values[p] == q.hi ? "high" : "low");
+        ++listed;
+    }
+    return words;
+}
+
+}  // namespace voltsill

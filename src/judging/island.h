@@ -1,0 +1,78 @@
+#pragma once
+/// A piece of the network that can be looked at alone, and the worst case of a voltage in it.
+///
+/// Where rails are up they hold their nodes, and what hangs between rails falls into islands
+/// that do not influence each other. An island is a netlist of its own with only the parameters
+/// that matter to it, so the cost of a bench grows with the number of islands.
+///
+/// Worst case: the voltage of a node in a network of resistors, monotone tables and sources is
+/// monotone in each parameter while the others rest (Tellegen; for two-terminal elements the
+/// sign follows the current through them), so extremes lie at corners. `range_of` sets every
+/// parameter to the end its sensitivity points to, and repeats at the corner found; with at most
+/// `few` parameters it visits all corners and the bound is exact.
+#include <span>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "network/dc.h"
+#include "wiring/circuit.h"
+
+namespace voltsill {
+
+struct Island {
+    Netlist net;
+    std::vector<Node> node_of;         ///< local -> node of the circuit
+    std::vector<StageId> stage_of;     ///< local -> stage of the circuit
+    std::vector<DeviceId> device_of;   ///< local -> device of the circuit
+    std::vector<int> pins;             ///< sites whose node lies in the island (not held)
+    std::vector<double> nominal;
+    std::vector<ParamId> varying;      ///< parameters with lo < hi
+    std::vector<std::pair<Node, Node>> local_of_node;      ///< sorted (circuit node, local)
+    Partition partition{Netlist{}, {}};
+
+    Node local(Node circuit_node) const;       ///< -1: not here
+    int local_stage(StageId stage) const;      ///< -1: not here
+    DeviceId local_device(DeviceId device) const;
+};
+
+/// Islands of a circuit for the rails that are on.
+std::vector<Island> islands_of(const Circuit& circuit, const Partition& partition,
+                               const std::vector<bool>& source_on);
+
+/// A weighted sum of node voltages, in local nodes.
+struct Functional {
+    std::vector<std::pair<Node, double>> terms;
+    double offset = 0;
+};
+
+struct Range {
+    double lo = 0, nominal = 0, hi = 0;
+    std::vector<double> at_lo, at_hi;   ///< parameter values of the corners
+    bool exact = true;
+    bool solved = true;
+};
+
+/// Counts solves; a name for what did not converge.
+struct Effort {
+    int solves = 0;
+    std::string trouble;
+};
+
+/// Levels by local stage.
+using Levels = std::vector<Logic>;
+
+bool solve(const Island& island, const Levels& levels, std::span<const double> values,
+           std::vector<double>& volts, Effort& effort);
+Range range_of(const Island& island, const Levels& levels, const Functional& functional, Effort& effort);
+/// Range of the current through a device (from its first node), or out of a stage's pin.
+Range device_range(const Island& island, const Levels& levels, DeviceId device, Effort& effort);
+Range stage_range(const Island& island, const Levels& levels, int stage, Effort& effort);
+/// Resistance seen at a node at the nominal point, ohms; above `open_ohms` nothing defines it.
+double resistance_at(const Island& island, const Levels& levels, Node node, Effort& effort);
+inline constexpr double open_ohms = 2e7;
+
+/// "usb 5.25 V, R1 low" for the parameters that differ from nominal at a corner.
+std::string corner_words(const Island& island, std::span<const double> values);
+
+}  // namespace voltsill

@@ -1,0 +1,226 @@
+/// High and low margins at every input a link meets, worst corner against guaranteed limits.
+///
+///     high margin = V(pin) - VIH min        low margin = VIL max - V(pin)
+///
+/// JESD8C.01 and family data sheets name the limits; the wanted margin is the bench's
+/// (default 0.4 V, the noise margin of 5 V TTL: SDLS029, VOH 2.4 - VIH 2.0).
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "judging/inspection.h"
+#include "quantity/print.h"
+
+namespace voltsill {
+namespace {
+
+struct LevelCheck {
+    Inspection& in;
+    const Scene& scene;
+    const Link& link;
+    LinkJudgement& judged;
+
+    Provenance driver_origin(const Island& island, const Levels& levels) const {
+        Provenance origin{Certainty::guaranteed, "rails as stated in the bench file"};
+        for (size_t s = 0; s < levels.size(); ++s) {
+            const Stage& stage = island.net.stages[s];
+            const ParamId p = levels[s] == Logic::one ? stage.up_strength
+                            : levels[s] == Logic::zero ? stage.down_strength : no_param;
+            if (p != no_param) origin = island.net.parameters[p].origin;
+        }
+        return origin;
+    }
+
+    void band(const Hop& hop, bool high, const Range& v, const std::optional<double>& threshold, Certainty certainty) {
+        const PinSite& site = in.circuit.pins[hop.site];
+        const Pin& pin = in.pin(site);
+        const Volts supply = supply_volts(scene, site);
+        LevelBand b{.point = in.label(site), .high = high, .lo = v.lo, .nominal = v.nominal, .hi = v.hi,
+                    .threshold = threshold, .certainty = certainty};
+        if (pin.max) b.limit_max = pin.max->at(supply).si();
+        if (pin.min) b.limit_min = pin.min->at(supply).si();
+        for (const LevelBand& old : judged.levels)
+            if (old.point == b.point && old.high == b.high) return;
+        judged.levels.push_back(std::move(b));
+    }
+
+    void unknown_threshold(const PinSite& site, const Range& high, const Range& low) {
+        Finding f{.code = "threshold-unknown", .verdict = Verdict::unknown};
+        f.link = link.name;
+        f.part = in.part(site).name;
+        f.pin = in.pin(site).name;
+        f.state = scene.words;
+        f.value = Evidence{high.lo, {}, "lowest high at " + in.label(site)};
+        f.arithmetic = fmt::format("high {} or more, low {} or less", print(Volts{high.lo}), print(Volts{low.hi}));
+        f.sentence = fmt::format("Nobody has said which voltages {} reads as high and low.", in.label(site));
+        f.advice = fmt::format("It would do if VIH is {} or less and VIL {} or more. Raise its input slowly from 0 V and note where it flips.",
+                               print(Volts{high.lo - in.bench.wishes.margin.si()}), print(Volts{low.hi + in.bench.wishes.margin.si()}));
+        in.add(std::move(f));
+    }
+
+    void margin(const Hop& hop, const Island& island, bool high, const Thresholds& limits) {
+        const PinSite& site = in.circuit.pins[hop.site];
+        const Volts supply = supply_volts(scene, site);
+        const Level& level = high ? limits.high : limits.low;
+        Functional f = above(in.circuit, island, site, level);
+        const Levels& levels = high != hop.inverted ? hop.high : hop.low;
+        const Range r = range_of(island, levels, f, in.effort);
+        if (!r.solved) return;
+        const double worst = high ? r.lo : -r.hi;
+        const std::vector<double>& corner = high ? r.at_lo : r.at_hi;
+        std::vector<double> volts;
+        solve(island, levels, corner, volts, in.effort);
+        const double v = volts[island.local(site.node)], limit = high ? v - worst : v + worst;
+        auto& best = high ? judged.high_margin : judged.low_margin;
+        best = best ? std::min(*best, worst) : worst;
+        const double wanted = in.bench.wishes.margin.si();
+        Finding out{.code = high ? "high-level" : "low-level",
+                    .verdict = worst < 0 ? Verdict::unreadable : worst < wanted - 1e-9 ? Verdict::thin : Verdict::safe};
+        out.link = link.name;
+        out.part = in.part(site).name;
+        out.pin = in.pin(site).name;
+        if (const NetId n = in.net(site); n >= 0) out.net = in.wiring.nets[n].name;
+        out.value = Evidence{v, driver_origin(island, levels), fmt::format("{} {} at {}", high ? "lowest" : "highest", high ? "high" : "low", in.label(site))};
+        out.limit = Evidence{limit, limits.origin, fmt::format("{} of {} at {}", high ? "VIH min" : "VIL max", in.label(site), print(supply))};
+        if (!limits.exact) out.limit->origin.certainty = std::max(out.limit->origin.certainty, Certainty::assumed);
+        out.margin = worst;
+        out.state = fmt::format("{}; {} {}", scene.words, link.name, high != hop.inverted ? "high" : "low");
+        out.corner = corner_words(island, corner);
+        out.bound_exact = r.exact;
+        out.arithmetic = high ? fmt::format("{} - {} = {}", print(Volts{v}), print(Volts{limit}), print(Volts{worst}))
+                              : fmt::format("{} - {} = {}", print(Volts{limit}), print(Volts{v}), print(Volts{worst}));
+        const char* word = high ? "high" : "low";
+        if (worst < 0)
+            out.sentence = fmt::format("A {} can arrive at {} as {}; it needs {} {} to be read for sure.", word, in.label(site),
+                                       print(Volts{v}), print(Volts{limit}), high ? "or more" : "or less");
+        else
+            out.sentence = fmt::format("A {} arrives at {} as {} at worst and is read from {}: {} to spare.", word, in.label(site),
+                                       print(Volts{v}), print(Volts{limit}), print(Volts{worst}));
+        if (out.verdict == Verdict::thin)
+            out.advice = fmt::format("{} is wanted: measure the {} at {} in the built circuit.", print(in.bench.wishes.margin), word, in.label(site));
+        if (out.verdict == Verdict::unreadable)
+            out.advice = high ? "Lift the level: a part with a lower threshold, or one that drives from the receiver's rail."
+                              : "Lower the level: a stronger sink or less resistance to ground.";
+        in.add(std::move(out));
+    }
+
+    void at_hop(const Hop& hop) {
+        const Island& island = scene.islands[hop.island];
+        const PinSite& site = in.circuit.pins[hop.site];
+        const Pin& pin = in.pin(site);
+        Functional volts_here{.terms = {{island.local(site.node), 1.0}}};
+        const Range high = range_of(island, hop.inverted ? hop.low : hop.high, volts_here, in.effort);
+        const Range low = range_of(island, hop.inverted ? hop.high : hop.low, volts_here, in.effort);
+        if (!high.solved || !low.solved) return;
+        const Volts supply = supply_volts(scene, site);
+        const auto limits = hop.driver || pin.load ? std::nullopt : thresholds_at(pin, supply);
+        const auto shown = [&](const Level& l) { return std::optional<double>(l.at(supply).si()); };
+        const Certainty certainty = driver_origin(island, hop.high).certainty;
+        band(hop, true, high, limits ? shown(limits->high) : std::nullopt, certainty);
+        band(hop, false, low, limits ? shown(limits->low) : std::nullopt, certainty);
+        if (hop.driver || pin.load || pin.role == PinRole::analog_input) return;
+        if (supply.si() <= 0) return;
+        if (pull_missing(hop, island, site)) return;
+        if (high.nominal - low.nominal < 0.1) {
+            no_swing(site, high, low);
+            return;
+        }
+        if (!limits) {
+            unknown_threshold(site, high, low);
+            return;
+        }
+        margin(hop, island, true, *limits);
+        margin(hop, island, false, *limits);
+    }
+
+    /// An open-drain driver that lets go of a net nothing pulls.
+    bool pull_missing(const Hop& hop, const Island& island, const PinSite& site) {
+        const bool released = std::ranges::all_of(hop.high, [](Logic l) { return l == Logic::Z; });
+        if (!released || resistance_at(island, hop.high, island.local(site.node), in.effort) < open_ohms) return false;
+        Finding f{.code = "missing-pull-up", .verdict = Verdict::unreadable, .dimension = Dimension::resistance};
+        f.link = link.name;
+        f.part = in.part(site).name;
+        f.pin = in.pin(site).name;
+        f.state = fmt::format("{}; nothing pulls low", scene.words);
+        f.arithmetic = "no path to any rail: the level is not defined";
+        f.sentence = fmt::format("Nothing drives {} high: an open-drain output can only pull low, and no pull-up is there.", in.label(site));
+        f.advice = "Add a pull-up of 4.7 kΩ to 10 kΩ to the receiver's own rail (common practice).";
+        in.add(std::move(f));
+        return true;
+    }
+
+    void no_swing(const PinSite& site, const Range& high, const Range& low) {
+        Finding f{.code = "no-swing", .verdict = Verdict::unreadable};
+        f.link = link.name;
+        f.part = in.part(site).name;
+        f.pin = in.pin(site).name;
+        f.state = scene.words;
+        f.value = Evidence{high.nominal - low.nominal, {}, "difference between high and low at " + in.label(site)};
+        f.margin = high.nominal - low.nominal - 0.1;
+        f.arithmetic = fmt::format("{} when high, {} when low", print(Volts{high.nominal}), print(Volts{low.nominal}));
+        f.sentence = fmt::format("The signal does not move {}: it stays at {}.", in.label(site), print(Volts{high.nominal}));
+        f.advice = "Look for a second driver, a wrong direction pin, or a missing path.";
+        in.add(std::move(f));
+    }
+
+    void not_reached(const PinRef& end, const Trace& trace) {
+        Finding f{.code = "not-reached", .verdict = Verdict::unreadable};
+        f.link = link.name;
+        f.part = end.part;
+        f.pin = end.pin;
+        f.state = scene.words;
+        std::string why;
+        for (const std::string& d : trace.disabled) why += (why.empty() ? "" : ", ") + d;
+        f.arithmetic = why.empty() ? "no path" : fmt::format("stopped before {}", why);
+        f.sentence = why.empty() ? fmt::format("The signal does not get to {}.{}: there is no path.", end.part, end.pin)
+                                 : fmt::format("The signal does not get to {}.{}: {} does not pass it on.", end.part, end.pin, why);
+        f.advice = "Check enable and direction pins, and follow the wires pin by pin.";
+        in.add(std::move(f));
+    }
+
+    void polarity(const Hop& hop) {
+        if (!hop.inverted || !hop.receiver) return;
+        judged.inverted = true;
+        if (link.invert_allowed) return;
+        const PinSite& site = in.circuit.pins[hop.site];
+        Finding f{.code = "inverted", .verdict = Verdict::unreadable, .dimension = Dimension::ratio};
+        f.link = link.name;
+        f.part = in.part(site).name;
+        f.pin = in.pin(site).name;
+        f.state = scene.words;
+        f.arithmetic = "high at the driver is low at the receiver";
+        f.sentence = fmt::format("{} sees the signal upside down.", in.label(site));
+        f.advice = "Allow it with `invert = true` on the link if software can turn it round, or invert a second time.";
+        in.add(std::move(f));
+    }
+
+    void run() {
+        const Trace trace = trace_link(in, scene, link);
+        std::set<std::pair<int, Levels>> done;
+        for (const Hop& hop : trace.hops) {
+            if (!done.emplace(hop.site, hop.low).second) continue;
+            at_hop(hop);
+            polarity(hop);
+        }
+        for (const PinRef& end : link.to) {
+            const int p = in.wiring.part(end.part);
+            const int k = p < 0 ? -1 : in.wiring.parts[p].type->pin_index(end.pin);
+            if (k < 0) continue;
+            const int site = in.circuit.site_of[p][k];
+            if (std::ranges::find(trace.reached, site) != trace.reached.end()) continue;
+            if (link.kind != LinkKind::analog) not_reached(end, trace);
+        }
+    }
+};
+
+}  // namespace
+
+void check_levels(Inspection& in) {
+    for (size_t k = 0; k < in.bench.links.size(); ++k)
+        if (in.bench.links[k].kind != LinkKind::analog)
+            LevelCheck{in, in.scenes[0], in.bench.links[k], in.out.links[k]}.run();
+}
+
+}  // namespace voltsill

@@ -1,0 +1,114 @@
+/// Loads that a signal switches: do they go off, do they come on, and what do they do at reset?
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "judging/inspection.h"
+#include "quantity/print.h"
+
+namespace voltsill {
+namespace {
+
+struct LoadCheck {
+    Inspection& in;
+    const Scene& scene;
+    const Link& link;
+
+    Finding finding(const char* code, const PinSite& site, Verdict verdict, double amps, const Figure<Amps>& limit) const {
+        Finding f{.code = code, .verdict = verdict, .dimension = Dimension::current};
+        f.link = link.name;
+        f.part = in.part(site).name;
+        f.pin = in.pin(site).name;
+        f.state = scene.words;
+        f.value = Evidence{amps, {Certainty::assumed, "worst corner of the network"}, "current of the load at " + in.label(site)};
+        f.limit = Evidence{limit.span.nominal.si(), limit.origin, code == std::string("load-never-off") || code == std::string("load-at-reset") ? "surely off below" : "surely on above"};
+        return f;
+    }
+
+    /// Device current flows from the load towards the pin (or ground): positive while on.
+    Range current(const Island& island, const Levels& levels, const PinSite& site) const {
+        return device_range(island, levels, island.local_device(site.load), in.effort);
+    }
+
+    void switching(const Hop& hop) {
+        const PinSite& site = in.circuit.pins[hop.site];
+        const LoadInput& load = *in.pin(site).load;
+        const Island& island = scene.islands[hop.island];
+        // Active low: the load is on while the pin is low, so off at the link's high unless inverted on the way.
+        const bool off_at_high = load.to_supply != hop.inverted;
+        const Range off = current(island, off_at_high ? hop.high : hop.low, site);
+        const Range on = current(island, off_at_high ? hop.low : hop.high, site);
+        if (!off.solved || !on.solved) return;
+        std::vector<double> volts;
+        solve(island, off_at_high ? hop.high : hop.low, off.at_hi, volts, in.effort);
+        const double pin_volts = volts[island.local(site.node)];
+        const double off_limit = load.off_below.span.lo.si(), on_limit = load.on_above.span.hi.si();
+        Finding f = finding("load-never-off", site, off.hi > off_limit ? Verdict::unreadable : Verdict::safe, off.hi, load.off_below);
+        f.margin = off_limit - off.hi;
+        f.corner = corner_words(island, off.at_hi);
+        f.bound_exact = off.exact;
+        f.arithmetic = fmt::format("{} still flows when \"off\" (pin at {}), surely off below {}", print(Amps{off.hi}), print(Volts{pin_volts}), print(Amps{off_limit}));
+        f.sentence = off.hi > off_limit ? fmt::format("Told to be off, the load at {} still gets {}: {} may never end.", in.label(site), print(Amps{off.hi}), load.consequence)
+                                        : fmt::format("Off, the load at {} gets {}.", in.label(site), print(Amps{off.hi}));
+        if (off.hi > off_limit) f.advice = "Drive it from the load's own rail: an open-drain output, a transistor, or a buffer on that rail.";
+        in.add(std::move(f));
+        if (load.on_above.known()) {
+            Finding g = finding("load-never-on", site, on.lo < on_limit ? Verdict::unreadable : Verdict::safe, on.lo, load.on_above);
+            g.margin = on.lo - on_limit;
+            g.corner = corner_words(island, on.at_lo);
+            g.bound_exact = on.exact;
+            g.arithmetic = fmt::format("{} when on, surely on above {}", print(Amps{on.lo}), print(Amps{on_limit}));
+            g.sentence = on.lo < on_limit ? fmt::format("Told to be on, the load at {} gets only {}.", in.label(site), print(Amps{on.lo}))
+                                          : fmt::format("On, the load at {} gets {} or more.", in.label(site), print(Amps{on.lo}));
+            if (on.lo < on_limit) g.advice = "Use a driver that sinks more.";
+            in.add(std::move(g));
+        }
+    }
+
+    /// Nothing drives yet: controller pins are inputs. Inputs between then float.
+    void at_reset(const Hop& hop, bool floats_on_the_way) {
+        const PinSite& site = in.circuit.pins[hop.site];
+        const LoadInput& load = *in.pin(site).load;
+        const Island& island = scene.islands[hop.island];
+        Levels levels(hop.high.size(), Logic::Z);
+        for (size_t s = 0; s < levels.size(); ++s)
+            if (!(scene.reach[island.stage_of[s]] & can_z)) levels[s] = floats_on_the_way ? (load.to_supply ? Logic::zero : Logic::one) : hop.high[s];
+        const Range r = current(island, levels, site);
+        if (!r.solved) return;
+        const double limit = load.off_below.span.lo.si();
+        if (r.hi <= limit && !floats_on_the_way) return;
+        Finding f = finding("load-at-reset", site, r.hi > limit ? Verdict::thin : Verdict::safe, r.hi, load.off_below);
+        f.margin = limit - r.hi;
+        f.state = fmt::format("{}; reset, nothing drives yet", scene.words);
+        f.arithmetic = fmt::format("up to {} while pins are inputs, surely off below {}", print(Amps{r.hi}), print(Amps{limit}));
+        f.sentence = fmt::format("Before software runs the load at {} can be on: {}.", in.label(site), load.consequence);
+        f.advice = "Add a pull resistor (4.7 kΩ or less against internal pull-ups, common practice) that holds it off, and unplug what moves at first power-up.";
+        in.add(std::move(f));
+    }
+
+    void run() {
+        const Trace trace = trace_link(in, scene, link);
+        bool floats = false;
+        for (const Hop& hop : trace.hops) {
+            const PinSite& site = in.circuit.pins[hop.site];
+            const Island& island = scene.islands[hop.island];
+            if (!hop.receiver && !hop.driver && site.input_of_unit >= 0) {
+                const bool can_release = std::ranges::all_of(island.stage_of, [&](StageId s) { return (scene.reach[s] & can_z) != 0; });
+                const Levels none(hop.high.size(), Logic::Z);
+                floats |= can_release && resistance_at(island, none, island.local(site.node), in.effort) >= open_ohms;
+            }
+            if (!in.pin(site).load || site.load < 0 || hop.driver) continue;
+            switching(hop);
+            at_reset(hop, floats);
+        }
+    }
+};
+
+}  // namespace
+
+void check_loads(Inspection& in) {
+    for (const Link& link : in.bench.links) LoadCheck{in, in.scenes[0], link}.run();
+}
+
+}  // namespace voltsill

@@ -1,0 +1,119 @@
+/// Inputs left open and straps that are missing or on the wrong level.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "judging/inspection.h"
+#include "quantity/print.h"
+
+namespace voltsill {
+namespace {
+
+enum class Duty { signal, enable, direction, none };
+
+struct Role {
+    Duty duty = Duty::none;
+    bool active_high = true;
+    const Channel* channel = nullptr;
+};
+
+Role role_of(const PartType& type, int pin) {
+    for (const Channel& c : type.channels) {
+        if (c.direction == pin) return {Duty::direction, true, &c};
+        for (size_t e = 0; e < c.enables.size(); ++e)
+            if (c.enables[e] == pin) return {Duty::enable, c.enable_high[e], &c};
+    }
+    for (const Channel& c : type.channels)
+        if (std::ranges::find(c.inputs, pin) != c.inputs.end()) return {Duty::signal, true, &c};
+    return {};
+}
+
+/// Is the pin's node defined by anything: a rail, a driver that never lets go, or a resistance?
+bool defined(Inspection& in, const Scene& scene, const PinSite& site) {
+    if (site.node < 0) return false;
+    const int index = scene.island_of_node[site.node];
+    if (index < 0) return true;
+    const Island& island = scene.islands[index];
+    for (StageId s : island.stage_of)
+        if (scene.reach[s] & (can_zero | can_one)) return true;
+    const Levels none(island.stage_of.size(), Logic::Z);
+    return resistance_at(island, none, island.local(site.node), in.effort) < open_ohms;
+}
+
+bool channel_used(const Inspection& in, const PinSite& site, const Channel& c) {
+    const WiredPart& part = in.part(site);
+    if (c.output >= 0 && part.net_of_pin[c.output] >= 0) return true;
+    return std::ranges::any_of(c.inputs, [&](int i) { return i != site.pin && part.net_of_pin[i] >= 0; });
+}
+
+void report_open(Inspection& in, const PinSite& site, const Role& role) {
+    const bool control = role.duty == Duty::enable || role.duty == Duty::direction;
+    Finding f{.code = control ? "control-open" : "input-open", .verdict = control ? Verdict::unreadable : Verdict::thin,
+              .dimension = Dimension::resistance};
+    f.part = in.part(site).name;
+    f.pin = in.pin(site).name;
+    f.state = "all rails up";
+    f.arithmetic = "no path to any rail: the level is not defined";
+    f.sentence = control ? fmt::format("{} is open: whether the part passes signals on is left to chance.", in.label(site))
+                         : fmt::format("{} is open: a CMOS input that floats draws current and picks up noise.", in.label(site));
+    f.advice = role.duty == Duty::enable ? fmt::format("Tie it {}, to its own supply's rail.", role.active_high ? "high" : "low (to ground)")
+             : role.duty == Duty::direction ? "Tie it high or low, to the rail its levels follow."
+                                            : "Tie unused inputs to ground or supply; leave unused outputs open.";
+    in.add(std::move(f), site);
+}
+
+/// A control pin on a steady level that its thresholds do not take for 0 or 1.
+void strap_level(Inspection& in, const Scene& scene, const PinSite& site, const Role& role) {
+    if (role.duty == Duty::signal || role.duty == Duty::none || site.node < 0 || !scene.powered(site.supply)) return;
+    const int index = scene.island_of_node[site.node];
+    double volts = index < 0 ? scene.held[site.node] : 0.0;
+    if (index >= 0) {
+        const Island& island = scene.islands[index];
+        if (!island.stage_of.empty()) return;
+        std::vector<double> v;
+        if (!solve(island, {}, island.nominal, v, in.effort)) return;
+        volts = v[island.local(site.node)];
+    }
+    const Volts supply = supply_volts(scene, site);
+    const Logic level = read_level(in.pin(site), Volts{volts}, supply);
+    if (level != Logic::X && !(role.duty == Duty::enable && level != (role.active_high ? Logic::one : Logic::zero))) return;
+    const auto limits = thresholds_at(in.pin(site), supply);
+    const bool idle = level != Logic::X;
+    if (idle && !channel_used(in, site, *role.channel)) return;
+    Finding f{.code = idle ? "strap-off" : "strap-level", .verdict = Verdict::unreadable};
+    f.part = in.part(site).name;
+    f.pin = in.pin(site).name;
+    f.state = scene.words;
+    f.value = Evidence{volts, {Certainty::guaranteed, "the wiring"}, "voltage at " + in.label(site)};
+    if (limits) f.limit = Evidence{limits->high.at(supply).si(), limits->origin, "VIH min"};
+    f.margin = limits ? volts - limits->high.at(supply).si() : -1;
+    f.arithmetic = fmt::format("{} at the pin{}", print(Volts{volts}), limits ? fmt::format(", low below {}, high above {}",
+                               print(limits->low.at(supply)), print(limits->high.at(supply))) : "");
+    f.sentence = idle ? fmt::format("{} is tied so that its channels stay off.", in.label(site))
+                      : fmt::format("{} is neither high nor low for sure.", in.label(site));
+    f.advice = fmt::format("Tie it to {}.", role.duty == Duty::enable && !role.active_high ? "ground" : "the rail its levels follow");
+    in.add(std::move(f), site);
+}
+
+}  // namespace
+
+void check_open_pins(Inspection& in) {
+    const Scene& scene = in.scenes[0];
+    for (const PinSite& site : in.circuit.pins) {
+        const Pin& pin = in.pin(site);
+        const PartType& type = *in.part(site).type;
+        if (type.supplies.empty()) continue;
+        const Role role = role_of(type, site.pin);
+        const bool reads = pin.role == PinRole::input || (role.duty != Duty::none && pin.role != PinRole::io);
+        if (!reads && !pin.must_be_tied) continue;
+        const bool wanted = role.duty != Duty::none || pin.must_be_tied;
+        if (wanted && !defined(in, scene, site)) {
+            const bool controls_nothing = (role.duty == Duty::enable || role.duty == Duty::direction) && !channel_used(in, site, *role.channel);
+            report_open(in, site, controls_nothing ? Role{Duty::signal, true, role.channel} : role);
+        } else {
+            strap_level(in, scene, site, role);
+        }
+    }
+}
+
+}  // namespace voltsill

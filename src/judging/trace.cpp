@@ -1,0 +1,133 @@
+/// The way of a link: from its driver's island through channels to its receivers.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <deque>
+#include <set>
+
+#include "judging/inspection.h"
+
+namespace voltsill {
+namespace {
+
+struct Carrier {
+    StageId stage = -1;
+    DeviceId source = -1;      ///< analogue source instead of a stage
+    bool inverted = false;
+};
+
+struct Tracing {
+    Inspection& in;
+    const Scene& scene;
+    const Link& link;
+    Trace trace;
+    std::deque<Carrier> queue;
+    std::set<StageId> seen;
+
+    const PinSite* site_of(const PinRef& ref) const {
+        const int p = in.wiring.part(ref.part);
+        if (p < 0) return nullptr;
+        const int k = in.wiring.parts[p].type->pin_index(ref.pin);
+        return k < 0 ? nullptr : &in.circuit.site(p, k);
+    }
+
+    /// Everyone but the carrier is released where it can be; what cannot keeps its first level.
+    Levels around(const Island& island, StageId carrier, Logic level) const {
+        Levels levels(island.stage_of.size(), Logic::Z);
+        for (size_t s = 0; s < levels.size(); ++s) {
+            const StageId stage = island.stage_of[s];
+            const LevelSet set = scene.reach[stage];
+            if (stage == carrier) levels[s] = level;
+            else if (!(set & can_z)) levels[s] = opposing(set, level);
+        }
+        return levels;
+    }
+    /// A driver that never lets go is taken at the level that hinders most.
+    static Logic opposing(LevelSet set, Logic level) {
+        if (level == Logic::zero && (set & can_one)) return Logic::one;
+        if (level != Logic::zero && (set & can_zero)) return Logic::zero;
+        return set & can_one ? Logic::one : Logic::zero;
+    }
+
+    Logic high_of(StageId s) const { return in.circuit.stages[s].can_pull_up ? Logic::one : Logic::Z; }
+    Logic low_of(StageId s) const { return in.circuit.stages[s].can_pull_down ? Logic::zero : Logic::Z; }
+
+    void visit(const Carrier& c) {
+        const StageSite& owner = in.circuit.stages[c.stage];
+        const PinSite& out = in.circuit.site(owner.part, owner.pin);
+        if (out.node < 0) return;
+        const int index = scene.island_of_node[out.node];
+        if (index < 0) return;
+        const Island& island = scene.islands[index];
+        if (std::ranges::find(trace.islands, index) == trace.islands.end()) trace.islands.push_back(index);
+        Levels high = around(island, c.stage, high_of(c.stage)), low = around(island, c.stage, low_of(c.stage));
+        if (c.inverted) std::swap(high, low);
+        std::vector<double> vh, vl;
+        if (!solve(island, high, island.nominal, vh, in.effort) || !solve(island, low, island.nominal, vl, in.effort)) return;
+        for (int s : island.pins) {
+            const PinSite& site = in.circuit.pins[s];
+            const Node n = island.local(site.node);
+            Hop hop{.site = s, .island = index, .high = high, .low = low, .inverted = vh[n] < vl[n] - 0.05};
+            hop.driver = &site == &out;
+            hop.receiver = std::ranges::any_of(link.to, [&](const PinRef& r) { return site_of(r) == &site; }) ||
+                           (link.kind != LinkKind::logic && link.kind != LinkKind::load && link.kind != LinkKind::analog &&
+                            std::ranges::any_of(link.from, [&](const PinRef& r) { return site_of(r) == &site; }) && !hop.driver);
+            const bool read = site.input_of_unit >= 0 && !hop.driver;
+            if (!hop.driver && !hop.receiver && !read) continue;
+            trace.hops.push_back(hop);
+            if (hop.receiver) trace.reached.push_back(s);
+            if (read) pass_on(site, hop.inverted);
+        }
+    }
+
+    /// Follows the channels that read this pin.
+    void pass_on(const PinSite& site, bool inverted) {
+        const PartType& type = *in.part(site).type;
+        for (size_t u = 0; u < in.circuit.units.size(); ++u) {
+            const LogicUnit& unit = in.circuit.netlist.units[u];
+            if (in.circuit.units[u].part != site.part) continue;
+            const Channel& channel = type.channels[in.circuit.units[u].channel];
+            const bool signal = std::ranges::find(channel.inputs, site.pin) != channel.inputs.end() || channel.output == site.pin;
+            const bool reads = std::ranges::any_of(unit.inputs, [&](const LogicInput& i) { return i.pin == site.node; });
+            if (!signal || !reads) continue;
+            for (StageId s : unit.outputs) {
+                if (in.circuit.stages[s].pin == site.pin || seen.contains(s)) continue;
+                const LevelSet set = scene.reach[s];
+                if ((set & (can_zero | can_one)) == 0 || set == can_x) {
+                    const StageSite& owner = in.circuit.stages[s];
+                    trace.disabled.push_back(in.label(in.circuit.site(owner.part, owner.pin)));
+                    continue;
+                }
+                seen.insert(s);
+                const bool flips = channel.logic == ChannelLogic::inverter || channel.logic == ChannelLogic::nand ||
+                                   channel.logic == ChannelLogic::nor;
+                queue.push_back({.stage = s, .inverted = inverted != flips});
+            }
+        }
+    }
+
+    Trace run() {
+        auto starts = link.from;
+        if (link.kind == LinkKind::open_drain || link.kind == LinkKind::two_way)
+            starts.insert(starts.end(), link.to.begin(), link.to.end());
+        for (const PinRef& ref : starts) {
+            const PinSite* site = site_of(ref);
+            if (!site || site->stage < 0 || !scene.powered(site->supply)) continue;
+            seen = {site->stage};
+            queue.push_back({.stage = site->stage});
+            while (!queue.empty()) {
+                const Carrier next = queue.front();
+                queue.pop_front();
+                visit(next);
+            }
+        }
+        return std::move(trace);
+    }
+};
+
+}  // namespace
+
+Trace trace_link(Inspection& in, const Scene& scene, const Link& link) { return Tracing{in, scene, link, {}, {}, {}}.run(); }
+
+}  // namespace voltsill

@@ -1,0 +1,118 @@
+#include "wiring/circuit.h"
+
+#include <fmt/format.h>
+
+#include "wiring/lower.h"
+
+namespace voltsill {
+
+std::string Circuit::label(const PinSite& s) const {
+    const WiredPart& part = wiring->parts[s.part];
+    const Pin& p = part.type->pins[s.pin];
+    if (part.added && part.package)
+        for (size_t n = 0; n < part.package->pin_of_number.size(); ++n)
+            if (part.package->pin_of_number[n] == s.pin)
+                return std::to_string(n + 1) == p.name ? fmt::format("{}.{}", part.name, p.name)
+                                                       : fmt::format("{}.{} ({})", part.name, n + 1, p.name);
+    return fmt::format("{}.{}", part.name, p.name);
+}
+
+Node Lowering::node(int part, int pin) {
+    PinSite& site = circuit.pins[circuit.site_of[part][pin]];
+    if (site.node < 0) site.node = circuit.netlist.add_node(name(part, pin));
+    return site.node;
+}
+
+Node Lowering::node(int part, std::string_view pin) {
+    return node(part, wiring.parts[part].type->pin_index(pin));
+}
+
+std::string Lowering::name(int part, int pin) const {
+    return fmt::format("{}.{}", wiring.parts[part].name, wiring.parts[part].type->pins[pin].name);
+}
+
+Node Lowering::supply_node(int part, int supply) {
+    const PartType& type = *wiring.parts[part].type;
+    for (size_t k = 0; k < type.pins.size(); ++k)
+        if (type.pins[k].role == PinRole::supply && type.pins[k].supply == supply)
+            return node(part, static_cast<int>(k));
+    return ground_node;
+}
+
+Node Lowering::ground_node_of(int part) {
+    const int pin = wiring.parts[part].type->ground_pin();
+    return pin < 0 ? ground_node : node(part, pin);
+}
+
+Span<Volts> Lowering::supply_volts(int part, int supply) const {
+    const WiredPart& wired = wiring.parts[part];
+    for (size_t k = 0; k < wired.type->pins.size(); ++k) {
+        const Pin& pin = wired.type->pins[k];
+        const NetId net = wired.net_of_pin[k];
+        if (pin.role != PinRole::supply || pin.supply != supply || net < 0) continue;
+        if (const Rail* rail = bench.rail(wiring.nets[net].rail)) return rail->volts.span;
+    }
+    return {};
+}
+
+ParamId Lowering::figure(std::string label, Span<double> span, const Provenance& origin) {
+    return circuit.netlist.add_parameter(std::move(label), span.lo, span.nominal, span.hi, origin);
+}
+
+int Lowering::constant_table(std::vector<double> volts, std::vector<double> amps) {
+    return circuit.netlist.add_table({std::move(volts), std::move(amps)});
+}
+
+namespace {
+
+void lay_nodes(Lowering& l) {
+    Circuit& c = l.circuit;
+    c.node_of_net.assign(l.wiring.nets.size(), -1);
+    for (size_t n = 0; n < l.wiring.nets.size(); ++n)
+        c.node_of_net[n] = l.wiring.nets[n].ground ? ground_node : c.netlist.add_node(l.wiring.nets[n].name);
+    c.site_of.resize(l.wiring.parts.size());
+    for (size_t p = 0; p < l.wiring.parts.size(); ++p) {
+        const WiredPart& part = l.wiring.parts[p];
+        for (size_t k = 0; k < part.type->pins.size(); ++k) {
+            const NetId net = part.net_of_pin[k];
+            c.site_of[p].push_back(static_cast<int>(c.pins.size()));
+            c.pins.push_back({.part = static_cast<int>(p), .pin = static_cast<int>(k),
+                              .node = net < 0 ? -1 : c.node_of_net[net]});
+        }
+    }
+}
+
+void lay_rails(Lowering& l) {
+    Circuit& c = l.circuit;
+    for (const Rail& rail : l.bench.rails) {
+        const NetId net = l.wiring.rail(rail.name);
+        if (net < 0) continue;
+        const auto& v = rail.volts.span;
+        const ParamId volts = l.figure(rail.name, {v.lo.si(), v.nominal.si(), v.hi.si()}, rail.volts.origin);
+        RailSite site{.name = rail.name, .switch_group = rail.switch_group.empty() ? rail.name : rail.switch_group,
+                      .node = c.node_of_net[net], .net = net};
+        site.source = c.netlist.source("rail " + rail.name, site.node, ground_node, volts);
+        c.rails.push_back(site);
+    }
+}
+
+}  // namespace
+
+Circuit lower(const Bench& bench, const Wiring& wiring) {
+    Lowering l{.bench = bench, .wiring = wiring};
+    l.circuit.wiring = &wiring;
+    lay_nodes(l);
+    lay_rails(l);
+    for (size_t p = 0; p < wiring.parts.size(); ++p) {
+        const int part = static_cast<int>(p);
+        for (size_t k = 0; k < wiring.parts[p].type->pins.size(); ++k) lower_pin(l, part, static_cast<int>(k));
+        lower_model(l, part);
+        lower_channels(l, part);
+    }
+    for (StageSite& stage : l.circuit.stages)
+        l.circuit.pins[l.circuit.site_of[stage.part][stage.pin]].stage =
+            static_cast<StageId>(&stage - l.circuit.stages.data());
+    return std::move(l.circuit);
+}
+
+}  // namespace voltsill

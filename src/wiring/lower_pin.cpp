@@ -1,0 +1,156 @@
+/// What hangs on a single pin: output stage, protection diodes, pulls, loads, analogue source.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "wiring/assumed.h"
+#include "wiring/lower.h"
+
+namespace voltsill {
+namespace {
+
+bool drives_up(PinRole role) {
+    return role == PinRole::push_pull || role == PinRole::three_state || role == PinRole::io || role == PinRole::open_source;
+}
+bool drives_down(PinRole role) {
+    return role == PinRole::push_pull || role == PinRole::three_state || role == PinRole::io ||
+           role == PinRole::open_drain || role == PinRole::open_drain_io;
+}
+
+/// Current over the voltage lost across one side of an output: through the printed points.
+int drive_table(Lowering& l, const Pin& pin, bool high_side, Volts supply) {
+    if (!high_side && pin.static_low) {
+        const double low = pin.static_low->at(supply).si();
+        return l.constant_table({0.0, low, low + 0.05}, {0.0, 1e-6, 10e-3});
+    }
+    std::vector<double> volts{0.0}, amps{0.0};
+    if (const auto curve = drive_curve(pin, high_side, supply))
+        for (const DrivePoint& point : curve->points) {
+            if (point.drop.si() <= volts.back() + 1e-9 || point.current.si() <= amps.back()) continue;
+            volts.push_back(point.drop.si());
+            amps.push_back(point.current.si());
+        }
+    if (volts.size() == 1) {
+        volts.push_back(assumed::drive_drop.si());
+        amps.push_back(assumed::drive_current.si());
+    }
+    return l.constant_table(std::move(volts), std::move(amps));
+}
+
+/// Nothing printed on one side borrows the other side's rows (common practice: outputs sink
+/// at least what they source).
+Provenance drive_origin(const Pin& pin, bool high_side) {
+    const auto& rows = high_side ? pin.high : pin.low;
+    return rows.empty() ? assumed::guess : rows.back().origin;
+}
+
+void add_stage(Lowering& l, int part, int pin_index) {
+    const Pin& pin = l.wiring.parts[part].type->pins[pin_index];
+    const bool up = drives_up(pin.role), down = drives_down(pin.role);
+    if (!up && !down) return;
+    const Volts supply = l.supply_volts(part, pin.supply).nominal;
+    Stage stage{.name = l.name(part, pin_index), .pin = l.node(part, pin_index),
+                .supply = pin.supply >= 0 ? l.supply_node(part, pin.supply) : ground_node,
+                .ground = l.ground_node_of(part)};
+    const Volts reference = supply > Volts{} ? supply : l.wiring.parts[part].type->supplies.empty()
+                                ? Volts{3.3} : l.wiring.parts[part].type->supplies[0].range.nominal;
+    if (up) {
+        stage.up_table = drive_table(l, pin, true, reference);
+        stage.up_strength = l.figure(stage.name + " high strength", assumed::drive_strength, drive_origin(pin, true));
+    }
+    if (down) {
+        stage.down_table = drive_table(l, pin, false, reference);
+        stage.down_strength = l.figure(stage.name + " low strength", assumed::drive_strength, drive_origin(pin, false));
+    }
+    l.circuit.netlist.add_stage(std::move(stage));
+    l.circuit.stages.push_back({.part = part, .pin = pin_index, .can_release = pin.role != PinRole::push_pull,
+                                .can_pull_up = up, .can_pull_down = down});
+}
+
+Span<double> si(const Span<Ohms>& s) { return {s.lo.si(), s.nominal.si(), s.hi.si()}; }
+Span<double> si(const Span<Volts>& s) { return {s.lo.si(), s.nominal.si(), s.hi.si()}; }
+
+void add_protection(Lowering& l, int part, int pin_index, PinSite& site) {
+    const Pin& pin = l.wiring.parts[part].type->pins[pin_index];
+    const std::string name = l.name(part, pin_index);
+    const Provenance& origin = pin.clamp_forward.origin;
+    const Node node = l.node(part, pin_index);
+    if (pin.clamp_to_supply && pin.supply >= 0)
+        site.clamp_up = l.circuit.netlist.diode(name + " clamp to supply", node, l.supply_node(part, pin.supply),
+                                                l.figure(name + " clamp", si(pin.clamp_forward.span), origin));
+    if (pin.clamp_to_ground)
+        site.clamp_down = l.circuit.netlist.diode(name + " clamp to ground", l.ground_node_of(part), node,
+                                                  l.figure(name + " clamp", si(pin.clamp_forward.span), origin));
+}
+
+void add_pulls(Lowering& l, int part, int pin_index, PinSite& site) {
+    const WiredPart& wired = l.wiring.parts[part];
+    const Pin& pin = wired.type->pins[pin_index];
+    const bool removed = std::ranges::find(wired.pulls_removed, pin.name) != wired.pulls_removed.end();
+    for (const Pull& pull : pin.pulls) {
+        if (pull.at_reset || (removed && pull.removable)) continue;
+        const std::string name = fmt::format("{} pull-{}", l.name(part, pin_index), pull.up ? "up" : "down");
+        const Node far = pull.up ? l.supply_node(part, pin.supply) : l.ground_node_of(part);
+        site.pulls.push_back(l.circuit.netlist.resistor(
+            name, far, l.node(part, pin_index), l.figure(name, si(pull.ohms.span), pull.ohms.origin)));
+    }
+}
+
+void add_load(Lowering& l, int part, int pin_index, PinSite& site) {
+    const Pin& pin = l.wiring.parts[part].type->pins[pin_index];
+    if (!pin.load) return;
+    const std::string name = l.name(part, pin_index);
+    const Node far = pin.load->to_supply ? l.supply_node(part, pin.supply) : l.ground_node_of(part);
+    const Node mid = l.circuit.netlist.add_node(name + " load");
+    const Node near = l.node(part, pin_index);
+    const ParamId drop = l.figure(name + " load drop", si(pin.load->forward.span), pin.load->forward.origin);
+    const ParamId ohms = l.figure(name + " load resistor", si(pin.load->ohms.span), pin.load->ohms.origin);
+    if (pin.load->to_supply) l.circuit.netlist.diode(name + " load", far, mid, drop);
+    else l.circuit.netlist.diode(name + " load", mid, far, drop);
+    site.load = l.circuit.netlist.resistor(name + " load", pin.load->to_supply ? mid : near,
+                                           pin.load->to_supply ? near : mid, ohms);
+}
+
+void add_analog_source(Lowering& l, int part, int pin_index, PinSite& site) {
+    const Pin& pin = l.wiring.parts[part].type->pins[pin_index];
+    if (pin.role != PinRole::analog_output) return;
+    const std::string name = l.name(part, pin_index);
+    const Volts top = l.supply_volts(part, pin.supply).hi;
+    const Span<Volts> range = pin.analog_range.value_or(Span<Volts>::between(Volts{}, top));
+    const ParamId volts = l.figure(name + " output", si(range), pin.limits_origin);
+    const ParamId ohms = pin.output_ohms.known()
+                             ? l.figure(name + " output resistance", si(pin.output_ohms.span), pin.output_ohms.origin)
+                             : l.figure(name + " output resistance", assumed::analog_ohms, assumed::guess);
+    site.analog_source = l.circuit.netlist.source(name, l.node(part, pin_index), l.ground_node_of(part), volts, ohms);
+}
+
+bool in_a_channel(const PartType& type, int pin) {
+    return std::ranges::any_of(type.channels, [&](const Channel& c) {
+        return std::ranges::find(c.inputs, pin) != c.inputs.end() || c.output == pin || c.direction == pin ||
+               std::ranges::find(c.enables, pin) != c.enables.end();
+    });
+}
+
+}  // namespace
+
+void lower_pin(Lowering& l, int part, int pin_index) {
+    const WiredPart& wired = l.wiring.parts[part];
+    const Pin& pin = wired.type->pins[pin_index];
+    if (wired.net_of_pin[pin_index] == unconnected && !in_a_channel(*wired.type, pin_index)) return;
+    if (pin.role == PinRole::supply || pin.role == PinRole::ground || pin.role == PinRole::no_connect ||
+        pin.role == PinRole::passive)
+        return;
+    const int site_index = l.circuit.site_of[part][pin_index];
+    PinSite site = l.circuit.pins[site_index];
+    site.node = l.node(part, pin_index);
+    site.supply = pin.supply >= 0 ? l.supply_node(part, pin.supply) : ground_node;
+    site.ground = l.ground_node_of(part);
+    add_stage(l, part, pin_index);
+    add_protection(l, part, pin_index, site);
+    add_pulls(l, part, pin_index, site);
+    add_load(l, part, pin_index, site);
+    add_analog_source(l, part, pin_index, site);
+    l.circuit.pins[site_index] = std::move(site);
+}
+
+}  // namespace voltsill
