@@ -75,6 +75,10 @@ struct PartsListEntry {
 /// Spares after breakage rates of common practice.
 std::vector<PartsListEntry> parts_list(const Wiring& wiring);
 
+/// One sentence for every used channel whose output is not the pin facing its input: in a
+/// package of N pins, pin n faces N + 1 - n.
+std::vector<std::string> facing_pin_notes(const Wiring& wiring);
+
 /// The [wiring] section of a bench file that reads back to the same nets.
 std::string wiring_as_toml(const Wiring& wiring);
 

@@ -1,0 +1,123 @@
+/// Translators that find the direction themselves, pass-gates and repeaters.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "planning/circuits/circuits.h"
+#include "quantity/print.h"
+
+namespace voltsill {
+namespace {
+
+using TypePtr = std::shared_ptr<const PartType>;
+
+std::vector<TypePtr> with_logic(const Bench& bench, ChannelLogic logic) {
+    return types_of(bench, PartKind::translator, [&](const PartType& t) { return !t.channels.empty() && t.channels[0].logic == logic; });
+}
+
+/// A on the lower rail: these parts require VCCA not above VCCB.
+std::optional<Recipe> on_both_rails(const Crossing& c, const TypePtr& type, std::string& refusal) {
+    if (type->supplies.size() < 2) return std::nullopt;
+    const Side &a = c.low_side(), &b = c.high_side();
+    const auto fits = [](const SupplyPort& port, const Side& s) { return port.range.lo <= s.volts.lo && s.volts.hi <= port.range.hi; };
+    if (!fits(type->supplies[0], a) || !fits(type->supplies[1], b)) {
+        refusal = fmt::format("{} takes {} and {}, not {} and {}", type->name, print(type->supplies[0].range), print(type->supplies[1].range), print(a.volts), print(b.volts));
+        return std::nullopt;
+    }
+    if (type->rate_max.si() > 0 && c.rate() > type->rate_max.si()) {
+        refusal = fmt::format("{} goes to {}; the link runs at {}", type->name, print(type->rate_max), print(Hertz{c.rate()}));
+        return std::nullopt;
+    }
+    Recipe r{.title = fmt::format("{}, A on rail {}, B on rail {}", type->name, a.rail, b.rail), .ic = type, .b_to_a = &b == &c.driver(), .simplicity = 4};
+    r.ic_rails = {{type->supplies[0].name, a.rail}, {type->supplies[1].name, b.rail}};
+    r.how_sized = fmt::format("{} within {}, {} within {}", print(a.volts), print(type->supplies[0].range), print(b.volts), print(type->supplies[1].range));
+    return r;
+}
+
+Proposal first_fitting(const Crossing& c, ChannelLogic logic) {
+    if (c.low_side().rail.empty() || c.high_side().rail.empty() || c.low_side().rail == c.high_side().rail)
+        return {.refusal = "it needs a rail on each side"};
+    Proposal out{.refusal = "no such part in the catalogue"};
+    for (const TypePtr& type : with_logic(*c.bench, logic)) {
+        if (c.bench->has_stock && !in_stock(*c.bench, type->name)) {
+            out.refusal = "none in stock";
+            continue;
+        }
+        if (auto r = on_both_rails(c, type, out.refusal)) {
+            out.recipes.push_back(std::move(*r));
+            out.refusal.clear();
+            return out;
+        }
+    }
+    return out;
+}
+
+double external_pull(const Crossing& c) {
+    double least = 1e12;
+    for (const auto* sides : {&c.from, &c.to})
+        for (const Side& s : *sides)
+            for (const Pull& p : s.facts->pulls)
+                if (!p.at_reset) least = std::min(least, p.ohms.span.lo.si());
+    return least;
+}
+
+/// Pull-ups a bus needs on each side that has none of its own.
+void add_bus_pulls(const Crossing& c, Recipe& r) {
+    const auto pulled = [](const std::vector<Side>& sides) {
+        return std::ranges::any_of(sides, [](const Side& s) { return std::ranges::any_of(s.facts->pulls, [](const Pull& p) { return p.up && !p.at_reset; }); });
+    };
+    const bool driver_has = pulled(c.from), receiver_has = pulled(c.to);
+    const Bench& bench = *c.bench;
+    const double ohms = resistor_at_most(bench, c.rate() > 100e3 ? 2.2e3 : 4.7e3);
+    const std::string driver_rail = c.driver().rail, receiver_rail = c.receiver().rail, name = c.link->name;
+    r.parts += !driver_has + !receiver_has;
+    r.price += 0.1 * (!driver_has + !receiver_has);
+    r.needs.push_back("resistor");
+    const Assemble before = r.assemble;
+    r.assemble = [=, &bench](Wiring& w, NetId d, NetId rx) {
+        if (before) before(w, d, rx);
+        if (!driver_has) add_resistor(bench, w, ohms, w.rail(driver_rail), d, "pull-up of " + name);
+        if (!receiver_has) add_resistor(bench, w, ohms, w.rail(receiver_rail), rx, "pull-up of " + name);
+    };
+}
+
+}  // namespace
+
+Proposal propose_auto_push_pull(const Crossing& c) {
+    if (c.link->kind == LinkKind::open_drain || c.open_drain_driver())
+        return {.refusal = "it holds each side with 4 kΩ: an open-drain low would end at half rail"};
+    if (c.link->kind == LinkKind::analog) return {.refusal = "it passes levels, not voltages"};
+    if (c.receiver().facts->load) return {.refusal = "it drives 20 µA, no load"};
+    if (const double pull = external_pull(c); pull < 50e3) return {.refusal = fmt::format("pulls must exceed 50 kΩ; {} is there", print(Ohms{pull}))};
+    return first_fitting(c, ChannelLogic::auto_push_pull);
+}
+
+Proposal propose_auto_open_drain(const Crossing& c) {
+    if (c.link->kind == LinkKind::analog) return {.refusal = "it passes levels, not voltages"};
+    if (c.receiver().facts->load) return {.refusal = "it is a switch with pull-ups: it drives no load"};
+    return first_fitting(c, ChannelLogic::auto_open_drain);
+}
+
+/// EN and VREF2 joined, fed through 200 kΩ from the higher rail (PCA9306 class).
+Proposal propose_pass_gate(const Crossing& c) {
+    if (c.link->kind == LinkKind::analog) return {.refusal = "it passes levels, not voltages"};
+    if (c.link->kind != LinkKind::open_drain && !c.open_drain_driver()) return {.refusal = "made for open-drain lines; a push-pull driver on the higher side would feed the lower rail through the pull-ups"};
+    const Side &low = c.low_side(), &high = c.high_side();
+    if ((high.volts.lo - low.volts.hi).si() < 0.6)
+        return {.refusal = fmt::format("the higher rail must be 0.6 V above the lower; {} less {} is {}", print(high.volts.lo), print(low.volts.hi), print(high.volts.lo - low.volts.hi))};
+    Proposal out = first_fitting(c, ChannelLogic::pass_gate);
+    for (Recipe& r : out.recipes) add_bus_pulls(c, r);
+    return out;
+}
+
+Proposal propose_repeater(const Crossing& c) {
+    if (c.link->kind != LinkKind::open_drain) return {.refusal = "made for open-drain buses"};
+    Proposal out = first_fitting(c, ChannelLogic::repeater);
+    for (Recipe& r : out.recipes) {
+        add_bus_pulls(c, r);
+        r.cautions.push_back("Its buffered side holds a low at about 0.5 V: never join two such sides.");
+    }
+    return out;
+}
+
+}  // namespace voltsill

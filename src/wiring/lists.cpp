@@ -1,0 +1,173 @@
+/// Wire list, parts list and the [wiring] section of a wiring.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "quantity/print.h"
+#include "wiring/wiring.h"
+
+namespace voltsill {
+namespace {
+
+/// Number of a pin in its package; 0: none.
+int number_of(const WiredPart& part, int pin) {
+    if (!part.package) return 0;
+    for (size_t n = 0; n < part.package->pin_of_number.size(); ++n)
+        if (part.package->pin_of_number[n] == pin) return static_cast<int>(n) + 1;
+    return 0;
+}
+
+/// "U1.18 (Y1)" for parts with numbered packages, "gauge.ECHO" for the rest.
+std::string end_words(const WiredPart& part, int pin) {
+    const std::string& name = part.type->pins[pin].name;
+    const int number = part.added ? number_of(part, pin) : 0;
+    return number == 0 || std::to_string(number) == name ? fmt::format("{}.{}", part.name, name)
+                                                         : fmt::format("{}.{} ({})", part.name, number, name);
+}
+
+std::string end_code(const WiredPart& part, int pin) { return fmt::format("{}.{}", part.name, part.type->pins[pin].name); }
+
+/// Wires are laid in this order: what makes the board safe to power comes first.
+enum class Step { ground, supply, decoupling, strap, signal };
+
+Step step_of(const WiredPart& part, int pin, const Net& net) {
+    const PinRole role = part.type->pins[pin].role;
+    if (part.type->kind == PartKind::capacitor) return Step::decoupling;
+    if (net.ground && role == PinRole::ground) return Step::ground;
+    if (!net.rail.empty() && role == PinRole::supply) return Step::supply;
+    return net.ground || !net.rail.empty() ? Step::strap : Step::signal;
+}
+
+std::string reason_of(Step step, const WiredPart& part, const Net& net) {
+    switch (step) {
+        case Step::ground: return "common ground";
+        case Step::supply: return "supply";
+        case Step::decoupling: return part.purpose;
+        case Step::strap: return part.purpose.empty() ? "strap" : part.purpose;
+        case Step::signal: return net.name;
+    }
+    return {};
+}
+
+int spares_for(const PartType& type, int count) {
+    // Spares by breakage rates of common practice, no source: integrated circuits and
+    // transistors 20 %, LEDs and diodes 50 %, resistors and capacitors 10 %.
+    double rate = 0.1;
+    if (type.kind == PartKind::logic || type.kind == PartKind::translator || type.kind == PartKind::mosfet ||
+        type.kind == PartKind::bjt || type.kind == PartKind::comparator || type.kind == PartKind::op_amp || type.kind == PartKind::opto)
+        rate = 0.2;
+    if (type.kind == PartKind::diode) rate = 0.5;
+    return static_cast<int>(std::ceil(rate * count));
+}
+
+std::string what_is(const WiredPart& part) {
+    if (part.type->kind == PartKind::resistor && part.value)
+        return fmt::format("resistor {} {}", print(Ohms{*part.value}),
+                           print_percent(part.tolerance.value_or(std::get<ResistorModel>(part.type->model).tolerance)));
+    if (part.type->kind == PartKind::capacitor && part.value) return fmt::format("capacitor {}", print(Farads{*part.value}));
+    if (part.package && part.type->kind != PartKind::module && part.type->name.find(part.package->name) == std::string::npos)
+        return fmt::format("{} {}", part.type->name, part.package->name);
+    return part.type->name;
+}
+
+std::string quoted_name(const std::string& text) {
+    std::string out = "\"";
+    for (char c : text) {
+        if (c == '"' || c == '\\') out += '\\';
+        out += c;
+    }
+    return out + "\"";
+}
+
+}  // namespace
+
+std::vector<WireListEntry> wire_list(const Wiring& wiring) {
+    struct Entry { Step step; int order; WireListEntry wire; };
+    std::vector<Entry> entries;
+    int order = 0;
+    for (size_t n = 0; n < wiring.nets.size(); ++n) {
+        const Net& net = wiring.nets[n];
+        const bool bus = net.ground || !net.rail.empty();
+        std::string from = bus ? net.name : "";
+        for (const WiredPart& part : wiring.parts)
+            for (size_t k = 0; k < part.net_of_pin.size(); ++k) {
+                if (part.net_of_pin[k] != static_cast<NetId>(n)) continue;
+                const std::string end = end_words(part, static_cast<int>(k));
+                if (from.empty()) {   // signals run from pin to pin, one after the other
+                    from = end;
+                    continue;
+                }
+                const Step step = step_of(part, static_cast<int>(k), net);
+                entries.push_back({step, order++, {from, end, net.name, reason_of(step, part, net)}});
+                if (!bus) from = end;
+            }
+    }
+    std::ranges::stable_sort(entries, [](const Entry& a, const Entry& b) { return a.step < b.step; });
+    std::vector<WireListEntry> out;
+    for (Entry& e : entries) out.push_back(std::move(e.wire));
+    return out;
+}
+
+std::vector<PartsListEntry> parts_list(const Wiring& wiring) {
+    std::map<std::string, PartsListEntry> by_what;
+    for (const WiredPart& part : wiring.parts) {
+        PartsListEntry& entry = by_what[what_is(part)];
+        entry.what = what_is(part);
+        ++entry.count;
+        entry.names.push_back(part.name);
+        entry.spares = part.type->kind == PartKind::module ? 0 : spares_for(*part.type, entry.count);
+    }
+    std::vector<PartsListEntry> out;
+    for (auto& [what, entry] : by_what) out.push_back(std::move(entry));
+    return out;
+}
+
+std::string wiring_as_toml(const Wiring& wiring) {
+    std::string text = "[wiring.parts]\n";
+    for (const WiredPart& part : wiring.parts) {
+        if (!part.added) continue;
+        std::string type = part.type->name;
+        if (part.package && type.find(part.package->name) == std::string::npos) type += " " + part.package->name;
+        std::string value;
+        if (part.value)
+            value = fmt::format(", value = \"{}\"", part.type->kind == PartKind::capacitor ? print_exact(Farads{*part.value})
+                                                                                          : print_exact(Ohms{*part.value}));
+        text += fmt::format("{} = {{ type = {}{} }}\n", part.name, quoted_name(type), value);
+    }
+    text += "\n[wiring]\nwires = [\n";
+    for (size_t n = 0; n < wiring.nets.size(); ++n) {
+        const Net& net = wiring.nets[n];
+        std::string from = net.ground ? "ground" : !net.rail.empty() ? "rail " + net.rail : "";
+        for (const WiredPart& part : wiring.parts)
+            for (size_t k = 0; k < part.net_of_pin.size(); ++k) {
+                if (part.net_of_pin[k] != static_cast<NetId>(n)) continue;
+                const std::string end = end_code(part, static_cast<int>(k));
+                if (!from.empty()) text += fmt::format("    [{}, {}],\n", quoted_name(from), quoted_name(end));
+                if (from.empty() || (!net.ground && net.rail.empty())) from = end;
+            }
+    }
+    return text + "]\n";
+}
+
+std::vector<std::string> facing_pin_notes(const Wiring& wiring) {
+    std::vector<std::string> notes;
+    for (const WiredPart& part : wiring.parts) {
+        if (!part.added || !part.package) continue;
+        const int pins = static_cast<int>(part.package->pin_of_number.size());
+        for (const Channel& c : part.type->channels) {
+            if (c.inputs.empty() || c.output < 0 || part.net_of_pin[c.inputs[0]] == unconnected) continue;
+            if (part.net_of_pin[c.output] == unconnected) continue;
+            const int in = number_of(part, c.inputs[0]), out = number_of(part, c.output), facing = pins + 1 - in;
+            if (in == 0 || out == 0 || facing == out || pins < 8) continue;
+            const int faced = part.package->pin_of_number[facing - 1];
+            notes.push_back(fmt::format("{}: the signal into pin {} ({}) leaves on pin {} ({}), not on pin {} ({}), which faces it.",
+                                        part.name, in, part.type->pins[c.inputs[0]].name, out, part.type->pins[c.output].name,
+                                        facing, faced < 0 ? "no connection" : part.type->pins[faced].name));
+        }
+    }
+    return notes;
+}
+
+}  // namespace voltsill
