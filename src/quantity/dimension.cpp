@@ -101,4 +101,19 @@ std::optional<UnitMatch> find_unit(std::string_view word) {
     return std::nullopt;
 }
 
+std::string prefix_expression() {
+    std::string words;
+    for (const Prefix& prefix : prefixes) words += (words.empty() ? "" : "|") + std::string(prefix.name);
+    return "(?:" + words + ')';
+}
+
+std::string unit_expression(Dimension dimension) {
+    std::string words;
+    for (const UnitName& unit : unit_names)
+        if (unit.dimension == dimension)
+            words += (words.empty() ? "" : "|") + (unit.takes_prefix ? prefix_expression() + '?' : "") +
+                     std::string(unit.name);
+    return "(?:" + words + ')';
+}
+
 }  // namespace voltsill

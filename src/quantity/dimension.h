@@ -7,6 +7,7 @@
 /// is printed can be read back.
 #include <cstdint>
 #include <optional>
+#include <string>
 #include <string_view>
 
 #include "quantity/units.h"
@@ -50,6 +51,11 @@ struct UnitMatch {
 
 /// The unit that `word` names ("kΩ", "mA", "ns/V", "kbit/s", "%"). Case matters.
 std::optional<UnitMatch> find_unit(std::string_view word);
+
+/// Regular expression (ECMA-262, without groups to capture) for every word that names a unit of
+/// the dimension, and for its prefixes, as schemas need them.
+std::string unit_expression(Dimension dimension);
+std::string prefix_expression();
 
 /// The power of ten of an SI prefix: "k" 3, "µ" (either code point) or "u" -6.
 std::optional<int> find_prefix(std::string_view word);

@@ -26,7 +26,7 @@ enum class Severity { error, warning };
 
 struct Problem {
     Severity severity = Severity::error;
-    std::string code;      ///< stable, kebab-case: "wrong-unit", "unknown-key" ...
+    std::string code;  ///< stable, kebab-case: "wrong-unit", "unknown-key" ...
     Place place;
     std::string message;   ///< one sentence: what is wrong
     std::string expected;  ///< what would be right; may be empty
