@@ -1,0 +1,81 @@
+#pragma once
+/// One call per job: the bytes of a bench file in, values out; and every result as JSON,
+/// SARIF or a JUnit report.
+///
+/// The three jobs are one path with different wirings (design idea: everything is a wiring,
+/// and a wiring is judged):
+///
+///     bytes -> read_bench -> Bench -> wiring -> judge or readings -> result -> to_json
+///
+/// JSON is UTF-8 after RFC 8259, described by `result_schema()` (JSON Schema draft 2020-12) and
+/// kept in docs/result.schema.json. Every document opens with its "format"; the number at its end
+/// rises when a reader would have to change. Numbers are SI (degrees Celsius for temperatures)
+/// and finite: a number that is not becomes null. Bytes that are no UTF-8 become U+FFFD.
+///
+///     const CheckResult result = check(bytes, "bench.toml", include);
+///     std::string out = to_json(result);
+///     return exit_code(result.problems, result.judgement.verdict);
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "bench/bench.h"
+#include "judging/finding.h"
+#include "parts/model.h"
+#include "planning/plan.h"
+#include "records/problem.h"
+#include "wiring/wiring.h"
+
+namespace voltsill {
+
+/// `bench` is empty when the input was refused; the rest is then empty as well.
+struct CheckResult {
+    std::optional<Bench> bench;
+    Problems problems;
+    Wiring wiring;
+    Judgement judgement;
+    bool given_wiring = false;  ///< judged as [wiring] has it; else link ends joined directly
+};
+CheckResult check(std::string_view bytes, const std::string& file, const Includer& include);
+
+struct PlanResult {
+    std::optional<Bench> bench;
+    Problems problems;
+    Plan plan;
+};
+PlanResult make_plan(std::string_view bytes, const std::string& file, const Includer& include);
+
+/// Steady readings of the given wiring if there is one, else of the plan.
+struct ReadingsResult {
+    std::optional<Bench> bench;
+    Problems problems;
+    Wiring wiring;
+    std::vector<StateReading> readings;
+    bool planned = false;
+};
+ReadingsResult predict(std::string_view bytes, const std::string& file, const Includer& include);
+
+/// JSON documents, indented by two spaces, with a line feed at the end.
+std::string to_json(const CheckResult& result);                        ///< "voltsill-check-1"
+std::string to_json(const PlanResult& result);                         ///< "voltsill-plan-1"
+std::string to_json(const ReadingsResult& result);                     ///< "voltsill-readings-1"
+std::string to_json(const PartType& type);                             ///< "voltsill-part-1"
+std::string to_json(const Problems& problems);                         ///< "voltsill-problems-1"
+std::string parts_to_json(const std::vector<const PartType*>& types);  ///< "voltsill-parts-1"
+
+/// Static analysis results interchange format, SARIF 2.1.0 (OASIS Standard, 27 March 2020):
+/// one run; problems and findings as results that point into the bench file.
+std::string to_sarif(const CheckResult& result, std::string_view tool_version);
+
+/// JUnit XML report as build servers read it (common practice, no standard): one testcase per
+/// link and one for parts and rails. Refused input is an error of one testcase.
+std::string to_junit(const CheckResult& result);
+
+/// JSON Schema, draft 2020-12, of every document `to_json` writes.
+std::string result_schema();
+
+/// 0 nothing worse than thin, 1 something worse, 3 input refused.
+int exit_code(const Problems& problems, Verdict verdict);
+
+}  // namespace voltsill
