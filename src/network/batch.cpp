@@ -187,7 +187,7 @@ class Run {
             const auto c = coefficients_at(d, values_, state);
             lane = {c[0], c[1]};
             if (d.kind == DeviceKind::diode)
-                lane = {c[0], c[1], 1.0 / c[2], c[3], c[0] - c[2] * std::log(c[1] / knee_amps), 2.0 * c[2]};
+                lane = {c[0], c[1], c[2], c[3], c[0] - std::log(c[1] / knee_amps) / c[2], 2.0 / c[2]};
             if (d.kind == DeviceKind::source) lane = {c[1], -c[1] * c[0]};
             if (d.kind == DeviceKind::current) lane = {0.0, c[0]};
         }

@@ -46,7 +46,7 @@ std::string value_refusal(const Netlist& netlist, const Stage& stage, std::span<
 template <class C>
 using Coefficients = std::array<C, 5>;
 
-/// v_lin, i_lin, emission, i_s of i = i_lin exp_then_line((v - v_lin) / emission) - i_s, which is the
+/// v_lin, i_lin, 1/emission, i_s of i = i_lin exp_then_line((v - v_lin) / emission) - i_s, which is the
 /// exponential through (0, 0) and (forward, reference), linear above 0.5 A (above the reference
 /// current, if that is more).
 template <class C>
@@ -55,7 +55,7 @@ Coefficients<C> junction(const C& forward, const C& reference, const C& emission
     const C below = exp(-forward / emission);
     const C amps = reference / -expm1(-forward / emission);
     const C limit = C(junction_amps_limit) + positive_part(reference - C(junction_amps_limit));
-    return {forward + emission * log(limit / amps), limit, emission, amps * below, C(0.0)};
+    return {forward + emission * log(limit / amps), limit, C(1.0) / emission, amps * below, C(0.0)};
 }
 
 /// Coefficients from parameters (`p`, in the order of DeviceKind; 1 where there is no parameter).
@@ -100,12 +100,12 @@ V table_current(const Table& table, const C& scale, const V& u, const C& strengt
     const V at = u * scale;
     const int k = table_segment(table, value_of(at));
     const double slope = (table.amps[k + 1] - table.amps[k]) / (table.volts[k + 1] - table.volts[k]);
-    return (V(table.amps[k]) + (at - V(table.volts[k])) * V(slope)) * strength;
+    return ((at - table.volts[k]) * slope + table.amps[k]) * strength;
 }
 
 template <class V, class C>
-V junction_current(const C& v_lin, const C& i_lin, const C& emission, const C& i_s, const V& u) {
-    return exp_then_line((u - V(v_lin)) * (C(1.0) / emission)) * i_lin - V(i_s);
+V junction_current(const C& v_lin, const C& i_lin, const C& per_emission, const C& i_s, const V& u) {
+    return exp_then_line((u - v_lin) * per_emission) * i_lin - i_s;
 }
 
 /// Current of a device with two terminals at the voltage `u` across it.
@@ -116,7 +116,7 @@ V two_terminal_current(const Netlist& netlist, const Device& device, const Coeff
         case DeviceKind::switch_:
             return u * c[0];
         case DeviceKind::source:
-            return (u - V(c[0])) * c[1];
+            return (u - c[0]) * c[1];
         case DeviceKind::current:
             return V(c[0]);
         case DeviceKind::diode:
@@ -130,7 +130,7 @@ V two_terminal_current(const Netlist& netlist, const Device& device, const Coeff
 
 template <class V, class C>
 V saturation_current(const C& half_k, const C& vth, const V& u) {
-    const V over = positive_part(u - V(vth));
+    const V over = positive_part(u - vth);
     return over * over * half_k;
 }
 
@@ -154,8 +154,8 @@ void many_terminal_flows(const Device& device, const Coefficients<C>& c, const V
             flow[0] = saturation_current(c[1], c[0], u[0]) - saturation_current(c[1], c[0], u[1]);
             return;
         case DeviceKind::bjt: {
-            const V forward = junction_current(c[0], c[1], C(thermal_volts), c[2], u[0]);
-            const V reverse = junction_current(c[0], c[1], C(thermal_volts), c[2], u[1]);
+            const V forward = junction_current(c[0], c[1], C(1.0 / thermal_volts), c[2], u[0]);
+            const V reverse = junction_current(c[0], c[1], C(1.0 / thermal_volts), c[2], u[1]);
             flow[0] = forward - reverse;
             flow[1] = forward * c[3];
             flow[2] = reverse * c[4];
