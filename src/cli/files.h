@@ -1,0 +1,22 @@
+#pragma once
+/// Reading and writing files for the commands; the core never touches a disk.
+#include <expected>
+#include <string>
+#include <string_view>
+
+#include "bench/bench.h"
+
+namespace voltsill::cli {
+
+/// Bytes of a file, or one sentence about why not. Files above `most_bytes` are not read.
+std::expected<std::string, std::string> read_file(const std::string& path);
+inline constexpr std::size_t most_bytes = 8u << 20;
+
+/// Writes whole or not at all: a temporary file beside the target, then a rename.
+std::expected<void, std::string> write_file(const std::string& path, std::string_view bytes);
+std::expected<void, std::string> make_folder(const std::string& path);
+
+/// Includes are looked up beside the file that names them.
+Includer include_beside(const std::string& bench_path);
+
+}  // namespace voltsill::cli

@@ -1,0 +1,116 @@
+/// Two parts and a wire: the simplest benches, each against arithmetic done by hand.
+#include <gtest/gtest.h>
+
+#include "judging/finding.h"
+#include "support/hand_parts.h"
+
+namespace voltsill {
+namespace {
+using namespace hand;
+
+TEST(Pair, FiveVoltsIntoClampedInputIsHarmfulWithVoltsAndMilliamps) {
+    const Bench bench = pair(rail("usb", 4.75, 5.25), output(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
+    const Judgement j = judge(bench, wire_directly(bench));
+    EXPECT_EQ(j.links[0].verdict, Verdict::harmful);
+    const Finding* f = find(j.findings, "over-voltage", "all rails up");
+    ASSERT_NE(f, nullptr);
+    EXPECT_EQ(f->part, "R");
+    // The clamp holds the pin about a diode drop above its rail: over 3.2 + 0.3 V.
+    EXPECT_GT(f->value->value, f->limit->value);
+    EXPECT_NE(f->arithmetic.find("mA"), std::string::npos);
+}
+
+TEST(Pair, FiveVoltsIntoTolerantInputIsSafeWhenPowered) {
+    const Bench bench = pair(rail("usb", 4.75, 5.25), output(""), rail("logic", 3.2, 3.4), input("", ttl(), true));
+    const Judgement j = judge(bench, wire_directly(bench));
+    EXPECT_EQ(find(j.findings, "over-voltage"), nullptr);
+    ASSERT_TRUE(j.links[0].high_margin);
+    // No load: the worst high is the lowest supply, 4.75 V, read from 2.0 V.
+    EXPECT_NEAR(*j.links[0].high_margin, 4.75 - 2.0, 1e-3);
+    EXPECT_NEAR(*j.links[0].low_margin, 0.8, 1e-3);
+}
+
+TEST(Pair, TolerantOnlyWithSupplyIsJudgedApart) {
+    Pin in = input("", ttl(), true);
+    in.max_unpowered = Level{0, Volts{4.0}};
+    const Bench bench = pair(rail("usb", 4.75, 5.25), output(""), rail("logic", 3.2, 3.4), in);
+    const Judgement j = judge(bench, wire_directly(bench));
+    EXPECT_EQ(find(j.findings, "over-voltage"), nullptr);
+    const Finding* f = find(j.findings, "over-voltage-unpowered", "logic down");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, 5.25, 1e-3);
+    EXPECT_NEAR(f->limit->value, 4.0, 1e-9);
+}
+
+TEST(Pair, ThreeVoltsIntoCmosAtFiveIsUnreadable) {
+    const Bench bench = pair(rail("logic", 3.2, 3.4), output(""), rail("usb", 4.75, 5.25), input("", cmos(), false));
+    const Judgement j = judge(bench, wire_directly(bench));
+    EXPECT_EQ(j.links[0].verdict, Verdict::unreadable);
+    EXPECT_NEAR(*j.links[0].high_margin, 3.2 - 0.7 * 5.25, 1e-3);   // the higher supply is the worse one
+}
+
+TEST(Pair, ThreeVoltsIntoTtlThresholdAtFiveIsSafe) {
+    const Bench bench = pair(rail("logic", 3.2, 3.4), output(""), rail("usb", 4.75, 5.25), input("", ttl(), false));
+    const Judgement j = judge(bench, wire_directly(bench));
+    EXPECT_NEAR(*j.links[0].high_margin, 1.2, 1e-3);
+    EXPECT_EQ(find(j.findings, "high-level")->verdict, Verdict::safe);
+}
+
+TEST(Pair, DeadRailIsLiftedThroughTheClamp) {
+    const Bench bench = pair(rail("usb", 4.75, 5.25), output(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
+    const Finding* f = find(judge(bench, wire_directly(bench)).findings, "back-powering", "logic down");
+    ASSERT_NE(f, nullptr);
+    EXPECT_GT(f->value->value, 5.25 - 0.7);   // at most one diode drop below the driver
+    EXPECT_LT(f->value->value, 5.25);
+}
+
+TEST(Pair, OneSwitchForBothRailsHasNoHalfPoweredState) {
+    Bench bench = pair(rail("usb", 4.75, 5.25), output(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
+    bench.rails[0].switch_group = bench.rails[1].switch_group = "bench";
+    EXPECT_EQ(find(judge(bench, wire_directly(bench)).findings, "back-powering"), nullptr);
+}
+
+TEST(Pair, OpenDrainWithoutPullUpIsNamed) {
+    const Bench bench = pair(rail("logic", 3.2, 3.4), open_drain(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
+    const Judgement j = judge(bench, wire_directly(bench));
+    EXPECT_NE(find(j.findings, "missing-pull-up"), nullptr);
+    EXPECT_EQ(j.links[0].verdict, Verdict::unreadable);
+}
+
+TEST(Pair, TwoPushPullDriversFight) {
+    Bench bench = pair(rail("logic", 3.2, 3.4), output(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
+    bench.parts.push_back(part("E", module("driver", {output("OUT")}), "logic"));
+    bench.links[0].from.push_back({"E", "OUT", {}});
+    const Finding* f = find(judge(bench, wire_directly(bench)).findings, "contention");
+    ASSERT_NE(f, nullptr);
+    // Strongest: four times 4 mA per 0.4 V, that is 25 Ohm each: 3.4 V / 50 Ohm.
+    EXPECT_NEAR(f->value->value, 3.4 / 50, 1e-3);
+    EXPECT_EQ(f->verdict, Verdict::harmful);
+}
+
+TEST(Pair, MissingGroundIsNamed) {
+    Bench bench = pair(rail("logic", 3.2, 3.4), output(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
+    bench.parts[1].grounded = false;
+    EXPECT_NE(find(judge(bench, wire_directly(bench)).findings, "no-common-ground"), nullptr);
+}
+
+TEST(Pair, SupplyOutsideItsRange) {
+    Bench bench = pair(rail("usb", 4.75, 5.25), output(""), rail("usb", 4.75, 5.25), input("", ttl(), false));
+    auto type = std::make_shared<PartType>(*bench.parts[1].type);
+    type->supplies[0].range = Span<Volts>::between(Volts{1.65}, Volts{3.6});
+    type->supplies[0].max = Volts{6.5};
+    bench.parts[1].type = type;
+    const Finding* f = find(judge(bench, wire_directly(bench)).findings, "supply-too-high");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->limit->value, 3.6, 1e-12);
+}
+
+TEST(Pair, UnknownThresholdAsksForTheReading) {
+    const Bench bench = pair(rail("logic", 3.2, 3.4), output(""), rail("logic", 3.2, 3.4), input("", {}, false));
+    const Judgement j = judge(bench, wire_directly(bench));
+    EXPECT_EQ(j.links[0].verdict, Verdict::unknown);
+    EXPECT_FALSE(find(j.findings, "threshold-unknown")->advice.empty());
+}
+
+}  // namespace
+}  // namespace voltsill
