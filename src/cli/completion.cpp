@@ -1,0 +1,44 @@
+#include "cli/options.h"
+
+namespace voltsill::cli {
+namespace {
+
+const char* const bash_completion = R"(_voltsill() {
+    local current=${COMP_WORDS[COMP_CWORD]} command=${COMP_WORDS[1]}
+    if [ "$COMP_CWORD" -eq 1 ]; then
+        COMPREPLY=($(compgen -W "check plan readings parts schema completion --help --version" -- "$current"))
+    elif [[ $current == -* ]]; then
+        COMPREPLY=($(compgen -W "--json --html --markdown --sarif --junit --out --quiet --colour --ascii --width --help" -- "$current"))
+    elif [ "$command" = parts ] && [ "$COMP_CWORD" -eq 2 ]; then
+        COMPREPLY=($(compgen -W "list search show check schema" -- "$current"))
+    elif [ "$command" = completion ]; then
+        COMPREPLY=($(compgen -W "bash zsh fish" -- "$current"))
+    elif [ "$command" = schema ]; then
+        COMPREPLY=($(compgen -W "bench parts results" -- "$current"))
+    else
+        COMPREPLY=($(compgen -f -X '!*.toml' -- "$current") $(compgen -d -- "$current"))
+    fi
+}
+complete -o filenames -F _voltsill voltsill
+)";
+
+const char* const zsh_completion = R"(#compdef voltsill
+autoload -U +X bashcompinit && bashcompinit
+)";
+
+const char* const fish_completion = R"(complete -c voltsill -f -n __fish_use_subcommand -a "check plan readings parts schema completion"
+complete -c voltsill -n "__fish_seen_subcommand_from check plan readings" -l json -l html -l markdown -l out -l quiet -l colour -l ascii -l width
+complete -c voltsill -n "__fish_seen_subcommand_from check" -l sarif -l junit
+complete -c voltsill -f -n "__fish_seen_subcommand_from parts" -a "list search show check schema"
+complete -c voltsill -f -n "__fish_seen_subcommand_from completion" -a "bash zsh fish"
+)";
+
+}  // namespace
+
+std::string completion(const std::string& shell) {
+    if (shell == "fish") return fish_completion;
+    if (shell == "zsh") return std::string(zsh_completion) + bash_completion;
+    return bash_completion;
+}
+
+}  // namespace voltsill::cli

@@ -1,0 +1,108 @@
+/// voltsill: what may be joined, what needs an interface circuit, what every point will read.
+#include <CLI/CLI.hpp>
+
+#include "cli/options.h"
+
+namespace {
+
+using namespace voltsill::cli;
+
+const char* const about =
+    "Checks and plans benches of parts whose supplies differ.\n"
+    "Extra-low voltage only. Figures are as good as their sources; local codes and licensed\n"
+    "practice come first.";
+
+const char* const exit_codes =
+    "Exit codes: 0 nothing worse than thin; 1 something worse; 2 wrong use; 3 input refused.";
+
+void add_common(CLI::App& app, Options& o, bool bench) {
+    if (bench) app.add_option("BENCH", o.bench, "bench file (TOML)")->required();
+    app.add_flag_callback("--json", [&o] { o.form = Form::json; }, "print JSON (schema: docs/result.schema.json)");
+    app.add_flag_callback("--html", [&o] { o.form = Form::html; }, "print a self-contained HTML page");
+    app.add_flag_callback("--markdown", [&o] { o.form = Form::markdown; }, "print Markdown");
+    app.add_option("--out", o.out, "write report files into this folder")->type_name("DIR");
+    app.add_flag("--quiet,-q", o.quiet, "only what is wrong");
+    app.add_option("--colour,--color", o.colour, "auto, always or never")->check(CLI::IsMember({"auto", "always", "never"}));
+    app.add_flag("--ascii", o.ascii, "no characters beyond ASCII");
+    app.add_option("--width", o.width, "columns, 40 to 200")->check(CLI::Range(40, 200));
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    CLI::App app{about, "voltsill"};
+    app.footer(std::string(exit_codes) +
+               "\n\nExamples:\n"
+               "  voltsill check examples/first-bench.toml\n"
+               "  voltsill plan examples/rain-garden.toml --out build/rain-garden\n"
+               "  voltsill readings examples/rain-garden.toml\n"
+               "  voltsill parts show \"HCT 541\"");
+    app.set_version_flag("--version", std::string("voltsill ") + VOLTSILL_VERSION);
+    app.require_subcommand(1);
+    int code = 0;
+
+    Options check;
+    CLI::App* check_command = app.add_subcommand("check", "judge a bench as it stands: its links joined directly, or its [wiring]");
+    add_common(*check_command, check, true);
+    check_command->add_flag_callback("--sarif", [&check] { check.form = Form::sarif; }, "print SARIF 2.1.0");
+    check_command->add_flag_callback("--junit", [&check] { check.form = Form::junit; }, "print JUnit XML, one case per link");
+    check_command->footer("Example: voltsill check examples/first-bench.toml");
+    check_command->callback([&] { code = run_check(check); });
+
+    Options plan;
+    CLI::App* plan_command = app.add_subcommand("plan", "choose interface circuits, pack them, wire them pin by pin");
+    add_common(*plan_command, plan, true);
+    plan_command->footer("Writes with --out: report.html, report.md, plan.json, wired.toml (check reads it back).\n"
+                         "Example: voltsill plan examples/rain-garden.toml --out build/rain-garden");
+    plan_command->callback([&] { code = run_plan(plan); });
+
+    Options readings;
+    CLI::App* readings_command = app.add_subcommand("readings", "expected steady readings at every point, state by state");
+    add_common(*readings_command, readings, true);
+    readings_command->footer("Example: voltsill readings examples/first-bench.toml");
+    readings_command->callback([&] { code = run_readings(readings); });
+
+    PartsOptions parts;
+    CLI::App* parts_command = app.add_subcommand("parts", "list, search and show parts with their sources; check a part file");
+    add_common(*parts_command, parts, false);
+    parts_command->require_subcommand(1);
+    const auto action = [&](const char* name, const char* text, const char* words, bool needed) {
+        CLI::App* sub = parts_command->add_subcommand(name, text);
+        sub->fallthrough();
+        if (words) {
+            CLI::Option* option = sub->add_option(words, parts.words);
+            if (needed) option->required();
+        }
+        sub->callback([&, name] {
+            parts.action = name;
+            code = run_parts(parts);
+        });
+    };
+    action("list", "every part type", nullptr, false);
+    action("search", "parts that hold all the words", "WORDS", true);
+    action("show", "one part, every figure with its source", "NAME", true);
+    action("check", "read a part file and report every mistake", "FILE", true);
+    action("schema", "JSON Schema of part files, for editors", nullptr, false);
+    parts_command->footer("Examples:\n  voltsill parts search open collector\n  voltsill parts show \"LVC 245\"\n  voltsill parts check my-parts.toml");
+
+    CLI::App* schema_command = app.add_subcommand("schema", "JSON Schemas: of bench files (default), part files or results");
+    std::string which = "bench";
+    schema_command->add_option("WHICH", which)->check(CLI::IsMember({"bench", "parts", "results"}));
+    schema_command->callback([&] {
+        print_out(which == "bench" ? voltsill::bench_schema() : which == "parts" ? voltsill::part_file_schema() : voltsill::result_schema());
+    });
+
+    CLI::App* completion_command = app.add_subcommand("completion", "print completion for a shell");
+    std::string shell;
+    completion_command->add_option("SHELL", shell, "bash, zsh or fish")->required()->check(CLI::IsMember({"bash", "zsh", "fish"}));
+    completion_command->footer("Example: source <(voltsill completion bash)");
+    completion_command->callback([&] { print_out(completion(shell)); });
+
+    try {
+        app.parse(argc, argv);
+    } catch (const CLI::ParseError& error) {
+        const int given = app.exit(error);
+        return given == 0 ? 0 : wrong_use;
+    }
+    return code;
+}

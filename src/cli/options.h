@@ -1,0 +1,51 @@
+#pragma once
+/// What the commands share: options, exit codes, how to show a result.
+#include <string>
+#include <vector>
+
+#include "engine/engine.h"
+
+namespace voltsill::cli {
+
+inline constexpr int wrong_use = 2;
+inline constexpr int refused = 3;
+
+enum class Form { terminal, json, sarif, junit, html, markdown };
+
+struct Options {
+    std::string bench;
+    Form form = Form::terminal;
+    std::string out;          ///< folder for files; empty: none
+    bool quiet = false;       ///< only what is wrong
+    std::string colour = "auto";
+    bool ascii = false;
+    int width = 0;            ///< columns; 0: as the terminal says
+};
+
+/// Columns and colour of this terminal under the options (NO_COLOR is honoured).
+struct Screen {
+    int width = 100;
+    bool colour = false, ascii = false;
+};
+Screen screen_for(const Options& options);
+
+/// Shows problems on standard error; returns `refused` if one is an error, else 0.
+int show_problems(const Problems& problems, const Options& options);
+/// "voltsill: SENTENCE" on standard error.
+void complain(const std::string& sentence);
+void print_out(const std::string& text);
+
+int run_check(const Options& options);
+int run_plan(const Options& options);
+int run_readings(const Options& options);
+
+struct PartsOptions : Options {
+    std::string action;       ///< "list", "search", "show", "check", "schema"
+    std::vector<std::string> words;
+};
+int run_parts(const PartsOptions& options);
+
+/// Completion for a shell: "bash", "zsh" or "fish".
+std::string completion(const std::string& shell);
+
+}  // namespace voltsill::cli
