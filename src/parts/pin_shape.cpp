@@ -1,0 +1,180 @@
+/// Pins and traits as written, and the rules inside their rows.
+#include "parts/shape_tools.h"
+
+namespace voltsill {
+namespace {
+
+void check_threshold(const Value& table, ThresholdRecord& row, Reader& reader) {
+    const bool bands = row.rising || row.falling, levels = row.low || row.high;
+    if (table.damaged) return;
+    if (bands == levels || (bands && !(row.rising && row.falling)) || (levels && !(row.low && row.high))) {
+        reader.error(table.spot, "incomplete-threshold", "this row does not give both thresholds",
+                     "low and high, or rising and falling for a Schmitt input");
+        return;
+    }
+    for (const Volts v : {row.supply.lo, row.supply.hi}) {
+        const Volts low = bands ? row.falling->lo : row.low->at(v),
+                    high = bands ? row.rising->hi : row.high->at(v);
+        if (low <= high) continue;
+        reader.error(spot_of(table, bands ? "falling" : "low"), "crossed-thresholds",
+                     "the low threshold is above the high one", "low at most as high as high");
+        return;
+    }
+}
+
+const Shape<ThresholdRecord>& threshold_shape() {
+    static const auto shape = [] {
+        Shape<ThresholdRecord> s("threshold row", "Input thresholds at a supply voltage");
+        s.required("supply", &ThresholdRecord::supply, "supply range the row holds for", "\"3.0..3.6 V\"");
+        s.optional("low", &ThresholdRecord::low, "VIL: read as low at and below", "\"0.8 V\"");
+        s.optional("high", &ThresholdRecord::high, "VIH: read as high at and above", "\"0.7 supply\"");
+        s.optional("rising", &ThresholdRecord::rising, "VT+ of a Schmitt input", "\"1.3..2.0 V\"");
+        s.optional("falling", &ThresholdRecord::falling, "VT- of a Schmitt input", "\"0.8..1.3 V\"");
+        add_origin(s);
+        return s.check(&check_threshold);
+    }();
+    return shape;
+}
+
+const Shape<TransitionRecord>& transition_shape() {
+    static const auto shape = [] {
+        Shape<TransitionRecord> s("transition row", "Slowest edge an input takes");
+        s.required("supply", &TransitionRecord::supply, "supply range the row holds for", "\"3.0..3.6 V\"");
+        s.optional("per_volt", &TransitionRecord::per_volt, "time per volt", "\"10 ns/V\"");
+        s.optional("total", &TransitionRecord::total, "time of a whole edge", "\"500 ns\"");
+        add_origin(s);
+        return s.check([](const Value& table, TransitionRecord& row, Reader& reader) {
+            if (table.damaged || row.per_volt.has_value() != row.total.has_value()) return;
+            row.per_volt = SecondsPerVolt{};
+            reader.error(table.spot, "incomplete-transition", "this row needs one limit",
+                         "per_volt or total");
+        });
+    }();
+    return shape;
+}
+
+const Shape<DriveRecord>& drive_shape() {
+    static const auto shape = [] {
+        Shape<DriveRecord> s("drive row", "Output level at a load current");
+        s.required("supply", &DriveRecord::supply, "supply range the row holds for", "\"4.5 V\"");
+        s.required("at", &DriveRecord::at, "load current, without sign", "\"4 mA\"");
+        s.required("level", &DriveRecord::level, "VOH at least, or VOL at most", "\"3.84 V\"");
+        add_origin(s);
+        return s.check([](const Value& table, DriveRecord& row, Reader& reader) {
+            if (row.at.si() >= 0) return;
+            row.at = -row.at;
+            reader.error(spot_of(table, "at"), "negative", "a load current is given without sign",
+                         "\"4 mA\"");
+        });
+    }();
+    return shape;
+}
+
+const Shape<PullRecord>& pull_shape() {
+    static const auto shape = [] {
+        Shape<PullRecord> s("pull", "A resistor inside the part");
+        s.required("to", &PullRecord::up, "what it pulls to", "\"supply\"", toward_supply());
+        s.required("ohms", &PullRecord::ohms, "its resistance", "\"20..50 kΩ\"");
+        s.optional("removable", &PullRecord::removable, "can be taken off or set by software", "true");
+        s.optional("at_reset", &PullRecord::at_reset, "only active until software changes it", "true");
+        add_origin(s);
+        return s;
+    }();
+    return shape;
+}
+
+const Shape<LoadRecord>& load_shape() {
+    static const auto shape = [] {
+        Shape<LoadRecord> s("load", "Diodes and a resistor between the pin and supply or ground");
+        s.required("to", &LoadRecord::to_supply, "the other end", "\"supply\"", toward_supply());
+        s.required("forward", &LoadRecord::forward, "sum of the diode drops", "\"1.1..1.3 V\"");
+        s.required("ohms", &LoadRecord::ohms, "series resistor", "\"1 kΩ ± 5 %\"");
+        s.optional("on_above", &LoadRecord::on_above, "surely on above this current", "\"2 mA\"");
+        s.optional("off_below", &LoadRecord::off_below, "surely off below this current", "\"0.1 mA\"");
+        s.optional("consequence", &LoadRecord::consequence, "what happens when it is on",
+                   "\"relay pulls in\"");
+        add_origin(s);
+        return s;
+    }();
+    return shape;
+}
+
+Type<std::string> clamp_words() {
+    return choice<std::string>({{"both", "both"}, {"ground", "ground"}, {"none", "none"}});
+}
+
+Type<std::string> reset_words() {
+    return choice<std::string>(
+        {{"high", "high"}, {"low", "low"}, {"pull-up", "pull-up"}, {"pull-down", "pull-down"}});
+}
+
+void add_limits(Shape<PinRecord>& s) {
+    s.optional("max", &PinRecord::max, "absolute maximum voltage", "\"supply + 0.5 V\"");
+    s.optional("min", &PinRecord::min, "absolute minimum voltage", "\"-0.5 V\"");
+    s.optional("max_unpowered", &PinRecord::max_unpowered, "absolute maximum while the supply is at 0 V",
+               "\"6.5 V\"");
+    s.optional("range", &PinRecord::range, "recommended operating range", "\"0 V .. supply\"");
+    s.optional("clamps", &PinRecord::clamps, "protection diodes: to both rails, to ground, or none",
+               "\"both\"", clamp_words());
+    s.optional("clamp_forward", &PinRecord::clamp_forward, "drop of a protection diode at 1 mA",
+               "\"0.5..0.9 V\"");
+    s.optional("clamp_max", &PinRecord::clamp_max, "absolute maximum current through a diode", "\"20 mA\"");
+    s.optional("injection", &PinRecord::injection, "current through a diode that is permitted in operation",
+               "\"1 mA\"");
+}
+
+void add_input(Shape<PinRecord>& s) {
+    s.optional("thresholds", &PinRecord::thresholds, "input thresholds by supply",
+               R"([{ "supply": "3.0..3.6 V", "low": "0.8 V", "high": "2.0 V" }])",
+               list(record(threshold_shape())));
+    s.optional("schmitt", &PinRecord::schmitt, "has hysteresis", "true");
+    s.optional("transition", &PinRecord::transition, "slowest edge by supply",
+               R"([{ "supply": "3.0..3.6 V", "per_volt": "10 ns/V" }])", list(record(transition_shape())));
+    s.optional("capacitance", &PinRecord::capacitance, "capacitance of the pin", "\"3..10 pF\"");
+    s.optional("leakage", &PinRecord::leakage, "input or off-state current", "\"1 µA\"");
+    s.optional("pulls", &PinRecord::pulls, "resistors inside the part",
+               R"([{ "to": "supply", "ohms": "20..50 kΩ" }])", list(record(pull_shape())));
+    s.optional("must_be_tied", &PinRecord::must_be_tied, "must not be left open even when unused", "true");
+    s.optional("full_scale", &PinRecord::full_scale, "full scale of an analogue input", "\"supply\"");
+    s.optional("source_ohms_max", &PinRecord::source_ohms_max, "highest source resistance", "\"10 kΩ\"");
+    s.optional("load", &PinRecord::load, "a load in place of an input",
+               R"({ "to": "supply", "forward": "1.1..1.3 V", "ohms": "1 kΩ ± 5 %" })", record(load_shape()));
+}
+
+void add_output(Shape<PinRecord>& s) {
+    const std::string row = R"([{ "supply": "4.5 V", "at": "4 mA", "level": )";
+    s.optional("high", &PinRecord::high, "VOH by load current and supply", row + "\"3.84 V\" }]",
+               list(record(drive_shape())));
+    s.optional("low", &PinRecord::low, "VOL by load current and supply", row + "\"0.33 V\" }]",
+               list(record(drive_shape())));
+    s.optional("drive_max", &PinRecord::drive_max, "absolute maximum output current", "\"25 mA\"");
+    s.optional("static_low", &PinRecord::static_low, "low that is held at a level", "\"0.5 V\"");
+    s.optional("delay", &PinRecord::delay, "slowest propagation delay to this output", "\"25 ns\"");
+    s.optional("analog_range", &PinRecord::analog_range, "voltages of an analogue output", "\"0..4.5 V\"");
+    s.optional("output_ohms", &PinRecord::output_ohms, "resistance of an analogue output", "\"50..500 Ω\"");
+    s.optional("reset", &PinRecord::reset, "what an io pin does until software runs", "\"pull-up\"",
+               reset_words());
+}
+
+}  // namespace
+
+Type<bool> toward_supply() { return choice<bool>({{"supply", true}, {"ground", false}}); }
+
+const Shape<PinRecord>& pin_shape() {
+    static const auto shape = [] {
+        Shape<PinRecord> s("pin", "How a pin behaves: a pin of a part, a trait, or a pin group of a family");
+        s.place(&PinRecord::place).places(&PinRecord::keys);
+        s.optional("like", &PinRecord::like, "trait it builds on", "\"push-pull output, 5 V\"");
+        s.optional("is", &PinRecord::is, "its role", "\"input\"", choice(role_words()));
+        s.optional("supply", &PinRecord::supply, "supply its levels follow", "\"VCC\"");
+        add_limits(s);
+        add_input(s);
+        add_output(s);
+        s.optional("note", &PinRecord::note, "shown with the pin", "\"5 V tolerant\"");
+        add_origin(s);
+        return s;
+    }();
+    return shape;
+}
+
+}  // namespace voltsill

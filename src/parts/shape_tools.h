@@ -1,0 +1,25 @@
+#pragma once
+/// Small helpers of the shapes of part files.
+#include "parts/part_records.h"
+#include "parts/words.h"
+
+namespace voltsill {
+
+/// A member of a base as a member of the record that inherits it.
+template <class T, class Base, class M>
+constexpr M T::*member_of(M Base::*member) {
+    return member;
+}
+
+/// "100..300", "50..600 %": a number without unit or a share.
+Type<Span<double>> ratio_range();
+/// "supply" or "ground".
+Type<bool> toward_supply();
+
+/// Where the value of a key stands, or the table itself.
+inline const Spot& spot_of(const Value& table, std::string_view key) {
+    const Entry* entry = table.find(key);
+    return entry ? entry->value.spot : table.spot;
+}
+
+}  // namespace voltsill

@@ -1,0 +1,76 @@
+/// Supplies and channels as written.
+#include "parts/shape_tools.h"
+
+namespace voltsill {
+namespace {
+
+void check_supply(const Value& table, SupplyRecord& supply, Reader& reader) {
+    if (!supply.range && !supply.provides && !table.damaged)
+        reader.error(table.spot, "missing-key", "this supply has no operating range",
+                     "range = \"4.5..5.5 V\"");
+    if (!supply.range || !supply.max) return;
+    if (supply.range->hi > supply.max->hi)
+        reader.conflict(spot_of(table, "range"), spot_of(table, "max"), "range-above-maximum",
+                        "the operating range ends above the absolute maximum",
+                        "an absolute maximum above the operating range, both ends: \"-0.5..7 V\"");
+}
+
+}  // namespace
+
+Provenance inherited(const Provenance& outer, const OriginRecord& own) {
+    return {own.certainty.value_or(outer.certainty), own.source.value_or(outer.source),
+            own.from_memory.value_or(outer.from_memory)};
+}
+
+const Shape<SupplyRecord>& supply_shape() {
+    static const auto shape = [] {
+        Shape<SupplyRecord> s("supply", "A supply port of a part");
+        s.place(&SupplyRecord::place);
+        s.optional("range", &SupplyRecord::range, "operating range", "\"4.5..5.5 V\"");
+        s.optional("max", &SupplyRecord::max, "absolute maximum, both ends", "\"-0.5..7 V\"");
+        s.optional("current", &SupplyRecord::current, "current drawn without loads", "\"15 mA\"");
+        s.optional("pins", &SupplyRecord::pins, "its pins; otherwise one of the same name", "\"VCC1 VCC2\"");
+        s.optional("decoupling", &SupplyRecord::decoupling, "wants a capacitor beside it", "false");
+        s.optional("provides", &SupplyRecord::provides, "voltage that the part makes itself",
+                   "\"3.3 V ± 3 %\"");
+        s.optional("limit", &SupplyRecord::limit, "current it can give", "\"300 mA\"");
+        s.optional("at_most", &SupplyRecord::at_most, "supply that this one may not exceed", "\"VCCB\"");
+        add_origin(s);
+        return s.check(&check_supply);
+    }();
+    return shape;
+}
+
+const Shape<ChannelRecord>& channel_shape() {
+    static const auto shape = [] {
+        Shape<ChannelRecord> s("channel group", "Paths through a part that work alike");
+        s.place(&ChannelRecord::place);
+        s.optional("logic", &ChannelRecord::logic, "what it does", "\"buffer\"", choice(logic_words()));
+        s.optional("from", &ChannelRecord::from, "one input of each channel", "\"A1..A8\"");
+        s.optional("to", &ChannelRecord::to, "the output of each channel", "\"Y1..Y8\"");
+        s.optional("also", &ChannelRecord::also, "second input of gates", "\"1B 2B 3B 4B\"");
+        s.optional("enable", &ChannelRecord::enable, "enables, all of them for every channel",
+                   "\"/OE1 /OE2\"");
+        s.optional("enable_each", &ChannelRecord::enable_each, "one enable for each channel",
+                   "\"/1OE /2OE\"");
+        s.optional("direction", &ChannelRecord::direction, "direction pin: high is from -> to", "\"DIR\"");
+        s.optional("plus", &ChannelRecord::plus, "plus inputs of amplifiers", "\"1IN+ 2IN+\"");
+        s.optional("minus", &ChannelRecord::minus, "minus inputs of amplifiers", "\"1IN- 2IN-\"");
+        s.optional("out", &ChannelRecord::out, "outputs of amplifiers", "\"1OUT 2OUT\"");
+        return s;
+    }();
+    return shape;
+}
+
+Type<Word> TypeOf<Word>::get() {
+    return {"a name",
+            [](const Value& value, Word& out, Reader& reader) {
+                out.place = reader.place(value.spot);
+                return read_text(value, "a name in quotes", out.text, reader);
+            },
+            [](SchemaSheet&) { return text_schema(); }};
+}
+
+Type<Certainty> TypeOf<Certainty>::get() { return choice(certainty_words()); }
+
+}  // namespace voltsill
