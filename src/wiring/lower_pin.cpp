@@ -131,6 +131,12 @@ bool in_a_channel(const PartType& type, int pin) {
     });
 }
 
+/// Comparators and op amps bring their own output device (lower_channels.cpp).
+bool amplifier_output(const PartType& type, int pin) {
+    return std::holds_alternative<AmplifierModel>(type.model) &&
+           std::ranges::any_of(type.channels, [&](const Channel& c) { return c.output == pin; });
+}
+
 }  // namespace
 
 void lower_pin(Lowering& l, int part, int pin_index) {
@@ -145,11 +151,12 @@ void lower_pin(Lowering& l, int part, int pin_index) {
     site.node = l.node(part, pin_index);
     site.supply = pin.supply >= 0 ? l.supply_node(part, pin.supply) : ground_node;
     site.ground = l.ground_node_of(part);
-    add_stage(l, part, pin_index);
+    const bool driven_by_model = amplifier_output(*wired.type, pin_index);
+    if (!driven_by_model) add_stage(l, part, pin_index);
     add_protection(l, part, pin_index, site);
     add_pulls(l, part, pin_index, site);
     add_load(l, part, pin_index, site);
-    add_analog_source(l, part, pin_index, site);
+    if (!driven_by_model) add_analog_source(l, part, pin_index, site);
     l.circuit.pins[site_index] = std::move(site);
 }
 
