@@ -1,0 +1,103 @@
+/// The documents: a head with the format and what was wrong with the input, then the result.
+
+#include "engine/json_pieces.h"
+
+namespace voltsill {
+namespace {
+
+Json head(const char* format, bool accepted, const Problems& problems) {
+    return {{"format", format}, {"accepted", accepted}, {"problems", problems_json(problems)}};
+}
+
+Json candidate_json(const Candidate& c) {
+    return {{"circuit", c.circuit},
+            {"title", c.title},
+            {"verdict", to_word(c.verdict)},
+            {"high_margin", quantity_json(Dimension::voltage, c.high_margin)},
+            {"low_margin", quantity_json(Dimension::voltage, c.low_margin)},
+            {"score", c.score},
+            {"parts", c.parts},
+            {"price", c.price},
+            {"in_stock", c.in_stock},
+            {"inverted", c.inverted},
+            {"why_not", c.why_not},
+            {"how_sized", c.how_sized},
+            {"cautions", c.cautions}};
+}
+
+Json link_plans_json(const std::vector<LinkPlan>& links) {
+    Json out = Json::array();
+    for (const LinkPlan& link : links) {
+        Json rejected = Json::array();
+        for (const Candidate& candidate : link.rejected) rejected.push_back(candidate_json(candidate));
+        out.push_back({{"link", link.link},
+                       {"chosen", link.chosen ? candidate_json(*link.chosen) : Json(nullptr)},
+                       {"rejected", std::move(rejected)}});
+    }
+    return out;
+}
+
+}  // namespace
+
+std::string to_json(const CheckResult& result) {
+    Json out = head("voltsill-check-1", result.bench.has_value(), result.problems);
+    if (result.bench) {
+        out["wiring_from"] = result.given_wiring ? "given" : "direct";
+        out["bench"] = bench_json(*result.bench);
+        out["wiring"] = wiring_json(result.wiring);
+        out["judgement"] = judgement_json(result.judgement, *result.bench);
+    }
+    return written(out);
+}
+
+std::string to_json(const PlanResult& result) {
+    Json out = head("voltsill-plan-1", result.bench.has_value(), result.problems);
+    if (result.bench) {
+        const Plan& plan = result.plan;
+        out["bench"] = bench_json(*result.bench);
+        out["links"] = link_plans_json(plan.links);
+        out["wiring"] = wiring_json(plan.wiring);
+        out["judgement"] = judgement_json(plan.judgement, *result.bench);
+        out["before"] = judgement_json(plan.before, *result.bench);
+        out["notes"] = plan.notes;
+    }
+    return written(out);
+}
+
+std::string to_json(const ReadingsResult& result) {
+    Json out = head("voltsill-readings-1", result.bench.has_value(), result.problems);
+    if (result.bench) {
+        Json readings = Json::array();
+        for (const StateReading& r : result.readings)
+            readings.push_back({{"point", r.point},
+                                {"net", r.net},
+                                {"state", r.state},
+                                {"volts", span_json(Dimension::voltage, {r.lo, r.nominal, r.hi})},
+                                {"level", std::string(1, r.level)}});
+        out["wiring_from"] = result.planned ? "plan" : "given";
+        out["bench"] = bench_json(*result.bench);
+        out["wiring"] = wiring_json(result.wiring);
+        out["readings"] = std::move(readings);
+    }
+    return written(out);
+}
+
+std::string to_json(const PartType& type) {
+    Json out = {{"format", "voltsill-part-1"}};
+    out["part"] = part_json(type);
+    return written(out);
+}
+
+std::string parts_to_json(const std::vector<const PartType*>& types) {
+    Json parts = Json::array();
+    for (const PartType* type : types) parts.push_back(part_json(*type));
+    Json out = {{"format", "voltsill-parts-1"}};
+    out["parts"] = std::move(parts);
+    return written(out);
+}
+
+std::string to_json(const Problems& problems) {
+    return written(head("voltsill-problems-1", !has_error(problems), problems));
+}
+
+}  // namespace voltsill

@@ -1,0 +1,36 @@
+#pragma once
+/// The few words of JSON Schema that the result schema is written in.
+#include <initializer_list>
+#include <string>
+#include <vector>
+
+#include "engine/json_pieces.h"
+
+namespace voltsill::schema_words {
+
+struct Field {
+    std::string name;
+    Json schema;
+    bool required = true;
+};
+using Fields = std::vector<Field>;
+Fields joined(Fields first, const Fields& second);
+
+Json object(const char* about, const Fields& fields);
+Json list(Json items, const char* about = "");
+Json text(const char* about = "");
+Json truth(const char* about = "");
+Json number(const char* about = "");  ///< or null
+Json whole(int lowest);
+Json whole_or_null();
+Json name_or_null();
+Json one_of(std::initializer_list<const char*> words);
+/// A piece under "$defs".
+Json ref(const std::string& piece);
+Json nullable(const std::string& piece);
+Json or_null(Json schema);
+
+/// What a part type consists of (schema_part.cpp).
+void append_part_pieces(Json& pieces);
+
+}  // namespace voltsill::schema_words
