@@ -183,7 +183,7 @@ struct TypeOf<std::optional<T>> {
 template <class T>
 Type<std::vector<T>> list(Type<T> type = TypeOf<T>::get()) {
     return {"a list",
-            [read = type.read, noun = "a list, each of it " + type.noun](
+            [read = type.read, noun = "a list (each item: " + type.noun + ")"](
                 const Value& value, std::vector<T>& out, Reader& reader) {
                 if (!value.is(ValueKind::array)) {
                     reader.wrong_type(value, noun);

@@ -66,6 +66,7 @@ class TreeBuilder {
             made.value.form = form;
             made.value.spot = part.spot;
             made.value.damaged = damaged_section_;
+            made.value.in_braces = table.in_braces;
         }
         return table.entries[known->second];
     }
@@ -128,6 +129,7 @@ class TreeBuilder {
         value.form = TableForm::none;
         if (const auto* table = node.as_table()) {
             value.form = TableForm::braces;
+            value.in_braces = true;
             value.damaged = damaged_section_;
             for (const WrittenPair& pair : written.pairs) enter_pair(value, *table, pair.key, pair.value);
         } else if (const auto* array = node.as_array()) {

@@ -35,7 +35,8 @@ void Reader::conflict(const Spot& spot, const Spot& other, std::string code, std
 }
 
 void Reader::wrong_type(const Value& value, std::string_view expected) {
-    error(value.spot, "wrong-type", std::string(to_words(value.kind)) + " where it cannot stand",
+    error(value.spot, "wrong-type",
+          "this is " + std::string(to_words(value.kind)) + ", which cannot stand here",
           std::string(expected));
 }
 

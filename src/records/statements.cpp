@@ -128,6 +128,7 @@ bool Scanning::take_header(Statement& statement) {
     const bool element = take("[[");
     if (!element) take("[");
     skip_blanks();
+    ++result_.values;
     if (!take_key(statement.key) || !take(element ? "]]" : "]")) return false;
     statement.kind = element ? Statement::Kind::element_header : Statement::Kind::header;
     return true;
@@ -268,7 +269,10 @@ bool Scanning::starts_statement(std::size_t begin) const {
     }
     const std::size_t sign = line.find('=');
     return sign != std::string_view::npos && std::ranges::all_of(line.substr(0, sign), [](char c) {
-               return is_bare(c) || c == '.' || c == ' ' || c == '\t' || c == '"' || c == '\'';
+               const bool beyond_ascii =
+                   static_cast<unsigned char>(c) >= 0x80;  // not TOML, but meant as a key
+               return is_bare(c) || beyond_ascii || c == '.' || c == ' ' || c == '\t' || c == '"' ||
+                      c == '\'';
            });
 }
 

@@ -50,7 +50,7 @@ struct Scan {
     std::vector<Statement> statements;
     /// The first value or key nested deeper than allowed.
     std::optional<Spot> too_deep;
-    int values = 0;  ///< counted up to one above the limit, then the scan stops
+    int values = 0;  ///< and headers, counted up to one above the limit, then the scan stops
 };
 
 /// `text` is the source's text or a copy of it with some bytes blanked.

@@ -19,7 +19,7 @@ std::string_view to_words(ValueKind kind) {
         case ValueKind::real:
             return "a number";
         case ValueKind::boolean:
-            return "true or false";
+            return "a truth value";
         case ValueKind::datetime:
             return "a date or time";
     }

@@ -41,6 +41,7 @@ struct Value {
     /// Something in this table could not be read: an absent key may have been meant.
     bool damaged = false;
     bool boolean = false;
+    bool in_braces = false;  ///< a table whose entries are separated by commas
     std::int64_t integer = 0;
     double real = 0.0;           ///< also set for an integer
     std::string text;            ///< of a string; of a date or time as written

@@ -21,7 +21,8 @@ TEST(Shape, ReadsEveryKindOfField) {
     const auto [bench, problems] = sample::read_text(
         "title = \"Station\"\n"
         "[rails]\n"
-        "zeta = { volts = \"3.3 V ± 10 %\", limit = \"300 mA\", sinks = true, count = 3, kind = \"load\", pins = \"A\" }\n"
+        "zeta = { volts = \"3.3 V ± 10 %\", limit = \"300 mA\", sinks = true, count = 3, kind = \"load\", "
+        "pins = \"A\" }\n"
         "alpha = \"5 V\"\n"
         "[[spare]]\n"
         "volts = \"12 V\"\n"
@@ -67,9 +68,9 @@ TEST(Shape, ReportsAllMistakesInOneRun) {
         "[box]\n"
         "inner = \"none\"\n");
     EXPECT_THAT(codes(problems),
-                ElementsAre("unknown-key", "wrong-unit", "unknown-key", "wrong-type", "out-of-range", "out-of-range",
-                            "unknown-word", "not-one-value", "wrong-type", "wrong-type", "missing-key", "wrong-type",
-                            "wrong-type", "missing-key"));
+                ElementsAre("unknown-key", "wrong-unit", "unknown-key", "wrong-type", "out-of-range",
+                            "out-of-range", "unknown-word", "not-one-value", "wrong-type", "wrong-type",
+                            "missing-key", "wrong-type", "wrong-type", "missing-key"));
     EXPECT_EQ(problems[0].nearest, "title");
     EXPECT_EQ(problems[1].place, (Place{"bench.toml", 3, 20, 1}));  // the unit alone
     EXPECT_EQ(problems[2].nearest, "limit");
@@ -96,7 +97,8 @@ TEST(Shape, PlacesATroubleInsideAString) {
 }
 
 TEST(Shape, IsSilentAboutKeysThatASyntaxErrorMayHide) {
-    const auto [bench, problems] = sample::read_text("title = Station\n[rails.a]\nvolts = 5 V\n[rails.b]\ncount = 2\n");
+    const auto [bench, problems] =
+        sample::read_text("title = Station\n[rails.a]\nvolts = 5 V\n[rails.b]\ncount = 2\n");
     EXPECT_THAT(codes(problems), ElementsAre("missing-quotes", "missing-quotes", "missing-key"));
     EXPECT_EQ(problems[2].place.line, 4);
 }
