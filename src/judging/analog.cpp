@@ -40,8 +40,8 @@ struct AnalogCheck {
         f.margin = -over.hi;
         f.corner = corner_words(island, over.at_hi);
         f.bound_exact = over.exact;
-        f.arithmetic = fmt::format("{} of {} full scale = {}", print(Volts{v.hi}), print(Volts{full}), print_percent(v.hi / full));
-        f.sentence = clipped ? fmt::format("Above {} the converter reads full scale: the top of the range is lost.", print(Volts{full}))
+        f.arithmetic = fmt::format("{} of {} full scale = {}", say(Volts{v.hi}), say(Volts{full}), print_percent(v.hi / full));
+        f.sentence = clipped ? fmt::format("Above {} the converter reads full scale: the top of the range is lost.", say(Volts{full}))
                    : wasted  ? fmt::format("Only {} of the converter's range is used.", print_percent(v.hi / full))
                              : fmt::format("The range uses {} of the converter's.", print_percent(v.hi / full));
         if (clipped) f.advice = "Divide the voltage so that its highest value stays below full scale.";

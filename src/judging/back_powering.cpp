@@ -64,10 +64,10 @@ void lifted_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
     f.state = fmt::format("{}; {}", scene.words, worst->words);
     f.corner = corner_words(island, r.at_hi);
     f.bound_exact = r.exact;
-    f.arithmetic = fmt::format("rail {} is off and still reaches {}{}", rail.name, print(Volts{r.hi}),
+    f.arithmetic = fmt::format("rail {} is off and still reaches {}{}", rail.name, say(Volts{r.hi}),
                                through.empty() ? "" : " through " + through);
     f.sentence = fmt::format("With {} the signals feed rail {} up to {}: its parts half-run, hold lines down or latch up.",
-                             scene.words, rail.name, print(Volts{r.hi}));
+                             scene.words, rail.name, say(Volts{r.hi}));
     f.advice = "Switch both rails together, or use parts that isolate when unpowered (Ioff).";
     std::vector<std::string> named;
     for (const Feed& feed : feeds)

@@ -133,7 +133,7 @@ struct EdgeCheck {
             f.limit = Evidence{allowed, limit->origin, "input transition limit"};
             f.margin = allowed - per_volt;
             f.arithmetic = fmt::format("2.2 * {} * {} = {} over 80 % of {} = {}; allowed {}", print(Ohms{slow}), print(Farads{farads}),
-                                       print(Seconds{edge_time}), print(Volts{swing}), print(SecondsPerVolt{per_volt}), print(SecondsPerVolt{allowed}));
+                                       print(Seconds{edge_time}), say(Volts{swing}), print(SecondsPerVolt{per_volt}), print(SecondsPerVolt{allowed}));
             f.sentence = f.verdict == Verdict::safe
                 ? fmt::format("Edges at {} are fast enough for its input.", in.label(site))
                 : fmt::format("Edges at {} take {}: slower than its input allows, so it may chatter or oscillate.", in.label(site), print(Seconds{edge_time}));

@@ -3,6 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
+
+#include "quantity/print.h"
 
 namespace voltsill {
 
@@ -45,6 +48,8 @@ Functional above(const Circuit&, const Island& island, const PinSite& site, cons
     f.offset = -level.offset.si();
     return f;
 }
+
+std::string say(Volts volts) { return print(Volts{std::round(volts.si() * 1e3) / 1e3 + 0.0}); }
 
 Volts supply_volts(const Scene& scene, const PinSite& site) {
     return site.supply > 0 && scene.powered(site.supply) ? Volts{scene.held[site.supply]} : Volts{};

@@ -58,6 +58,8 @@ Trace trace_link(Inspection& inspection, const Scene& scene, const Link& link);
 
 /// V(pin) - ratio * V(supply) - offset in local nodes: positive when the pin is above the level.
 Functional above(const Circuit& circuit, const Island& island, const PinSite& site, const Level& level);
+/// Volts as sentences say them: to the millivolt, so that leakage does not read as a level.
+std::string say(Volts volts);
 /// Supply voltage of a pin in a scene (nominal), V; 0 when its supply is down.
 Volts supply_volts(const Scene& scene, const PinSite& site);
 

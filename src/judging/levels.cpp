@@ -53,10 +53,10 @@ struct LevelCheck {
         f.pin = in.pin(site).name;
         f.state = scene.words;
         f.value = Evidence{high.lo, {}, "lowest high at " + in.label(site)};
-        f.arithmetic = fmt::format("high {} or more, low {} or less", print(Volts{high.lo}), print(Volts{low.hi}));
+        f.arithmetic = fmt::format("high {} or more, low {} or less", say(Volts{high.lo}), say(Volts{low.hi}));
         f.sentence = fmt::format("Nobody has said which voltages {} reads as high and low.", in.label(site));
         f.advice = fmt::format("It would do if VIH is {} or less and VIL {} or more. Raise its input slowly from 0 V and note where it flips.",
-                               print(Volts{high.lo - in.bench.wishes.margin.si()}), print(Volts{low.hi + in.bench.wishes.margin.si()}));
+                               say(Volts{high.lo - in.bench.wishes.margin.si()}), say(Volts{low.hi + in.bench.wishes.margin.si()}));
         in.add(std::move(f));
     }
 
@@ -83,23 +83,23 @@ struct LevelCheck {
         out.pin = in.pin(site).name;
         if (const NetId n = in.net(site); n >= 0) out.net = in.wiring.nets[n].name;
         out.value = Evidence{v, driver_origin(island, levels), fmt::format("{} {} at {}", high ? "lowest" : "highest", high ? "high" : "low", in.label(site))};
-        out.limit = Evidence{limit, limits.origin, fmt::format("{} of {} at {}", high ? "VIH min" : "VIL max", in.label(site), print(supply))};
+        out.limit = Evidence{limit, limits.origin, fmt::format("{} of {} at {}", high ? "VIH min" : "VIL max", in.label(site), say(supply))};
         if (!limits.exact) out.limit->origin.certainty = std::max(out.limit->origin.certainty, Certainty::assumed);
         out.margin = worst;
         out.state = fmt::format("{}; {} {}", scene.words, link.name, high != hop.inverted ? "high" : "low");
         out.corner = corner_words(island, corner);
         out.bound_exact = r.exact;
-        out.arithmetic = high ? fmt::format("{} - {} = {}", print(Volts{v}), print(Volts{limit}), print(Volts{worst}))
-                              : fmt::format("{} - {} = {}", print(Volts{limit}), print(Volts{v}), print(Volts{worst}));
+        out.arithmetic = high ? fmt::format("{} - {} = {}", say(Volts{v}), say(Volts{limit}), say(Volts{worst}))
+                              : fmt::format("{} - {} = {}", say(Volts{limit}), say(Volts{v}), say(Volts{worst}));
         const char* word = high ? "high" : "low";
         if (worst < 0)
             out.sentence = fmt::format("A {} can arrive at {} as {}; it needs {} {} to be read for sure.", word, in.label(site),
-                                       print(Volts{v}), print(Volts{limit}), high ? "or more" : "or less");
+                                       say(Volts{v}), say(Volts{limit}), high ? "or more" : "or less");
         else
             out.sentence = fmt::format("A {} arrives at {} as {} at worst and is read from {}: {} to spare.", word, in.label(site),
-                                       print(Volts{v}), print(Volts{limit}), print(Volts{worst}));
+                                       say(Volts{v}), say(Volts{limit}), say(Volts{worst}));
         if (out.verdict == Verdict::thin)
-            out.advice = fmt::format("{} is wanted: measure the {} at {} in the built circuit.", print(in.bench.wishes.margin), word, in.label(site));
+            out.advice = fmt::format("{} is wanted: measure the {} at {} in the built circuit.", say(in.bench.wishes.margin), word, in.label(site));
         if (out.verdict == Verdict::unreadable)
             out.advice = high ? "Lift the level: a part with a lower threshold, or one that drives from the receiver's rail."
                               : "Lower the level: a stronger sink or less resistance to ground.";
@@ -159,8 +159,8 @@ struct LevelCheck {
         f.state = scene.words;
         f.value = Evidence{high.nominal - low.nominal, {}, "difference between high and low at " + in.label(site)};
         f.margin = high.nominal - low.nominal - 0.1;
-        f.arithmetic = fmt::format("{} when high, {} when low", print(Volts{high.nominal}), print(Volts{low.nominal}));
-        f.sentence = fmt::format("The signal does not move {}: it stays at {}.", in.label(site), print(Volts{high.nominal}));
+        f.arithmetic = fmt::format("{} when high, {} when low", say(Volts{high.nominal}), say(Volts{low.nominal}));
+        f.sentence = fmt::format("The signal does not move {}: it stays at {}.", in.label(site), say(Volts{high.nominal}));
         f.advice = "Look for a second driver, a wrong direction pin, or a missing path.";
         in.add(std::move(f));
     }

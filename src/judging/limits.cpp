@@ -127,11 +127,11 @@ struct LimitCheck {
         f.bound_exact = worst.range.exact;
         const std::string clamp = site.clamp_up >= 0 && amps > 1e-6
             ? fmt::format("; its protection diode carries {}", print(Amps{amps})) : "";
-        f.arithmetic = fmt::format("{} - {} = {} over{}", print(Volts{v}), print(Volts{limit}), print(Volts{v - limit}), clamp);
+        f.arithmetic = fmt::format("{} - {} = {} over{}", say(Volts{v}), say(Volts{limit}), say(Volts{v - limit}), clamp);
         f.sentence = powered
-            ? fmt::format("{} gets up to {}, but stands no more than {}{}.", in.label(site), print(Volts{v}), print(Volts{limit}), clamp)
+            ? fmt::format("{} gets up to {}, but stands no more than {}{}.", in.label(site), say(Volts{v}), say(Volts{limit}), clamp)
             : fmt::format("With {} {} gets {} while its part has no supply; unpowered it stands {}{}.", scene.words,
-                          in.label(site), print(Volts{v}), print(Volts{limit}), clamp);
+                          in.label(site), say(Volts{v}), say(Volts{limit}), clamp);
         if (allowed)
             f.advice = fmt::format("Its sheet permits {} of injected current; keep the rail loaded by more than that.",
                                    print(pin.injection_allowed.span.hi));
@@ -170,7 +170,7 @@ struct LimitCheck {
         finding.limit = Evidence{v - top, pin.limits_origin, "recommended operating maximum"};
         finding.margin = -top;
         finding.state = state(combos[at]);
-        finding.arithmetic = fmt::format("{} - {} = {} over the recommended range", print(Volts{v}), print(Volts{v - top}), print(Volts{top}));
+        finding.arithmetic = fmt::format("{} - {} = {} over the recommended range", say(Volts{v}), say(Volts{v - top}), say(Volts{top}));
         finding.sentence = fmt::format("{} is taken above its recommended operating range, though not above its absolute maximum.", in.label(site));
         finding.advice = "Keep inputs within the recommended range; beyond it nothing is promised.";
         in.add(std::move(finding), site);
@@ -190,10 +190,10 @@ struct LimitCheck {
             f.value = Evidence{v, {Certainty::assumed, "nominal solution of the network"}, "voltage at " + in.label(site)};
             f.margin = supply + 0.3 - v;
             f.state = state(combos[c]);
-            f.arithmetic = fmt::format("{} at the pin, its supply is {}", print(Volts{v}), print(Volts{supply}));
+            f.arithmetic = fmt::format("{} at the pin, its supply is {}", say(Volts{v}), say(Volts{supply}));
             f.sentence = fmt::format("{} gets {}, above its supply of {}, and nobody has said what it stands.",
-                                     in.label(site), print(Volts{v}), print(Volts{supply}));
-            f.advice = fmt::format("Find its absolute maximum: {} or more would do. Until then treat it as not tolerant.", print(Volts{v}));
+                                     in.label(site), say(Volts{v}), say(Volts{supply}));
+            f.advice = fmt::format("Find its absolute maximum: {} or more would do. Until then treat it as not tolerant.", say(Volts{v}));
             in.add(std::move(f), site);
             return;
         }
@@ -224,8 +224,8 @@ struct LimitCheck {
         out.state = state(*worst.combination);
         out.corner = corner_words(island, worst.range.at_hi);
         out.bound_exact = worst.range.exact;
-        out.arithmetic = fmt::format("{} is {} below {}", print(Volts{v}), print(Volts{-out.margin}), print(Volts{limit}));
-        out.sentence = fmt::format("{} is pulled down to {}, below its minimum of {}.", in.label(site), print(Volts{v}), print(Volts{limit}));
+        out.arithmetic = fmt::format("{} is {} below {}", say(Volts{v}), say(Volts{-out.margin}), say(Volts{limit}));
+        out.sentence = fmt::format("{} is pulled down to {}, below its minimum of {}.", in.label(site), say(Volts{v}), say(Volts{limit}));
         out.advice = "Put a receiver made for levels below ground between.";
         in.add(std::move(out), site);
     }
@@ -265,7 +265,7 @@ struct LimitCheck {
         if (opponent >= 0) {
             const StageSite& other = in.circuit.stages[island.stage_of[opponent]];
             const std::string rival = in.label(in.circuit.site(other.part, other.pin));
-            f.arithmetic = fmt::format("up to {} between them, node at about {}", print(Amps{worst}), print(Volts{mid}));
+            f.arithmetic = fmt::format("up to {} between them, node at about {}", print(Amps{worst}), say(Volts{mid}));
             f.sentence = fmt::format("{} and {} drive the same net and can say opposite things: up to {} flows between them.",
                                      in.label(site), rival, print(Amps{worst}));
             f.advice = "Only one output may drive a net at a time: separate them, or use outputs that can be released.";
@@ -315,10 +315,10 @@ void held_pin(Inspection& in, const Scene& scene, const PinSite& site) {
     f.limit = Evidence{limit.si(), pin.limits_origin, "absolute maximum of " + in.label(site)};
     f.margin = (limit - v).si();
     f.state = scene.words;
-    f.corner = fmt::format("{} {}, {} {}", on->name, print(v), own->name, print(span_of(*own).span.lo));
-    f.arithmetic = fmt::format("{} - {} = {} over", print(v), print(limit), print(v - limit));
+    f.corner = fmt::format("{} {}, {} {}", on->name, say(v), own->name, say(span_of(*own).span.lo));
+    f.arithmetic = fmt::format("{} - {} = {} over", say(v), say(limit), say(v - limit));
     f.sentence = fmt::format("{} is tied to rail {} ({}), but its levels follow rail {}: it stands {}.", in.label(site),
-                             on->name, print(v), own->name, print(limit));
+                             on->name, say(v), own->name, say(limit));
     f.advice = fmt::format("Tie it to rail {}.", own->name);
     in.add(std::move(f), site);
 }

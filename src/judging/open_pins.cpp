@@ -87,8 +87,8 @@ void strap_level(Inspection& in, const Scene& scene, const PinSite& site, const 
     f.value = Evidence{volts, {Certainty::guaranteed, "the wiring"}, "voltage at " + in.label(site)};
     if (limits) f.limit = Evidence{limits->high.at(supply).si(), limits->origin, "VIH min"};
     f.margin = limits ? volts - limits->high.at(supply).si() : -1;
-    f.arithmetic = fmt::format("{} at the pin{}", print(Volts{volts}), limits ? fmt::format(", low below {}, high above {}",
-                               print(limits->low.at(supply)), print(limits->high.at(supply))) : "");
+    f.arithmetic = fmt::format("{} at the pin{}", say(Volts{volts}), limits ? fmt::format(", low below {}, high above {}",
+                               say(limits->low.at(supply)), say(limits->high.at(supply))) : "");
     f.sentence = idle ? fmt::format("{} is tied so that its channels stay off.", in.label(site))
                       : fmt::format("{} is neither high nor low for sure.", in.label(site));
     f.advice = fmt::format("Tie it to {}.", role.duty == Duty::enable && !role.active_high ? "ground" : "the rail its levels follow");

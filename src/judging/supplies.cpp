@@ -28,12 +28,12 @@ void supply_range(Inspection& in, const WiredPart& part, const SupplyPort& port,
     f.value = Evidence{worst.si(), rail.volts.origin, fmt::format("rail {}", rail.name)};
     f.limit = Evidence{limit.si(), port.origin, over_max ? "absolute maximum supply" : "operating range"};
     f.margin = (over_max || above ? limit - worst : worst - limit).si();
-    f.corner = fmt::format("{} {}", rail.name, print(worst));
-    f.arithmetic = fmt::format("{} on {}, made for {}", print(worst), port.name, print(port.range));
-    f.sentence = over_max ? fmt::format("{} of {} is not allowed above {}; rail {} reaches {}.", port.name, part.name, print(port.max), rail.name, print(worst))
+    f.corner = fmt::format("{} {}", rail.name, say(worst));
+    f.arithmetic = fmt::format("{} on {}, made for {}", say(worst), port.name, print(port.range));
+    f.sentence = over_max ? fmt::format("{} of {} is not allowed above {}; rail {} reaches {}.", port.name, part.name, say(port.max), rail.name, say(worst))
                : above    ? fmt::format("{} ({}) is made for a supply of {}; on rail {} it gets up to {}: out of its range, nothing is promised and it is stressed.",
-                                        part.name, part.type->name, print(port.range), rail.name, print(worst))
-                          : fmt::format("{} ({}) needs {} or more; rail {} can be as low as {}.", part.name, part.type->name, print(port.range.lo), rail.name, print(worst));
+                                        part.name, part.type->name, print(port.range), rail.name, say(worst))
+                          : fmt::format("{} ({}) needs {} or more; rail {} can be as low as {}.", part.name, part.type->name, say(port.range.lo), rail.name, say(worst));
     f.advice = over_max || above ? "Use a rail within its range, or a part made for this supply." : "Use a higher rail, or a part that works lower.";
     in.add(std::move(f));
 }
@@ -53,7 +53,7 @@ void at_most(Inspection& in, const WiredPart& part, int port_index) {
     f.value = Evidence{own->volts.span.hi.si(), own->volts.origin, port.name};
     f.limit = Evidence{other->volts.span.lo.si(), other->volts.origin, port.needs_at_most};
     f.margin = (other->volts.span.lo - own->volts.span.hi).si();
-    f.arithmetic = fmt::format("{} up to {}, {} down to {}", port.name, print(own->volts.span.hi), port.needs_at_most, print(other->volts.span.lo));
+    f.arithmetic = fmt::format("{} up to {}, {} down to {}", port.name, say(own->volts.span.hi), port.needs_at_most, say(other->volts.span.lo));
     f.sentence = fmt::format("{} of {} may not be above {}: inside diodes would conduct.", port.name, part.name, port.needs_at_most);
     f.advice = "Exchange the two sides.";
     in.add(std::move(f));

@@ -40,12 +40,22 @@ Step step_of(const WiredPart& part, int pin, const Net& net) {
     return net.ground || !net.rail.empty() ? Step::strap : Step::signal;
 }
 
-std::string reason_of(Step step, const WiredPart& part, const Net& net) {
+std::string strap_reason(const WiredPart& part, int pin) {
+    for (const Channel& c : part.type->channels) {
+        if (c.direction == pin) return "direction";
+        if (std::ranges::find(c.enables, pin) != c.enables.end()) return "enable";
+    }
+    for (const Channel& c : part.type->channels)
+        if (std::ranges::find(c.inputs, pin) != c.inputs.end() || c.output == pin) return "unused input";
+    return part.purpose.empty() ? "strap" : part.purpose;
+}
+
+std::string reason_of(Step step, const WiredPart& part, int pin, const Net& net) {
     switch (step) {
         case Step::ground: return "common ground";
         case Step::supply: return "supply";
         case Step::decoupling: return part.purpose;
-        case Step::strap: return part.purpose.empty() ? "strap" : part.purpose;
+        case Step::strap: return strap_reason(part, pin);
         case Step::signal: return net.name;
     }
     return {};
@@ -100,7 +110,7 @@ std::vector<WireListEntry> wire_list(const Wiring& wiring) {
                     continue;
                 }
                 const Step step = step_of(part, static_cast<int>(k), net);
-                entries.push_back({step, order++, {from, end, net.name, reason_of(step, part, net)}});
+                entries.push_back({step, order++, {from, end, net.name, reason_of(step, part, static_cast<int>(k), net)}});
                 if (!bus) from = end;
             }
     }
@@ -160,7 +170,8 @@ std::vector<std::string> facing_pin_notes(const Wiring& wiring) {
             if (c.inputs.empty() || c.output < 0 || part.net_of_pin[c.inputs[0]] == unconnected) continue;
             if (part.net_of_pin[c.output] == unconnected) continue;
             const int in = number_of(part, c.inputs[0]), out = number_of(part, c.output), facing = pins + 1 - in;
-            if (in == 0 || out == 0 || facing == out || pins < 8) continue;
+            const bool same_side = (in <= pins / 2) == (out <= pins / 2);
+            if (in == 0 || out == 0 || facing == out || same_side) continue;
             const int faced = part.package->pin_of_number[facing - 1];
             notes.push_back(fmt::format("{}: the signal into pin {} ({}) leaves on pin {} ({}), not on pin {} ({}), which faces it.",
                                         part.name, in, part.type->pins[c.inputs[0]].name, out, part.type->pins[c.output].name,

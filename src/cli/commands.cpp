@@ -1,0 +1,104 @@
+/// check, plan and readings: read, call the engine once, show.
+#include <fmt/format.h>
+
+#include <map>
+
+#include "cli/files.h"
+#include "cli/options.h"
+#include "documents/html.h"
+#include "documents/markdown.h"
+#include "documents/reports.h"
+#include "documents/terminal.h"
+
+namespace voltsill::cli {
+namespace {
+
+std::string shown(const doc::Document& document, const Options& o) {
+    if (o.form == Form::html) return doc::render_html(document);
+    if (o.form == Form::markdown) return doc::render_markdown(document);
+    const Screen screen = screen_for(o);
+    return doc::render_terminal(document, {.width = screen.width, .colour = screen.colour, .unicode = !screen.ascii, .details = !o.quiet});
+}
+
+bool write_all(const std::string& folder, const std::vector<std::pair<std::string, std::string>>& files) {
+    auto done = make_folder(folder);
+    for (const auto& [name, bytes] : files)
+        if (done) done = write_file(folder + "/" + name, bytes);
+    if (!done) complain(done.error());
+    return done.has_value();
+}
+
+/// The bytes of the bench, or nothing and a complaint.
+std::optional<std::string> bytes_of(const Options& o) {
+    auto bytes = read_file(o.bench);
+    if (bytes) return std::move(*bytes);
+    complain(bytes.error());
+    return std::nullopt;
+}
+
+std::string verdict_line(const Judgement& j) {
+    std::map<Verdict, int> count;
+    for (const LinkJudgement& link : j.links) ++count[link.verdict];
+    std::string words;
+    for (auto at = count.rbegin(); at != count.rend(); ++at)
+        words += fmt::format("{}{} {} {}", words.empty() ? "" : ", ", at->second, to_sign(at->first), to_word(at->first));
+    return fmt::format("{} {} - links: {}", to_sign(j.verdict), to_word(j.verdict), words.empty() ? "none" : words);
+}
+
+}  // namespace
+
+int run_check(const Options& o) {
+    const auto bytes = bytes_of(o);
+    if (!bytes) return refused;
+    const CheckResult result = check(*bytes, o.bench, include_beside(o.bench));
+    if (o.form == Form::sarif || o.form == Form::junit) {
+        print_out(o.form == Form::sarif ? to_sarif(result, VOLTSILL_VERSION) : to_junit(result));
+        return exit_code(result.problems, result.judgement.verdict);
+    }
+    if (show_problems(result.problems, o) != 0) return refused;
+    if (o.form == Form::json) {
+        print_out(to_json(result));
+    } else {
+        const doc::Document document = check_report(*result.bench, result.judgement);
+        if (o.quiet && o.form == Form::terminal) print_out(verdict_line(result.judgement));
+        else print_out(shown(document, o));
+        if (!o.out.empty() && !write_all(o.out, {{"check.html", doc::render_html(document)}, {"check.md", doc::render_markdown(document)},
+                                                 {"check.json", to_json(result)}}))
+            return wrong_use;
+    }
+    return exit_code(result.problems, result.judgement.verdict);
+}
+
+int run_plan(const Options& o) {
+    const auto bytes = bytes_of(o);
+    if (!bytes) return refused;
+    const PlanResult result = make_plan(*bytes, o.bench, include_beside(o.bench));
+    if (show_problems(result.problems, o) != 0) return refused;
+    const doc::Document document = plan_report(*result.bench, result.plan);
+    if (o.form == Form::json) print_out(to_json(result));
+    else if (o.quiet && o.form == Form::terminal) print_out(verdict_line(result.plan.judgement));
+    else print_out(shown(document, o));
+    if (!o.out.empty()) {
+        const std::string wired = *bytes + "\n" + wiring_as_toml(result.plan.wiring);
+        if (!write_all(o.out, {{"report.html", doc::render_html(document)}, {"report.md", doc::render_markdown(document)},
+                               {"plan.json", to_json(result)}, {"wired.toml", wired}}))
+            return wrong_use;
+        if (o.form == Form::terminal) print_out(fmt::format("\nWritten to {0}: report.html, report.md, plan.json, wired.toml", o.out));
+    }
+    return exit_code(result.problems, result.plan.judgement.verdict);
+}
+
+int run_readings(const Options& o) {
+    const auto bytes = bytes_of(o);
+    if (!bytes) return refused;
+    const ReadingsResult result = predict(*bytes, o.bench, include_beside(o.bench));
+    if (show_problems(result.problems, o) != 0) return refused;
+    const doc::Document document = readings_report(*result.bench, result.readings);
+    print_out(o.form == Form::json ? to_json(result) : shown(document, o));
+    if (!o.out.empty() && !write_all(o.out, {{"readings.html", doc::render_html(document)}, {"readings.md", doc::render_markdown(document)},
+                                             {"readings.json", to_json(result)}}))
+        return wrong_use;
+    return 0;
+}
+
+}  // namespace voltsill::cli

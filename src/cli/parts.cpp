@@ -1,0 +1,78 @@
+/// parts: list, search, show, check a file.
+#include <fmt/format.h>
+
+#include "cli/files.h"
+#include "cli/options.h"
+#include "documents/html.h"
+#include "documents/markdown.h"
+#include "documents/reports.h"
+#include "documents/terminal.h"
+
+namespace voltsill::cli {
+namespace {
+
+std::string joined(const std::vector<std::string>& words) {
+    std::string text;
+    for (const std::string& w : words) text += (text.empty() ? "" : " ") + w;
+    return text;
+}
+
+int list(const std::vector<const PartType*>& types, const PartsOptions& o) {
+    if (o.form == Form::json) {
+        print_out(parts_to_json(types));
+        return 0;
+    }
+    for (const PartType* t : types) fmt::print("{:<48} {}\n", t->name, t->title);
+    return 0;
+}
+
+int show(const PartsOptions& o) {
+    const std::string name = joined(o.words);
+    const PartType* type = Catalogue::built_in().find(name);
+    if (!type) {
+        const std::string nearest = nearest_name(name, Catalogue::built_in().names());
+        complain(fmt::format("no part type \"{}\"{}", name, nearest.empty() ? "; try `voltsill parts search WORDS`" : fmt::format("; did you mean \"{}\"?", nearest)));
+        return wrong_use;
+    }
+    if (o.form == Form::json) print_out(to_json(*type));
+    else {
+        const doc::Document document = part_report(*type);
+        const Screen s = screen_for(o);
+        print_out(o.form == Form::html ? doc::render_html(document) : o.form == Form::markdown ? doc::render_markdown(document)
+                  : doc::render_terminal(document, {.width = s.width, .colour = s.colour, .unicode = !s.ascii, .details = true}));
+    }
+    return 0;
+}
+
+int check_file(const PartsOptions& o) {
+    const std::string path = joined(o.words);
+    const auto bytes = read_file(path);
+    if (!bytes) {
+        complain(bytes.error());
+        return refused;
+    }
+    Problems problems;
+    const Catalogue with = Catalogue::built_in().with_file(*bytes, path, problems);
+    if (show_problems(problems, o) != 0) return refused;
+    const std::size_t added = with.types().size() - Catalogue::built_in().types().size();
+    if (o.form != Form::json) print_out(fmt::format("{}: {} part type{} read, no mistakes", path, added, added == 1 ? "" : "s"));
+    else print_out(to_json(problems));
+    return 0;
+}
+
+}  // namespace
+
+int run_parts(const PartsOptions& o) {
+    if (o.action == "show") return show(o);
+    if (o.action == "check") return check_file(o);
+    if (o.action == "schema") {
+        print_out(part_file_schema());
+        return 0;
+    }
+    if (o.action == "search") return list(Catalogue::built_in().search(joined(o.words)), o);
+    std::vector<const PartType*> all;
+    for (const auto& t : Catalogue::built_in().types()) all.push_back(t.get());
+    return list(all, o);
+}
+
+}  // namespace voltsill::cli
