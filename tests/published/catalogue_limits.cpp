@@ -244,7 +244,9 @@ TEST(CatalogueLaws, EveryFigureHasASource) {
         for (const ThresholdRow& row : p.thresholds) EXPECT_TRUE(sourced(row.origin));
         for (const auto* rows : {&p.high, &p.low})
             for (const DriveRow& row : *rows) EXPECT_TRUE(sourced(row.origin));
-        if (p.max) EXPECT_TRUE(p.limits_origin.certainty != Certainty::unknown && sourced(p.limits_origin));
+        if (!p.max) return;
+        EXPECT_NE(p.limits_origin.certainty, Certainty::unknown);
+        EXPECT_TRUE(sourced(p.limits_origin));
     });
     for (const auto& t : Catalogue::built_in().types()) EXPECT_FALSE(t->origin.source.empty()) << t->name;
 }
@@ -288,7 +290,9 @@ TEST(CatalogueLaws, RecommendedRangeLiesWithinTheRatings) {
     });
     for (const auto& t : Catalogue::built_in().types())
         for (const SupplyPort& s : t->supplies)
-            if (s.max > Volts{}) EXPECT_LE(s.range.hi, s.max) << t->name;
+            if (s.max > Volts{}) {
+                EXPECT_LE(s.range.hi, s.max) << t->name;
+            }
 }
 
 }  // namespace
