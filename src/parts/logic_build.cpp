@@ -178,10 +178,11 @@ PartType LogicBuilder::build_one(const std::string& family, const std::vector<La
                 continue;
             }
             pin = output_pin(layers, function.output, s.uses[i] == Use::both ? input : pin, type);
-            if (s.uses[i] != Use::both) continue;
-            // While it listens, the pin bears what an input bears.
+            if (s.uses[i] != Use::both || pin.clamp_to_supply) continue;
+            // While it listens, a pin without a diode to its supply bears what an input bears.
             pin.max = input.max, pin.max_unpowered = input.max_unpowered;
             pin.range_min = input.range_min, pin.range_max = input.range_max;
+            pin.limits_origin = input.limits_origin;
         }
     }
     for (const Channel& channel : type.channels)

@@ -1,0 +1,124 @@
+/// Every kind of mistake in a part file, with its place.
+#include <gmock/gmock.h>
+
+#include "parts/catalogue.h"
+
+namespace voltsill {
+namespace {
+
+struct Mistake {
+    const char* text;
+    const char* code;
+    int line, column;
+    const char* nearest;  ///< "" if none is expected
+};
+
+const Mistake mistakes[] = {
+    {"[traits.a]\nlike = \"b\"\n[traits.b]\nlike = \"a\"\n", "like-cycle", 2, 8, ""},
+    {"[traits.alone]\nlike = \"alone\"\n", "like-cycle", 2, 8, ""},
+    {"[traits.input5]\nis = \"input\"\n[traits.b]\nlike = \"inptu5\"\n", "unknown-trait", 4, 8, "input5"},
+    {"[types.a]\nlike = \"b\"\n[types.b]\nlike = \"a\"\n", "like-cycle", 2, 8, ""},
+    {"[types.gauge]\nsource = \"s\"\n[types.b]\nlike = \"guage\"\n", "unknown-type", 4, 8, "gauge"},
+    {"[types.a]\npins.X = { is = \"inptu\" }\n", "unknown-word", 2, 17, "input"},
+    {"[types.a]\npins.X = { iss = \"input\" }\n", "unknown-key", 2, 12, "is"},
+    {"[types.a]\npins.X = { max = \"7 V\" }\n", "role-missing", 2, 10, ""},
+    {"[types.a]\npins.\"A1..B2\" = { is = \"input\" }\n", "wrong-pin-range", 2, 6, ""},
+    {"[types.a]\nsupplies.VCC = { range = \"5 V\" }\npins.X = { is = \"input\", supply = \"VCD\" }\n",
+     "unknown-supply", 3, 35, "VCC"},
+    {"[types.a]\nsupplies.VCC = { max = \"0..7 V\" }\n", "missing-key", 2, 16, ""},
+    {"[types.a]\nsupplies.VCC = { range = \"5..8 V\", max = \"0..7 V\" }\n", "range-above-maximum", 2, 26,
+     ""},
+    {"[types.a]\nsupplies.VCC = { range = \"5 V\", at_most = \"VB\" }\n", "unknown-supply", 2, 43, ""},
+    {"[types.a]\npins.X = { is = \"input\", thresholds = [{ supply = \"5 V\", low = \"1 V\" }] }\n",
+     "incomplete-threshold", 2, 40, ""},
+    {"[types.a]\npins.X = { is = \"input\", thresholds = [{ supply = \"5 V\", low = \"3 V\", high = \"2 V\" "
+     "}] }\n",
+     "crossed-thresholds", 2, 64, ""},
+    {"[types.a]\npins.X = { is = \"input\", transition = [{ supply = \"5 V\" }] }\n", "incomplete-transition",
+     2, 40, ""},
+    {"[types.a]\npins.X = { is = \"push-pull\", low = [{ supply = \"5 V\", at = \"-1 mA\", level = \"1 V\" "
+     "}] }\n",
+     "negative", 2, 60, ""},
+    {"[types.a]\npins.X = { is = \"input\", max = \"0.7 suply\" }\n", "unknown-unit", 2, 37, ""},
+    {"[types.a]\npins.X = { is = \"input\" }\npackages.\"DIP-2\" = \"X Z\"\n", "unknown-pin", 3, 23, ""},
+    {"[types.a]\npins.X = { is = \"input\" }\npackages.\"DIP-2\" = \"X X\"\n", "pin-twice", 3, 23, ""},
+    {"[types.a]\npins.\"X Y\" = { is = \"input\" }\npackages.\"DIP-1\" = \"X\"\n", "pin-missing", 3, 20, ""},
+    {"[types.a]\npins.X = { is = \"input\" }\npackages.\"DIP-8\" = \"X -\"\n", "pin-count", 3, 20, ""},
+    {"[types.a]\nkind = \"diode\"\n", "missing-key", 1, 1, ""},
+    {"[types.a]\nkind = \"bjt\"\ndiode = { forward = \"1 V\" }\nbjt = { polarity = \"npn\", beta = \"100\" "
+     "}\n",
+     "wrong-kind", 3, 9, ""},
+    {"[types.a]\npins.\"X Y\" = { is = \"input\" }\nchannels = [{ logic = \"buffer\", from = \"X\", to = \"X "
+     "Y\" }]\n",
+     "unequal-lists", 3, 40, ""},
+    {"[types.a]\npins.\"X Y\" = { is = \"input\" }\nchannels = [{ from = \"X\", to = \"Y\" }]\n",
+     "missing-key", 3, 13, ""},
+    {"[types.a]\npins.\"X Y\" = { is = \"input\" }\nchannels = [{ logic = \"transceiver\", from = \"X\", to "
+     "= \"Y\" }]\n",
+     "missing-key", 3, 13, ""},
+    {"[functions.1]\ntitle = \"t\"\npackages.\"DIP-3\" = \"A VCC Q\"\ncontrols = \"A\"\n", "pin-without-use",
+     1, 1, ""},
+    {"[functions.1]\ntitle = \"t\"\npackages.\"DIP-2\" = \"A VCC\"\ncontrols = \"A B\"\n", "unknown-pin", 4,
+     15, ""},
+    {"[families.F]\nfunctions = \"541\"\n[functions.540]\ntitle = \"t\"\npackages.\"DIP-2\" = \"A "
+     "VCC\"\ncontrols = \"A\"\n",
+     "unknown-function", 2, 14, "540"},
+    {"[families.F]\nfunctions = \"1\"\n[functions.1]\ntitle = \"t\"\npackages.\"DIP-2\" = \"A "
+     "VCC\"\ncontrols = \"A\"\n",
+     "supply-missing", 2, 14, ""},
+    {"[families.F]\nfunctions = \"1\"\npackages = \"SOIC\"\nsupply = { range = \"5 V\" "
+     "}\n[functions.1]\ntitle = "
+     "\"t\"\npackages.\"DIP-2\" = \"A VCC\"\ncontrols = \"A\"\n",
+     "no-package", 2, 14, ""},
+    {"[families.F]\nfunctions = \"\"\n[families.F.for.77]\nprice = 2\n", "unknown-function", 3, 17, ""},
+};
+
+TEST(PartFileMistakes, EachIsToldOnceAtItsPlace) {
+    for (const Mistake& m : mistakes) {
+        Problems problems;
+        Catalogue{}.with_file(m.text, "parts.toml", problems);
+        const auto same = [&](const Problem& p) { return p.code == m.code && p.place.line == m.line; };
+        const auto found = std::ranges::find_if(problems, same);
+        std::string told;
+        for (const Problem& p : problems) told += p.code + ": " + render(p) + '\n';
+        ASSERT_NE(found, problems.end())
+            << m.text << "\nwanted " << m.code << " at line " << m.line << ", got:\n"
+            << told;
+        EXPECT_EQ(found->place.column, m.column) << told;
+        EXPECT_EQ(found->place.file, "parts.toml");
+        EXPECT_FALSE(found->excerpt.empty()) << told;
+        EXPECT_EQ(found->nearest, m.nearest) << told;
+        EXPECT_EQ(std::ranges::count_if(problems, same), 1) << told;
+    }
+}
+
+TEST(PartFileMistakes, AllOfThemInOneRun) {
+    Problems problems;
+    const Catalogue catalogue = Catalogue{}.with_file(R"([types.a]
+pins.X = { is = "input", max = "7 mA" }
+[types.b]
+like = "c"
+[types.d]
+pins.Y = { like = "nothing", is = "input" }
+[types.good]
+pins.Z = { is = "input" }
+)",
+                                                      "parts.toml", problems);
+    std::vector<int> lines;
+    for (const Problem& p : problems) lines.push_back(p.place.line);
+    EXPECT_THAT(lines, testing::UnorderedElementsAre(2, 4, 6));
+    EXPECT_TRUE(catalogue.find("good")) << "what is right can be used";
+    EXPECT_FALSE(catalogue.find("b"));
+}
+
+TEST(PartFileMistakes, BytesThatAreNoPartFileAreRefusedQuietly) {
+    for (const char* text :
+         {"", "\0\xff", "[", "[types]\na = 3", "types = []", "[functions.1]", "[families.F]",
+          "traits.x = \"y\"", "[types.a]\nchannels = [{ plus = \"A\" }]", "[types.a]\npackages.X = \"\""}) {
+        Problems problems;
+        EXPECT_TRUE(Catalogue{}.with_file(text, "parts.toml", problems).names().size() <= 1) << text;
+    }
+}
+
+}  // namespace
+}  // namespace voltsill
