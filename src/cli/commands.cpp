@@ -59,7 +59,7 @@ int run_check(const Options& o) {
     if (o.form == Form::json) {
         print_out(to_json(result));
     } else {
-        const doc::Document document = check_report(*result.bench, result.judgement);
+        const doc::Document document = check_report(*result.bench, result.judgement, &result.wiring);
         if (o.quiet && o.form == Form::terminal) print_out(verdict_line(result.judgement));
         else print_out(shown(document, o));
         if (!o.out.empty() && !write_all(o.out, {{"check.html", doc::render_html(document)}, {"check.md", doc::render_markdown(document)},

@@ -2,6 +2,7 @@
 #include <CLI/CLI.hpp>
 
 #include "cli/options.h"
+#include "parts/part_records.h"
 
 namespace {
 

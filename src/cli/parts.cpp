@@ -3,6 +3,7 @@
 
 #include "cli/files.h"
 #include "cli/options.h"
+#include "parts/part_records.h"
 #include "documents/html.h"
 #include "documents/markdown.h"
 #include "documents/reports.h"
