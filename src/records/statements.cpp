@@ -336,6 +336,7 @@ void StringLiteral::skip_trimmed() {
 
 bool StringLiteral::next(std::string& out) {
     if (at_ >= end_) return false;
+    if (multiline_ && literal_.substr(at_).starts_with("\r\n")) ++at_;  // every line end reads as LF
     if (!escapes_ || literal_[at_] != '\\' || at_ + 1 >= end_) {
         do out += literal_[at_++];
         while (at_ < end_ && (static_cast<unsigned char>(literal_[at_]) & 0xC0) == 0x80);

@@ -110,6 +110,7 @@ TEST(Tree, FindsTheSourceOfEveryByteOfAString) {
     EXPECT_EQ(where("\"\\u0078\""), 1u);
     EXPECT_EQ(where("\"\"\"\nx\"\"\""), 4u);
     EXPECT_EQ(where("\"\"\"\r\nax\"\"\""), 6u);
+    EXPECT_EQ(where("\"\"\"a\r\nx\"\"\""), 6u);
     EXPECT_EQ(where("\"\"\"a \\  \n\n  x\"\"\""), 12u);
     EXPECT_EQ(where("'''a\n\\x'''"), 6u);
     EXPECT_EQ(where("\"\"\"\"x\"\"\"\"\""), 4u);
