@@ -56,21 +56,4 @@ struct Scan {
 /// `text` is the source's text or a copy of it with some bytes blanked.
 Scan scan_statements(const Source& source, std::string_view text, int deepest, int most_values);
 
-/// A string literal between its quotes, decoded step by step: basic, literal, and both
-/// multi-line forms.
-class StringLiteral {
-  public:
-    explicit StringLiteral(std::string_view literal);
-    /// Appends the next piece (a code point or one escape) to `out`; false at the end.
-    bool next(std::string& out);
-    std::size_t at() const { return at_; }  ///< byte in the literal, of the piece that comes next
-
-  private:
-    void skip_trimmed();
-
-    std::string_view literal_;
-    bool escapes_ = false, multiline_ = false;
-    std::size_t at_ = 0, end_ = 0;
-};
-
 }  // namespace voltsill

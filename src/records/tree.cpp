@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "records/statements.h"
+#include "records/string_literal.h"
 
 namespace voltsill {
 

@@ -8,7 +8,7 @@
 #include <random>
 
 #include "records/edit.h"
-#include "records/statements.h"
+#include "records/string_literal.h"
 #include "sample.h"
 
 namespace {
