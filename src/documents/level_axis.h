@@ -1,0 +1,39 @@
+#pragma once
+/// What the drawings of a level chart share: the voltage axis, the zones a reader divides it
+/// into, and the chart in words.
+///
+///     limit_min        VIL max       VIH min             limit_max
+///         |----- low -----|-- undefined --|----- high ------|  beyond: not for this pin
+///
+/// Names of the limits after JESD8C.01; the zones follow from their definition.
+#include <vector>
+
+#include "documents/document.h"
+
+namespace voltsill::doc {
+
+struct Axis {
+    double lo = 0, hi = 1;   ///< V; ends on a tick
+    double step = 1;         ///< between ticks, 1, 2 or 5 times a power of ten
+    double share(double volts) const { return (volts - lo) / (hi - lo); }
+};
+/// Holds every number of the chart and 0 V, with at most eight steps.
+Axis axis_of(const LevelChart& chart);
+std::vector<double> ticks(const Axis& axis);
+
+enum class Zone { low, undefined, high, beyond };
+struct ZoneSpan {
+    Zone zone;
+    double lo, hi;   ///< V
+};
+/// From left to right over the axis. Nothing between limits when no threshold is known.
+std::vector<ZoneSpan> zones(const ChartRow& row, const Axis& axis);
+
+/// "low 0..0.4 V, high 2.4..5.25 V; reads low up to 0.8 V, high from 2 V; stands -0.5..3.6 V; supply 3.3 V"
+std::string in_words(const ChartRow& row);
+/// "0..0.4 V", or "5 V" when both ends print alike.
+std::string band_words(const ChartBand& band);
+/// Voltage for a level chart: three significant digits, never prefixed: "0.05 V".
+std::string volts_words(double volts);
+
+}  // namespace voltsill::doc

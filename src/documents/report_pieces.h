@@ -1,0 +1,46 @@
+#pragma once
+/// Pieces that several reports share.
+#include "documents/reports.h"
+
+namespace voltsill {
+
+using Blocks = std::vector<doc::Block>;
+void append(Blocks& blocks, Blocks more);
+
+std::string words(Certainty certainty);
+/// "guaranteed: SCLS020H, table 5.3 (from memory)"
+std::string words(const Provenance& origin);
+std::string margin_words(const std::optional<double>& volts);
+/// "3 links: 1 harmful, 2 safe"
+std::string tally(const std::vector<LinkJudgement>& links);
+
+std::string link_anchor(size_t index);
+/// Indices of the links, worst first, else in the order of the judgement.
+std::vector<size_t> worst_first(const std::vector<LinkJudgement>& links);
+
+/// Levels of a link, driver first. `group` names the wiring they belong to; may be empty.
+std::vector<doc::ChartRow> chart_rows(const Bench& bench, const Wiring* wiring, const LinkJudgement& link,
+                                      const std::string& group);
+
+/// Ends, kind and rate of a link.
+doc::Text ends_of(const Link& link);
+/// One plain sentence why the link is what it is.
+std::string why(const Judgement& judgement, const LinkJudgement& link);
+/// What the deciding findings lean on that nobody guarantees; empty when nothing.
+std::string leaning(const Judgement& judgement, const LinkJudgement& link);
+
+/// Findings that speak against it, each with arithmetic, sources, state, corner and advice; those
+/// that do not, in a table that opens. `level` is that of their headings. A sentence equal to
+/// `said` is not repeated.
+Blocks finding_blocks(const Judgement& judgement, const std::vector<int>& findings, int level, const std::string& said = {});
+
+/// Findings of parts and rails, and a network that did not converge.
+Blocks shared_blocks(const Judgement& judgement);
+
+Blocks wire_blocks(const Wiring& wiring);
+Blocks parts_blocks(const Wiring& wiring);
+
+/// What no report may leave out.
+doc::Block standing_caution();
+
+}  // namespace voltsill
