@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "judging/inspection.h"
 #include "quantity/print.h"
@@ -66,19 +67,22 @@ struct LoadCheck {
         }
     }
 
-    /// Nothing drives yet: controller pins are inputs. Inputs between then float.
-    void at_reset(const Hop& hop, bool floats_on_the_way) {
+    /// Nothing drives yet: controller pins are inputs. `level` is what the link then says where the
+    /// signal enters this island: high, low, or nobody knows because an input on the way floats.
+    void at_reset(const Hop& hop, std::optional<bool> level, bool through_channel) {
         const PinSite& site = in.circuit.pins[hop.site];
         const LoadInput& load = *in.pin(site).load;
         const Island& island = scene.islands[hop.island];
         Levels levels(hop.high.size(), Logic::Z);
-        for (size_t s = 0; s < levels.size(); ++s)
-            if (!(scene.reach[island.stage_of[s]] & can_z)) levels[s] = floats_on_the_way ? (load.to_supply ? Logic::zero : Logic::one) : hop.high[s];
+        if (through_channel) {
+            const bool on_at_low = load.to_supply != hop.inverted;   // unknown counts as the level that is worse
+            levels = level.value_or(!on_at_low) ? hop.high : hop.low;
+        }
         const Range r = current(island, levels, site);
         if (!r.solved) return;
         const double limit = load.off_below.span.lo.si();
-        if (r.hi <= limit && !floats_on_the_way) return;
-        Finding f = finding("load-at-reset", site, r.hi > limit ? Verdict::thin : Verdict::safe, r.hi, load.off_below);
+        if (r.hi <= limit) return;
+        Finding f = finding("load-at-reset", site, Verdict::thin, r.hi, load.off_below);
         f.margin = limit - r.hi;
         f.state = fmt::format("{}; reset, nothing drives yet", scene.words);
         f.arithmetic = fmt::format("up to {} while pins are inputs, surely off below {}", print(Amps{r.hi}), print(Amps{limit}));
@@ -87,20 +91,34 @@ struct LoadCheck {
         in.add(std::move(f));
     }
 
+    /// What an input reads while every driver that can let go has let go; nothing when it floats.
+    std::optional<bool> resting(const Hop& hop) {
+        const PinSite& site = in.circuit.pins[hop.site];
+        const Island& island = scene.islands[hop.island];
+        Levels levels(hop.high.size(), Logic::Z);
+        for (size_t s = 0; s < levels.size(); ++s)
+            if (!(scene.reach[island.stage_of[s]] & can_z)) levels[s] = hop.high[s];
+        const Node node = island.local(site.node);
+        std::vector<double> volts;
+        if (resistance_at(island, levels, node, in.effort) >= open_ohms || !solve(island, levels, island.nominal, volts, in.effort)) return std::nullopt;
+        const Logic read = read_level(in.pin(site), Volts{volts[node]}, supply_volts(scene, site));
+        if (read == Logic::X || read == Logic::Z) return std::nullopt;
+        return (read == Logic::one) != hop.inverted;
+    }
+
     void run() {
         const Trace trace = trace_link(in, scene, link);
-        bool floats = false;
+        std::optional<bool> level;
+        bool through_channel = false;
         for (const Hop& hop : trace.hops) {
             const PinSite& site = in.circuit.pins[hop.site];
-            const Island& island = scene.islands[hop.island];
             if (!hop.receiver && !hop.driver && site.input_of_unit >= 0) {
-                const bool can_release = std::ranges::all_of(island.stage_of, [&](StageId s) { return (scene.reach[s] & can_z) != 0; });
-                const Levels none(hop.high.size(), Logic::Z);
-                floats |= can_release && resistance_at(island, none, island.local(site.node), in.effort) >= open_ohms;
+                level = through_channel && !level ? std::nullopt : through_channel ? level : resting(hop);
+                through_channel = true;
             }
             if (!in.pin(site).load || site.load < 0 || hop.driver) continue;
             switching(hop);
-            at_reset(hop, floats);
+            at_reset(hop, level, through_channel);
         }
     }
 };

@@ -69,6 +69,23 @@ void add_front_pull(const Crossing& c, Recipe& r) {
     r.price += 0.1;
 }
 
+/// A wanted level at reset is held by a resistor in front of the buffer (4.7 kΩ: common practice).
+void add_safe_level(const Crossing& c, Recipe& r) {
+    if (!c.link->safe_level || c.open_drain_driver()) return;
+    const Bench& bench = *c.bench;
+    const bool high = *c.link->safe_level == "high";
+    const double ohms = resistor_at_most(bench, 4.7e3);
+    const std::string rail = c.driver().rail, name = c.link->name;
+    const Assemble rest = r.assemble;
+    r.assemble = [&bench, ohms, high, rail, name, rest](Wiring& w, NetId d, NetId rx) {
+        add_resistor(bench, w, ohms, high ? w.rail(rail) : w.ground(), d, fmt::format("holds {} {} at reset", name, high ? "high" : "low"));
+        if (rest) rest(w, d, rx);
+    };
+    r.title += fmt::format(", held {} at reset by {}", *c.link->safe_level, print(Ohms{ohms}));
+    r.parts += 1;
+    r.price += 0.1;
+}
+
 Proposal buffers(const Crossing& c, const Side& on, const char* where) {
     if (c.both_ways()) return {.refusal = "a buffer works one way only"};
     if (c.link->kind == LinkKind::analog) return {.refusal = "a gate has one threshold: it cannot pass an analogue voltage"};
@@ -78,6 +95,7 @@ Proposal buffers(const Crossing& c, const Side& on, const char* where) {
         if (c.bench->has_stock && !in_stock(*c.bench, type->name)) continue;
         out.recipes.push_back(recipe_for(c, type, on));
         add_front_pull(c, out.recipes.back());
+        add_safe_level(c, out.recipes.back());
         if (!c.bench->has_stock && out.recipes.size() == 24) break;
     }
     if (out.recipes.empty()) out.refusal = fmt::format("no buffer{} is made for rail {} ({})", c.bench->has_stock ? " in stock" : "", on.rail, print(on.volts));
@@ -111,6 +129,7 @@ Proposal propose_dual_supply(const Crossing& c) {
             r.ic_rails = {{type->supplies[0].name, a.rail}, {type->supplies[1].name, b.rail}};
             r.how_sized = fmt::format("both supplies within {} and {}; direction strapped {}", print(type->supplies[0].range), print(type->supplies[1].range), b_to_a ? "B to A" : "A to B");
             add_front_pull(c, r);
+            add_safe_level(c, r);
             out.recipes.push_back(std::move(r));
             break;
         }
