@@ -37,6 +37,7 @@ void check_buses(Inspection& inspection);         ///< pull-ups, sink current, r
 void check_analog(Inspection& inspection);        ///< ADC range and source resistance
 void check_loads(Inspection& inspection);         ///< loads that never switch off, or on by default
 void check_supplies(Inspection& inspection);      ///< supply ranges, rail budgets, grounds, decoupling
+void check_two_way_fets(Inspection& inspection);  ///< threshold of FETs that join two sides of a line
 void check_open_pins(Inspection& inspection);     ///< inputs left open, enables and directions
 
 /// A link on its way: what each pin it touches reads for a high and a low of the driver.

@@ -56,6 +56,7 @@ Judgement judge(const Bench& bench, const Wiring& wiring) {
     check_levels(in);
     check_back_powering(in);
     check_buses(in);
+    check_two_way_fets(in);
     check_analog(in);
     check_loads(in);
     check_supplies(in);

@@ -106,8 +106,8 @@ Proposal propose_two_way_fet(const Crossing& c) {
     if (c.link->kind == LinkKind::analog) return {.refusal = "it passes levels, not voltages"};
     const Side &low = c.low_side(), &high = c.high_side();
     if (low.rail == high.rail || low.rail.empty() || high.rail.empty()) return {.refusal = "both sides are on one rail"};
-    const TypePtr fet = fet_for(*c.bench, low.volts.lo.si() - 0.2);
-    if (!fet) return {.refusal = fmt::format("no N-channel FET whose threshold is surely below {}", print(low.volts.lo))};
+    const TypePtr fet = fet_for(*c.bench, low.volts.lo.si() - 0.7 + 0.3);
+    if (!fet) return {.refusal = fmt::format("no N-channel FET whose threshold is surely below {} less 0.7 V of the body diode", print(low.volts.lo))};
     const auto pulled = [](const std::vector<Side>& sides, const Side& wanted) {
         return std::ranges::any_of(sides, [&](const Side& s) {
             return s.rail == wanted.rail && std::ranges::any_of(s.facts->pulls, [](const Pull& p) { return p.up && !p.at_reset; });
