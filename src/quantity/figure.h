@@ -30,9 +30,11 @@ struct Provenance {
     bool operator==(const Provenance&) const = default;
 };
 
-/// The weaker of the two, so that a result can name what it leans on.
+/// The weaker of the two, so that a result can name what it leans on. Of two equally certain ones
+/// the one from memory is weaker.
 inline const Provenance& weakest(const Provenance& a, const Provenance& b) {
-    return b.certainty > a.certainty ? b : a;
+    if (a.certainty != b.certainty) return b.certainty > a.certainty ? b : a;
+    return b.from_memory && !a.from_memory ? b : a;
 }
 
 template <class Q>
