@@ -41,6 +41,7 @@ struct BenchPart {
     std::vector<std::string> pulls_removed;    ///< pins whose removable pulls are taken off
     bool as_is = false;                        ///< the planner may not change or move this part
     Place place;
+    std::string note;
 };
 
 struct PinRef {
@@ -108,6 +109,7 @@ struct Bench {
     std::optional<GivenWiring> wiring;
     Wishes wishes;
     std::shared_ptr<const Catalogue> catalogue;  ///< built-in plus the bench's own types and includes
+    std::string about;
 
     const Rail* rail(std::string_view name) const;
     const BenchPart* part(std::string_view name) const;

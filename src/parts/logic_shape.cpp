@@ -88,6 +88,8 @@ const Shape<PartFile>& part_file_shape() {
     static const auto shape = [] {
         Shape<PartFile> s("part file", "Parts, pin traits and logic families");
         s.optional("about", &PartFile::about, "purpose, sources, what is guaranteed and what stands in", "");
+        s.optional("include", &PartFile::include, "further part files that this one builds on", "[\"more.toml\"]",
+                   one_or_more<std::string>());
         s.optional("traits", &PartFile::traits, "how pins behave", "", named(record(pin_shape())));
         s.optional("types", &PartFile::types, "whole parts", "", named(record(type_shape())));
         s.optional("functions", &PartFile::functions, "what logic parts do", "",

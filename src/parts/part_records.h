@@ -195,6 +195,7 @@ struct FamilyRecord : FamilyPart {
 
 struct PartFile {
     std::optional<std::string> about;
+    std::vector<std::string> include;  ///< read by whoever reads the file; the core opens none
     std::vector<Named<PinRecord>> traits;
     std::vector<Named<TypeRecord>> types;
     std::vector<Named<FunctionRecord>> functions;
