@@ -29,9 +29,9 @@ class CatalogueReader {
         PartFile records = read(part_file_shape(), texts_.back().root, reader);
         const Problems found = reader.take();
         problems.insert(problems.end(), found.begin(), found.end());
-        take(records.traits, sources_.traits);
-        take(records.functions, sources_.functions);
-        take(records.families, sources_.families, &new_families_);
+        take(records.traits, sources_.traits, new_traits_);
+        take(records.functions, sources_.functions, new_functions_);
+        take(records.families, sources_.families, new_families_);
         for (auto& type : records.types) types_.push_back(std::move(type));
     }
 
@@ -42,16 +42,13 @@ class CatalogueReader {
 
     Catalogue finish(Problems& problems) {
         PinBuilder pins(sources_.traits, mistakes_);
-        pins.check_traits();
+        for (const std::string& name : new_traits_) pins.check_trait(name);
         LogicBuilder logic(sources_.functions, pins, mistakes_);
+        for (const std::string& name : new_functions_) logic.check_function(name);
         for (const std::string& name : new_families_)
             for (const auto& type : logic.build(name, *sources_.families.find(name)->second))
                 catalogue_.add(type);
-        for (std::size_t i = 0; i < types_.size(); ++i)
-            for (std::size_t j = 0; j < i; ++j)
-                if (types_[i].name == types_[j].name)
-                    mistakes_.conflict(types_[i].place, types_[j].place, "duplicate-name",
-                                       "type " + in_quotes(types_[i].name) + " is described twice");
+        check_names();
         const Types known = catalogue_.types_;
         for (const auto& type : TypeBuilder(known, types_, pins, mistakes_).build()) catalogue_.add(type);
         const Problems found = mistakes_.take();
@@ -61,26 +58,38 @@ class CatalogueReader {
     }
 
   private:
+    /// Files read together must not describe a name twice; a later run may replace a record.
     template <class T, class Map>
-    void take(std::vector<Named<T>>& records, Map& map, std::vector<std::string>* names = nullptr) {
+    void take(std::vector<Named<T>>& records, Map& map, std::vector<std::string>& names) {
         for (auto& [name, place, record] : records) {
-            const auto known = map.find(name);
-            const bool of_this_run =
-                known != map.end() &&
-                std::ranges::find(texts_, known->second->place.file,
-                                  [](const ParsedText& t) { return t.source->file(); }) != texts_.end();
-            if (of_this_run)
-                mistakes_.conflict(place, known->second->place, "duplicate-name",
+            if (std::ranges::find(names, name) != names.end())
+                mistakes_.conflict(place, map.find(name)->second->place, "duplicate-name",
                                    in_quotes(name) + " is described twice");
+            else
+                names.push_back(name);
             map.insert_or_assign(name, std::make_shared<const T>(std::move(record)));
-            if (names && std::ranges::find(*names, name) == names->end()) names->push_back(name);
+        }
+    }
+
+    void check_names() {
+        std::map<std::string_view, const Named<TypeRecord>*> seen;
+        for (const Named<TypeRecord>& type : types_) {
+            const auto [other, fresh] = seen.emplace(type.name, &type);
+            if (!fresh)
+                mistakes_.conflict(type.place, other->second->place, "duplicate-name",
+                                   "type " + in_quotes(type.name) + " is described twice");
+            const auto same = [&](const auto& known) { return known->name == type.name; };
+            if (type.value.like != type.name && std::ranges::any_of(catalogue_.types_, same))
+                mistakes_.warning(type.place, "hides-type",
+                                  "the catalogue has a type " + in_quotes(type.name) + " too",
+                                  "another name, or like = \"" + type.name + "\" to build on it");
         }
     }
 
     Catalogue catalogue_;
     CatalogueSources sources_;
     std::vector<ParsedText> texts_;
-    std::vector<std::string> new_families_;
+    std::vector<std::string> new_traits_, new_functions_, new_families_;
     std::vector<Named<TypeRecord>> types_;
     Mistakes mistakes_;
 };

@@ -37,11 +37,6 @@ std::vector<std::string> names_of(const Functions& functions) {
 
 }  // namespace
 
-LogicBuilder::LogicBuilder(const Functions& functions, PinBuilder& pins, Mistakes& mistakes)
-    : functions_(functions), pins_(pins), mistakes_(mistakes) {
-    for (const auto& [name, function] : functions_) skeleton(name, *function);
-}
-
 const LogicBuilder::Skeleton& LogicBuilder::skeleton(const std::string& name,
                                                      const FunctionRecord& function) {
     const auto known = skeletons_.find(name);

@@ -10,6 +10,10 @@ void Mistakes::add(Problem problem) {
         return p.place == problem.place && p.code == problem.code && p.message == problem.message;
     });
     if (told) return;
+    if (problems_.size() >= Reader::most_problems) {
+        ++left_out_;
+        return;
+    }
     problem.excerpt = excerpt(problem.place);
     if (problem.other.line > 0) problem.other_excerpt = excerpt(problem.other);
     problems_.push_back(std::move(problem));
@@ -32,6 +36,17 @@ void Mistakes::conflict(const Place& place, const Place& other, std::string code
     Problem problem{Severity::error, std::move(code), place, std::move(message)};
     problem.other = other;
     add(std::move(problem));
+}
+
+Problems Mistakes::take() {
+    if (left_out_ > 0) {
+        Problem more{.code = "too-many-problems",
+                     .message = std::to_string(left_out_) + " more problems are not shown"};
+        more.place.file = problems_.front().place.file;
+        problems_.push_back(std::move(more));
+    }
+    left_out_ = 0;
+    return std::exchange(problems_, {});
 }
 
 std::string Mistakes::excerpt(const Place& place) const {

@@ -19,8 +19,9 @@ class Mistakes {
                       const std::vector<std::string>& choices);
     void conflict(const Place& place, const Place& other, std::string code, std::string message);
 
-    std::size_t count() const { return problems_.size(); }
-    Problems take() { return std::exchange(problems_, {}); }
+    std::size_t count() const { return problems_.size() + static_cast<std::size_t>(left_out_); }
+    /// Also says how many were counted only, as Reader does. Leaves this object empty.
+    Problems take();
 
   private:
     void add(Problem problem);
@@ -28,6 +29,7 @@ class Mistakes {
 
     std::vector<const Source*> sources_;
     Problems problems_;
+    int left_out_ = 0;
 };
 
 /// The place of a key's value inside a record, or of the record itself.

@@ -55,7 +55,10 @@ using Functions = std::map<std::string, std::shared_ptr<const FunctionRecord>, s
 /// Families times functions.
 class LogicBuilder {
   public:
-    LogicBuilder(const Functions& functions, PinBuilder& pins, Mistakes& mistakes);
+    LogicBuilder(const Functions& functions, PinBuilder& pins, Mistakes& mistakes)
+        : functions_(functions), pins_(pins), mistakes_(mistakes) {}
+    /// Reports what is wrong in a function, whether a family lists it or not.
+    void check_function(const std::string& name) { skeleton(name, *functions_.find(name)->second); }
     /// Every function that the family lists.
     Types build(const std::string& name, const FamilyRecord& family);
 

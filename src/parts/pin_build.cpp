@@ -1,5 +1,8 @@
 #include "parts/pin_build.h"
 
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
 #include <algorithm>
 
 #include "parts/defaults.h"
@@ -129,25 +132,22 @@ const PinRecord* PinBuilder::trait(const PinRecord& user) {
     return nullptr;
 }
 
-void PinBuilder::check_traits() {
-    for (const auto& [name, record] : traits_) {
-        std::vector<std::string> chain{name};
-        for (const PinRecord* at = trait(*record); at; at = trait(*at)) {
-            const std::string next = *traits_.find(chain.back())->second->like;
-            const bool closed = next == name;
-            if (!closed && std::ranges::find(chain, next) != chain.end())
-                break;  // told for a member of that ring
-            chain.push_back(next);
-            if (!closed) continue;
-            if (std::ranges::min(chain) == name) {
-                std::string way;
-                for (const std::string& step : chain) way += (way.empty() ? "" : " -> ") + step;
-                mistakes_.error(place_of(record->place, record->keys, "like"), "like-cycle",
-                                "this trait builds on itself: " + way,
-                                "a trait that does not build on this one");
-            }
-            break;
-        }
+void PinBuilder::check_trait(const std::string& name) {
+    const PinRecord& record = *traits_.find(name)->second;
+    std::vector<std::string> chain{name};
+    for (const PinRecord* at = trait(record); at; at = trait(*at)) {
+        const std::string next = *traits_.find(chain.back())->second->like;
+        const bool closed = next == name;
+        if (!closed && std::ranges::find(chain, next) != chain.end())
+            return;  // a ring that `name` leads into
+        chain.push_back(next);
+        if (!closed) continue;
+        // A ring is told once, for the first of its names.
+        if (std::ranges::min(chain) == name)
+            mistakes_.error(place_of(record.place, record.keys, "like"), "like-cycle",
+                            fmt::format("this trait builds on itself: {}", fmt::join(chain, " -> ")),
+                            "a trait that does not build on this one");
+        return;
     }
 }
 

@@ -21,8 +21,8 @@ class PinBuilder {
   public:
     PinBuilder(const Traits& traits, Mistakes& mistakes) : traits_(traits), mistakes_(mistakes) {}
 
-    /// Reports traits that build on themselves or on unknown ones.
-    void check_traits();
+    /// Reports a trait that builds on itself or on an unknown one.
+    void check_trait(const std::string& name);
     /// Adds `record` with the traits below it, farthest first.
     void collect(const PinRecord& record, const Provenance& outer, PinLayers& layers);
     /// `pin` with the layers laid over it. Supplies are found by name among `supplies`.

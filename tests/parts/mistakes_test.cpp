@@ -2,6 +2,7 @@
 #include <gmock/gmock.h>
 
 #include "parts/catalogue.h"
+#include "records/reader.h"
 
 namespace voltsill {
 namespace {
@@ -90,6 +91,30 @@ TEST(PartFileMistakes, EachIsToldOnceAtItsPlace) {
         EXPECT_EQ(found->nearest, m.nearest) << told;
         EXPECT_EQ(std::ranges::count_if(problems, same), 1) << told;
     }
+}
+
+TEST(PartFileMistakes, NamesAreDescribedOnceAndHidingIsOnlyAWarning) {
+    Problems problems;
+    const Catalogue base =
+        Catalogue{}.with_file("[types.a]\npins.X = { is = \"input\" }\n", "base.toml", problems);
+    ASSERT_TRUE(problems.empty());
+    const Catalogue own = base.with_file("[types.a]\npins.Y = { is = \"input\" }\n", "own.toml", problems);
+    ASSERT_EQ(problems.size(), 1u);
+    EXPECT_EQ(problems[0].code, "hides-type");
+    EXPECT_EQ(problems[0].severity, Severity::warning);
+    EXPECT_EQ(own.find("a")->pins[0].name, "Y");
+    problems.clear();
+    base.with_file("[types.a]\nlike = \"a\"\n", "own.toml", problems);
+    EXPECT_TRUE(problems.empty()) << render(problems[0]);
+}
+
+TEST(PartFileMistakes, ManyAreCountedRatherThanShown) {
+    std::string text;
+    for (int i = 0; i < 1000; ++i) text += "[types.t" + std::to_string(i) + "]\nlike = \"missing\"\n";
+    Problems problems;
+    Catalogue{}.with_file(text, "parts.toml", problems);
+    EXPECT_EQ(problems.size(), Reader::most_problems + 1u);
+    EXPECT_EQ(problems.back().message, "800 more problems are not shown");
 }
 
 TEST(PartFileMistakes, AllOfThemInOneRun) {
