@@ -44,8 +44,9 @@ const Shape<TransitionRecord>& transition_shape() {
         s.optional("total", &TransitionRecord::total, "time of a whole edge", "\"500 ns\"");
         add_origin(s);
         return s.check([](const Value& table, TransitionRecord& row, Reader& reader) {
-            if (table.damaged || row.per_volt.has_value() != row.total.has_value()) return;
-            row.per_volt = SecondsPerVolt{};
+            if (row.per_volt.has_value() != row.total.has_value()) return;
+            if (!row.per_volt) row.per_volt = SecondsPerVolt{};
+            if (table.damaged) return;
             reader.error(table.spot, "incomplete-transition", "this row needs one limit",
                          "per_volt or total");
         });
