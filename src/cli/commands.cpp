@@ -79,9 +79,10 @@ int run_plan(const Options& o) {
     else if (o.quiet && o.form == Form::terminal) print_out(verdict_line(result.plan.judgement));
     else print_out(shown(document, o));
     if (!o.out.empty()) {
-        const std::string wired = *bytes + "\n" + wiring_as_toml(result.plan.wiring);
+        const auto wired = wired_bench(*bytes, o.bench, result.plan.wiring, [&](const std::string& path) { return seen_from(o.out, o.bench, path); });
+        if (!wired) return show_problems(wired.error(), o);
         if (!write_all(o.out, {{"report.html", doc::render_html(document)}, {"report.md", doc::render_markdown(document)},
-                               {"plan.json", to_json(result)}, {"wired.toml", wired}}))
+                               {"plan.json", to_json(result)}, {"wired.toml", *wired}}))
             return wrong_use;
         if (o.form == Form::terminal) print_out(fmt::format("\nWritten to {0}: report.html, report.md, plan.json, wired.toml", o.out));
     }

@@ -66,4 +66,11 @@ Includer include_beside(const std::string& bench_path) {
     };
 }
 
+std::string seen_from(const std::string& folder, const std::string& bench_path, const std::string& include) {
+    const fs::path target = fs::path(include).is_absolute() ? fs::path(include) : fs::path(bench_path).parent_path() / include;
+    std::error_code error;
+    const fs::path seen = fs::proximate(fs::absolute(target, error), fs::absolute(folder, error), error);
+    return error ? target.string() : seen.generic_string();
+}
+
 }  // namespace voltsill::cli

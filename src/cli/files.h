@@ -19,4 +19,7 @@ std::expected<void, std::string> make_folder(const std::string& path);
 /// Includes are looked up beside the file that names them.
 Includer include_beside(const std::string& bench_path);
 
+/// An include of `bench_path` as a file in `folder` has to name it.
+std::string seen_from(const std::string& folder, const std::string& bench_path, const std::string& include);
+
 }  // namespace voltsill::cli

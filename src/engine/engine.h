@@ -15,6 +15,8 @@
 ///     const CheckResult result = check(bytes, "bench.toml", include);
 ///     std::string out = to_json(result);
 ///     return exit_code(result.problems, result.judgement.verdict);
+#include <expected>
+#include <functional>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -55,6 +57,13 @@ struct ReadingsResult {
     bool planned = false;
 };
 ReadingsResult predict(std::string_view bytes, const std::string& file, const Includer& include);
+
+/// The bench file with `wiring` as its [wiring] and the pull-ups taken off that it leaves out;
+/// `check` of it judges that wiring. `relocate` gives the path of an include as seen from where
+/// the new file will lie.
+using Relocate = std::function<std::string(const std::string&)>;
+std::expected<std::string, Problems> wired_bench(std::string_view bytes, const std::string& file, const Wiring& wiring,
+                                                 const Relocate& relocate = {});
 
 /// JSON documents, indented by two spaces, with a line feed at the end.
 std::string to_json(const CheckResult& result);                        ///< "voltsill-check-1"

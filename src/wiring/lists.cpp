@@ -1,4 +1,4 @@
-/// Wire list, parts list and the [wiring] section of a wiring.
+/// Wire list, parts list and the wires to write down of a wiring.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -82,15 +82,6 @@ std::string what_is(const WiredPart& part) {
     return part.type->name;
 }
 
-std::string quoted_name(const std::string& text) {
-    std::string out = "\"";
-    for (char c : text) {
-        if (c == '"' || c == '\\') out += '\\';
-        out += c;
-    }
-    return out + "\"";
-}
-
 }  // namespace
 
 std::vector<WireListEntry> wire_list(const Wiring& wiring) {
@@ -134,31 +125,27 @@ std::vector<PartsListEntry> parts_list(const Wiring& wiring) {
     return out;
 }
 
-std::string wiring_as_toml(const Wiring& wiring) {
-    std::string text = "[wiring.parts]\n";
+GivenWiring given_wiring(const Wiring& wiring) {
+    GivenWiring given;
     for (const WiredPart& part : wiring.parts) {
         if (!part.added) continue;
-        std::string type = part.type->name;
-        if (part.package && type.find(part.package->name) == std::string::npos) type += " " + part.package->name;
-        std::string value;
-        if (part.value)
-            value = fmt::format(", value = \"{}\"", part.type->kind == PartKind::capacitor ? print_exact(Farads{*part.value})
-                                                                                          : print_exact(Ohms{*part.value}));
-        text += fmt::format("{} = {{ type = {}{} }}\n", part.name, quoted_name(type), value);
+        BenchPart written{.name = part.name, .type_name = part.type->name, .type = part.type, .package = part.package, .value = part.value};
+        if (part.package && !part.type->name.ends_with(part.package->name)) written.type_name += " " + part.package->name;
+        given.parts.push_back(std::move(written));
     }
-    text += "\n[wiring]\nwires = [\n";
     for (size_t n = 0; n < wiring.nets.size(); ++n) {
         const Net& net = wiring.nets[n];
+        const bool bus = net.ground || !net.rail.empty();
         std::string from = net.ground ? "ground" : !net.rail.empty() ? "rail " + net.rail : "";
         for (const WiredPart& part : wiring.parts)
             for (size_t k = 0; k < part.net_of_pin.size(); ++k) {
                 if (part.net_of_pin[k] != static_cast<NetId>(n)) continue;
                 const std::string end = end_code(part, static_cast<int>(k));
-                if (!from.empty()) text += fmt::format("    [{}, {}],\n", quoted_name(from), quoted_name(end));
-                if (from.empty() || (!net.ground && net.rail.empty())) from = end;
+                if (!from.empty()) given.wires.push_back({.from = from, .to = end});
+                if (from.empty() || !bus) from = end;
             }
     }
-    return text + "]\n";
+    return given;
 }
 
 std::vector<std::string> facing_pin_notes(const Wiring& wiring) {

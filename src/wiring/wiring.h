@@ -79,7 +79,7 @@ std::vector<PartsListEntry> parts_list(const Wiring& wiring);
 /// package of N pins, pin n faces N + 1 - n.
 std::vector<std::string> facing_pin_notes(const Wiring& wiring);
 
-/// The [wiring] section of a bench file that reads back to the same nets.
-std::string wiring_as_toml(const Wiring& wiring);
+/// What [wiring] has to say for a bench file to read back to the same nets.
+GivenWiring given_wiring(const Wiring& wiring);
 
 }  // namespace voltsill

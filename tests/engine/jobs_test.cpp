@@ -1,0 +1,131 @@
+// The three jobs on whole bench files: one path, three wirings.
+#include <set>
+
+#include "engine/finding_codes.h"
+#include "sample.h"
+#include "schema_check.h"
+
+namespace {
+
+using namespace sample;
+using nlohmann::json;
+
+// Figures of the controller are the catalogue's. The sender is a 5 V output, invented.
+const std::string direct = R"(title = "One 5 V output into one 3.3 V input"
+
+[rails]
+logic = { volts = "3.3 V ± 3 %" }
+usb   = { volts = "4.75..5.25 V" }
+
+[parts]
+board  = { type = "controller-3v3", supply = "logic" }
+sender = { type = "controller-5v", supply = "usb" }
+
+[[links]]
+name = "data"
+from = "sender.D1"
+to   = "board.D1"
+rate = "1 kHz"
+)";
+
+CheckResult checked(const std::string& text) { return check(text, "bench.toml", {}); }
+
+std::string told(const Problems& problems) {
+    std::string out;
+    for (const Problem& problem : problems) out += render(problem);
+    return out;
+}
+
+TEST(Jobs, CheckJudgesTheEndsJoinedDirectly) {
+    const CheckResult result = checked(direct);
+    ASSERT_TRUE(result.bench) << told(result.problems);
+    EXPECT_FALSE(result.given_wiring);
+    EXPECT_TRUE(result.wiring.direct);
+    // 5.25 V on a 3.3 V pin that is not tolerant: 4.0 V is the usual absolute maximum (common practice).
+    EXPECT_EQ(result.judgement.verdict, Verdict::harmful);
+    EXPECT_EQ(exit_code(result.problems, result.judgement.verdict), 1);
+    EXPECT_EQ(complaint(parsed(to_json(result))), "");
+}
+
+TEST(Jobs, PlanMakesTheSameBenchWork) {
+    const PlanResult result = make_plan(direct, "bench.toml", {});
+    ASSERT_TRUE(result.bench) << told(result.problems);
+    EXPECT_EQ(result.plan.before.verdict, checked(direct).judgement.verdict);
+    ASSERT_EQ(result.plan.links.size(), 1u);
+    EXPECT_TRUE(result.plan.links[0].chosen);
+    EXPECT_EQ(exit_code(result.problems, result.plan.judgement.verdict), 0);
+    EXPECT_EQ(complaint(parsed(to_json(result))), "");
+}
+
+// A plan written into the bench as its [wiring] is judged and read like the plan.
+TEST(Jobs, PlanWrittenBackIsTheGivenWiring) {
+    const PlanResult planned = make_plan(direct, "bench.toml", {});
+    ASSERT_TRUE(planned.bench);
+    const std::string wired = wired_bench(direct, "bench.toml", planned.plan.wiring).value();
+    const CheckResult result = checked(wired);
+    ASSERT_TRUE(result.bench) << told(result.problems);
+    EXPECT_TRUE(result.given_wiring);
+    EXPECT_EQ(result.judgement.verdict, planned.plan.judgement.verdict);
+
+    const ReadingsResult from_plan = predict(direct, "bench.toml", {}),
+                         from_wires = predict(wired, "bench.toml", {});
+    EXPECT_TRUE(from_plan.planned);
+    EXPECT_FALSE(from_wires.planned);
+    const auto points = [](const ReadingsResult& readings) {
+        std::map<std::pair<std::string, std::string>, double> out;
+        for (const StateReading& r : readings.readings) out[{r.point, r.state}] = r.nominal;
+        return out;
+    };
+    const auto expected = points(from_plan), found = points(from_wires);
+    EXPECT_FALSE(expected.empty());
+    ASSERT_EQ(found.size(), expected.size());
+    for (const auto& [key, volts] : expected) {
+        ASSERT_TRUE(found.contains(key)) << key.first << ", " << key.second;
+        EXPECT_NEAR(found.at(key), volts, 1e-6) << key.first << ", " << key.second;
+    }
+    EXPECT_EQ(complaint(parsed(to_json(from_wires))), "");
+}
+
+TEST(Jobs, MistakesRefuseTheInputInEveryJob) {
+    std::string text = direct;
+    text.replace(text.find("sender.D1"), 9, "sendr.D1");
+    const CheckResult result = checked(text);
+    EXPECT_FALSE(result.bench);
+    EXPECT_TRUE(result.judgement.findings.empty() && result.wiring.parts.empty());
+    ASSERT_TRUE(has_error(result.problems));
+    EXPECT_EQ(result.problems[0].place.line, 13);
+    EXPECT_EQ(exit_code(result.problems, result.judgement.verdict), 3);
+    EXPECT_EQ(make_plan(text, "bench.toml", {}).problems.size(), result.problems.size());
+    EXPECT_EQ(predict(text, "bench.toml", {}).problems.size(), result.problems.size());
+    EXPECT_EQ(complaint(parsed(to_json(result))), "");
+}
+
+TEST(Jobs, BadWiresRefuseCheckAndReadings) {
+    const std::string text = direct + "\n[wiring]\nwires = [[\"sender.D1\", \"nobody.D1\"]]\n";
+    EXPECT_FALSE(checked(text).bench);
+    EXPECT_FALSE(predict(text, "bench.toml", {}).bench);
+    EXPECT_EQ(exit_code(checked(text).problems, Verdict::safe), 3);
+}
+
+TEST(Jobs, AnyBytesGiveProblemsNotCrashes) {
+    for (const std::string& text :
+         {std::string(), std::string("\xFF\xFE\0\0", 4), std::string("[["), std::string(1000, '['),
+          std::string("title = \"a\x80\""), std::string("rails = 3\nparts = 4\nlinks = 5\n")}) {
+        const CheckResult result = checked(text);
+        EXPECT_EQ(result.bench.has_value(), !has_error(result.problems));
+        EXPECT_EQ(complaint(parsed(to_json(result))), "");
+        EXPECT_EQ(complaint(parsed(to_json(make_plan(text, "bench.toml", {})))), "");
+    }
+}
+
+TEST(Jobs, FindingsOfTheJudgeAreInTheTable) {
+    std::set<std::string, std::less<>> known;
+    for (const FindingCode& code : finding_codes()) known.emplace(code.code);
+    const CheckResult result = checked(direct);
+    ASSERT_FALSE(result.judgement.findings.empty());
+    for (const Finding& finding : result.judgement.findings)
+        EXPECT_TRUE(known.contains(finding.code)) << finding.code;
+    EXPECT_FALSE(parsed(to_sarif(result, "0"))["runs"][0]["results"].empty());
+}
+
+}  // namespace
