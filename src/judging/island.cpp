@@ -12,6 +12,9 @@ namespace {
 
 constexpr int few = 4;
 
+/// A parameter that moves the result by less over its whole range stays nominal (V or A).
+constexpr double negligible = 1e-7;
+
 template <class T>
 int find_in(const std::vector<T>& list, T wanted) {
     const auto at = std::ranges::find(list, wanted);
@@ -202,6 +205,18 @@ struct CornerSearch {
             if (v < range.lo) range.lo = v, range.at_lo = values;
             if (v > range.hi) range.hi = v, range.at_hi = values;
         }
+        keep_what_matters(range.lo, range.at_lo);
+        keep_what_matters(range.hi, range.at_hi);
+    }
+
+    /// Parameters that do not move the extreme go back to nominal, so that the corner names the others.
+    void keep_what_matters(double extreme, std::vector<double>& corner) {
+        for (ParamId p : island.varying) {
+            const double end = corner[p];
+            corner[p] = island.nominal[p];
+            double v = 0;
+            if (!evaluate(corner, v) || std::abs(v - extreme) > negligible) corner[p] = end;
+        }
     }
 
     /// Follows the signs of the sensitivities to a corner, until they agree with it.
@@ -213,7 +228,7 @@ struct CornerSearch {
             bool moved = false;
             for (ParamId p : island.varying) {
                 const Parameter& q = island.net.parameters[p];
-                if (slopes[p] == 0.0) continue;
+                if (std::abs(slopes[p]) * (q.hi - q.lo) < negligible) continue;
                 const double end = (slopes[p] > 0) == up ? q.hi : q.lo;
                 if (values[p] != end) values[p] = end, moved = true;
             }

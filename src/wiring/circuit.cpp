@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "wiring/assumed.h"
 #include "wiring/lower.h"
 
 namespace voltsill {
@@ -92,6 +93,7 @@ void lay_rails(Lowering& l) {
         RailSite site{.name = rail.name, .switch_group = rail.switch_group.empty() ? rail.name : rail.switch_group,
                       .node = c.node_of_net[net], .net = net};
         site.source = c.netlist.source("rail " + rail.name, site.node, ground_node, volts);
+        c.netlist.resistor("rail " + rail.name + " at rest", site.node, ground_node, c.netlist.add_constant(assumed::dead_rail_load.si()));
         c.rails.push_back(site);
     }
 }
