@@ -25,7 +25,8 @@ Block arithmetic(std::string text) { return Arithmetic{std::move(text)}; }
 
 std::string plain_text(const Run& run) {
     if (run.face != Face::verdict) return run.text;
-    return std::string(to_sign(run.verdict)) + " " + (run.text.empty() ? std::string(to_word(run.verdict)) : run.text);
+    return std::string(to_sign(run.verdict)) + " " +
+           (run.text.empty() ? std::string(to_word(run.verdict)) : run.text);
 }
 
 std::string plain_text(const Text& text) {

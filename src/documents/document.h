@@ -26,8 +26,8 @@ enum class Face { plain, strong, code, verdict };
 struct Run {
     std::string text;
     Face face = Face::plain;
-    Verdict verdict = Verdict::safe;   ///< for Face::verdict
-    std::string target;                ///< anchor of a heading this run leads to; empty: none
+    Verdict verdict = Verdict::safe;  ///< for Face::verdict
+    std::string target;               ///< anchor of a heading this run leads to; empty: none
 
     Run(std::string words) : text(std::move(words)) {}
     Run(const char* words) : text(words) {}
@@ -36,9 +36,9 @@ struct Run {
 using Text = std::vector<Run>;
 
 struct Heading {
-    int level = 2;        ///< 2..6; the title of the document is level 1
+    int level = 2;  ///< 2..6; the title of the document is level 1
     Text text;
-    std::string anchor;   ///< [a-z0-9-]; empty: nothing leads here
+    std::string anchor;  ///< [a-z0-9-]; empty: nothing leads here
 };
 struct Paragraph {
     Text text;
@@ -61,7 +61,7 @@ struct Column {
 struct Table {
     std::string caption;
     std::vector<Column> columns;
-    std::vector<std::vector<Text>> rows;   ///< as many cells as columns
+    std::vector<std::vector<Text>> rows;  ///< as many cells as columns
 };
 /// Set as it stands, with its lines.
 struct Arithmetic {
@@ -74,7 +74,7 @@ struct Caution {
 /// A drawing made elsewhere: well-formed SVG whose text is already escaped.
 struct Picture {
     std::string svg;
-    std::string alternative;   ///< what it shows, for readers who do not see it
+    std::string alternative;  ///< what it shows, for readers who do not see it
     std::string caption;
 };
 
@@ -85,13 +85,13 @@ struct ChartBand {
 };
 /// One point of a link: what arrives there, how it is read, and what the point stands.
 struct ChartRow {
-    std::string group;                      ///< "joined directly"; rows of a group stand together
-    std::string point;                      ///< "controller.D4"
+    std::string group;  ///< "joined directly"; rows of a group stand together
+    std::string point;  ///< "controller.D4"
     std::vector<ChartBand> bands;
-    std::optional<double> low_threshold;    ///< VIL max
-    std::optional<double> high_threshold;   ///< VIH min
-    std::optional<double> limit_min, limit_max;   ///< absolute maximum ratings
-    std::optional<double> supply;           ///< nominal
+    std::optional<double> low_threshold;         ///< VIL max
+    std::optional<double> high_threshold;        ///< VIH min
+    std::optional<double> limit_min, limit_max;  ///< absolute maximum ratings
+    std::optional<double> supply;                ///< nominal
 };
 /// Levels of a link on one voltage axis. A list of numbers: every renderer draws it in its way.
 struct LevelChart {
@@ -115,7 +115,7 @@ struct Document {
 
 Run strong(std::string text);
 Run code(std::string text);
-Run verdict(Verdict verdict);                                   ///< "✗ harmful"
+Run verdict(Verdict verdict);  ///< "✗ harmful"
 Run leading_to(std::string text, std::string anchor);
 Block heading(int level, Text text, std::string anchor = {});
 Block paragraph(Text text);

@@ -38,12 +38,14 @@ std::string heading_words(const Finding& f) {
 }
 
 doc::Block safe_table(const Judgement& judgement, const std::vector<int>& findings) {
-    doc::Table table{.caption = "What was checked and holds",
-                     .columns = {{"check", doc::Align::left, false}, {"at"}, {"arithmetic"}, {"state"}, {"sources"}}};
+    doc::Table table{
+        .caption = "What was checked and holds",
+        .columns = {{"check", doc::Align::left, false}, {"at"}, {"arithmetic"}, {"state"}, {"sources"}}};
     for (const int k : findings) {
         const Finding& f = judgement.findings[k];
         std::string sources = f.value ? words(f.value->origin) : "";
-        if (f.limit) sources += (sources.empty() ? "" : "; ") + words(f.limit->origin);
+        if (f.limit && !(f.value && f.value->origin == f.limit->origin))
+            sources += (sources.empty() ? "" : "; ") + words(f.limit->origin);
         const std::string state = f.corner.empty() ? f.state : fmt::format("{}; {}", f.state, f.corner);
         table.rows.push_back({{f.code}, {place_of(f)}, {f.arithmetic}, {state}, {sources}});
     }
@@ -52,7 +54,8 @@ doc::Block safe_table(const Judgement& judgement, const std::vector<int>& findin
 
 }  // namespace
 
-Blocks finding_blocks(const Judgement& judgement, const std::vector<int>& findings, int level, const std::string& said) {
+Blocks finding_blocks(const Judgement& judgement, const std::vector<int>& findings, int level,
+                      const std::string& said) {
     Blocks out;
     std::vector<int> safe;
     for (const int k : findings) {
@@ -67,7 +70,8 @@ Blocks finding_blocks(const Judgement& judgement, const std::vector<int>& findin
         out.push_back(facts_of(f));
     }
     if (!safe.empty()) {
-        const std::string summary = safe.size() == 1 ? "1 check that holds" : fmt::format("{} checks that hold", safe.size());
+        const std::string summary =
+            safe.size() == 1 ? "1 check that holds" : fmt::format("{} checks that hold", safe.size());
         out.push_back(doc::Details{{summary}, {safe_table(judgement, safe)}});
     }
     return out;
@@ -76,7 +80,9 @@ Blocks finding_blocks(const Judgement& judgement, const std::vector<int>& findin
 Blocks shared_blocks(const Judgement& judgement) {
     Blocks out;
     if (!judgement.trouble.empty())
-        out.push_back(doc::Caution{"A state could not be solved", {{judgement.trouble}, {"Findings there are missing; the verdict is no better than unknown."}}});
+        out.push_back(doc::Caution{
+            "A state could not be solved",
+            {{judgement.trouble}, {"Findings there are missing; the verdict is no better than unknown."}}});
     if (judgement.shared.empty()) return out;
     out.push_back(doc::heading(2, {"Parts and rails"}, "shared"));
     append(out, finding_blocks(judgement, judgement.shared, 3));

@@ -14,34 +14,49 @@ std::string words(std::string_view text) { return escape_html(bind_units(clean(t
 std::string marked(const Run& run) {
     const std::string text = words(run.text);
     switch (run.face) {
-        case Face::plain: return text;
-        case Face::strong: return "<strong>" + text + "</strong>";
-        case Face::code: return "<code>" + text + "</code>";
-        case Face::verdict: break;
+        case Face::plain:
+            return text;
+        case Face::strong:
+            return "<strong>" + text + "</strong>";
+        case Face::code:
+            return "<code>" + text + "</code>";
+        case Face::verdict:
+            break;
     }
     const std::string word(to_word(run.verdict));
-    return fmt::format("<span class=\"verdict {}\"><span class=\"sign\" aria-hidden=\"true\">{}</span> {}</span>", word,
-                       to_sign(run.verdict), run.text.empty() ? word : text);
+    return fmt::format(
+        "<span class=\"verdict {}\"><span class=\"sign\" aria-hidden=\"true\">{}</span> {}</span>", word,
+        to_sign(run.verdict), run.text.empty() ? word : text);
 }
 
 std::string inline_html(const Text& text) {
     std::string out;
     for (const Run& run : text)
-        out += run.target.empty() ? marked(run) : fmt::format("<a href=\"#{}\">{}</a>", words(run.target), marked(run));
+        out += run.target.empty() ? marked(run)
+                                  : fmt::format("<a href=\"#{}\">{}</a>", words(run.target), marked(run));
     return out;
 }
 
 /// Attribute for a cell of the column, with its leading blank.
 std::string class_of(const Column& column, bool body) {
-    std::string names = column.align == Align::right ? "right" : column.align == Align::center ? "center" : "";
+    std::string names = column.align == Align::right    ? "right"
+                        : column.align == Align::center ? "center"
+                                                        : "";
     if (body && !column.may_wrap) names += names.empty() ? "whole" : " whole";
     return names.empty() ? names : fmt::format(" class=\"{}\"", names);
 }
 
+/// Said once in a page, below its first chart.
+constexpr std::string_view chart_legend =
+    "<p class=\"legend\">Box: from the lowest to the highest voltage, pale for low, dark for high voltages; "
+    "tick: nominal. "
+    "Hatched: may be read as low or high. Cross-hatched: beyond the absolute maximum. Dashed: supply of the "
+    "point.</p>\n";
+
 struct Writer {
     std::string out;
     int charts = 0, labels = 0;
-    int level = 1;   ///< of the last heading: no level is skipped on the way down
+    int level = 1;  ///< of the last heading: no level is skipped on the way down
 
     void operator()(const Heading& h) {
         level = std::clamp(h.level, 2, std::min(6, level + 1));
@@ -65,7 +80,9 @@ struct Writer {
     /// Wide tables scroll in a region of their own that the keyboard reaches (WCAG 1.4.10, 2.1.1).
     void operator()(const Table& table) {
         const std::string name = table.caption.empty() ? "table" : table.caption;
-        out += fmt::format("<div class=\"scroll\" role=\"region\" aria-label=\"{}\" tabindex=\"0\">\n<table>\n", words(name));
+        out +=
+            fmt::format("<div class=\"scroll\" role=\"region\" aria-label=\"{}\" tabindex=\"0\">\n<table>\n",
+                        words(name));
         if (!table.caption.empty()) out += fmt::format("<caption>{}</caption>\n", words(table.caption));
         out += "<thead><tr>";
         for (const Column& c : table.columns)
@@ -87,20 +104,24 @@ struct Writer {
     }
     void operator()(const Caution& c) {
         const int n = ++labels;
-        out += fmt::format("<aside class=\"caution\" aria-labelledby=\"caution-{0}\">\n<p id=\"caution-{0}\"><strong>{1}</strong></p>\n",
-                           n, words(c.title));
+        out += fmt::format(
+            "<aside class=\"caution\" aria-labelledby=\"caution-{0}\">\n<p "
+            "id=\"caution-{0}\"><strong>{1}</strong></p>\n",
+            n, words(c.title));
         for (const Text& p : c.paragraphs) out += fmt::format("<p>{}</p>\n", inline_html(p));
         out += "</aside>\n";
     }
     void operator()(const Picture& p) {
-        out += fmt::format("<figure>\n<div role=\"img\" aria-label=\"{}\">{}</div>\n", words(p.alternative), p.svg);
+        out += fmt::format("<figure>\n<div role=\"img\" aria-label=\"{}\">{}</div>\n", words(p.alternative),
+                           p.svg);
         if (!p.caption.empty()) out += fmt::format("<figcaption>{}</figcaption>\n", words(p.caption));
         out += "</figure>\n";
     }
     void operator()(const LevelChart& chart) {
         ++charts;
-        out += fmt::format("<figure class=\"chart\">\n<figcaption>{}</figcaption>\n{}</figure>\n", words(chart.title),
-                           level_chart_svg(chart, charts));
+        out +=
+            fmt::format("<figure class=\"chart\">\n<figcaption>{}</figcaption>\n{}{}</figure>\n",
+                        words(chart.title), level_chart_svg(chart, charts), charts == 1 ? chart_legend : "");
     }
     void operator()(const Details& d) {
         out += fmt::format("<details>\n<summary>{}</summary>\n", inline_html(d.summary));
@@ -131,12 +152,23 @@ std::string escape_html(std::string_view text) {
     std::string out;
     for (const char c : text) {
         switch (c) {
-            case '&': out += "&amp;"; break;
-            case '<': out += "&lt;"; break;
-            case '>': out += "&gt;"; break;
-            case '"': out += "&quot;"; break;
-            case '\'': out += "&#39;"; break;
-            default: out += c;
+            case '&':
+                out += "&amp;";
+                break;
+            case '<':
+                out += "&lt;";
+                break;
+            case '>':
+                out += "&gt;";
+                break;
+            case '"':
+                out += "&quot;";
+                break;
+            case '\'':
+                out += "&#39;";
+                break;
+            default:
+                out += c;
         }
     }
     return out;
@@ -146,13 +178,15 @@ std::string render_html(const Document& document) {
     Writer writer;
     writer.blocks(document.blocks);
     const std::string title = words(document.title);
-    return fmt::format("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-                       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-                       "<meta name=\"color-scheme\" content=\"light dark\">\n"
-                       "<title>{}</title>\n<style>\n{}</style>\n</head>\n<body>\n"
-                       "<a class=\"skip\" href=\"#main\">Skip to the report</a>\n"
-                       "<header>\n<h1>{}</h1>\n</header>\n{}<main id=\"main\" tabindex=\"-1\">\n{}</main>\n</body>\n</html>\n",
-                       title, html_style(), title, contents(document), writer.out);
+    return fmt::format(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+        "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+        "<meta name=\"color-scheme\" content=\"light dark\">\n"
+        "<title>{}</title>\n<style>\n{}</style>\n</head>\n<body>\n"
+        "<a class=\"skip\" href=\"#main\">Skip to the report</a>\n"
+        "<header>\n<h1>{}</h1>\n</header>\n{}<main id=\"main\" "
+        "tabindex=\"-1\">\n{}</main>\n</body>\n</html>\n",
+        title, html_style(), title, contents(document), writer.out);
 }
 
 }  // namespace voltsill::doc

@@ -75,7 +75,7 @@ details { margin: 0.75rem 0; border-left: 1px solid var(--line); padding-left: 0
 summary { cursor: pointer; padding: 0.2rem 0; color: var(--link); font-size: 0.95rem; }
 figure { margin: 1rem 0; }
 figure svg { max-width: 100%; height: auto; }
-figcaption { font-size: 0.9rem; color: var(--soft); }
+figcaption, .legend { font-size: 0.9rem; color: var(--soft); }
 .chart svg { display: block; width: 100%; max-width: 34rem; }
 .chart text { fill: var(--ink); font-size: 10px; }
 .chart .title { font-weight: 600; font-size: 11px; }
@@ -101,7 +101,7 @@ figcaption { font-size: 0.9rem; color: var(--soft); }
   .sign { border-color: CanvasText; forced-color-adjust: none; }
 }
 @media print {
-  :root { --paper: #fff; --ink: #000; --soft: #000; --line: #000; --hair: #999; --wash: #fff; --link: #000; }
+  :root { --paper: #fff; --ink: #000; --soft: #000; --line: #000; --hair: #bbb; --wash: #fff; --link: #000; }
   body { max-width: none; padding: 0; font-size: 10pt; }
   nav, .skip { display: none; }
   .sign { background: #fff !important; }

@@ -82,13 +82,16 @@ std::string in_words(const ChartRow& row) {
     std::vector<std::string> parts;
     std::string bands;
     for (const ChartBand& band : row.bands)
-        bands += fmt::format("{}{} {}", bands.empty() ? "" : ", ", band.high ? "high" : "low", band_words(band));
+        bands +=
+            fmt::format("{}{} {}", bands.empty() ? "" : ", ", band.high ? "high" : "low", band_words(band));
     if (!bands.empty()) parts.push_back(bands);
     if (row.low_threshold && row.high_threshold)
         parts.push_back(fmt::format("reads low up to {}, high from {}", volts_words(*row.low_threshold),
                                     volts_words(*row.high_threshold)));
-    if (row.limit_min && row.limit_max) parts.push_back("stands " + range_words(*row.limit_min, *row.limit_max));
-    else if (row.limit_max) parts.push_back("stands up to " + volts_words(*row.limit_max));
+    if (row.limit_min && row.limit_max)
+        parts.push_back("stands " + range_words(*row.limit_min, *row.limit_max));
+    else if (row.limit_max)
+        parts.push_back("stands up to " + volts_words(*row.limit_max));
     if (row.supply) parts.push_back("supply " + volts_words(*row.supply));
     return fmt::format("{}", fmt::join(parts, "; "));
 }

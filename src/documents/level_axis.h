@@ -13,8 +13,8 @@
 namespace voltsill::doc {
 
 struct Axis {
-    double lo = 0, hi = 1;   ///< V; ends on a tick
-    double step = 1;         ///< between ticks, 1, 2 or 5 times a power of ten
+    double lo = 0, hi = 1;  ///< V; ends on a tick
+    double step = 1;        ///< between ticks, 1, 2 or 5 times a power of ten
     double share(double volts) const { return (volts - lo) / (hi - lo); }
 };
 /// Holds every number of the chart and 0 V, with at most eight steps.
@@ -24,7 +24,7 @@ std::vector<double> ticks(const Axis& axis);
 enum class Zone { low, undefined, high, beyond };
 struct ZoneSpan {
     Zone zone;
-    double lo, hi;   ///< V
+    double lo, hi;  ///< V
 };
 /// From left to right over the axis. Nothing between limits when no threshold is known.
 std::vector<ZoneSpan> zones(const ChartRow& row, const Axis& axis);

@@ -41,7 +41,7 @@ std::string shortened(const std::string& text, int columns) {
 struct Label {
     double x;
     std::string text;
-    double at = 0;   ///< centre of the word
+    double at = 0;  ///< centre of the word
     int line = 0;
 };
 
@@ -70,30 +70,38 @@ struct Drawing {
 
     double x(double volts) const { return plot_left + axis.share(volts) * (plot_right - plot_left); }
 
-    void text(double at, double base, std::string_view anchor, std::string_view classes, std::string_view words) {
-        body += fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"{}\" class=\"{}\">{}</text>\n", at, base, anchor,
-                            classes, escape_html(bind_units(words)));
+    void text(double at, double base, std::string_view anchor, std::string_view classes,
+              std::string_view words) {
+        body += fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"{}\" class=\"{}\">{}</text>\n", at,
+                            base, anchor, classes, escape_html(bind_units(words)));
     }
     void line(double x1, double y1, double x2, double y2, std::string_view classes) {
-        body += fmt::format("<line x1=\"{:.1f}\" y1=\"{:.1f}\" x2=\"{:.1f}\" y2=\"{:.1f}\" class=\"{}\"/>\n", x1, y1, x2, y2, classes);
+        body += fmt::format("<line x1=\"{:.1f}\" y1=\"{:.1f}\" x2=\"{:.1f}\" y2=\"{:.1f}\" class=\"{}\"/>\n",
+                            x1, y1, x2, y2, classes);
     }
     void box(double lo, double hi, double top, std::string_view classes, std::string_view paint) {
-        body += fmt::format("<rect x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" height=\"{:.1f}\" class=\"{}\" style=\"{}\"/>\n",
-                            lo, top, std::max(1.5, hi - lo), lane, classes, paint);
+        body += fmt::format(
+            "<rect x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" height=\"{:.1f}\" class=\"{}\" "
+            "style=\"{}\"/>\n",
+            lo, top, std::max(1.5, hi - lo), lane, classes, paint);
     }
 
     void bands(const ChartRow& row) {
         std::vector<Label> labels;
         for (const ChartBand& band : row.bands)
-            labels.push_back({x((band.lo + band.hi) / 2), fmt::format("{} {}", band.high ? "high" : "low", band_words(band))});
+            labels.push_back({x((band.lo + band.hi) / 2),
+                              fmt::format("{} {}", band.high ? "high" : "low", band_words(band))});
         const int lines = std::max(1, place(labels));
-        for (const Label& l : labels) text(l.at, y + line_height * (lines - l.line) - 2, "middle", "halo", l.text);
-        y += line_height * lines + 1;
+        for (const Label& l : labels)
+            text(l.at, y + line_height * (lines - l.line) - 3, "middle", "halo", l.text);
+        y += line_height * lines + 2;
         text(plot_left - 6, y + lane - 2.5, "end", "", "arrives");
         line(plot_left, y + lane, plot_right, y + lane, "ink");
-        for (const ChartBand& band : row.bands) box(x(band.lo), x(band.hi), y, "band", "fill:" + fill_of(band.hi));
         for (const ChartBand& band : row.bands)
-            for (const char* stroke : {"nominal-edge", "nominal"}) line(x(band.nominal), y - 2, x(band.nominal), y + lane + 2, stroke);
+            box(x(band.lo), x(band.hi), y, "band", "fill:" + fill_of(band.hi));
+        for (const ChartBand& band : row.bands)
+            for (const char* stroke : {"nominal-edge", "nominal"})
+                line(x(band.nominal), y - 2, x(band.nominal), y + lane + 2, stroke);
         y += lane + 4;
     }
 
@@ -103,9 +111,11 @@ struct Drawing {
         for (const ZoneSpan& span : spans) {
             const char* pattern = span.zone == Zone::undefined ? "sparse" : "dense";
             const bool plain = span.zone == Zone::low || span.zone == Zone::high;
-            box(x(span.lo), x(span.hi), y, "zone", plain ? "" : fmt::format("fill:url(#chart-{}-{})", number, pattern));
+            box(x(span.lo), x(span.hi), y, "zone",
+                plain ? "" : fmt::format("fill:url(#chart-{}-{})", number, pattern));
             const std::string word = span.zone == Zone::low ? "low" : span.zone == Zone::high ? "high" : "?";
-            if (span.zone != Zone::beyond && x(span.hi) - x(span.lo) > letter * (static_cast<double>(word.size()) + 0.5))
+            if (span.zone != Zone::beyond &&
+                x(span.hi) - x(span.lo) > letter * (static_cast<double>(word.size()) + 0.5))
                 text((x(span.lo) + x(span.hi)) / 2, y + lane - 2.5, "middle", "halo", word);
         }
         if (!spans.empty()) y += lane;
@@ -115,7 +125,7 @@ struct Drawing {
         std::vector<Label> labels;
         const auto mark = [&](const std::optional<double>& volts, const char* name, const char* classes) {
             if (!volts) return;
-            if (*classes) line(x(*volts), top - 3, x(*volts), y + 3, classes);
+            if (*classes) line(x(*volts), top - 2, x(*volts), y + 3, classes);
             labels.push_back({x(*volts), fmt::format("{} {}", name, volts_words(*volts))});
         };
         mark(row.low_threshold, "VIL", "");
@@ -123,10 +133,9 @@ struct Drawing {
         mark(row.supply, "supply", "supply");
         mark(row.limit_max, "max", "limit");
         const int lines = place(labels);
-        for (const Label& l : labels) {
-            line(l.x, y, l.x, y + 3 + line_height * l.line, "leader");
+        for (const Label& l : labels) line(l.x, y, l.x, y + 3 + line_height * l.line, "leader");
+        for (const Label& l : labels)
             text(l.at, y + 2 + line_height * (l.line + 1) - 1, "middle", "halo", l.text);
-        }
         y += line_height * lines + (lines > 0 ? 4 : 2);
     }
 
@@ -136,16 +145,16 @@ struct Drawing {
             if (row.group != group) {
                 y += 4;
                 text(2, y + 10, "start", "group halo", shortened(row.group, 60));
-                y += 14;
+                y += 16;
             }
             group = row.group;
             text(2, y + 10, "start", "point halo", shortened(row.point, 56));
-            y += 13;
-            const double top = y + line_height;
+            y += 14;
             bands(row);
+            const double top = y - lane - 4;  // of the upper lane
             reads(row);
             marks(row, top);
-            y += 6;
+            y += 7;
         }
     }
 
@@ -164,24 +173,30 @@ struct Drawing {
     std::string pattern(std::string_view name, int size, bool crossed) const {
         std::string lines = fmt::format("<path d=\"M0 {0}L{0} 0\" class=\"hatch\"/>", size);
         if (crossed) lines += fmt::format("<path d=\"M0 0L{0} {0}\" class=\"hatch\"/>", size);
-        return fmt::format("<pattern id=\"chart-{0}-{1}\" width=\"{2}\" height=\"{2}\" patternUnits=\"userSpaceOnUse\">{3}</pattern>",
-                           number, name, size, lines);
+        return fmt::format(
+            "<pattern id=\"chart-{0}-{1}\" width=\"{2}\" height=\"{2}\" "
+            "patternUnits=\"userSpaceOnUse\">{3}</pattern>",
+            number, name, size, lines);
     }
 
     std::string finish() {
         rows();
         std::string grid;
         for (const double volts : ticks(axis))
-            grid += fmt::format("<line x1=\"{0:.1f}\" y1=\"4\" x2=\"{0:.1f}\" y2=\"{1:.1f}\" class=\"grid\"/>\n", x(volts), y);
+            grid +=
+                fmt::format("<line x1=\"{0:.1f}\" y1=\"4\" x2=\"{0:.1f}\" y2=\"{1:.1f}\" class=\"grid\"/>\n",
+                            x(volts), y);
         ruler();
         std::string description;
         for (const ChartRow& row : chart.rows)
-            description += fmt::format("{}{}{}: {}. ", row.group, row.group.empty() ? "" : ", ", row.point, in_words(row));
-        return fmt::format("<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {0:.0f} {1:.0f}\" role=\"img\" "
-                           "aria-labelledby=\"chart-{2}-title chart-{2}-desc\">\n<title id=\"chart-{2}-title\">{3}</title>\n"
-                           "<desc id=\"chart-{2}-desc\">{4}</desc>\n<defs>{5}{6}</defs>\n{7}{8}</svg>\n",
-                           page, y, number, escape_html(clean(chart.title)), escape_html(clean(description)),
-                           pattern("sparse", 5, false), pattern("dense", 3, true), grid, body);
+            description += fmt::format("{}{}{}: {}. ", row.group, row.group.empty() ? "" : ", ", row.point,
+                                       in_words(row));
+        return fmt::format(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {0:.0f} {1:.0f}\" role=\"img\" "
+            "aria-labelledby=\"chart-{2}-title chart-{2}-desc\">\n<title id=\"chart-{2}-title\">{3}</title>\n"
+            "<desc id=\"chart-{2}-desc\">{4}</desc>\n<defs>{5}{6}</defs>\n{7}{8}</svg>\n",
+            page, y, number, escape_html(clean(chart.title)), escape_html(clean(description)),
+            pattern("sparse", 5, false), pattern("dense", 3, true), grid, body);
     }
 };
 

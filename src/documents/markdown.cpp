@@ -24,7 +24,8 @@ std::string fence_for(std::string_view text, std::size_t least) {
 std::string code_span(std::string_view text, bool in_table) {
     std::string inside = clean(text);
     if (in_table)
-        for (std::size_t at = 0; (at = inside.find('|', at)) != std::string::npos; at += 2) inside.insert(at, 1, '\\');
+        for (std::size_t at = 0; (at = inside.find('|', at)) != std::string::npos; at += 2)
+            inside.insert(at, 1, '\\');
     const std::string fence = fence_for(inside, 1);
     const bool pad = inside.starts_with('`') || inside.ends_with('`') || inside.starts_with(' ');
     return inside.empty() ? "" : fence + (pad ? " " : "") + inside + (pad ? " " : "") + fence;
@@ -35,31 +36,37 @@ std::string bold(std::string_view text) {
     const std::size_t begin = text.find_first_not_of(' ');
     if (begin == std::string_view::npos) return std::string(text);
     const std::size_t end = text.find_last_not_of(' ') + 1;
-    return fmt::format("{}**{}**{}", text.substr(0, begin), escape_markdown(text.substr(begin, end - begin)), text.substr(end));
+    return fmt::format("{}**{}**{}", text.substr(0, begin), escape_markdown(text.substr(begin, end - begin)),
+                       text.substr(end));
 }
 
 /// Signs that start a list, a heading, a rule or a quotation when they come first in a block.
 std::string guarded_start(std::string text) {
-    if (!text.empty() && std::string_view("#+-=>").find(text[0]) != std::string_view::npos) return "\\" + text;
+    if (!text.empty() && std::string_view("#+-=>").find(text[0]) != std::string_view::npos)
+        return "\\" + text;
     std::size_t digits = 0;
     while (digits < text.size() && std::isdigit(static_cast<unsigned char>(text[digits]))) ++digits;
-    if (digits > 0 && digits < text.size() && (text[digits] == '.' || text[digits] == ')')) text.insert(digits, 1, '\\');
+    if (digits > 0 && digits < text.size() && (text[digits] == '.' || text[digits] == ')'))
+        text.insert(digits, 1, '\\');
     return text;
 }
 
 std::string inline_words(const Text& text, bool in_table = false) {
     std::string out;
     for (const Run& run : text) {
-        if (run.face == Face::code) out += code_span(run.text, in_table);
-        else if (run.face == Face::plain) out += escape_markdown(run.text);
-        else out += bold(plain_text(run));
+        if (run.face == Face::code)
+            out += code_span(run.text, in_table);
+        else if (run.face == Face::plain)
+            out += escape_markdown(run.text);
+        else
+            out += bold(plain_text(run));
     }
     return out;
 }
 
 std::string block_words(const Text& text) {
     const std::string words = inline_words(text);
-    const std::size_t begin = words.find_first_not_of(' ');   // four of them would make code
+    const std::size_t begin = words.find_first_not_of(' ');  // four of them would make code
     return begin == std::string::npos ? std::string() : guarded_start(words.substr(begin));
 }
 
@@ -79,9 +86,16 @@ Table table_of(const LevelChart& chart) {
     for (const ChartRow& row : chart.rows) {
         std::string low, high;
         for (const ChartBand& band : row.bands) (band.high ? high : low) += band_words(band);
-        const auto shown = [](const std::optional<double>& v) { return Text{v ? volts_words(*v) : std::string()}; };
-        std::vector<Text> cells{{row.point}, {low}, {high}, shown(row.low_threshold), shown(row.high_threshold),
-                                shown(row.limit_max), shown(row.supply)};
+        const auto shown = [](const std::optional<double>& v) {
+            return Text{v ? volts_words(*v) : std::string()};
+        };
+        std::vector<Text> cells{{row.point},
+                                {low},
+                                {high},
+                                shown(row.low_threshold),
+                                shown(row.high_threshold),
+                                shown(row.limit_max),
+                                shown(row.supply)};
         if (grouped) cells.insert(cells.begin(), Text{row.group});
         table.rows.push_back(std::move(cells));
     }
@@ -96,7 +110,8 @@ struct Writer {
     }
 
     void operator()(const Heading& h) {
-        paragraph(fmt::format("{} {}", std::string(static_cast<std::size_t>(std::clamp(h.level, 2, 6)), '#'), inline_words(h.text)));
+        paragraph(fmt::format("{} {}", std::string(static_cast<std::size_t>(std::clamp(h.level, 2, 6)), '#'),
+                              inline_words(h.text)));
     }
     void operator()(const Paragraph& p) { paragraph(block_words(p.text)); }
     void operator()(const BulletList& list) {

@@ -18,16 +18,25 @@ struct Rows {
     }
     template <class Q>
     void figure(const char* name, const Figure<Q>& f) {
-        if (f.known()) add(name, print(f.span), f.origin);
-        else out.missing.push_back(name);
+        if (f.known())
+            add(name, print(f.span), f.origin);
+        else
+            out.missing.push_back(name);
     }
     void ratio(const char* name, const Figure<double>& f) {
-        if (f.known()) add(name, f.span.lo == f.span.hi ? fmt::format("{:.3g}", f.span.lo) : fmt::format("{:.3g}..{:.3g}", f.span.lo, f.span.hi), f.origin);
-        else out.missing.push_back(name);
+        if (f.known())
+            add(name,
+                f.span.lo == f.span.hi ? fmt::format("{:.3g}", f.span.lo)
+                                       : fmt::format("{:.3g}..{:.3g}", f.span.lo, f.span.hi),
+                f.origin);
+        else
+            out.missing.push_back(name);
     }
     void level(const char* name, const std::optional<Level>& l, const Provenance& origin) {
-        if (l) add(name, print(*l), origin);
-        else out.missing.push_back(name);
+        if (l)
+            add(name, print(*l), origin);
+        else
+            out.missing.push_back(name);
     }
 };
 
@@ -35,7 +44,8 @@ bool reads(PinRole role) {
     return role == PinRole::input || role == PinRole::io || role == PinRole::open_drain_io;
 }
 bool drives_high(PinRole role) {
-    return role == PinRole::push_pull || role == PinRole::three_state || role == PinRole::io || role == PinRole::open_source;
+    return role == PinRole::push_pull || role == PinRole::three_state || role == PinRole::io ||
+           role == PinRole::open_source;
 }
 bool drives_low(PinRole role) {
     return role == PinRole::push_pull || role == PinRole::three_state || role == PinRole::io ||
@@ -45,7 +55,8 @@ bool drives_low(PinRole role) {
 void ratings(Rows& rows, const Pin& pin) {
     rows.level("absolute maximum", pin.max, pin.limits_origin);
     rows.level("absolute minimum", pin.min, pin.limits_origin);
-    if (pin.max_unpowered) rows.add("absolute maximum without supply", print(*pin.max_unpowered), pin.limits_origin);
+    if (pin.max_unpowered)
+        rows.add("absolute maximum without supply", print(*pin.max_unpowered), pin.limits_origin);
     if (pin.range_max) rows.add("recommended up to", print(*pin.range_max), pin.limits_origin);
     if (pin.range_min) rows.add("recommended from", print(*pin.range_min), pin.limits_origin);
 }
@@ -65,17 +76,20 @@ void input(Rows& rows, const Pin& pin) {
     rows.figure("capacitance", pin.capacitance);
     rows.figure("leakage", pin.leakage);
     for (const Pull& p : pin.pulls) {
-        const std::string kind = fmt::format("{}{}", p.up ? "pull-up" : "pull-down", p.removable ? ", removable" : "");
+        const std::string kind =
+            fmt::format("{}{}", p.up ? "pull-up" : "pull-down", p.removable ? ", removable" : "");
         rows.add(kind, print(p.ohms.span), p.ohms.origin, p.at_reset ? "until software changes it" : "");
     }
 }
 
 void protection(Rows& rows, const Pin& pin) {
     if (!pin.clamp_to_supply && !pin.clamp_to_ground) return;
-    const char* to = pin.clamp_to_supply && pin.clamp_to_ground ? "to supply and ground" : pin.clamp_to_supply ? "to supply" : "to ground";
+    const char* to = pin.clamp_to_supply && pin.clamp_to_ground ? "to supply and ground"
+                     : pin.clamp_to_supply                      ? "to supply"
+                                                                : "to ground";
     rows.add("protection diodes", to, pin.limits_origin);
     rows.figure("diode forward voltage", pin.clamp_forward);
-    rows.figure("diode current, absolute maximum", pin.clamp_max);
+    rows.figure("absolute maximum diode current", pin.clamp_max);
     rows.figure("injected current permitted", pin.injection_allowed);
 }
 
@@ -88,7 +102,8 @@ void output(Rows& rows, const PartType& type, const Pin& pin) {
     table("VOH min", pin.high, drives_high(pin.role));
     table("VOL max", pin.low, drives_low(pin.role));
     if (pin.static_low) rows.add("low held at", print(*pin.static_low), pin.limits_origin);
-    if (drives_high(pin.role) || drives_low(pin.role)) rows.figure("output current, absolute maximum", pin.drive_max);
+    if (drives_high(pin.role) || drives_low(pin.role))
+        rows.figure("absolute maximum output current", pin.drive_max);
     if (pin.delay_max) rows.add("propagation delay, max", print(*pin.delay_max), type.origin);
 }
 
@@ -96,11 +111,12 @@ void analog(Rows& rows, const Pin& pin) {
     if (pin.analog_range) rows.add("output range", print(*pin.analog_range), pin.limits_origin);
     if (pin.role == PinRole::analog_output) rows.figure("output resistance", pin.output_ohms);
     if (pin.full_scale) rows.add("full scale", print(*pin.full_scale), pin.limits_origin);
-    if (pin.role == PinRole::analog_input) rows.figure("source resistance, at most", pin.source_ohms_max);
+    if (pin.role == PinRole::analog_input) rows.figure("largest source resistance", pin.source_ohms_max);
 }
 
 void load(Rows& rows, const LoadInput& l) {
-    rows.figure(l.to_supply ? "load to supply, diode drops" : "load to ground, diode drops", l.forward);
+    rows.figure(l.to_supply ? "diode drops of the load to supply" : "diode drops of the load to ground",
+                l.forward);
     rows.figure("load resistance", l.ohms);
     rows.figure("on above", l.on_above);
     rows.figure("surely off below", l.off_below);
@@ -120,23 +136,27 @@ struct ModelRows {
         if (m.farads) rows.add("capacitance", print(*m.farads), origin);
     }
     void operator()(const DiodeModel& m) const {
-        if (m.forward.known()) rows.add("forward voltage", print(m.forward.span), m.forward.origin, print(m.at));
-        else rows.out.missing.push_back("forward voltage");
-        rows.figure("forward current, at most", m.current_max);
+        if (m.forward.known())
+            rows.add("forward voltage", print(m.forward.span), m.forward.origin, print(m.at));
+        else
+            rows.out.missing.push_back("forward voltage");
+        rows.figure("largest forward current", m.current_max);
         rows.add("reverse voltage, at most", print(m.reverse_max), origin);
     }
     void operator()(const BjtModel& m) const {
         rows.ratio("current gain", m.beta);
         rows.figure("VBE", m.vbe);
-        rows.figure("collector current, at most", m.current_max);
+        rows.figure("largest collector current", m.current_max);
         rows.add("VCE, at most", print(m.vce_max), origin);
     }
     void operator()(const MosfetModel& m) const {
         rows.figure("threshold VGS(th)", m.vth);
-        if (m.rds.known()) rows.add("on resistance", print(m.rds.span), m.rds.origin, "VGS " + print(m.rds_at));
-        else rows.out.missing.push_back("on resistance");
+        if (m.rds.known())
+            rows.add("on resistance", print(m.rds.span), m.rds.origin, "VGS " + print(m.rds_at));
+        else
+            rows.out.missing.push_back("on resistance");
         rows.figure("body diode forward voltage", m.body_forward);
-        rows.figure("drain current, at most", m.current_max);
+        rows.figure("largest drain current", m.current_max);
         rows.add("VDS, at most", print(m.vds_max), origin);
         rows.add("VGS, at most", print(m.vgs_max), origin);
         rows.figure("gate capacitance", m.gate_capacitance);
@@ -144,7 +164,7 @@ struct ModelRows {
     void operator()(const OptoModel& m) const {
         rows.figure("LED forward voltage", m.forward);
         rows.ratio("current transfer ratio", m.ctr);
-        rows.figure("LED current, at most", m.led_max);
+        rows.figure("largest LED current", m.led_max);
         rows.add("turn-off time", print(m.turn_off), origin);
         rows.add("VCE, at most", print(m.vce_max), origin);
     }
@@ -167,7 +187,8 @@ struct ModelRows {
 FigureRows figures_of(const SupplyPort& supply) {
     Rows rows;
     rows.add("operating range", print(supply.range), supply.origin);
-    rows.add("absolute maximum", fmt::format("{} to {}", print(supply.min), print(supply.max)), supply.origin);
+    rows.add("absolute maximum", fmt::format("{} to {}", print(supply.min), print(supply.max)),
+             supply.origin);
     rows.figure("current", supply.current);
     if (supply.provides) {
         rows.add("provides", print(*supply.provides), supply.origin);
@@ -178,7 +199,8 @@ FigureRows figures_of(const SupplyPort& supply) {
 }
 
 FigureRows figures_of(const PartType& type, const Pin& pin) {
-    if (pin.role == PinRole::supply || pin.role == PinRole::ground || pin.role == PinRole::no_connect || pin.role == PinRole::passive)
+    if (pin.role == PinRole::supply || pin.role == PinRole::ground || pin.role == PinRole::no_connect ||
+        pin.role == PinRole::passive)
         return {};
     Rows rows;
     ratings(rows, pin);
@@ -193,9 +215,11 @@ FigureRows figures_of(const PartType& type, const Pin& pin) {
 FigureRows figures_of_model(const PartType& type) {
     Rows rows;
     std::visit(ModelRows{rows, type.origin}, type.model);
-    if (type.rate_max.si() > 0) rows.add("useful data rate", print(type.rate_max), type.origin, "on a solderless board");
+    if (type.rate_max.si() > 0)
+        rows.add("useful data rate", print(type.rate_max), type.origin, "on a solderless board");
     if (type.supply_current_max.known())
-        rows.add("current of supply and ground pins, absolute maximum", print(type.supply_current_max.span), type.supply_current_max.origin);
+        rows.add("current of supply and ground pins, absolute maximum", print(type.supply_current_max.span),
+                 type.supply_current_max.origin);
     return std::move(rows.out);
 }
 

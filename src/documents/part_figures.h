@@ -9,7 +9,7 @@ namespace voltsill {
 
 struct FigureRow {
     std::string name, value;
-    std::string at;          ///< "supply 4.5..5.5 V"; empty: always
+    std::string at;  ///< "supply 4.5..5.5 V"; empty: always
     Provenance origin;
 
     bool operator==(const FigureRow&) const = default;
@@ -17,7 +17,7 @@ struct FigureRow {
 
 struct FigureRows {
     std::vector<FigureRow> known;
-    std::vector<std::string> missing;   ///< names of figures that nobody has stated
+    std::vector<std::string> missing;  ///< names of figures that nobody has stated
 
     bool operator==(const FigureRows&) const = default;
 };

@@ -23,10 +23,13 @@ std::vector<PinGroup> grouped_pins(const PartType& type) {
         FigureRows rows = figures_of(type, pin);
         const auto at = std::ranges::find_if(groups, [&](const PinGroup& g) {
             return g.like->role == pin.role && g.like->supply == pin.supply && g.like->note == pin.note &&
-                   g.like->must_be_tied == pin.must_be_tied && g.like->reset_state == pin.reset_state && g.rows == rows;
+                   g.like->must_be_tied == pin.must_be_tied && g.like->reset_state == pin.reset_state &&
+                   g.rows == rows;
         });
-        if (at != groups.end()) at->names.push_back(pin.name);
-        else groups.push_back({{pin.name}, &pin, std::move(rows)});
+        if (at != groups.end())
+            at->names.push_back(pin.name);
+        else
+            groups.push_back({{pin.name}, &pin, std::move(rows)});
     }
     return groups;
 }
@@ -34,10 +37,12 @@ std::vector<PinGroup> grouped_pins(const PartType& type) {
 void append_rows(Blocks& blocks, const FigureRows& rows) {
     if (!rows.known.empty()) {
         doc::Table table{.columns = {{"figure"}, {"value"}, {"at"}, {"source"}}};
-        for (const FigureRow& r : rows.known) table.rows.push_back({{r.name}, {r.value}, {r.at}, {words(r.origin)}});
+        for (const FigureRow& r : rows.known)
+            table.rows.push_back({{r.name}, {r.value}, {r.at}, {words(r.origin)}});
         blocks.push_back(std::move(table));
     }
-    if (!rows.missing.empty()) blocks.push_back(doc::paragraph({fmt::format("Not known: {}.", fmt::join(rows.missing, ", "))}));
+    if (!rows.missing.empty())
+        blocks.push_back(doc::paragraph({fmt::format("Not known: {}.", fmt::join(rows.missing, ", "))}));
 }
 
 std::string logic_word(ChannelLogic logic) {
@@ -54,19 +59,26 @@ doc::Table channel_table(const PartType& type) {
         for (const int k : c.inputs) inputs.push_back(name(k));
         for (size_t k = 0; k < c.enables.size(); ++k)
             enables.push_back(fmt::format("{} {}", name(c.enables[k]), c.enable_high[k] ? "high" : "low"));
-        const std::string direction = c.direction < 0 ? "" : fmt::format("{} high: {} to {}", name(c.direction), fmt::join(inputs, ", "), name(c.output));
-        table.rows.push_back({{c.name}, {logic_word(c.logic)}, {fmt::format("{}", fmt::join(inputs, ", "))}, {name(c.output)},
-                              {fmt::format("{}", fmt::join(enables, ", "))}, {direction}});
+        const std::string direction = c.direction < 0 ? ""
+                                                      : fmt::format("{} high: {} to {}", name(c.direction),
+                                                                    fmt::join(inputs, ", "), name(c.output));
+        table.rows.push_back({{c.name},
+                              {logic_word(c.logic)},
+                              {fmt::format("{}", fmt::join(inputs, ", "))},
+                              {name(c.output)},
+                              {fmt::format("{}", fmt::join(enables, ", "))},
+                              {direction}});
     }
     return table;
 }
 
 doc::Table package_table(const PartType& type, const Package& package) {
-    doc::Table table{.caption = package.name + (package.fits_board ? "" : " (needs an adapter for a solderless board)"),
+    doc::Table table{.caption = "Pins of " + package.name,
                      .columns = {{"pin", doc::Align::right, false}, {"name"}, {"kind"}}};
     for (size_t n = 0; n < package.pin_of_number.size(); ++n) {
         const int k = package.pin_of_number[n];
-        table.rows.push_back({{std::to_string(n + 1)}, {k < 0 ? std::string("no connection") : type.pins[k].name},
+        table.rows.push_back({{std::to_string(n + 1)},
+                              {k < 0 ? std::string("no connection") : type.pins[k].name},
                               {k < 0 ? std::string() : std::string(to_word(type.pins[k].role))}});
     }
     return table;
@@ -75,7 +87,8 @@ doc::Table package_table(const PartType& type, const Package& package) {
 void head(Blocks& blocks, const PartType& type) {
     if (!type.title.empty()) blocks.push_back(doc::paragraph({type.title + "."}));
     if (type.invented)
-        blocks.push_back(doc::Caution{"Invented for an example", {{"No such part exists; its figures are made up."}}});
+        blocks.push_back(
+            doc::Caution{"Invented for an example", {{"No such part exists; its figures are made up."}}});
     doc::Definitions facts;
     facts.rows.push_back({{"kind"}, {std::string(to_word(type.kind))}});
     if (!type.family.empty()) facts.rows.push_back({{"family"}, {type.family}});
@@ -91,10 +104,13 @@ void pin_group(Blocks& blocks, const PartType& type, const PinGroup& group) {
     blocks.push_back(doc::heading(3, {title}));
     if (!group.like->note.empty()) blocks.push_back(doc::paragraph({group.like->note}));
     std::vector<std::string> facts;
-    if (group.like->supply >= 0) facts.push_back("Levels follow " + type.supplies[group.like->supply].name + ".");
+    if (group.like->supply >= 0)
+        facts.push_back("Levels follow " + type.supplies[group.like->supply].name + ".");
     if (group.like->must_be_tied) facts.push_back("Must not be left open.");
-    if (!group.like->reset_state.empty()) facts.push_back("Until software runs: " + group.like->reset_state + ".");
-    if (group.like->load && !group.like->load->consequence.empty()) facts.push_back("When on: " + group.like->load->consequence + ".");
+    if (!group.like->reset_state.empty())
+        facts.push_back("Until software runs: " + group.like->reset_state + ".");
+    if (group.like->load && !group.like->load->consequence.empty())
+        facts.push_back("When on: " + group.like->load->consequence + ".");
     if (!facts.empty()) blocks.push_back(doc::paragraph({fmt::format("{}", fmt::join(facts, " "))}));
     append_rows(blocks, group.rows);
 }
@@ -122,7 +138,10 @@ doc::Document part_report(const PartType& type) {
         out.blocks.push_back(channel_table(type));
     }
     if (!type.packages.empty()) out.blocks.push_back(doc::heading(2, {"Packages"}, "packages"));
-    for (const Package& package : type.packages) out.blocks.push_back(doc::Details{{package.name}, {package_table(type, package)}});
+    for (const Package& package : type.packages) {
+        const std::string note = package.fits_board ? "" : " (needs an adapter for a solderless board)";
+        out.blocks.push_back(doc::Details{{package.name + note}, {package_table(type, package)}});
+    }
     return out;
 }
 

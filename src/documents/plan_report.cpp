@@ -39,17 +39,25 @@ struct PlanReport {
     }
 
     void summary(const std::vector<size_t>& sorted) {
-        blocks.push_back(doc::paragraph({"As planned: ", doc::verdict(plan.judgement.verdict), ", " + tally(plan.judgement.links) + "."}));
-        blocks.push_back(doc::paragraph({"Joined directly: ", doc::verdict(plan.before.verdict), ", " + tally(plan.before.links) + "."}));
-        doc::Table table{.columns = {{"link"}, {"direct", doc::Align::left, false}, {"planned", doc::Align::left, false},
-                                     {"interface circuit"}, {"high margin", doc::Align::right, false},
+        blocks.push_back(doc::paragraph({"As planned: ", doc::verdict(plan.judgement.verdict),
+                                         ", " + tally(plan.judgement.links) + "."}));
+        blocks.push_back(doc::paragraph(
+            {"Joined directly: ", doc::verdict(plan.before.verdict), ", " + tally(plan.before.links) + "."}));
+        doc::Table table{.columns = {{"link"},
+                                     {"direct", doc::Align::left, false},
+                                     {"planned", doc::Align::left, false},
+                                     {"interface circuit"},
+                                     {"high margin", doc::Align::right, false},
                                      {"low margin", doc::Align::right, false}}};
         for (const size_t k : sorted) {
             const LinkPlan& link = plan.links[k];
             const LinkJudgement* j = judged(plan.judgement, link.link);
-            table.rows.push_back({{doc::leading_to(link.link, link_anchor(k))}, {doc::verdict(before(link))}, {doc::verdict(after(link))},
+            table.rows.push_back({{doc::leading_to(link.link, link_anchor(k))},
+                                  {doc::verdict(before(link))},
+                                  {doc::verdict(after(link))},
                                   {link.chosen ? link.chosen->title : "none found"},
-                                  {margin_words(j ? j->high_margin : std::nullopt)}, {margin_words(j ? j->low_margin : std::nullopt)}});
+                                  {margin_words(j ? j->high_margin : std::nullopt)},
+                                  {margin_words(j ? j->low_margin : std::nullopt)}});
         }
         if (!sorted.empty()) blocks.push_back(std::move(table));
         for (const std::string& note : plan.notes) blocks.push_back(doc::paragraph({note}));
@@ -69,20 +77,28 @@ struct PlanReport {
     }
 
     static doc::Table rejected_table(const std::vector<Candidate>& rejected) {
-        doc::Table table{.columns = {{"circuit"}, {"verdict", doc::Align::left, false}, {"high margin", doc::Align::right, false},
-                                     {"low margin", doc::Align::right, false}, {"why not"}}};
+        doc::Table table{.columns = {{"circuit"},
+                                     {"verdict", doc::Align::left, false},
+                                     {"high margin", doc::Align::right, false},
+                                     {"low margin", doc::Align::right, false},
+                                     {"why not"}}};
         for (const Candidate& c : rejected) {
             const std::string stock = c.in_stock ? "" : " Not in the drawer.";
-            const std::string reason = c.why_not.empty() ? "Would serve, but the chosen one suits the wishes better." : c.why_not;
-            table.rows.push_back({{c.title.empty() ? c.circuit : c.title}, {doc::verdict(c.verdict)}, {margin_words(c.high_margin)},
-                                  {margin_words(c.low_margin)}, {reason + stock}});
+            const std::string reason =
+                c.why_not.empty() ? "Would serve, but the chosen one suits the wishes better." : c.why_not;
+            table.rows.push_back({{c.title.empty() ? c.circuit : c.title},
+                                  {doc::verdict(c.verdict)},
+                                  {margin_words(c.high_margin)},
+                                  {margin_words(c.low_margin)},
+                                  {reason + stock}});
         }
         return table;
     }
 
     void chosen(const LinkPlan& link) {
         if (!link.chosen) {
-            blocks.push_back(doc::paragraph({"No interface circuit was found that serves this link. Do not join these pins."}));
+            blocks.push_back(doc::paragraph(
+                {"No interface circuit was found that serves this link. Do not join these pins."}));
             return;
         }
         const Candidate& c = *link.chosen;
@@ -105,21 +121,27 @@ struct PlanReport {
         const LinkJudgement* then = judged(plan.before, link.link);
         std::string said;
         if (then && !direct(link))
-            blocks.push_back(doc::paragraph({"Joined directly: ", doc::verdict(then->verdict), ". " + why(plan.before, *then)}));
+            blocks.push_back(doc::paragraph(
+                {"Joined directly: ", doc::verdict(then->verdict), ". " + why(plan.before, *then)}));
         if (now && link.chosen) {
             said = why(plan.judgement, *now);
             blocks.push_back(doc::paragraph({"As planned: ", doc::verdict(now->verdict), ". " + said}));
-            if (const std::string soft = leaning(plan.judgement, *now); !soft.empty()) blocks.push_back(doc::paragraph({soft}));
+            if (const std::string soft = leaning(plan.judgement, *now); !soft.empty())
+                blocks.push_back(doc::paragraph({soft}));
         }
         chosen(link);
         if (doc::LevelChart levels = chart(link); !levels.rows.empty()) {
-            if (direct(link) && now && now->verdict == Verdict::safe) blocks.push_back(doc::Details{{"Levels"}, {std::move(levels)}});
-            else blocks.push_back(std::move(levels));
+            if (direct(link) && now && now->verdict == Verdict::safe)
+                blocks.push_back(doc::Details{{"Levels"}, {std::move(levels)}});
+            else
+                blocks.push_back(std::move(levels));
         }
         if (now && link.chosen) append(blocks, finding_blocks(plan.judgement, now->findings, 3, said));
         if (!link.rejected.empty()) {
-            const std::string summary = link.rejected.size() == 1 ? "1 other circuit that was tried"
-                                                                   : fmt::format("{} other circuits that were tried", link.rejected.size());
+            const std::string summary =
+                link.rejected.size() == 1
+                    ? "1 other circuit that was tried"
+                    : fmt::format("{} other circuits that were tried", link.rejected.size());
             blocks.push_back(doc::Details{{summary}, {rejected_table(link.rejected)}});
         }
     }

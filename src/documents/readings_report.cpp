@@ -10,39 +10,50 @@ namespace {
 
 std::string level_words(char level) {
     switch (level) {
-        case '0': return "low";
-        case '1': return "high";
-        case 'Z': return "floats";
-        default: return "undefined";
+        case '0':
+            return "low";
+        case '1':
+            return "high";
+        case 'Z':
+            return "floats";
+        default:
+            return "undefined";
     }
 }
 
 /// "all rails up; tank echo high" is the scene "all rails up" and the condition "tank echo high".
 std::pair<std::string, std::string> split_state(const std::string& state) {
     const size_t at = state.find("; ");
-    return at == std::string::npos ? std::pair{state, std::string()} : std::pair{state.substr(0, at), state.substr(at + 2)};
+    return at == std::string::npos ? std::pair{state, std::string()}
+                                   : std::pair{state.substr(0, at), state.substr(at + 2)};
 }
 
 }  // namespace
 
 doc::Document readings_report(const Bench& bench, const std::vector<StateReading>& readings) {
     doc::Document out{"Readings of " + bench.title, {}};
-    out.blocks.push_back(doc::paragraph({"Steady voltages against ground, from lowest to highest over all tolerances; what a good meter "
-                                         "shows near the nominal. A point that floats may show anything."}));
+    out.blocks.push_back(doc::paragraph(
+        {"Steady voltages against ground, from lowest to highest over all tolerances; what a good meter "
+         "shows near the nominal. A point that floats may show anything."}));
     std::vector<std::pair<std::string, doc::Table>> scenes;
     for (const StateReading& r : readings) {
         const auto [scene, condition] = split_state(r.state);
         auto at = std::ranges::find(scenes, scene, &std::pair<std::string, doc::Table>::first);
         if (at == scenes.end()) {
-            scenes.emplace_back(scene, doc::Table{.columns = {{"point"}, {"when"}, {"range", doc::Align::right, false},
-                                                              {"nominal", doc::Align::right, false}, {"level", doc::Align::left, false},
+            scenes.emplace_back(scene, doc::Table{.columns = {{"point"},
+                                                              {"when"},
+                                                              {"range", doc::Align::right, false},
+                                                              {"nominal", doc::Align::right, false},
+                                                              {"level", doc::Align::left, false},
                                                               {"net"}}});
             at = std::prev(scenes.end());
         }
         const bool floats = r.level == 'Z';
-        const std::string range = floats ? "-" : fmt::format("{} to {}", print(Volts{r.lo}), print(Volts{r.hi}));
+        const std::string range =
+            floats ? "-" : fmt::format("{} to {}", print(Volts{r.lo}), print(Volts{r.hi}));
         const std::string nominal = floats ? "-" : print(Volts{r.nominal});
-        at->second.rows.push_back({{r.point}, {condition}, {range}, {nominal}, {level_words(r.level)}, {r.net}});
+        at->second.rows.push_back(
+            {{r.point}, {condition}, {range}, {nominal}, {level_words(r.level)}, {r.net}});
     }
     for (size_t k = 0; k < scenes.size(); ++k) {
         out.blocks.push_back(doc::heading(2, {scenes[k].first}, fmt::format("scene-{}", k + 1)));

@@ -69,7 +69,8 @@ std::string words(Certainty certainty) {
 
 std::string words(const Provenance& origin) {
     std::string out = words(origin.certainty);
-    if (!origin.source.empty()) out += ": " + origin.source;
+    if (origin.source.starts_with(out)) out = origin.source;   // "common practice, no source"
+    else if (!origin.source.empty()) out += ": " + origin.source;
     return origin.from_memory ? out + " (from memory)" : out;
 }
 
@@ -77,7 +78,8 @@ std::string margin_words(const std::optional<double>& volts) { return volts ? pr
 
 std::string tally(const std::vector<LinkJudgement>& links) {
     std::vector<std::string> parts;
-    for (const Verdict v : {Verdict::harmful, Verdict::unreadable, Verdict::unknown, Verdict::thin, Verdict::safe}) {
+    for (const Verdict v :
+         {Verdict::harmful, Verdict::unreadable, Verdict::unknown, Verdict::thin, Verdict::safe}) {
         const auto n = std::ranges::count(links, v, &LinkJudgement::verdict);
         if (n > 0) parts.push_back(fmt::format("{} {}", n, to_word(v)));
     }
@@ -133,7 +135,8 @@ doc::Text ends_of(const Link& link) {
 
 std::string why(const Judgement& judgement, const LinkJudgement& link) {
     if (link.verdict == Verdict::safe && link.high_margin && link.low_margin)
-        return fmt::format("A high has {} to spare, a low {}.", print(Volts{*link.high_margin}), print(Volts{*link.low_margin}));
+        return fmt::format("A high has {} to spare, a low {}.", print(Volts{*link.high_margin}),
+                           print(Volts{*link.low_margin}));
     if (!link.findings.empty()) return judgement.findings[link.findings.front()].sentence;
     return "Nothing was found that speaks against it.";
 }
@@ -148,24 +151,28 @@ std::string leaning(const Judgement& judgement, const LinkJudgement& link) {
         if (f.verdict != link.verdict) continue;
         for (const auto& e : {f.value, f.limit}) {
             if (!e) continue;
-            if (!guaranteed(e->origin)) note(soft, fmt::format("{} ({})", e->what, words(e->origin.certainty)));
-            else if (e->origin.from_memory) note(remembered, e->what);
+            if (!guaranteed(e->origin))
+                note(soft, fmt::format("{} ({})", e->what, words(e->origin.certainty)));
+            else if (e->origin.from_memory)
+                note(remembered, e->what);
         }
     }
     std::string out;
     if (!soft.empty()) out = fmt::format("Leans on what nobody guarantees: {}.", fmt::join(soft, ", "));
     if (!remembered.empty())
-        out += fmt::format("{}Leans on figures entered from memory: {}.", out.empty() ? "" : " ", fmt::join(remembered, ", "));
+        out += fmt::format("{}Leans on figures entered from memory: {}.", out.empty() ? "" : " ",
+                           fmt::join(remembered, ", "));
     return out;
 }
 
 doc::Block standing_caution() {
-    return doc::Caution{
-        "Before you build",
-        {{"Extra-low voltage only: nothing here applies to mains or to anything joined to it. Where it meets a fixed "
-          "installation, local codes and licensed practice decide."},
-         {"A result is only as good as the figures it rests on: check those marked typical, assumed or from memory against "
-          "the data sheet of the part in your hand, and measure before you trust."}}};
+    return doc::Caution{"Before you build",
+                        {{"Extra-low voltage only: nothing here applies to mains or to anything joined to "
+                          "it. Where it meets a fixed "
+                          "installation, local codes and licensed practice decide."},
+                         {"A result is only as good as the figures it rests on: check those marked typical, "
+                          "assumed or from memory against "
+                          "the data sheet of the part in your hand, and measure before you trust."}}};
 }
 
 }  // namespace voltsill

@@ -32,7 +32,8 @@ std::string leaning(const Judgement& judgement, const LinkJudgement& link);
 /// Findings that speak against it, each with arithmetic, sources, state, corner and advice; those
 /// that do not, in a table that opens. `level` is that of their headings. A sentence equal to
 /// `said` is not repeated.
-Blocks finding_blocks(const Judgement& judgement, const std::vector<int>& findings, int level, const std::string& said = {});
+Blocks finding_blocks(const Judgement& judgement, const std::vector<int>& findings, int level,
+                      const std::string& said = {});
 
 /// Findings of parts and rails, and a network that did not converge.
 Blocks shared_blocks(const Judgement& judgement);

@@ -12,11 +12,16 @@ namespace {
 /// Design, from memory).
 std::string sgr_of(Verdict verdict) {
     switch (verdict) {
-        case Verdict::safe: return "38;5;36";
-        case Verdict::thin: return "38;5;214";
-        case Verdict::unknown: return "38;5;74";
-        case Verdict::unreadable: return "1;38;5;175";
-        case Verdict::harmful: return "1;38;5;166";
+        case Verdict::safe:
+            return "38;5;36";
+        case Verdict::thin:
+            return "38;5;214";
+        case Verdict::unknown:
+            return "38;5;74";
+        case Verdict::unreadable:
+            return "1;38;5;175";
+        case Verdict::harmful:
+            return "1;38;5;166";
     }
     return {};
 }
@@ -46,14 +51,16 @@ Line glyphs_of(std::string_view text, const TerminalStyle& style, const std::str
             line.push_back({c.bytes, c.width, style.colour ? sgr : "", false});
             continue;
         }
-        for (const char letter : to_ascii(c.bytes)) line.push_back({std::string(1, letter), 1, style.colour ? sgr : "", false});
+        for (const char letter : to_ascii(c.bytes))
+            line.push_back({std::string(1, letter), 1, style.colour ? sgr : "", false});
     }
     return line;
 }
 
 Line glyphs_of(const Text& text, const TerminalStyle& style) {
     Line line;
-    for (const Run& run : text) std::ranges::move(glyphs_of(plain_text(run), style, sgr_of(run)), std::back_inserter(line));
+    for (const Run& run : text)
+        std::ranges::move(glyphs_of(plain_text(run), style, sgr_of(run)), std::back_inserter(line));
     return line;
 }
 
@@ -70,7 +77,7 @@ std::vector<Line> wrap(const Line& line, int width) {
         for (std::size_t k = at; k < word; ++k) blanks += line[k].width;
         for (std::size_t k = word; k < end; ++k) letters += line[k].width;
         const bool fits = used + blanks + letters <= width;
-        const std::size_t from = fits ? at : word;   // blanks vanish where a line is broken
+        const std::size_t from = fits ? at : word;  // blanks vanish where a line is broken
         if (!fits && used > 0) out.emplace_back(), used = 0;
         for (std::size_t k = from; k < end; ++k) {
             if (used > 0 && used + line[k].width > width) out.emplace_back(), used = 0;

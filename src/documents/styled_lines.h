@@ -12,7 +12,7 @@ struct Glyph {
     std::string bytes;
     int width = 1;
     std::string sgr;
-    bool blank = false;   ///< a line may be broken here
+    bool blank = false;  ///< a line may be broken here
 };
 using Line = std::vector<Glyph>;
 

@@ -41,7 +41,8 @@ struct Page {
         int longest = 0;
         for (const Line& line : wrapped) longest = std::max(longest, width_of(line));
         put(std::move(wrapped));
-        if (!with.empty()) lines.emplace_back(static_cast<std::size_t>(longest), Glyph{std::string(with), 1, "", false});
+        if (!with.empty())
+            lines.emplace_back(static_cast<std::size_t>(longest), Glyph{std::string(with), 1, "", false});
     }
 
     void operator()(const Heading& h) {

@@ -10,10 +10,10 @@
 namespace voltsill::doc {
 
 struct TerminalStyle {
-    int width = 80;         ///< columns; held to 40..200
-    bool colour = false;    ///< ECMA-48 sequences for faces and verdicts
-    bool unicode = true;    ///< else ASCII only
-    bool details = false;   ///< shows what `Details` hold, not only their summary
+    int width = 80;        ///< columns; held to 40..200
+    bool colour = false;   ///< ECMA-48 sequences for faces and verdicts
+    bool unicode = true;   ///< else ASCII only
+    bool details = false;  ///< shows what `Details` hold, not only their summary
 };
 
 /// Ends with a newline.

@@ -6,8 +6,8 @@
 
 namespace voltsill::doc {
 
-/// Columns at their natural width if they fit; else wrapping columns give way; and if even the
-/// longest words do not fit, every row as a stack of "title: cell" lines.
+/// Columns at their natural width if they fit; else wrapping columns give way; and if that
+/// leaves them too narrow to read, every row as a stack of "title: cell" lines.
 std::vector<Line> table_lines(const Table& table, int width, const TerminalStyle& style);
 
 /// Two bars per point on one axis: what arrives, and how the point reads it.

@@ -8,7 +8,7 @@
 namespace voltsill::doc {
 namespace {
 
-constexpr int margin = 9;   // "arrives  "
+constexpr int margin = 9;  // "arrives  "
 
 /// A bar of one-column signs on the axis.
 struct Bar {
@@ -39,7 +39,7 @@ std::string tick_words(const Axis& axis, int columns) {
     const std::vector<double> at = ticks(axis);
     for (std::size_t k = 0; k < at.size(); ++k) {
         std::string word = volts_words(at[k]);
-        if (k + 1 < at.size()) word.resize(word.size() - 2);   // only the last one names the unit
+        if (k + 1 < at.size()) word.resize(word.size() - 2);  // only the last one names the unit
         const int length = static_cast<int>(word.size());
         const int begin = std::max(0, std::min(bar.column(at[k]) - (length - 1) / 2, columns - length));
         if (!out.empty() && begin <= static_cast<int>(out.size())) continue;
@@ -51,10 +51,14 @@ std::string tick_words(const Axis& axis, int columns) {
 
 char sign_of(Zone zone) {
     switch (zone) {
-        case Zone::low: return 'L';
-        case Zone::undefined: return '?';
-        case Zone::high: return 'H';
-        case Zone::beyond: return '!';
+        case Zone::low:
+            return 'L';
+        case Zone::undefined:
+            return '?';
+        case Zone::high:
+            return 'H';
+        case Zone::beyond:
+            return '!';
     }
     return ' ';
 }
@@ -68,7 +72,8 @@ std::vector<Line> chart_lines(const LevelChart& chart, int width, const Terminal
     std::string group;
     const auto put = [&](std::string_view text) { out.push_back(glyphs_of(text, style)); };
     for (const ChartRow& row : chart.rows) {
-        if (row.group != group) std::ranges::move(wrap(glyphs_of(row.group + ":", style), width), std::back_inserter(out));
+        if (row.group != group)
+            std::ranges::move(wrap(glyphs_of(row.group + ":", style), width), std::back_inserter(out));
         group = row.group;
         Line name = glyphs_of(row.point + ": ", style, "1");
         std::ranges::move(glyphs_of(in_words(row), style), std::back_inserter(name));
@@ -97,7 +102,10 @@ std::vector<Line> chart_lines(const LevelChart& chart, int width, const Terminal
 
 std::vector<Line> chart_legend(int width, const TerminalStyle& style) {
     const std::string bands = style.unicode ? "░ low, █ high, | nominal" : "- low, # high, | nominal";
-    return wrap(glyphs_of(bands + "; L read as low, ? undefined, H read as high, ! beyond the absolute maximum", style), width);
+    return wrap(
+        glyphs_of(bands + "; L read as low, ? undefined, H read as high, ! beyond the absolute maximum",
+                  style),
+        width);
 }
 
 }  // namespace voltsill::doc

@@ -8,6 +8,7 @@ namespace voltsill::doc {
 namespace {
 
 constexpr int gap = 2;
+constexpr int readable = 14;  ///< columns; text squeezed further is harder to read than a stack
 
 struct Cells {
     std::vector<Line> titles;
@@ -34,11 +35,13 @@ std::vector<int> column_widths(const Table& table, const Cells& cells, int width
     };
     for (std::size_t c = 0; c < n; ++c) {
         natural[c] = width_of(cells.titles[c]);
-        least[c] = longest_word(cells.titles[c]);   // a title may always wrap
+        least[c] = longest_word(cells.titles[c]);  // a title may always wrap
         for (const auto& row : cells.rows) measure(c, row[c]);
         if (!table.columns[c].may_wrap) natural[c] = std::max(natural[c], least[c]);
     }
     const int room = width - gap * (static_cast<int>(n) - 1);
+    for (std::size_t c = 0; c < n; ++c)
+        if (table.columns[c].may_wrap) least[c] = std::max(least[c], std::min(natural[c], readable));
     if (std::accumulate(least.begin(), least.end(), 0) > room) return {};
     // The widest column that can still give way gives one column at a time.
     while (std::accumulate(natural.begin(), natural.end(), 0) > room) {
@@ -50,7 +53,8 @@ std::vector<int> column_widths(const Table& table, const Cells& cells, int width
     return natural;
 }
 
-void append_row(std::vector<Line>& out, const Table& table, const std::vector<Line>& row, const std::vector<int>& widths) {
+void append_row(std::vector<Line>& out, const Table& table, const std::vector<Line>& row,
+                const std::vector<int>& widths) {
     std::vector<std::vector<Line>> wrapped;
     std::size_t height = 1;
     for (std::size_t c = 0; c < row.size(); ++c) {
@@ -61,7 +65,8 @@ void append_row(std::vector<Line>& out, const Table& table, const std::vector<Li
         Line& line = out.emplace_back();
         for (std::size_t c = 0; c < row.size(); ++c) {
             if (c > 0) line.insert(line.end(), gap, Glyph{" ", 1, "", true});
-            Line cell = padded(k < wrapped[c].size() ? wrapped[c][k] : Line{}, widths[c], table.columns[c].align);
+            Line cell =
+                padded(k < wrapped[c].size() ? wrapped[c][k] : Line{}, widths[c], table.columns[c].align);
             std::ranges::move(cell, std::back_inserter(line));
         }
     }
@@ -102,7 +107,8 @@ std::vector<Line> table_lines(const Table& table, int width, const TerminalStyle
     Line rule;
     for (std::size_t c = 0; c < widths.size(); ++c) {
         if (c > 0) rule.insert(rule.end(), gap, Glyph{" ", 1, "", true});
-        rule.insert(rule.end(), static_cast<std::size_t>(widths[c]), Glyph{style.unicode ? "─" : "-", 1, "", false});
+        rule.insert(rule.end(), static_cast<std::size_t>(widths[c]),
+                    Glyph{style.unicode ? "─" : "-", 1, "", false});
     }
     out.push_back(std::move(rule));
     for (const auto& row : cells.rows) append_row(out, table, row, widths);

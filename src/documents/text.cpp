@@ -18,7 +18,6 @@ const utf8proc_uint8_t* bytes_of(std::string_view text) {
     return reinterpret_cast<const utf8proc_uint8_t*>(text.data());
 }
 
-
 /// Calls `each(code, bytes)` for every code point; code -1 for a byte that is no UTF-8.
 template <class F>
 void for_each_code(std::string_view text, F each) {
@@ -32,7 +31,7 @@ void for_each_code(std::string_view text, F each) {
 }
 
 bool steers(utf8proc_int32_t code) {
-    if (code == 0x200D) return false;   // joins emoji and letters of some scripts; harmless
+    if (code == 0x200D) return false;  // joins emoji and letters of some scripts; harmless
     const utf8proc_category_t category = utf8proc_category(code);
     return category == UTF8PROC_CATEGORY_CC || category == UTF8PROC_CATEGORY_CF ||
            category == UTF8PROC_CATEGORY_ZL || category == UTF8PROC_CATEGORY_ZP ||
@@ -43,20 +42,26 @@ bool steers(utf8proc_int32_t code) {
 std::string cleaned(std::string_view text, bool keep_newlines) {
     std::string out;
     for_each_code(text, [&](utf8proc_int32_t code, std::string_view bytes) {
-        if (code == '\n' && keep_newlines) out += '\n';
-        else if (code == '\n' || code == '\t') out += ' ';
-        else if (code < 0 || steers(code)) out += replacement;
-        else out += bytes;
+        if (code == '\n' && keep_newlines)
+            out += '\n';
+        else if (code == '\n' || code == '\t')
+            out += ' ';
+        else if (code < 0 || steers(code))
+            out += replacement;
+        else
+            out += bytes;
     });
     return out;
 }
 
 /// Signs of our own reports and of the trade.
 constexpr std::pair<std::string_view, std::string_view> ascii_names[] = {
-    {"\u2126", "Ohm"}, {"Ω", "Ohm"}, {"µ", "u"}, {"μ", "u"}, {"±", "+-"}, {"°", "deg"}, {"×", "x"}, {"·", "."},
-    {"\u2212", "-"}, {"–", "-"}, {"—", "-"}, {"…", "..."}, {"≤", "<="}, {"≥", ">="}, {"≠", "!="}, {"≈", "~"},
-    {"✓", "+"}, {"✗", "x"}, {"→", "->"}, {"←", "<-"}, {"↔", "<->"}, {"•", "*"}, {"▸", ">"}, {"\u00A0", " "},
-    {"“", "\""}, {"”", "\""}, {"‘", "'"}, {"’", "'"}, {"ß", "ss"}, {"æ", "ae"}, {"ø", "o"}, {"å", "a"},
+    {"\u2126", "Ohm"}, {"Ω", "Ohm"}, {"µ", "u"},      {"μ", "u"}, {"±", "+-"}, {"°", "deg"},
+    {"×", "x"},        {"·", "."},   {"\u2212", "-"}, {"–", "-"}, {"—", "-"},  {"…", "..."},
+    {"≤", "<="},       {"≥", ">="},  {"≠", "!="},     {"≈", "~"}, {"✓", "+"},  {"✗", "x"},
+    {"→", "->"},       {"←", "<-"},  {"↔", "<->"},    {"•", "*"}, {"▸", ">"},  {"\u00A0", " "},
+    {"“", "\""},       {"”", "\""},  {"‘", "'"},      {"’", "'"}, {"ß", "ss"}, {"æ", "ae"},
+    {"ø", "o"},        {"å", "a"},
 };
 
 /// The ASCII base letters of a code point's compatibility decomposition; "?" if there are none.
@@ -82,10 +87,14 @@ std::string clean_lines(std::string_view text) { return cleaned(text, true); }
 std::string to_ascii(std::string_view text) {
     std::string out;
     for_each_code(text, [&](utf8proc_int32_t code, std::string_view bytes) {
-        const auto* named = std::ranges::find(ascii_names, bytes, &std::pair<std::string_view, std::string_view>::first);
-        if (code >= 0 && code < 0x80) out += bytes;
-        else if (named != std::end(ascii_names)) out += named->second;
-        else out += code < 0 ? "?" : base_letters(code);
+        const auto* named =
+            std::ranges::find(ascii_names, bytes, &std::pair<std::string_view, std::string_view>::first);
+        if (code >= 0 && code < 0x80)
+            out += bytes;
+        else if (named != std::end(ascii_names))
+            out += named->second;
+        else
+            out += code < 0 ? "?" : base_letters(code);
     });
     return out;
 }
@@ -116,6 +125,11 @@ std::string bind_units(std::string_view text) {
     std::string out;
     for (std::size_t at = 0; at < text.size(); ++at) {
         const bool after_digit = at > 0 && std::isdigit(static_cast<unsigned char>(text[at - 1]));
+        const bool tolerance = text.substr(at + 1).starts_with("±") || text.substr(0, at).ends_with("±");
+        if (text[at] == ' ' && tolerance) {
+            out += no_break_space;
+            continue;
+        }
         if (text[at] != ' ' || !after_digit) {
             out += text[at];
             continue;

@@ -28,7 +28,8 @@ struct Cluster {
 std::vector<Cluster> clusters(std::string_view text);
 int display_width(std::string_view text);
 
-/// Spaces between a number and its unit become no-break spaces (U+00A0): "4.7 kΩ" stays whole.
+/// Spaces between a number and its unit and around a tolerance sign become no-break spaces
+/// (U+00A0): "4.7 kΩ ± 5 %" stays whole.
 std::string bind_units(std::string_view text);
 
 /// Split at newlines; an empty text is one empty line.

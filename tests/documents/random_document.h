@@ -1,0 +1,65 @@
+#pragma once
+/// Documents full of what users might type: markup, control characters, broken UTF-8, wide letters.
+#include <rapidcheck.h>
+
+#include "documents/document.h"
+
+namespace voltsill::doc {
+
+inline rc::Gen<std::string> random_text() {
+    const auto piece = rc::gen::element<std::string>(
+        "a", "echo", " ", " ", "D4", "4.7 kΩ", "<b>", "&", "\"", "'", "`", "``", "|", "*", "_", "\\", "#",
+        "1.", "- ", "[x](y)", "</pre>", "\x1b[2J", "\r", "\n", "\t", "\x07", "\u009B", "\u202E", "水",
+        "e\u0301", "Ω", "\xFF", "\xC3", "]]>", "<!--", "averylongwordthatmustbebroken");
+    return rc::gen::map(rc::gen::container<std::vector<std::string>>(piece),
+                        [](const std::vector<std::string>& all) {
+                            std::string out;
+                            for (const std::string& p : all) out += p;
+                            return out;
+                        });
+}
+
+inline rc::Gen<Text> random_runs() {
+    return rc::gen::map(rc::gen::container<std::vector<std::pair<std::string, int>>>(
+                            rc::gen::pair(random_text(), rc::gen::inRange(0, 4))),
+                        [](const std::vector<std::pair<std::string, int>>& all) {
+                            Text text;
+                            for (const auto& [words, face] : all)
+                                text.emplace_back(words, static_cast<Face>(face));
+                            return text;
+                        });
+}
+
+/// One block of every kind, filled at random.
+inline rc::Gen<Document> random_document() {
+    return rc::gen::exec([] {
+        const auto words = [] { return *random_text(); };
+        const auto text = [] { return *random_runs(); };
+        const auto volts = [] { return *rc::gen::inRange(-100, 3600) * 0.01; };
+        Document d{words(), {}};
+        d.blocks.push_back(heading(*rc::gen::inRange(2, 7), text(), "a1"));
+        d.blocks.push_back(paragraph(text()));
+        d.blocks.push_back(BulletList{{text(), text()}});
+        d.blocks.push_back(Definitions{{{text(), text()}}});
+        Table table{.caption = words(),
+                    .columns = {{words()}, {words(), Align::right, false}, {words(), Align::center}}};
+        for (int k = *rc::gen::inRange(0, 4); k > 0; --k) table.rows.push_back({text(), text(), text()});
+        d.blocks.push_back(table);
+        d.blocks.push_back(arithmetic(words()));
+        d.blocks.push_back(Caution{words(), {text()}});
+        d.blocks.push_back(Picture{"<svg></svg>", words(), words()});
+        ChartRow row{.group = words(),
+                     .point = words(),
+                     .bands = {{false, 0, volts(), volts()}, {true, volts(), volts(), volts()}},
+                     .low_threshold = volts(),
+                     .high_threshold = volts(),
+                     .limit_min = volts(),
+                     .limit_max = volts(),
+                     .supply = volts()};
+        d.blocks.push_back(LevelChart{words(), {row, {.group = {}, .point = words(), .bands = {}}}});
+        d.blocks.push_back(Details{text(), {paragraph(text())}});
+        return d;
+    });
+}
+
+}  // namespace voltsill::doc
