@@ -69,8 +69,10 @@ std::string words(Certainty certainty) {
 
 std::string words(const Provenance& origin) {
     std::string out = words(origin.certainty);
-    if (origin.source.starts_with(out)) out = origin.source;   // "common practice, no source"
-    else if (!origin.source.empty()) out += ": " + origin.source;
+    if (origin.source.starts_with(out))
+        out = origin.source;  // "common practice, no source"
+    else if (!origin.source.empty())
+        out += ": " + origin.source;
     return origin.from_memory ? out + " (from memory)" : out;
 }
 

@@ -83,13 +83,25 @@ struct EdgeCheck {
         }
     }
 
+    /// Rp min = (VDD - VOL max) / IOL asks what flows at VOL max: the sink at its guaranteed strength.
+    static Island at_guaranteed_strength(const Island& island, int stage) {
+        Island weak = island;
+        const ParamId p = weak.net.stages[stage].down_strength;
+        if (p == no_param) return weak;
+        Parameter& strength = weak.net.parameters[p];
+        strength.nominal = strength.hi = weak.nominal[p] = strength.lo;
+        std::erase(weak.varying, p);
+        return weak;
+    }
+
     /// What an open-drain driver must sink, from every pull-up on every side.
     void sink(const Hop& hop, const BusMode* m) {
         const PinSite& site = in.circuit.pins[hop.site];
         const Island& island = scene.islands[hop.island];
         const int stage = site.stage < 0 ? -1 : island.local_stage(site.stage);
         if (stage < 0 || hop.low[stage] != Logic::zero) return;
-        const Range r = stage_range(island, hop.low, stage, in.effort);
+        const Island weak = at_guaranteed_strength(island, stage);
+        const Range r = stage_range(weak, hop.low, stage, in.effort);
         if (!r.solved) return;
         const double amps = std::max(std::abs(r.lo), std::abs(r.hi));
         const Pin& pin = in.pin(site);
