@@ -74,7 +74,7 @@ const Shape<PartRecord>& part_shape() {
 
 const Shape<PartRecord>& wired_part_shape() {
     static const auto shape = [] {
-        Shape<PartRecord> s("part of a wiring", "A part that the build has beside those of [parts]");
+        Shape<PartRecord> s("wired part", "A part that the build has beside those of [parts]");
         add_part_keys(s);
         return s;
     }();

@@ -14,23 +14,45 @@ bool is_signal(const Pin& pin) {
     return pin.role != PinRole::supply && pin.role != PinRole::ground && pin.role != PinRole::no_connect;
 }
 
-bool can_drive(const Pin& pin) {
-    return is_signal(pin) && pin.role != PinRole::input && pin.role != PinRole::analog_input &&
-           pin.role != PinRole::load;
+/// A signal pin of a transceiver, a pass gate or another channel that works both ways.
+bool both_ways(const PinFound& end) {
+    return std::ranges::any_of(end.part->type->channels, [&](const Channel& channel) {
+        switch (channel.logic) {
+            case ChannelLogic::transceiver:
+            case ChannelLogic::pass_gate:
+            case ChannelLogic::auto_push_pull:
+            case ChannelLogic::auto_open_drain:
+            case ChannelLogic::repeater:
+                break;
+            default:
+                return false;
+        }
+        return channel.output == end.pin ||
+               std::ranges::find(channel.inputs, end.pin) != channel.inputs.end();
+    });
 }
 
-/// Outputs with thresholds are pins of transceivers and the like: both ways.
-bool can_read(const Pin& pin) {
-    switch (pin.role) {
+bool can_drive(const PinFound& end) {
+    switch (end.get().role) {
+        case PinRole::input:
+        case PinRole::analog_input:
+        case PinRole::load:
+            return both_ways(end);
+        default:
+            return is_signal(end.get());
+    }
+}
+
+bool can_read(const PinFound& end) {
+    switch (end.get().role) {
         case PinRole::push_pull:
         case PinRole::three_state:
         case PinRole::open_drain:
         case PinRole::open_source:
-            return !pin.thresholds.empty();
         case PinRole::analog_output:
-            return false;
+            return both_ways(end);
         default:
-            return is_signal(pin);
+            return is_signal(end.get());
     }
 }
 
@@ -61,8 +83,7 @@ class LinkTaking {
             record_.name && record_.name->at ? work_.reader.place(record_.name->at->spot) : record_.place;
         const Ends from = find_ends("from", record_.from), to = find_ends("to", record_.to);
         link.kind = kind_of(record_, from, to);
-        refuse_twice(from, to);
-        refuse_roles(link.kind, from, to);
+        if (!refuse_twice(from, to)) refuse_roles(link.kind, from, to);
         warn_of_drivers(link.kind, from, to);
         for (const PinFound& end : from) link.from.push_back(end.ref(work_.reader));
         for (const PinFound& end : to) link.to.push_back(end.ref(work_.reader));
@@ -85,17 +106,20 @@ class LinkTaking {
         return ends;
     }
 
-    void refuse_twice(const Ends& from, const Ends& to) {
+    bool refuse_twice(const Ends& from, const Ends& to) {
+        bool twice = false;
         std::map<std::pair<const BenchPart*, int>, const PinFound*> seen;
         for (const Ends* ends : {&from, &to})
             for (const PinFound& end : *ends) {
                 const auto [other, first] = seen.emplace(std::pair(end.part, end.pin), &end);
+                twice |= !first;
                 if (!first)
                     work_.reader.conflict(
                         end.text->at->spot, other->second->text->at->spot, "same-pin",
                         end.part->name + '.' + end.get().name + " stands twice in this link",
                         "different pins");
             }
+        return twice;
     }
 
     void refuse(const PinFound& end, std::string code, const std::string& what, std::string expected) {
@@ -114,7 +138,7 @@ class LinkTaking {
         const bool shared = kind == LinkKind::open_drain;
         for (const Ends* ends : {&from, &to})
             for (const PinFound& end : *ends) {
-                const bool drives = can_drive(end.get()), reads = can_read(end.get());
+                const bool drives = can_drive(end), reads = can_read(end);
                 if (!is_signal(end.get()))
                     refuse(end, "not-a-signal", role_words(end) + " and carries no signal", "a signal pin");
                 else if (kind == LinkKind::two_way && !(drives && reads))
@@ -137,13 +161,10 @@ class LinkTaking {
             return;
         Ends all = from;
         all.insert(all.end(), to.begin(), to.end());
-        const auto any = [&](bool (*can)(const Pin&)) {
-            return std::ranges::any_of(all, [can](const PinFound& end) { return can(end.get()); });
-        };
-        if (!any(&can_drive))
+        if (std::ranges::none_of(all, can_drive))
             work_.reader.error(key("from"), "no-driver", "no pin of this link can pull it low",
                                "an open-drain pin");
-        if (!any(&can_read))
+        if (std::ranges::none_of(all, can_read))
             work_.reader.error(key("to"), "no-receiver", "no pin of this link can read it", "an input");
     }
 

@@ -59,6 +59,10 @@ void check_supplies(BenchWork& work) {
     std::map<std::string, const Rail*, std::less<>> made;
     for (const Rail& rail : work.bench.rails)
         if (!rail.from.empty()) made.emplace(rail.from, &rail);
+    // A rail whose maker is not known may be the one that seems to be missing.
+    const bool unsure = std::ranges::any_of(work.file.rails, [&](const Named<RailRecord>& named) {
+        return named.value.from && work.rails.find(named.name)->second->from.empty();
+    });
     for (std::size_t i = 0; i < work.bench.parts.size(); ++i) {
         const BenchPart& part = work.bench.parts[i];
         if (!part.type) continue;
@@ -74,6 +78,7 @@ void check_supplies(BenchWork& work) {
                     "supply " + port.name + " of " + in_quotes(part.name) + " is fed by a rail and makes one",
                     "either `supplies` or `from`");
             if (rail != made.end() || fed(part, port)) continue;
+            if (port.provides && unsure) continue;
             if (port.provides && !in_use.contains({part.name, static_cast<int>(k)})) continue;
             report_unfed(work, part, port, making.contains(part.name));
         }

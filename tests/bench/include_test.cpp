@@ -1,0 +1,104 @@
+#include <map>
+
+#include "sample.h"
+
+namespace {
+
+using namespace voltsill;
+using testing::HasSubstr;
+
+const std::string gauge =
+    "[types.own-gauge]\nsource = \"invented for the tests\"\n"
+    "supplies.VCC = { range = \"4.5..5.5 V\", max = \"-0.3..6 V\" }\n"
+    "pins.ECHO = { like = \"push-pull output, 5 V\" }\npins.GND = { is = \"ground\" }\n";
+
+std::string bench_including(const std::string& files, const std::string& type = "own-gauge") {
+    return "include = " + files +
+           "\nrails.usb = \"5 V\"\nparts.c = { type = \"controller-5v\", supply = \"usb\" }\n" +
+           "parts.gauge = { type = \"" + type + "\", supply = \"usb\" }\n" +
+           "links = [{ from = \"gauge.ECHO\", to = \"c.D1\" }]\n";
+}
+
+struct Disk {
+    std::map<std::string, std::string> files;
+    std::vector<std::string> asked;
+
+    BenchReading read(const std::string& bench, const std::string& name = "bench.toml") {
+        return read_bench(bench, name, [this](const std::string& path) -> std::optional<std::string> {
+            asked.push_back(path);
+            const auto found = files.find(path);
+            return found == files.end() ? std::nullopt : std::optional(found->second);
+        });
+    }
+};
+
+TEST(Include, BringsTypesAndTheirOwnIncludes) {
+    Disk disk{{{"parts/mine.toml", "include = \"../base.toml\"\n[types.finer]\nlike = \"own-gauge\"\n"},
+               {"base.toml", gauge}},
+              {}};
+    const BenchReading reading = disk.read(bench_including("[\"parts/mine.toml\", \"base.toml\"]", "finer"));
+    ASSERT_TRUE(reading.bench) << sample::rendered(reading.problems);
+    EXPECT_EQ(reading.bench->part("gauge")->type->name, "finer");
+    EXPECT_THAT(disk.asked, testing::ElementsAre("parts/mine.toml", "base.toml")) << "each file once";
+}
+
+TEST(Include, LetsTheBenchHideATypeOfAFile) {
+    Disk disk{{{"base.toml", gauge}}, {}};
+    const BenchReading reading = disk.read(bench_including("\"base.toml\"") +
+                                           "[types.own-gauge]\nlike = \"own-gauge\"\ntitle = \"mended\"\n");
+    ASSERT_TRUE(reading.bench) << sample::rendered(reading.problems);
+    EXPECT_EQ(reading.bench->part("gauge")->type->title, "mended");
+}
+
+TEST(Include, TellsWhatIsNotThere) {
+    Disk disk;
+    const BenchReading reading = disk.read(bench_including("[\"base.toml\"]", "push-button"));
+    EXPECT_EQ(reading.problems[0].code, "include-not-found");
+    EXPECT_EQ(reading.problems[0].place, (Place{"bench.toml", 1, 12, 11}));
+    const BenchReading without = read_bench(bench_including("[\"base.toml\"]"), "bench.toml");
+    EXPECT_EQ(without.problems[0].code, "include-not-found");
+}
+
+TEST(Include, ShowsTheChainOfACycle) {
+    Disk disk{{{"a.toml", "include = [\"b.toml\"]\n" + gauge},
+               {"b.toml", "about = \"b\"\ninclude = [\"./a.toml\"]\n"}},
+              {}};
+    const BenchReading reading = disk.read(bench_including("[\"a.toml\"]"), "benches/bench.toml");
+    EXPECT_FALSE(reading.bench);
+    ASSERT_EQ(reading.problems.size(), 1u) << sample::rendered(reading.problems);
+    EXPECT_EQ(reading.problems[0].code, "include-cycle");
+    EXPECT_THAT(reading.problems[0].message,
+                HasSubstr("bench.toml includes a.toml includes b.toml includes a.toml"));
+    EXPECT_EQ(reading.problems[0].place, (Place{"benches/b.toml", 2, 12, 10}));
+    EXPECT_EQ(reading.problems[0].excerpt, "include = [\"./a.toml\"]");
+}
+
+TEST(Include, TellsABenchThatIncludesItself) {
+    Disk disk;
+    const BenchReading reading =
+        disk.read(bench_including("[\"bench.toml\"]", "push-button"), "here/bench.toml");
+    EXPECT_EQ(reading.problems[0].code, "include-cycle");
+    EXPECT_EQ(reading.problems[0].place.file, "here/bench.toml");
+}
+
+TEST(Include, HasAnEnd) {
+    Disk deep;
+    for (int i = 0; i < 50; ++i)
+        deep.files["f" + std::to_string(i) + ".toml"] = "include = \"f" + std::to_string(i + 1) + ".toml\"\n";
+    const BenchReading reading = deep.read(bench_including("\"f0.toml\"", "push-button"));
+    EXPECT_FALSE(reading.bench);
+    EXPECT_THAT(sample::rendered(reading.problems), HasSubstr("too many part files"));
+    EXPECT_EQ(deep.asked.size(), 8u);
+}
+
+TEST(Include, TellsMistakesInItsFilesAtTheirPlace) {
+    Disk disk{{{"base.toml", gauge + "[types.other]\nlike = \"own-guage\"\n[typs]\n"}}, {}};
+    const BenchReading reading = disk.read(bench_including("\"base.toml\""), "benches/bench.toml");
+    EXPECT_FALSE(reading.bench);
+    ASSERT_EQ(reading.problems.size(), 2u) << sample::rendered(reading.problems);
+    for (const Problem& problem : reading.problems) EXPECT_EQ(problem.place.file, "benches/base.toml");
+    EXPECT_EQ(reading.problems[0].code, "unknown-key");
+    EXPECT_EQ(reading.problems[1].nearest, "own-gauge");
+}
+
+}  // namespace
