@@ -20,10 +20,14 @@ title = "bus end"
 source = "made up for this test"
 certainty = "guaranteed"
 supplies.VDD = {{ range = "1.65..5.5 V", max = "-0.5..6.5 V" }}
-pins.SDA = {{ is = "open-drain io", supply = "VDD", capacitance = "1 pF", range = "0..6 V",
-             thresholds = [{{ supply = "1.65..5.5 V", low = "0.3 supply", high = "0.7 supply" }}],
-             low = [{{ supply = "1.65..5.5 V", at = "3 mA", level = "0.4 V" }}] }}
 pins.GND = {{ is = "ground" }}
+[types.end.pins.SDA]
+is = "open-drain io"
+supply = "VDD"
+capacitance = "1 pF"
+range = "0..6 V"
+thresholds = [{{ supply = "1.65..5.5 V", low = "0.3 supply", high = "0.7 supply" }}]
+low = [{{ supply = "1.65..5.5 V", at = "3 mA", level = "0.4 V" }}]
 [parts]
 a = {{ type = "end", supply = "v" }}
 b = {{ type = "end", supply = "v" }}
