@@ -46,8 +46,7 @@ doc::Block safe_table(const Judgement& judgement, const std::vector<int>& findin
         std::string sources = f.value ? words(f.value->origin) : "";
         if (f.limit && !(f.value && f.value->origin == f.limit->origin))
             sources += (sources.empty() ? "" : "; ") + words(f.limit->origin);
-        const std::string state = f.corner.empty() ? f.state : fmt::format("{}; {}", f.state, f.corner);
-        table.rows.push_back({{f.code}, {place_of(f)}, {f.arithmetic}, {state}, {sources}});
+        table.rows.push_back({{f.code}, {place_of(f)}, {f.arithmetic}, {f.state}, {sources}});
     }
     return table;
 }

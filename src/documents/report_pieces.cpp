@@ -29,7 +29,9 @@ struct SupplyFinder {
         if (supply < 0) return std::nullopt;
         for (const auto& [port, name] : part.supplies)
             if (port == part.type->supplies[supply].name) return rail(name);
-        return std::nullopt;
+        const std::string made = part.name + "." + part.type->supplies[supply].name;
+        const auto own = std::ranges::find(bench.rails, made, &Rail::from);
+        return own == bench.rails.end() ? std::nullopt : std::optional(own->volts.span.nominal.si());
     }
 
     std::optional<double> of_wired_part(const WiredPart& part, const std::string& pin) const {
@@ -54,6 +56,14 @@ struct SupplyFinder {
         return w < 0 ? std::nullopt : of_wired_part(wiring->parts[w], pin);
     }
 };
+
+/// The first few, and how many more.
+std::string listed(const std::vector<std::string>& all) {
+    constexpr size_t shown = 4;
+    std::string out;
+    for (size_t k = 0; k < std::min(all.size(), shown); ++k) out += (k > 0 ? ", " : "") + all[k];
+    return all.size() > shown ? fmt::format("{} and {} more", out, all.size() - shown) : out;
+}
 
 bool guaranteed(const Provenance& origin) { return origin.certainty < Certainty::typical; }
 
@@ -114,6 +124,11 @@ std::vector<doc::ChartRow> chart_rows(const Bench& bench, const Wiring* wiring, 
         if (level.limit_min) row->limit_min = level.limit_min;
     }
     for (doc::ChartRow& row : rows) std::ranges::stable_sort(row.bands, {}, &doc::ChartBand::high);
+    if (const Link* l = bench.link(link.link))
+        std::ranges::stable_partition(rows, [&](const doc::ChartRow& row) {
+            return std::ranges::any_of(l->from,
+                                       [&](const PinRef& p) { return row.point == p.part + "." + p.pin; });
+        });
     return rows;
 }
 
@@ -160,10 +175,10 @@ std::string leaning(const Judgement& judgement, const LinkJudgement& link) {
         }
     }
     std::string out;
-    if (!soft.empty()) out = fmt::format("Leans on what nobody guarantees: {}.", fmt::join(soft, ", "));
+    if (!soft.empty()) out = fmt::format("Leans on what nobody guarantees: {}.", listed(soft));
     if (!remembered.empty())
         out += fmt::format("{}Leans on figures entered from memory: {}.", out.empty() ? "" : " ",
-                           fmt::join(remembered, ", "));
+                           listed(remembered));
     return out;
 }
 

@@ -142,6 +142,31 @@ TEST(ReadingsReport, ScenesLevelsAndFloatingPoints) {
     EXPECT_THAT(out, Not(HasSubstr("0 V to 3 V")));  // numbers of a floating point mean nothing
 }
 
+TEST(ReadingsReport, PinsOfANetStandTogether) {
+    const std::string out = all_of(readings_report(fixture::bench(), {{.point = "gauge.ECHO",
+                                                                       .net = "n",
+                                                                       .state = "all rails up; echo low",
+                                                                       .lo = 1e-12,
+                                                                       .nominal = 1e-9,
+                                                                       .hi = 4e-4,
+                                                                       .level = 'X'},
+                                                                      {.point = "controller.D4",
+                                                                       .net = "n",
+                                                                       .state = "all rails up; echo low",
+                                                                       .lo = 1e-12,
+                                                                       .nominal = 1e-9,
+                                                                       .hi = 4e-4,
+                                                                       .level = '0'}}));
+    EXPECT_THAT(out, HasSubstr("gauge.ECHO, controller.D4  echo low    0 V      0 V  low"));
+}
+
+TEST(PlanReport, CrossingsOfOneLinkShowItsVerdict) {
+    Plan plan = fixture::plan();
+    plan.links[1].link = "tank echo to rail logic";
+    EXPECT_THAT(all_of(plan_report(fixture::bench(), plan)),
+                HasSubstr("Joined directly: ✗ harmful. controller.D4 gets"));
+}
+
 TEST(PartReport, AlikePinsStandTogetherAndGapsAreNamed) {
     const std::string out = all_of(part_report(fixture::part()));
     EXPECT_THAT(out, HasSubstr("A1, A2: input"));
