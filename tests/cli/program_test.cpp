@@ -1,0 +1,218 @@
+/// The program from outside: exit codes, streams, files, refusals.
+#include <gtest/gtest.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <array>
+#include <cstdio>
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+namespace {
+namespace fs = std::filesystem;
+
+struct Outcome {
+    int code = -1;
+    std::string out;
+};
+
+/// Standard output and error together, as a person sees them.
+Outcome run(const std::string& arguments) {
+    const std::string command = std::string("NO_COLOR=1 \"") + VOLTSILL_PROGRAM + "\" " + arguments + " 2>&1 </dev/null";
+    Outcome result;
+    FILE* pipe = popen(command.c_str(), "r");
+    std::array<char, 4096> buffer;
+    while (const size_t n = fread(buffer.data(), 1, buffer.size(), pipe)) result.out.append(buffer.data(), n);
+    const int status = pclose(pipe);
+    result.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;   // -1: killed by a signal
+    return result;
+}
+
+const std::string root = VOLTSILL_ROOT;
+
+std::string example(const std::string& name) { return root + "/examples/" + name + ".toml"; }
+
+class Folder {
+  public:
+    Folder() : path_(fs::temp_directory_path() / ("voltsill-cli-" + std::to_string(getpid()) + "-" + std::to_string(count_++))) { fs::create_directories(path_); }
+    ~Folder() { fs::remove_all(path_); }
+    std::string path(const std::string& name) const { return (path_ / name).string(); }
+    std::string write(const std::string& name, std::string_view bytes) const {
+        std::ofstream(path(name), std::ios::binary) << bytes;
+        return path(name);
+    }
+    std::string read(const std::string& name) const {
+        std::ifstream in(path(name), std::ios::binary);
+        std::stringstream text;
+        text << in.rdbuf();
+        return text.str();
+    }
+
+  private:
+    static inline int count_ = 0;
+    fs::path path_;
+};
+
+TEST(Program, ExitCodesTellWhatHappened) {
+    EXPECT_EQ(run("check " + example("first-bench")).code, 1);    // harmful
+    EXPECT_EQ(run("plan " + example("first-bench")).code, 0);
+    EXPECT_EQ(run("check").code, 2);
+    EXPECT_EQ(run("nonsense").code, 2);
+    EXPECT_EQ(run("check --width 7 " + example("first-bench")).code, 2);
+    EXPECT_EQ(run("check /no/such/file.toml").code, 3);
+    EXPECT_EQ(run("--help").code, 0);
+    EXPECT_EQ(run("--version").code, 0);
+    for (const char* command : {"check", "plan", "readings", "parts", "schema", "completion"}) {
+        const Outcome help = run(std::string(command) + " --help");
+        EXPECT_EQ(help.code, 0) << command;
+        EXPECT_NE(help.out.find("--help"), std::string::npos) << command;
+    }
+}
+
+TEST(Program, HarmfulLinkIsToldWithVoltsAndMilliamps) {
+    const Outcome r = run("check --width 100 " + example("first-bench"));
+    EXPECT_NE(r.out.find("harmful"), std::string::npos);
+    EXPECT_NE(r.out.find("mA"), std::string::npos);
+    EXPECT_NE(r.out.find("Extra-low voltage only"), std::string::npos);
+    EXPECT_EQ(r.out.find('\033'), std::string::npos) << "no colour into a pipe";
+}
+
+TEST(Program, ColourWhenAskedFor) { EXPECT_NE(run("check --colour always " + example("first-bench")).out.find('\033'), std::string::npos); }
+
+TEST(Program, AsciiOnlyWhenAskedFor) {
+    for (const char c : run("check --ascii " + example("up-shift")).out) ASSERT_GE(c, 0);
+}
+
+TEST(Program, EveryExampleIsReadCheckedAndPlanned) {
+    for (const auto& entry : fs::directory_iterator(root + "/examples")) {
+        if (entry.path().extension() != ".toml") continue;
+        const std::string file = entry.path().string();
+        for (const char* command : {"check --json ", "plan --json ", "readings --json "}) {
+            const Outcome r = run(command + file);
+            EXPECT_LE(r.code, 1) << command << file << "\n" << r.out.substr(0, 500);
+            EXPECT_TRUE(nlohmann::json::accept(r.out)) << command << file;
+        }
+    }
+}
+
+TEST(Program, PlanWritesFilesThatCheckReadsBackToTheSameVerdict) {
+    const Folder folder;
+    for (const char* name : {"first-bench", "up-shift", "rain-garden", "two-way-bus"}) {
+        const Outcome planned = run("plan --json " + example(name) + " --out " + folder.path(name));
+        for (const char* file : {"/report.html", "/report.md", "/plan.json", "/wired.toml"})
+            EXPECT_TRUE(fs::exists(folder.path(name + std::string(file)))) << name << file;
+        const Outcome again = run("check --json " + folder.path(name + std::string("/wired.toml")));
+        EXPECT_EQ(again.code, planned.code) << name;
+        const auto plan = nlohmann::json::parse(planned.out), check = nlohmann::json::parse(again.out);
+        EXPECT_EQ(plan["judgement"]["verdict"], check["judgement"]["verdict"]) << name;
+    }
+}
+
+TEST(Program, PlanKeepsIncludesAndCommentsFromTheNewPlace) {
+    const Folder folder;
+    folder.write("mine.toml", "[types.mine]\ntitle = \"mine\"\nsource = \"invented\"\ncertainty = \"assumed\"\nsupplies.VCC = { range = \"4.5..5.5 V\", max = \"-0.3..6 V\" }\n"
+                              "pins.OUT = { like = \"push-pull output, 5 V\" }\npins.IN = { like = \"TTL input, 5 V\" }\npins.GND = { is = \"ground\" }\n");
+    const std::string bench = "# a remark of mine\ntitle = \"b\"\ninclude = \"mine.toml\"\n[rails]\nv = \"5 V ± 5 %\"  # the rail\n[parts]\na = { type = \"mine\", supply = \"v\" }\n"
+                              "b = { type = \"mine\", supply = \"v\" }\n[[links]]\nname = \"l\"\nfrom = \"a.OUT\"\nto = \"b.IN\"\n";
+    const std::string file = folder.write("bench.toml", bench);
+    EXPECT_EQ(run("plan -q " + file + " --out " + folder.path("deep/er")).code, 0);
+    EXPECT_EQ(folder.read("bench.toml"), bench) << "the input is never changed";
+    EXPECT_NE(folder.read("deep/er/wired.toml").find("# a remark of mine"), std::string::npos);
+    EXPECT_NE(folder.read("deep/er/wired.toml").find("# the rail"), std::string::npos);
+    const Outcome again = run("check -q " + folder.path("deep/er/wired.toml"));
+    EXPECT_EQ(again.code, 0) << again.out;
+}
+
+TEST(Program, BadInputIsRefusedWithAWord) {
+    const Folder folder;
+    const std::pair<const char*, std::string> files[] = {
+        {"empty.toml", ""},
+        {"binary.toml", std::string("\x7f" "ELF\x00\x01\xff\xfe", 9)},
+        {"units.toml", "[rails]\na = { volts = \"3.3 A\" }\n"},
+        {"nan.toml", "[rails]\na = { volts = nan }\n"},
+        {"mains.toml", "[rails]\na = { volts = \"230 V\" }\n[parts]\n"},
+        {"negative.toml", "[rails]\na = \"5 V\"\n[parts]\nr = { type = \"resistor\", value = \"-3 kΩ\" }\n"},
+        {"cycle.toml", "include = \"cycle.toml\"\n[rails]\na = \"5 V\"\n"},
+        {"deep.toml", std::string(100000, '[')},
+        {"duplicate.toml", "[rails]\na = \"5 V\"\na = \"3 V\"\n"},
+    };
+    for (const auto& [name, bytes] : files) {
+        const Outcome r = run("check " + folder.write(name, bytes));
+        EXPECT_EQ(r.code, 3) << name << "\n" << r.out;
+        EXPECT_FALSE(r.out.empty()) << name;
+        EXPECT_EQ(folder.read(name), bytes) << name;
+    }
+    EXPECT_EQ(run("check " + folder.path(".")).code, 3);
+}
+
+TEST(Program, HugeFilesAreRefusedAtOnce) {
+    const Folder folder;
+    folder.write("huge.toml", "");
+    fs::resize_file(folder.path("huge.toml"), 100u << 20);
+    const Outcome r = run("check " + folder.path("huge.toml"));
+    EXPECT_EQ(r.code, 3);
+    EXPECT_NE(r.out.find("MiB"), std::string::npos);
+}
+
+TEST(Program, AllMistakesInOneRun) {
+    const Folder folder;
+    const Outcome r = run("check " + folder.write("many.toml", "title = \"x\"\nambeint = \"0..40 °C\"\n[rails]\nusb = { volts = \"5 A\" }\n[parts]\na = { type = \"HCTT 541\", supply = \"usb\" }\n"));
+    EXPECT_EQ(r.code, 3);
+    EXPECT_NE(r.out.find("many.toml:2:1"), std::string::npos) << r.out;
+    EXPECT_NE(r.out.find("ambient"), std::string::npos) << r.out;
+    EXPECT_NE(r.out.find("many.toml:4:"), std::string::npos) << r.out;
+    EXPECT_NE(r.out.find("many.toml:6:"), std::string::npos) << r.out;
+    EXPECT_NE(r.out.find("HCT 541"), std::string::npos) << r.out;
+    EXPECT_NE(r.out.find('^'), std::string::npos) << r.out;
+}
+
+TEST(Program, ProblemsAsJson) {
+    const Folder folder;
+    const Outcome r = run("check --json " + folder.write("bad.toml", "[rails]\na = { volts = \"3.3 A\" }\n"));
+    EXPECT_EQ(r.code, 3);
+    EXPECT_TRUE(nlohmann::json::accept(r.out)) << r.out;
+}
+
+TEST(Program, NamesOfAnyScript) {
+    const Folder folder;
+    const Outcome r = run("check -q " + folder.write("ünïcødé.toml",
+        "title = \"日本 \\u202e рельс\"\n[rails]\n\"напряжение\" = \"5 V ± 5 %\"\n[types.\"датчик\"]\ntitle = \"x\"\nsource = \"invented\"\ncertainty = \"assumed\"\n"
+        "supplies.VCC = { range = \"4.5..5.5 V\", max = \"-0.3..6 V\" }\npins.\"出\" = { like = \"push-pull output, 5 V\" }\npins.\"入\" = { like = \"TTL input, 5 V\" }\npins.GND = { is = \"ground\" }\n"
+        "[parts]\n\"α\" = { type = \"датчик\", supply = \"напряжение\" }\n\"β\" = { type = \"датчик\", supply = \"напряжение\" }\n[[links]]\nname = \"🌧\"\nfrom = \"α.出\"\nto = \"β.入\"\n"));
+    EXPECT_EQ(r.code, 0) << r.out;
+}
+
+TEST(Program, PartsAreListedSearchedAndShownWithSources) {
+    EXPECT_NE(run("parts list").out.find("HCT 541"), std::string::npos);
+    EXPECT_NE(run("parts search open collector").out.find("LS 07"), std::string::npos);
+    const Outcome shown = run("parts show \"LVC 245\"");
+    EXPECT_EQ(shown.code, 0);
+    EXPECT_NE(shown.out.find("3.6 V"), std::string::npos);
+    EXPECT_NE(shown.out.find("DIP-20"), std::string::npos);
+    EXPECT_TRUE(nlohmann::json::accept(run("parts show --json \"LVC 245\"").out));
+    const Outcome wrong = run("parts show \"HCTT 541\"");
+    EXPECT_EQ(wrong.code, 2);
+    EXPECT_NE(wrong.out.find("HCT 541"), std::string::npos);
+    const Folder folder;
+    EXPECT_EQ(run("parts check " + folder.write("p.toml", "[types.x]\ntitel = \"x\"\n")).code, 3);
+}
+
+TEST(Program, OtherForms) {
+    const auto sarif = nlohmann::json::parse(run("check --sarif " + example("first-bench")).out);
+    EXPECT_EQ(sarif["version"], "2.1.0");
+    EXPECT_NE(run("check --junit " + example("first-bench")).out.find("<testsuite"), std::string::npos);
+    EXPECT_NE(run("check --html " + example("first-bench")).out.find("<!DOCTYPE html>"), std::string::npos);
+    EXPECT_NE(run("check --markdown " + example("first-bench")).out.find("# Check"), std::string::npos);
+    for (const char* shell : {"bash", "zsh", "fish"}) EXPECT_NE(run(std::string("completion ") + shell).out.find("readings"), std::string::npos);
+    for (const char* which : {"bench", "parts", "results"}) EXPECT_TRUE(nlohmann::json::accept(run(std::string("schema ") + which).out)) << which;
+}
+
+TEST(Program, BashCompletionIsValidShell) {
+    const Folder folder;
+    folder.write("c.bash", run("completion bash").out);
+    EXPECT_EQ(std::system(("bash -n " + folder.path("c.bash")).c_str()), 0);
+}
+
+}  // namespace
