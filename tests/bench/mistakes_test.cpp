@@ -251,6 +251,27 @@ TEST(BenchMistakes, AreAllToldInOneRun) {
     EXPECT_TRUE(std::ranges::is_sorted(reading.problems, {}, [](const Problem& p) { return p.place.line; }));
 }
 
+// On a wired-AND line `from` and `to` only list who is on it, but somebody has to pull and to read.
+TEST(BenchMistakes, OfALineThatNobodyDrivesOrReads) {
+    const auto problems = [](const std::string& ends) {
+        return sample::read(
+                   "rails.usb = \"5 V\"\nparts.c = { type = \"controller-5v\", supply = \"usb\" }\n"
+                   "parts.b = \"push-button\"\nparts.d = \"push-button\"\n"
+                   "links = [{ kind = \"open-drain\", " +
+                   ends + " }, { from = \"d.OUT\", to = \"c.D9\" }, { from = \"b.OUT\", to = \"c.D8\" }]\n")
+            .problems;
+    };
+    const auto codes = [&](const std::string& ends) {
+        std::vector<std::string> result;
+        for (const Problem& problem : problems(ends)) result.push_back(problem.code);
+        return result;
+    };
+    using testing::ElementsAre;
+    EXPECT_THAT(codes("from = \"c.RX\", to = \"c.D1\""), ElementsAre());
+    EXPECT_THAT(codes("from = \"c.RX\", to = \"c.A0\""), ElementsAre("no-driver"));
+    EXPECT_THAT(codes("from = \"b.OUT\", to = \"d.OUT\""), ElementsAre("no-receiver"));
+}
+
 TEST(BenchMistakes, OfASupplyThatLinksLeanOn) {
     const BenchReading reading = sample::read(
         "rails.usb = \"5 V\"\nparts.a = { type = \"controller-3v3\", supply = \"usb\" }\n"
