@@ -76,10 +76,9 @@ struct AnalogCheck {
 
     void run(LinkJudgement& judged) {
         for (const PinRef& end : link.to) {
-            const int p = in.wiring.part(end.part);
-            const int k = p < 0 ? -1 : in.wiring.parts[p].type->pin_index(end.pin);
-            if (k < 0) continue;
-            const PinSite& site = in.circuit.site(p, k);
+            const PinSite* found = in.site_of(end);
+            if (!found) continue;
+            const PinSite& site = *found;
             const int index = site.node < 0 ? -1 : scene.island_of_node[site.node];
             if (index < 0) continue;
             const Island& island = scene.islands[index];

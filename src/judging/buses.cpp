@@ -28,6 +28,7 @@ struct EdgeCheck {
     Inspection& in;
     const Scene& scene;
     const Link& link;
+    const Trace& trace;
 
     double rate() const { return link.rate ? link.rate->si() : 0.0; }
     const BusMode* mode() const {
@@ -43,6 +44,8 @@ struct EdgeCheck {
         for (int s : island.pins) {
             const PinSite& site = in.circuit.pins[s];
             if (island.local(site.node) != local) continue;
+            const PartKind kind = in.part(site).type->kind;
+            if (kind == PartKind::resistor || kind == PartKind::capacitor) continue;   // their leads count as wire
             const Pin& pin = in.pin(site);
             c += pin.capacitance.known() ? pin.capacitance.span.hi.si() : assumed::pin_capacitance.si();
         }
@@ -185,7 +188,7 @@ struct EdgeCheck {
     void run() {
         const BusMode* m = mode();
         std::vector<std::pair<int, Node>> risen;
-        for (const Hop& hop : trace_link(in, scene, link).hops) {
+        for (const Hop& hop : trace.hops) {
             const PinSite& site = in.circuit.pins[hop.site];
             const Island& island = scene.islands[hop.island];
             const Node node = island.local(site.node);
@@ -205,8 +208,8 @@ struct EdgeCheck {
 }  // namespace
 
 void check_buses(Inspection& in) {
-    for (const Link& link : in.bench.links)
-        if (link.kind != LinkKind::analog) EdgeCheck{in, in.scenes[0], link}.run();
+    for (size_t k = 0; k < in.bench.links.size(); ++k)
+        if (in.bench.links[k].kind != LinkKind::analog) EdgeCheck{in, in.scenes[0], in.bench.links[k], in.traces[k]}.run();
 }
 
 }  // namespace voltsill

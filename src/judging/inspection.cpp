@@ -27,16 +27,29 @@ void Inspection::add(Finding finding, const PinSite& site) {
 }
 
 void Inspection::add(Finding finding) {
-    for (Finding& old : out.findings) {
-        const bool same = old.code == finding.code && old.link == finding.link && old.part == finding.part &&
-                          old.pin == finding.pin && old.state.substr(0, old.state.find(';')) ==
-                                                        finding.state.substr(0, finding.state.find(';'));
-        if (!same) continue;
-        if (finding.verdict > old.verdict || (finding.verdict == old.verdict && finding.margin < old.margin))
-            old = std::move(finding);
+    const std::string key = fmt::format("{}\n{}\n{}\n{}\n{}", finding.code, finding.link, finding.part, finding.pin,
+                                        std::string_view(finding.state).substr(0, finding.state.find(';')));
+    const auto [at, fresh] = finding_of.emplace(key, static_cast<int>(out.findings.size()));
+    if (fresh) {
+        out.findings.push_back(std::move(finding));
         return;
     }
-    out.findings.push_back(std::move(finding));
+    Finding& old = out.findings[at->second];
+    if (finding.verdict > old.verdict || (finding.verdict == old.verdict && finding.margin < old.margin))
+        old = std::move(finding);
+}
+
+void Inspection::index() {
+    for (size_t p = 0; p < wiring.parts.size(); ++p) part_of_name.emplace(wiring.parts[p].name, static_cast<int>(p));
+    units_of_part.resize(wiring.parts.size());
+    for (size_t u = 0; u < circuit.units.size(); ++u) units_of_part[circuit.units[u].part].push_back(static_cast<int>(u));
+}
+
+const PinSite* Inspection::site_of(const PinRef& end) const {
+    const auto part = part_of_name.find(end.part);
+    if (part == part_of_name.end()) return nullptr;
+    const int pin = wiring.parts[part->second].type->pin_index(end.pin);
+    return pin < 0 ? nullptr : &circuit.site(part->second, pin);
 }
 
 Functional above(const Circuit&, const Island& island, const PinSite& site, const Level& level) {

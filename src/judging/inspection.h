@@ -1,44 +1,13 @@
 #pragma once
 /// What the checks share: the wiring as a circuit, its scenes, and the findings so far.
 #include <string>
+#include <unordered_map>
 #include <vector>
 
 #include "judging/finding.h"
 #include "judging/scene.h"
 
 namespace voltsill {
-
-struct Inspection {
-    const Bench& bench;
-    const Wiring& wiring;
-    Circuit circuit;
-    std::vector<Scene> scenes;          ///< the first has all rails up
-    Judgement out;
-    Effort effort;
-    std::vector<std::vector<std::string>> links_of_net;   ///< links whose signal is on a net
-
-    std::string label(const PinSite& site) const { return circuit.label(site); }
-    const WiredPart& part(const PinSite& site) const { return wiring.parts[site.part]; }
-    const Pin& pin(const PinSite& site) const { return circuit.pin(site); }
-    NetId net(const PinSite& site) const { return wiring.parts[site.part].net_of_pin[site.pin]; }
-    /// Links a finding at this pin belongs to; one empty string when none.
-    std::vector<std::string> links_at(const PinSite& site) const;
-    /// Adds the finding once per link it belongs to, keeping only the worst of equal code,
-    /// link, pin and scene.
-    void add(Finding finding, const PinSite& site);
-    void add(Finding finding);          ///< as it is
-};
-
-// The checks, one file each.
-void check_limits(Inspection& inspection);        ///< absolute maximum, clamps, contention, overload
-void check_back_powering(Inspection& inspection); ///< rails that are down and get lifted
-void check_levels(Inspection& inspection);        ///< margins along every link
-void check_buses(Inspection& inspection);         ///< pull-ups, sink current, rise time, edge rates
-void check_analog(Inspection& inspection);        ///< ADC range and source resistance
-void check_loads(Inspection& inspection);         ///< loads that never switch off, or on by default
-void check_supplies(Inspection& inspection);      ///< supply ranges, rail budgets, grounds, decoupling
-void check_two_way_fets(Inspection& inspection);  ///< threshold of FETs that join two sides of a line
-void check_open_pins(Inspection& inspection);     ///< inputs left open, enables and directions
 
 /// A link on its way: what each pin it touches reads for a high and a low of the driver.
 struct Hop {
@@ -55,6 +24,46 @@ struct Trace {
     std::vector<std::string> disabled;  ///< channels met that do not pass the signal on
     std::vector<int> islands;           ///< islands the signal is on
 };
+struct Inspection {
+    const Bench& bench;
+    const Wiring& wiring;
+    Circuit circuit;
+    std::vector<Scene> scenes;          ///< the first has all rails up
+    Judgement out;
+    Effort effort;
+    std::vector<std::vector<std::string>> links_of_net;   ///< links whose signal is on a net
+    std::vector<Trace> traces;          ///< of every link with all rails up
+    std::unordered_map<std::string, int> part_of_name;
+    std::vector<std::vector<int>> units_of_part;
+    std::unordered_map<std::string, int> finding_of;      ///< by code, link, pin and scene
+
+    /// Names of parts and units by part, for the checks.
+    void index();
+    /// Site of an end of a link; nullptr: no such pin.
+    const PinSite* site_of(const PinRef& end) const;
+    std::string label(const PinSite& site) const { return circuit.label(site); }
+    const WiredPart& part(const PinSite& site) const { return wiring.parts[site.part]; }
+    const Pin& pin(const PinSite& site) const { return circuit.pin(site); }
+    NetId net(const PinSite& site) const { return wiring.parts[site.part].net_of_pin[site.pin]; }
+    /// Links a finding at this pin belongs to; one empty string when none.
+    std::vector<std::string> links_at(const PinSite& site) const;
+    /// Adds the finding, keeping only the worst of equal code, link, pin and scene; at a site: once
+    /// for every link it belongs to.
+    void add(Finding finding, const PinSite& site);
+    void add(Finding finding);
+};
+
+// The checks, one file each.
+void check_limits(Inspection& inspection);        ///< absolute maximum, clamps, contention, overload
+void check_back_powering(Inspection& inspection); ///< rails that are down and get lifted
+void check_levels(Inspection& inspection);        ///< margins along every link
+void check_buses(Inspection& inspection);         ///< pull-ups, sink current, rise time, edge rates
+void check_analog(Inspection& inspection);        ///< ADC range and source resistance
+void check_loads(Inspection& inspection);         ///< loads that never switch off, or on by default
+void check_supplies(Inspection& inspection);      ///< supply ranges, rail budgets, grounds, decoupling
+void check_two_way_fets(Inspection& inspection);  ///< threshold of FETs that join two sides of a line
+void check_open_pins(Inspection& inspection);     ///< inputs left open, enables and directions
+
 Trace trace_link(Inspection& inspection, const Scene& scene, const Link& link);
 
 /// V(pin) - ratio * V(supply) - offset in local nodes: positive when the pin is above the level.

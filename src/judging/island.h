@@ -10,6 +10,7 @@
 /// sign follows the current through them), so extremes lie at corners. `range_of` sets every
 /// parameter to the end its sensitivity points to, and repeats at the corner found; with at most
 /// `few` parameters it visits all corners and the bound is exact.
+#include <functional>
 #include <span>
 #include <string>
 #include <utility>
@@ -21,6 +22,9 @@
 namespace voltsill {
 
 struct Island {
+    /// What stands for everything else that hangs on a rail that is down.
+    struct StandIn { int rail; ParamId param; bool lifted; };
+
     Netlist net;
     std::vector<Node> node_of;         ///< local -> node of the circuit
     std::vector<StageId> stage_of;     ///< local -> stage of the circuit
@@ -29,16 +33,25 @@ struct Island {
     std::vector<double> nominal;
     std::vector<ParamId> varying;      ///< parameters with lo < hi
     std::vector<std::pair<Node, Node>> local_of_node;      ///< sorted (circuit node, local)
+    std::vector<StandIn> stand_ins;
     Partition partition{Netlist{}, {}};
 
     Node local(Node circuit_node) const;       ///< -1: not here
     int local_stage(StageId stage) const;      ///< -1: not here
     DeviceId local_device(DeviceId device) const;
+    void set_stand_in(const StandIn& stand_in, double value);
 };
 
 /// Islands of a circuit for the rails that are on.
 std::vector<Island> islands_of(const Circuit& circuit, const Partition& partition,
                                const std::vector<bool>& source_on);
+
+/// The branches that meet at rails which are down, each alone, for blocks whose first node is
+/// `wanted`. A branch on such a rail comes twice: with the rest of the bench as a resistance that
+/// loads the rail, and with the rest lifting it to a voltage (at first `lifted_volts`). What a pin
+/// is above its rail is largest in the one, what it is above ground in the other.
+std::vector<Island> branches_of(const Circuit& circuit, const std::vector<bool>& source_on,
+                                const std::function<bool(Node)>& wanted, double lifted_volts);
 
 /// A weighted sum of node voltages, in local nodes.
 struct Functional {
@@ -70,6 +83,9 @@ Range device_range(const Island& island, const Levels& levels, DeviceId device, 
 Range stage_range(const Island& island, const Levels& levels, int stage, Effort& effort);
 /// Resistance seen at a node at the nominal point, ohms; above `open_ohms` nothing defines it.
 double resistance_at(const Island& island, const Levels& levels, Node node, Effort& effort);
+/// The same at a solution that is at hand.
+double resistance_at(const Island& island, const Levels& levels, std::span<const double> values,
+                     std::span<const double> volts, Node node);
 inline constexpr double open_ohms = 2e7;
 
 /// "usb 5.25 V, R1 low" for the parameters that differ from nominal at a corner.

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <unordered_map>
 
 #include "judging/inspection.h"
 
@@ -15,11 +16,12 @@ void name_nets(Inspection& in) {
         auto& names = in.links_of_net[net];
         if (std::ranges::find(names, link) == names.end()) names.push_back(link);
     };
-    for (const Link& link : in.bench.links) {
+    for (size_t k = 0; k < in.bench.links.size(); ++k) {
+        const Link& link = in.bench.links[k];
         for (const auto* ends : {&link.from, &link.to})
-            for (const PinRef& end : *ends) note(in.wiring.net_at(end.part, end.pin), link.name);
-        const Trace trace = trace_link(in, in.scenes[0], link);
-        for (int index : trace.islands)
+            for (const PinRef& end : *ends)
+                if (const PinSite* site = in.site_of(end)) note(in.net(*site), link.name);
+        for (int index : in.traces[k].islands)
             for (int s : in.scenes[0].islands[index].pins) note(in.net(in.circuit.pins[s]), link.name);
     }
 }
@@ -32,15 +34,17 @@ void conclude(Judgement& out) {
         const Finding &x = out.findings[a], &y = out.findings[b];
         return x.verdict != y.verdict ? x.verdict > y.verdict : x.verdict == Verdict::safe ? false : x.margin < y.margin;
     });
+    std::unordered_map<std::string_view, LinkJudgement*> link_of;
+    for (LinkJudgement& link : out.links) link_of.emplace(link.link, &link);
     for (int k : order) {
         const Finding& f = out.findings[k];
         out.verdict = worse(out.verdict, f.verdict);
-        const auto link = std::ranges::find(out.links, f.link, &LinkJudgement::link);
-        if (f.link.empty() || link == out.links.end()) {
+        const auto link = link_of.find(f.link);
+        if (f.link.empty() || link == link_of.end()) {
             out.shared.push_back(k);
         } else {
-            link->findings.push_back(k);
-            link->verdict = worse(link->verdict, f.verdict);
+            link->second->findings.push_back(k);
+            link->second->verdict = worse(link->second->verdict, f.verdict);
         }
     }
 }
@@ -49,8 +53,12 @@ void conclude(Judgement& out) {
 
 Judgement judge(const Bench& bench, const Wiring& wiring) {
     Inspection in{.bench = bench, .wiring = wiring, .circuit = lower(bench, wiring)};
+    in.index();
     in.scenes = scenes_of(bench, in.circuit, in.effort);
-    for (const Link& link : bench.links) in.out.links.push_back({.link = link.name});
+    for (const Link& link : bench.links) {
+        in.out.links.push_back({.link = link.name});
+        in.traces.push_back(trace_link(in, in.scenes[0], link));
+    }
     name_nets(in);
     check_limits(in);
     check_levels(in);

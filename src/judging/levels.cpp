@@ -20,6 +20,7 @@ struct LevelCheck {
     Inspection& in;
     const Scene& scene;
     const Link& link;
+    const Trace& trace;
     LinkJudgement& judged;
 
     Provenance driver_origin(const Island& island, const Levels& levels) const {
@@ -165,7 +166,7 @@ struct LevelCheck {
         in.add(std::move(f));
     }
 
-    void not_reached(const PinRef& end, const Trace& trace) {
+    void not_reached(const PinRef& end) {
         Finding f{.code = "not-reached", .verdict = Verdict::unreadable};
         f.link = link.name;
         f.part = end.part;
@@ -197,7 +198,6 @@ struct LevelCheck {
     }
 
     void run() {
-        const Trace trace = trace_link(in, scene, link);
         std::set<std::pair<int, Levels>> done;
         for (const Hop& hop : trace.hops) {
             if (!done.emplace(hop.site, hop.low).second) continue;
@@ -205,12 +205,9 @@ struct LevelCheck {
             polarity(hop);
         }
         for (const PinRef& end : link.to) {
-            const int p = in.wiring.part(end.part);
-            const int k = p < 0 ? -1 : in.wiring.parts[p].type->pin_index(end.pin);
-            if (k < 0) continue;
-            const int site = in.circuit.site_of[p][k];
-            if (std::ranges::find(trace.reached, site) != trace.reached.end()) continue;
-            if (link.kind != LinkKind::analog) not_reached(end, trace);
+            const PinSite* site = in.site_of(end);
+            if (!site || std::ranges::find(trace.reached, site - in.circuit.pins.data()) != trace.reached.end()) continue;
+            if (link.kind != LinkKind::analog) not_reached(end);
         }
     }
 };
@@ -220,7 +217,7 @@ struct LevelCheck {
 void check_levels(Inspection& in) {
     for (size_t k = 0; k < in.bench.links.size(); ++k)
         if (in.bench.links[k].kind != LinkKind::analog)
-            LevelCheck{in, in.scenes[0], in.bench.links[k], in.out.links[k]}.run();
+            LevelCheck{in, in.scenes[0], in.bench.links[k], in.traces[k], in.out.links[k]}.run();
 }
 
 }  // namespace voltsill

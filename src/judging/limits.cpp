@@ -10,6 +10,10 @@
 namespace voltsill {
 namespace {
 
+/// Less than this through a diode into a rail without supply is back-powering (a check of its own),
+/// not stress: a dead rail at rest takes some microamperes.
+constexpr double resting_amps = 100e-6;
+
 struct Worst {
     Range range;
     const Combination* combination = nullptr;
@@ -56,14 +60,30 @@ struct LimitCheck {
                 solved[c].clear();
                 in.out.trouble = fmt::format("{} ({})", in.effort.trouble, state(combos[c]));
             }
+        const std::vector<std::vector<double>> all = solved;
         for (int s : island.pins) {
             const PinSite& site = in.circuit.pins[s];
             if (site.supply < 0) continue;
+            solved = all;
+            leave_out_leakage(site);
             over(site);
             under(site);
         }
+        solved = all;
         if (scene.all_up)
             for (size_t s = 0; s < island.stage_of.size(); ++s) stage(static_cast<int>(s));
+    }
+
+    /// Where everything has let go, only leakage through diodes sets the level: nanoamps harm nothing
+    /// (common practice), whatever voltage they work out to.
+    void leave_out_leakage(const PinSite& site) {
+        constexpr double leakage_ohms = 1e6;
+        for (size_t c = 0; c < combos.size(); ++c) {
+            const bool released = std::ranges::all_of(combos[c].levels, [](Logic l) { return l == Logic::Z; });
+            if (released && !combos[c].levels.empty() && !solved[c].empty() &&
+                resistance_at(island, combos[c].levels, island.local(site.node), in.effort) > leakage_ohms)
+                solved[c].clear();
+        }
     }
 
     /// How much current the diode carries at the worst corner: the harm in plain numbers.
@@ -103,6 +123,7 @@ struct LimitCheck {
             if (powered && pin.range_max) above_recommended(site, top);
             return;
         }
+        if (!powered && site.clamp_up >= 0 && clamp_current(site.clamp_up, worst) < resting_amps) return;
         report_over(site, *rating, worst, powered);
     }
 
@@ -327,8 +348,8 @@ void held_pin(Inspection& in, const Scene& scene, const PinSite& site) {
 
 void check_limits(Inspection& in) {
     for (const Scene& scene : in.scenes)
-        for (const Island& island : scene.islands)
-            if (!island.pins.empty()) LimitCheck{in, scene, island, {}, {}}.run();
+        for (const Island* piece : scene.pieces())
+            if (!piece->pins.empty()) LimitCheck{in, scene, *piece, {}, {}}.run();
     for (const PinSite& site : in.circuit.pins)
         if (site.node > 0 && in.scenes[0].island_of_node[site.node] < 0) held_pin(in, in.scenes[0], site);
 }

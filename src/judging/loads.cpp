@@ -15,6 +15,7 @@ struct LoadCheck {
     Inspection& in;
     const Scene& scene;
     const Link& link;
+    const Trace& trace;
 
     Finding finding(const char* code, const PinSite& site, Verdict verdict, double amps, const Figure<Amps>& limit) const {
         Finding f{.code = code, .verdict = verdict, .dimension = Dimension::current};
@@ -107,7 +108,6 @@ struct LoadCheck {
     }
 
     void run() {
-        const Trace trace = trace_link(in, scene, link);
         std::optional<bool> level;
         bool through_channel = false;
         for (const Hop& hop : trace.hops) {
@@ -126,7 +126,7 @@ struct LoadCheck {
 }  // namespace
 
 void check_loads(Inspection& in) {
-    for (const Link& link : in.bench.links) LoadCheck{in, in.scenes[0], link}.run();
+    for (size_t k = 0; k < in.bench.links.size(); ++k) LoadCheck{in, in.scenes[0], in.bench.links[k], in.traces[k]}.run();
 }
 
 }  // namespace voltsill

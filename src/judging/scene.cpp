@@ -3,11 +3,20 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <set>
 
-#include "wiring/assumed.h"
+#include "judging/spread.h"
 
 namespace voltsill {
+
+std::vector<const Island*> Scene::pieces() const {
+    std::vector<const Island*> out;
+    for (size_t i = 0; i < islands.size(); ++i)
+        if (apart.empty() || !apart[i]) out.push_back(&islands[i]);
+    for (const Island& branch : branches) out.push_back(&branch);
+    return out;
+}
 
 bool Scene::powered(Node supply) const {
     return supply != ground_node && island_of_node[supply] < 0 && held[supply] > 0.0;
@@ -65,25 +74,35 @@ std::vector<RailPattern> rail_patterns(const Bench& bench, const Circuit& circui
     return patterns;
 }
 
-/// What firmware or a sensor can make of a pin, whatever the logic around it does.
-LevelSet free_levels(const Bench& bench, const Circuit& circuit, const StageSite& stage) {
-    const WiredPart& part = circuit.wiring->parts[stage.part];
-    const Pin& pin = part.type->pins[stage.pin];
-    const auto is_end = [&](const std::vector<PinRef>& ends) {
-        return std::ranges::any_of(ends, [&](const PinRef& e) {
-            return e.part == part.name && part.type->pin_index(e.pin) == stage.pin;
-        });
+/// Pins that links may drive: senders, and every end of a link both ways.
+using Senders = std::set<std::pair<std::string_view, int>>;
+
+Senders senders_of(const Bench& bench, const Circuit& circuit) {
+    std::map<std::string_view, const PartType*> type_of;
+    for (const WiredPart& part : circuit.wiring->parts) type_of.emplace(part.name, part.type.get());
+    Senders senders;
+    const auto note = [&](const std::vector<PinRef>& ends) {
+        for (const PinRef& end : ends)
+            if (const auto type = type_of.find(end.part); type != type_of.end())
+                senders.emplace(type->first, type->second->pin_index(end.pin));
     };
-    bool sends = false;
-    for (const Link& link : bench.links)
-        sends |= is_end(link.from) || (link.kind != LinkKind::logic && link.kind != LinkKind::load && is_end(link.to));
-    switch (pin.role) {
+    for (const Link& link : bench.links) {
+        note(link.from);
+        if (link.kind == LinkKind::open_drain || link.kind == LinkKind::two_way) note(link.to);
+    }
+    return senders;
+}
+
+/// What firmware or a sensor can make of a pin, whatever the logic around it does.
+LevelSet free_levels(const Senders& senders, const Circuit& circuit, const StageSite& stage) {
+    const WiredPart& part = circuit.wiring->parts[stage.part];
+    switch (part.type->pins[stage.pin].role) {
         case PinRole::push_pull: return can_zero | can_one;
         case PinRole::three_state: return can_zero | can_one | can_z;
         case PinRole::open_drain: return can_zero | can_z;
         case PinRole::open_source: return can_one | can_z;
         case PinRole::open_drain_io: return can_zero | can_z;
-        case PinRole::io: return sends ? can_zero | can_one | can_z : can_z;
+        case PinRole::io: return senders.contains({part.name, stage.pin}) ? can_zero | can_one | can_z : can_z;
         default: return can_z;
     }
 }
@@ -99,88 +118,48 @@ void lay_islands(const Circuit& circuit, Scene& scene) {
     scene.islands = islands_of(circuit, partition, scene.source_on);
 }
 
-/// Levels an input of a unit can read in this scene.
-LevelSet readings_of(const Scene& scene, Node node, const Pin& pin, Node supply,
-                     const std::vector<std::vector<std::vector<double>>>& solved) {
-    const Volts rail{scene.held[supply]};
-    const int island = scene.island_of_node[node];
-    if (island < 0) return bit(read_level(pin, Volts{scene.held[node]}, rail));
-    LevelSet set = 0;
-    const Node local = scene.islands[island].local(node);
-    for (const auto& volts : solved[island])
-        set |= volts.empty() ? can_x : bit(read_level(pin, Volts{volts[local]}, rail));
-    return set ? set : can_x;
+/// Islands of more drivers than this that meet at a rail without supply are looked at branch by branch.
+constexpr size_t many_drivers = 8;
+
+void take_apart(const Circuit& circuit, Scene& scene) {
+    scene.apart.assign(scene.islands.size(), false);
+    for (size_t r = 0; r < circuit.rails.size(); ++r)
+        if (const int i = scene.island_of_node[circuit.rails[r].node]; i >= 0 && scene.islands[i].stage_of.size() > many_drivers)
+            scene.apart[i] = true;
+    if (std::ranges::find(scene.apart, true) == scene.apart.end()) return;
+    const double highest = *std::ranges::max_element(scene.held);   // nothing passive lifts a rail above this
+    scene.branches = branches_of(circuit, scene.source_on, [&](Node n) {
+        return scene.island_of_node[n] >= 0 && scene.apart[scene.island_of_node[n]];
+    }, highest);
 }
 
-LevelSet outputs_of(const LogicUnit& unit, const std::vector<LevelSet>& inputs, size_t output) {
-    LevelSet set = 0;
-    for (size_t row = 0; row < unit.rows.size() / unit.outputs.size(); ++row) {
-        bool possible = true;
-        for (size_t i = 0; i < inputs.size(); ++i)
-            possible &= (inputs[i] & (((row >> i) & 1u) ? can_one | can_x : can_zero | can_x)) != 0;
-        if (possible) set |= bit(unit.rows[row * unit.outputs.size() + output]);
-    }
-    return set;
-}
-
-/// Level sets of stages that units own: grow from nothing until nothing changes.
-void spread_levels(const Circuit& circuit, Scene& scene, Effort& effort) {
-    if (circuit.netlist.units.empty()) return;
-    std::vector<std::vector<std::vector<double>>> solved(scene.islands.size());
-    std::vector<std::vector<LevelSet>> seen(scene.islands.size());
-    const size_t rounds = circuit.netlist.units.size() * 4 + 2;
-    for (size_t round = 0; round < rounds; ++round) {
-        for (size_t i = 0; i < scene.islands.size(); ++i) {
-            const Island& island = scene.islands[i];
-            const bool read = std::ranges::any_of(island.pins, [&](int s) { return circuit.pins[s].input_of_unit >= 0; });
-            std::vector<LevelSet> sets;
-            for (StageId s : island.stage_of) sets.push_back(scene.reach[s]);
-            if (!read || (round > 0 && sets == seen[i])) continue;
-            seen[i] = sets;
-            solved[i].clear();
-            for (const Combination& c : combinations(circuit, scene, island)) {
-                std::vector<double> volts;
-                if (!solve(island, c.levels, island.nominal, volts, effort)) volts.clear();
-                else
-                    for (int s : island.pins)
-                        if (circuit.pins[s].input_of_unit >= 0) {
-                            const Node n = island.local(circuit.pins[s].node);
-                            if (std::abs(volts[n]) < 1e-3 && resistance_at(island, c.levels, n, effort) >= open_ohms)
-                                volts[n] = -1e9;   // floats: reads nothing
-                        }
-                solved[i].push_back(std::move(volts));
-            }
+/// Once it is known what drives: how high the whole bench lifts each rail that is down, and how it
+/// loads it while everything is low.
+void settle_branches(const Circuit& circuit, Scene& scene, Effort& effort) {
+    for (size_t r = 0; r < circuit.rails.size(); ++r) {
+        const int index = scene.island_of_node[circuit.rails[r].node];
+        if (index < 0 || !scene.apart[index]) continue;
+        const Island& whole = scene.islands[index];
+        const Node rail = whole.local(circuit.rails[r].node);
+        double top = -1, volts = 0, ohms = open_ohms;
+        Levels worst;
+        for (const Combination& c : combinations(circuit, scene, whole)) {
+            std::vector<double> v;
+            if (!solve(whole, c.levels, whole.nominal, v, effort)) continue;
+            if (v[rail] < 0.1) ohms = std::min(ohms, resistance_at(whole, c.levels, whole.nominal, v, rail));
+            if (v[rail] > top) top = v[rail], worst = c.levels;
         }
-        bool changed = false;
-        for (size_t u = 0; u < circuit.netlist.units.size(); ++u) {
-            const LogicUnit& unit = circuit.netlist.units[u];
-            const UnitSite& site = circuit.units[u];
-            if (!scene.powered(unit.supply)) continue;
-            std::vector<LevelSet> inputs;
-            for (const LogicInput& in : unit.inputs) {
-                LevelSet set = can_x;
-                for (size_t k = 0; k < circuit.site_of[site.part].size(); ++k) {
-                    const PinSite& pin = circuit.site(site.part, static_cast<int>(k));
-                    if (pin.node == in.pin && pin.input_of_unit >= 0) {
-                        set = readings_of(scene, in.pin, circuit.pin(pin), pin.supply, solved);
-                        break;
-                    }
-                }
-                inputs.push_back(set);
-            }
-            for (size_t k = 0; k < unit.outputs.size(); ++k) {
-                const LevelSet grown = scene.reach[unit.outputs[k]] | outputs_of(unit, inputs, k);
-                changed |= grown != scene.reach[unit.outputs[k]];
-                scene.reach[unit.outputs[k]] = grown;
-            }
-        }
-        if (!changed) return;
+        if (top >= 0) volts = range_of(whole, worst, Functional{.terms = {{rail, 1.0}}}, effort).hi;
+        for (Island& branch : scene.branches)
+            for (const Island::StandIn& s : branch.stand_ins)
+                if (s.rail == static_cast<int>(r)) branch.set_stand_in(s, s.lifted ? volts : ohms);
     }
 }
 
 }  // namespace
 
 std::vector<Scene> scenes_of(const Bench& bench, const Circuit& circuit, Effort& effort) {
+    const Senders senders = senders_of(bench, circuit);
     std::vector<Scene> scenes;
     for (const RailPattern& pattern : rail_patterns(bench, circuit)) {
         Scene scene{.words = pattern.words, .rail_up = pattern.up};
@@ -193,97 +172,19 @@ std::vector<Scene> scenes_of(const Bench& bench, const Circuit& circuit, Effort&
             if (pin.analog_source >= 0 && !scene.powered(pin.supply))
                 scene.source_on[circuit.netlist.devices[pin.analog_source].index] = false;
         if (!scene.all_up) lay_islands(circuit, scene);
+        take_apart(circuit, scene);
         scene.reach.assign(circuit.stages.size(), 0);
         for (size_t s = 0; s < circuit.stages.size(); ++s) {
             if (!scene.powered(circuit.netlist.stages[s].supply)) scene.reach[s] = can_z;
-            else if (circuit.stages[s].unit < 0) scene.reach[s] = free_levels(bench, circuit, circuit.stages[s]);
+            else if (circuit.stages[s].unit < 0) scene.reach[s] = free_levels(senders, circuit, circuit.stages[s]);
         }
         spread_levels(circuit, scene, effort);
         for (LevelSet& set : scene.reach)
             if (set == 0) set = can_z;
+        settle_branches(circuit, scene, effort);
         scenes.push_back(std::move(scene));
     }
     return scenes;
-}
-
-namespace {
-
-std::vector<Logic> levels_in(LevelSet set) {
-    std::vector<Logic> out;
-    for (Logic l : {Logic::zero, Logic::one, Logic::Z})
-        if (set & bit(l)) out.push_back(l);
-    if (set & can_x) {   // either level may come
-        if (!(set & can_zero)) out.push_back(Logic::zero);
-        if (!(set & can_one)) out.push_back(Logic::one);
-    }
-    return out;
-}
-
-std::string words_of(const Circuit& circuit, const Island& island, const Levels& levels) {
-    std::string words;
-    int named = 0;
-    for (size_t s = 0; s < levels.size(); ++s) {
-        const StageSite& site = circuit.stages[island.stage_of[s]];
-        if (levels[s] == Logic::Z && levels.size() > 1 && !(site.can_pull_down && !site.can_pull_up)) continue;
-        if (++named > 4) continue;
-        const char* level = levels[s] == Logic::one ? "high" : levels[s] == Logic::zero ? "low" : "off";
-        words += fmt::format("{}{} {}", words.empty() ? "" : ", ", circuit.label(circuit.site(site.part, site.pin)), level);
-    }
-    return words.empty() ? "nothing drives" : words;
-}
-
-}  // namespace
-
-std::vector<Combination> combinations(const Circuit& circuit, const Scene& scene, const Island& island) {
-    constexpr size_t most = 64;
-    const size_t n = island.stage_of.size();
-    std::vector<std::vector<Logic>> choices(n);
-    size_t product = 1;
-    std::vector<bool> in_turns(n);
-    for (size_t s = 0; s < n; ++s) {
-        const StageSite& site = circuit.stages[island.stage_of[s]];
-        choices[s] = levels_in(scene.reach[island.stage_of[s]]);
-        if (choices[s].empty()) choices[s] = {Logic::Z};
-        in_turns[s] = site.can_pull_up && std::ranges::find(choices[s], Logic::Z) != choices[s].end() && choices[s].size() > 1;
-        product = std::min<size_t>(product * choices[s].size(), most * most);
-    }
-    std::vector<Levels> found;
-    const auto add = [&](const Levels& levels) {
-        if (std::ranges::find(found, levels) == found.end()) found.push_back(levels);
-    };
-    if (product <= most * 4) {
-        Levels levels(n);
-        for (size_t code = 0; code < product; ++code) {
-            size_t rest = code;
-            int turns = 0;
-            for (size_t s = 0; s < n; ++s) {
-                levels[s] = choices[s][rest % choices[s].size()];
-                rest /= choices[s].size();
-                turns += in_turns[s] && levels[s] != Logic::Z;
-            }
-            if (turns <= 1 && found.size() < most * 4) add(levels);
-        }
-    } else {
-        const auto pick = [&](size_t s, Logic wanted) {
-            const auto& c = choices[s];
-            return std::ranges::find(c, wanted) != c.end() ? wanted : c.back();
-        };
-        // Voltages rise with every driver, so all low and all high bound every mixture.
-        for (Logic wanted : {Logic::zero, Logic::one, Logic::Z}) {
-            Levels levels(n);
-            for (size_t s = 0; s < n; ++s) levels[s] = pick(s, wanted);
-            add(levels);
-            for (size_t s = 0; s < n && n <= most; ++s)
-                for (Logic other : choices[s]) {
-                    Levels one = levels;
-                    one[s] = other;
-                    add(one);
-                }
-        }
-    }
-    std::vector<Combination> out;
-    for (Levels& levels : found) out.push_back({levels, words_of(circuit, island, levels)});
-    return out;
 }
 
 }  // namespace voltsill

@@ -16,10 +16,14 @@ struct Scene {
     std::vector<bool> source_on;         ///< by source of the netlist
     std::vector<bool> rail_up;           ///< by circuit rail
     std::vector<Island> islands;
+    std::vector<bool> apart;             ///< by island: many drivers on a rail that is down
+    std::vector<Island> branches;        ///< of the islands that are taken apart
     std::vector<int> island_of_node;     ///< -1: held
     std::vector<LevelSet> reach;         ///< by stage of the circuit
     std::vector<double> held;            ///< volts of held nodes (nominal)
 
+    /// What is looked at pin by pin: islands, and branches of those taken apart.
+    std::vector<const Island*> pieces() const;
     bool powered(Node supply) const;     ///< supply node held by a rail that is up
 };
 

@@ -25,11 +25,8 @@ struct Tracing {
     std::deque<Carrier> queue;
     std::set<StageId> seen;
 
-    const PinSite* site_of(const PinRef& ref) const {
-        const int p = in.wiring.part(ref.part);
-        if (p < 0) return nullptr;
-        const int k = in.wiring.parts[p].type->pin_index(ref.pin);
-        return k < 0 ? nullptr : &in.circuit.site(p, k);
+    bool is_end(const std::vector<PinRef>& ends, const PinSite& site) const {
+        return std::ranges::any_of(ends, [&](const PinRef& end) { return in.site_of(end) == &site; });
     }
 
     /// Everyone but the carrier is released where it can be; what cannot keeps its first level.
@@ -70,9 +67,8 @@ struct Tracing {
             const Node n = island.local(site.node);
             Hop hop{.site = s, .island = index, .high = high, .low = low, .inverted = vh[n] < vl[n] - 0.05};
             hop.driver = &site == &out;
-            hop.receiver = std::ranges::any_of(link.to, [&](const PinRef& r) { return site_of(r) == &site; }) ||
-                           (link.kind != LinkKind::logic && link.kind != LinkKind::load && link.kind != LinkKind::analog &&
-                            std::ranges::any_of(link.from, [&](const PinRef& r) { return site_of(r) == &site; }) && !hop.driver);
+            const bool both_ways = link.kind == LinkKind::open_drain || link.kind == LinkKind::two_way;
+            hop.receiver = is_end(link.to, site) || (both_ways && !hop.driver && is_end(link.from, site));
             const bool read = site.input_of_unit >= 0 && !hop.driver;
             if (!hop.driver && !hop.receiver && !read) continue;
             trace.hops.push_back(hop);
@@ -84,9 +80,8 @@ struct Tracing {
     /// Follows the channels that read this pin.
     void pass_on(const PinSite& site, bool inverted) {
         const PartType& type = *in.part(site).type;
-        for (size_t u = 0; u < in.circuit.units.size(); ++u) {
+        for (int u : in.units_of_part[site.part]) {
             const LogicUnit& unit = in.circuit.netlist.units[u];
-            if (in.circuit.units[u].part != site.part) continue;
             const Channel& channel = type.channels[in.circuit.units[u].channel];
             const bool signal = std::ranges::find(channel.inputs, site.pin) != channel.inputs.end() || channel.output == site.pin;
             const bool reads = std::ranges::any_of(unit.inputs, [&](const LogicInput& i) { return i.pin == site.node; });
@@ -112,7 +107,7 @@ struct Tracing {
         if (link.kind == LinkKind::open_drain || link.kind == LinkKind::two_way)
             starts.insert(starts.end(), link.to.begin(), link.to.end());
         for (const PinRef& ref : starts) {
-            const PinSite* site = site_of(ref);
+            const PinSite* site = in.site_of(ref);
             if (!site || site->stage < 0 || !scene.powered(site->supply)) continue;
             seen = {site->stage};
             queue.push_back({.stage = site->stage});

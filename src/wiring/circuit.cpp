@@ -111,9 +111,6 @@ Circuit lower(const Bench& bench, const Wiring& wiring) {
         lower_model(l, part);
         lower_channels(l, part);
     }
-    for (StageSite& stage : l.circuit.stages)
-        l.circuit.pins[l.circuit.site_of[stage.part][stage.pin]].stage =
-            static_cast<StageId>(&stage - l.circuit.stages.data());
     return std::move(l.circuit);
 }
 

@@ -32,11 +32,7 @@ struct ChannelLowering {
         return {.pin = l.node(part, pin_index), .vil = limit(false), .vih = limit(true), .schmitt = pin.schmitt};
     }
 
-    StageId stage_at(int pin_index) const {
-        for (size_t s = 0; s < l.circuit.stages.size(); ++s)
-            if (l.circuit.stages[s].part == part && l.circuit.stages[s].pin == pin_index) return static_cast<StageId>(s);
-        return -1;
-    }
+    StageId stage_at(int pin_index) const { return pin_index < 0 ? -1 : l.circuit.site(part, pin_index).stage; }
 
     /// A unit whose rows are `level(row bits, output)` for every combination of inputs.
     template <class F>

@@ -44,7 +44,7 @@ Provenance drive_origin(const Pin& pin, bool high_side) {
     return rows.empty() ? assumed::guess : rows.back().origin;
 }
 
-void add_stage(Lowering& l, int part, int pin_index) {
+void add_stage(Lowering& l, int part, int pin_index, PinSite& site) {
     const Pin& pin = l.wiring.parts[part].type->pins[pin_index];
     const bool up = drives_up(pin.role), down = drives_down(pin.role);
     if (!up && !down) return;
@@ -62,7 +62,7 @@ void add_stage(Lowering& l, int part, int pin_index) {
         stage.down_table = drive_table(l, pin, false, reference);
         stage.down_strength = l.figure(stage.name + " low strength", assumed::drive_strength, drive_origin(pin, false));
     }
-    l.circuit.netlist.add_stage(std::move(stage));
+    site.stage = l.circuit.netlist.add_stage(std::move(stage));
     l.circuit.stages.push_back({.part = part, .pin = pin_index, .can_release = pin.role != PinRole::push_pull,
                                 .can_pull_up = up, .can_pull_down = down});
 }
@@ -152,7 +152,7 @@ void lower_pin(Lowering& l, int part, int pin_index) {
     site.supply = pin.supply >= 0 ? l.supply_node(part, pin.supply) : ground_node;
     site.ground = l.ground_node_of(part);
     const bool driven_by_model = amplifier_output(*wired.type, pin_index);
-    if (!driven_by_model) add_stage(l, part, pin_index);
+    if (!driven_by_model) add_stage(l, part, pin_index, site);
     add_protection(l, part, pin_index, site);
     add_pulls(l, part, pin_index, site);
     add_load(l, part, pin_index, site);

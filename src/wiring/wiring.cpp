@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <charconv>
+#include <set>
 
 namespace voltsill {
 
@@ -37,10 +39,16 @@ NetId Wiring::net_at(std::string_view part_name, std::string_view pin) const {
 }
 
 std::string Wiring::fresh_name(std::string_view prefix) const {
-    for (int n = 1;; ++n) {
-        std::string name = fmt::format("{}{}", prefix, n);
-        if (part(name) < 0) return name;
+    std::set<int> taken;
+    for (const WiredPart& p : parts) {
+        if (!p.name.starts_with(prefix)) continue;
+        const std::string_view number = std::string_view(p.name).substr(prefix.size());
+        int n = 0;
+        if (std::from_chars(number.begin(), number.end(), n).ptr == number.end()) taken.insert(n);
     }
+    int n = 1;
+    while (taken.contains(n)) ++n;
+    return fmt::format("{}{}", prefix, n);
 }
 
 int Wiring::add_part(std::string_view prefix, std::shared_ptr<const PartType> type, std::string purpose) {

@@ -21,50 +21,6 @@ int find_in(const std::vector<T>& list, T wanted) {
     return at == list.end() ? -1 : static_cast<int>(at - list.begin());
 }
 
-/// Copies a block of the circuit's netlist, renumbering nodes and parameters as they are met.
-struct Extraction {
-    const Circuit& circuit;
-    const Partition& partition;
-    Island& island;
-    std::vector<std::pair<ParamId, ParamId>> params;
-
-    Node node(Node n) {
-        if (n == ground_node) return ground_node;
-        if (const int at = find_in(island.node_of, n); at >= 0) return at;
-        island.node_of.push_back(n);
-        return island.net.add_node(circuit.netlist.node_names[n]);
-    }
-    ParamId param(ParamId p) {
-        if (p == no_param) return no_param;
-        for (const auto& [from, to] : params)
-            if (from == p) return to;
-        const Parameter& q = circuit.netlist.parameters[p];
-        const ParamId copy = island.net.add_parameter(q.name, q.lo, q.nominal, q.hi, q.origin);
-        params.emplace_back(p, copy);
-        return copy;
-    }
-    int table(int t) { return t < 0 ? -1 : island.net.add_table(circuit.netlist.tables[t]); }
-
-    void device(DeviceId d) {
-        Device copy = circuit.netlist.devices[d];
-        for (Node& n : copy.nodes) n = node(n);
-        for (ParamId& p : copy.params) p = param(p);
-        copy.table = table(copy.table);
-        island.net.add(std::move(copy));
-        island.device_of.push_back(d);
-    }
-    void stage(StageId s) {
-        Stage copy = circuit.netlist.stages[s];
-        for (Node* n : {&copy.pin, &copy.supply, &copy.ground}) *n = node(*n);
-        copy.up_table = table(copy.up_table);
-        copy.down_table = table(copy.down_table);
-        copy.up_strength = param(copy.up_strength);
-        copy.down_strength = param(copy.down_strength);
-        island.net.add_stage(std::move(copy));
-        island.stage_of.push_back(s);
-    }
-};
-
 }  // namespace
 
 Node Island::local(Node circuit_node) const {
@@ -74,40 +30,6 @@ Node Island::local(Node circuit_node) const {
 }
 int Island::local_stage(StageId stage) const { return find_in(stage_of, stage); }
 DeviceId Island::local_device(DeviceId device) const { return find_in(device_of, device); }
-
-std::vector<Island> islands_of(const Circuit& circuit, const Partition& partition,
-                               const std::vector<bool>& source_on) {
-    std::vector<Island> islands(partition.blocks().size());
-    for (size_t s = 0; s < circuit.pins.size(); ++s)
-        if (const Node n = circuit.pins[s].node; n > 0 && partition.block_of(n) >= 0)
-            islands[partition.block_of(n)].pins.push_back(static_cast<int>(s));
-    for (size_t b = 0; b < islands.size(); ++b) {
-        Island& island = islands[b];
-        island.node_of = {ground_node};
-        Extraction copy{circuit, partition, island, {}};
-        for (Node n : partition.blocks()[b].nodes) copy.node(n);
-        for (DeviceId d : partition.blocks()[b].devices) {
-            const Device& device = circuit.netlist.devices[d];
-            if (device.kind == DeviceKind::source && !source_on[device.index]) continue;
-            copy.device(d);
-        }
-        for (StageId s : partition.blocks()[b].stages) copy.stage(s);
-        for (int s : island.pins)   // the rails its pins are measured against come along
-            for (Node n : {circuit.pins[s].supply, circuit.pins[s].ground})
-                if (n >= 0) copy.node(n);
-        for (const RailSite& rail : circuit.rails)
-            if (source_on[circuit.netlist.devices[rail.source].index] && find_in(island.node_of, rail.node) >= 0)
-                copy.device(rail.source);
-        for (size_t n = 1; n < island.node_of.size(); ++n)
-            island.local_of_node.emplace_back(island.node_of[n], static_cast<Node>(n));
-        std::ranges::sort(island.local_of_node);
-        island.nominal = island.net.nominal_values();
-        for (size_t p = 0; p < island.net.parameters.size(); ++p)
-            if (island.net.parameters[p].lo < island.net.parameters[p].hi) island.varying.push_back(static_cast<ParamId>(p));
-        island.partition = Partition(island.net, {});
-    }
-    return islands;
-}
 
 bool solve(const Island& island, const Levels& levels, std::span<const double> values,
            std::vector<double>& volts, Effort& effort) {
@@ -281,11 +203,17 @@ Range stage_range(const Island& island, const Levels& levels, int stage, Effort&
     return CornerSearch{island, levels, probe, effort, {}}.run();
 }
 
+double resistance_at(const Island& island, const Levels& levels, std::span<const double> values,
+                     std::span<const double> volts, Node node) {
+    if (island.partition.held(node)) return 0.0;
+    return thevenin_resistance(island.net, island.partition, values, State{.levels = levels}, volts, node);
+}
+
 double resistance_at(const Island& island, const Levels& levels, Node node, Effort& effort) {
     std::vector<double> volts;
     if (island.partition.held(node)) return 0.0;
     if (!solve(island, levels, island.nominal, volts, effort)) return open_ohms;
-    return thevenin_resistance(island.net, island.partition, island.nominal, State{.levels = levels}, volts, node);
+    return resistance_at(island, levels, island.nominal, volts, node);
 }
 
 std::string corner_words(const Island& island, std::span<const double> values) {
