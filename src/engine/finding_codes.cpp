@@ -24,6 +24,8 @@ std::span<const FindingCode> finding_codes() {
         {"inverted", "unreadable", "The signal arrives upside down and the link does not allow it."},
         {"back-powering", "thin", "Signals lift a rail that is off."},
         {"rail-pumped", "harmful", "Protection diodes feed more into a rail than its parts surely draw."},
+        {"fet-threshold", "safe, thin, unreadable",
+         "Gate drive left to the FET of a two-way shifter, over its body diode, against its threshold."},
         {"bus-rise-time", "safe, thin, unreadable",
          "Rise time of a bus with its pull-ups against the standard of the bus."},
         {"bus-capacitance", "unreadable", "A bus has more capacitance than its standard allows."},

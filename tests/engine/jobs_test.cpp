@@ -1,5 +1,8 @@
 // The three jobs on whole bench files: one path, three wirings.
-#include <set>
+#include <filesystem>
+#include <fstream>
+#include <map>
+#include <sstream>
 
 #include "engine/finding_codes.h"
 #include "sample.h"
@@ -14,11 +17,11 @@ using nlohmann::json;
 const std::string direct = R"(title = "One 5 V output into one 3.3 V input"
 
 [rails]
-logic = { volts = "3.3 V ± 3 %" }
 usb   = { volts = "4.75..5.25 V" }
+logic = { volts = "3.3 V ± 3 %", from = "board.3V3" }
 
 [parts]
-board  = { type = "controller-3v3", supply = "logic" }
+board  = { type = "controller-3v3", supply = "usb" }
 sender = { type = "controller-5v", supply = "usb" }
 
 [[links]]
@@ -103,6 +106,7 @@ TEST(Jobs, MistakesRefuseTheInputInEveryJob) {
 TEST(Jobs, BadWiresRefuseCheckAndReadings) {
     const std::string text = direct + "\n[wiring]\nwires = [[\"sender.D1\", \"nobody.D1\"]]\n";
     EXPECT_FALSE(checked(text).bench);
+    EXPECT_NE(told(checked(text).problems).find("nobody"), std::string::npos);
     EXPECT_FALSE(predict(text, "bench.toml", {}).bench);
     EXPECT_EQ(exit_code(checked(text).problems, Verdict::safe), 3);
 }
@@ -118,14 +122,49 @@ TEST(Jobs, AnyBytesGiveProblemsNotCrashes) {
     }
 }
 
-TEST(Jobs, FindingsOfTheJudgeAreInTheTable) {
-    std::set<std::string, std::less<>> known;
-    for (const FindingCode& code : finding_codes()) known.emplace(code.code);
-    const CheckResult result = checked(direct);
-    ASSERT_FALSE(result.judgement.findings.empty());
-    for (const Finding& finding : result.judgement.findings)
-        EXPECT_TRUE(known.contains(finding.code)) << finding.code;
-    EXPECT_FALSE(parsed(to_sarif(result, "0"))["runs"][0]["results"].empty());
+std::string example(const std::filesystem::path& path) {
+    std::ostringstream out;
+    out << std::ifstream(path, std::ios::binary).rdbuf();
+    return out.str();
+}
+
+// Every example through every job and every format; its findings come to what their table says.
+TEST(Jobs, ExamplesPassTheSchemaAndTheTableOfFindings) {
+    std::map<std::string, std::string, std::less<>> verdicts;
+    for (const FindingCode& code : finding_codes()) verdicts.emplace(code.code, code.verdicts);
+    const auto hold = [&](const Judgement& judgement) {
+        for (const Finding& f : judgement.findings)
+            EXPECT_NE(verdicts[f.code].find(to_word(f.verdict)), std::string::npos)
+                << f.code << " " << to_word(f.verdict);
+    };
+    int read = 0;
+    for (const auto& file : std::filesystem::directory_iterator(std::string(VOLTSILL_ROOT) + "/examples")) {
+        if (file.path().extension() != ".toml") continue;
+        ++read;
+        SCOPED_TRACE(file.path().filename().string());
+        const std::string text = example(file.path());
+        const CheckResult checked_bench = checked(text);
+        ASSERT_TRUE(checked_bench.bench) << told(checked_bench.problems);
+        const PlanResult planned = make_plan(text, "bench.toml", {});
+        hold(checked_bench.judgement);
+        hold(planned.plan.judgement);
+        EXPECT_EQ(complaint(parsed(to_json(checked_bench))), "");
+        EXPECT_EQ(complaint(parsed(to_json(planned))), "");
+        EXPECT_EQ(complaint(parsed(to_json(predict(text, "bench.toml", {})))), "");
+        EXPECT_EQ(parsed(to_sarif(checked_bench, "0"))["runs"][0]["results"].size(),
+                  checked_bench.problems.size() + checked_bench.judgement.findings.size());
+        EXPECT_NE(to_junit(checked_bench).find("</testsuites>"), std::string::npos);
+    }
+    EXPECT_GT(read, 0);
+}
+
+TEST(Jobs, CatalogueIsValidJson) {
+    std::vector<const PartType*> types;
+    for (const auto& type : Catalogue::built_in().types()) types.push_back(type.get());
+    ASSERT_FALSE(types.empty());
+    const json out = parsed(parts_to_json(types));
+    EXPECT_EQ(out["parts"].size(), types.size());
+    EXPECT_EQ(complaint(out), "");
 }
 
 }  // namespace

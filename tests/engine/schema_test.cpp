@@ -14,12 +14,17 @@ namespace {
 using namespace sample;
 using nlohmann::json;
 
-TEST(Schema, PrintedCopyIsCurrent) {
-    const std::string path = std::string(VOLTSILL_ROOT) + "/docs/result.schema.json";
-    if (std::getenv("VOLTSILL_UPDATE")) std::ofstream(path, std::ios::binary) << result_schema();
+void expect_printed(const std::string& name, const std::string& schema) {
+    const std::string path = std::string(VOLTSILL_ROOT) + "/docs/" + name;
+    if (std::getenv("VOLTSILL_UPDATE")) std::ofstream(path, std::ios::binary) << schema;
     std::ostringstream printed_copy;
     printed_copy << std::ifstream(path, std::ios::binary).rdbuf();
-    EXPECT_EQ(printed_copy.str(), result_schema()) << "run this test with VOLTSILL_UPDATE=1";
+    EXPECT_EQ(printed_copy.str(), schema) << "run this test with VOLTSILL_UPDATE=1";
+}
+
+TEST(Schema, PrintedCopiesAreCurrent) {
+    expect_printed("result.schema.json", result_schema());
+    expect_printed("bench.schema.json", bench_schema());
 }
 
 void each_reference(const json& schema, const std::function<void(const std::string&)>& use) {
