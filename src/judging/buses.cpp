@@ -130,12 +130,17 @@ struct EdgeCheck {
         const PinSite& site = in.circuit.pins[hop.site];
         const Island& island = scene.islands[hop.island];
         const Node node = island.local(site.node);
-        const double slow = std::max(resistance_at(island, hop.high, node, in.effort), resistance_at(island, hop.low, node, in.effort));
+        if (island.partition.held(node)) return;
+        std::vector<double> vh, vl;
+        if (!solve(island, hop.high, island.nominal, vh, in.effort) || !solve(island, hop.low, island.nominal, vl, in.effort)) return;
+        // Half-way through the swing: an output that has to move a line drives with its strength, not
+        // with the resistance it shows near its rail at a few microamperes.
+        std::vector<double> half(vh.size());
+        for (size_t n = 0; n < half.size(); ++n) half[n] = (vh[n] + vl[n]) / 2;
+        const double slow = std::max(resistance_at(island, hop.high, island.nominal, half, node), resistance_at(island, hop.low, island.nominal, half, node));
         if (slow >= open_ohms) return;
         const double farads = capacitance(island, node), edge_time = std::log(9.0) * slow * farads;
         const Volts supply = supply_volts(scene, site);
-        std::vector<double> vh, vl;
-        if (!solve(island, hop.high, island.nominal, vh, in.effort) || !solve(island, hop.low, island.nominal, vl, in.effort)) return;
         const double swing = std::abs(vh[node] - vl[node]);
         if (swing < 0.1) return;
         const Pin& pin = in.pin(site);

@@ -40,6 +40,12 @@ int usable_channels(const PartType& type) {
     return static_cast<int>(std::ranges::count_if(type.channels, [](const Channel& c) { return c.output >= 0 && !c.inputs.empty(); }));
 }
 
+int nth_channel(const PartType& type, int n) {
+    for (size_t k = 0; k < type.channels.size(); ++k)
+        if (type.channels[k].output >= 0 && !type.channels[k].inputs.empty() && n-- == 0) return static_cast<int>(k);
+    return -1;
+}
+
 int add_ic(const Bench& bench, Wiring& w, const Recipe& recipe) {
     const int index = w.add_part("U", recipe.ic, recipe.ic->title);
     for (const Package& package : recipe.ic->packages)
@@ -122,6 +128,15 @@ Side side_of(const Bench& bench, const PinRef& ref) {
     return side;
 }
 
+/// Ends of a bus on the driver's own rail share its net, and its pull-ups, when other ends are elsewhere.
+void join_beside(std::vector<Side>& from, std::vector<Side>& others) {
+    const auto beside = [&](const Side& s) { return !from.empty() && s.rail == from.front().rail; };
+    if (std::ranges::all_of(others, beside)) return;
+    for (Side& s : others)
+        if (beside(s)) from.push_back(s);
+    std::erase_if(others, beside);
+}
+
 }  // namespace
 
 std::vector<Crossing> crossings_of(const Bench& bench) {
@@ -134,6 +149,7 @@ std::vector<Crossing> crossings_of(const Bench& bench) {
             (joins ? from : others).push_back(std::move(side));
         }
         for (const PinRef& ref : link.to) others.push_back(side_of(bench, ref));
+        if (link.kind == LinkKind::open_drain) join_beside(from, others);
         if (from.empty() || others.empty()) continue;
         std::vector<std::string> rails;
         for (const Side& s : others)

@@ -6,6 +6,7 @@
 #include <cctype>
 
 #include "quantity/preferred.h"
+#include "quantity/print.h"
 #include "wiring/assumed.h"
 
 namespace voltsill {
@@ -40,13 +41,12 @@ std::vector<std::string> words_of(std::string_view text) {
     return words;
 }
 
-/// "LVC 541 DIP-20" names the type "LVC 541"; "resistor E24" the type "resistor".
+}  // namespace
+
 bool names_type(std::string_view item, std::string_view type) {
     const auto stocked = words_of(item), wanted = words_of(type);
     return stocked.size() >= wanted.size() && std::equal(wanted.begin(), wanted.end(), stocked.begin());
 }
-
-}  // namespace
 
 bool in_stock(const Bench& bench, std::string_view type_name) {
     if (!bench.has_stock) return true;
@@ -60,27 +60,24 @@ ResistorStock resistor_stock(const Bench& bench) {
     for (const StockItem& item : bench.stock) {
         if (!names_type(item.name, "resistor")) continue;
         for (const std::string& word : words_of(item.name))
-            for (int series : {6, 12, 24, 48, 96, 192})
-                if (word == fmt::format("e{}", series)) stock.series = series;
+            if (word.starts_with('e'))
+                if (const auto series = find_series("E" + word.substr(1))) stock.series = *series;
         if (item.span) stock.span = *item.span;
     }
+    if (const PartType* type = bench.catalogue->find("resistor"))
+        if (const auto* model = std::get_if<ResistorModel>(&type->model)) stock.tolerance = model->tolerance;
+    stock.tolerance = std::min(stock.tolerance, tolerance(stock.series));
     return stock;
 }
 
-namespace {
-
-Series series_of(const Bench& bench) { return *find_series(fmt::format("E{}", resistor_stock(bench).series)); }
-
-}  // namespace
-
 double resistor_at_least(const Bench& bench, double ohms) {
-    const auto span = resistor_stock(bench).span;
-    return std::clamp(at_least(series_of(bench), ohms).value_or(ohms), span.lo.si(), span.hi.si());
+    const auto [series, span, tolerance] = resistor_stock(bench);
+    return std::clamp(at_least(series, ohms).value_or(ohms), span.lo.si(), span.hi.si());
 }
 
 double resistor_at_most(const Bench& bench, double ohms) {
-    const auto span = resistor_stock(bench).span;
-    return std::clamp(at_most(series_of(bench), ohms).value_or(ohms), span.lo.si(), span.hi.si());
+    const auto [series, span, tolerance] = resistor_stock(bench);
+    return std::clamp(at_most(series, ohms).value_or(ohms), span.lo.si(), span.hi.si());
 }
 
 std::vector<std::shared_ptr<const PartType>> types_of(const Bench& bench, PartKind kind, const Accept& accept) {
@@ -99,7 +96,17 @@ void add_resistor(const Bench& bench, Wiring& wiring, double ohms, NetId a, NetI
     if (types.empty()) return;
     const int part = wiring.add_part("R", types.front(), std::move(purpose));
     wiring.parts[part].value = ohms;
+    wiring.parts[part].tolerance = resistor_stock(bench).tolerance;
     wiring.parts[part].net_of_pin = {a, b};
+}
+
+void add_pull_up(const Bench& bench, Wiring& wiring, double ohms, std::string_view rail, NetId net, const std::string& link) {
+    const NetId top = wiring.rail(rail);
+    const bool there = std::ranges::any_of(wiring.parts, [&](const WiredPart& p) {
+        return p.added && p.type->kind == PartKind::resistor && std::ranges::find(p.net_of_pin, net) != p.net_of_pin.end() &&
+               std::ranges::find(p.net_of_pin, top) != p.net_of_pin.end();
+    });
+    if (!there) add_resistor(bench, wiring, ohms, top, net, "pull-up of " + link);
 }
 
 int add_discrete(Wiring& wiring, const std::shared_ptr<const PartType>& type, std::string_view prefix,
@@ -116,6 +123,42 @@ double pull_up_for(const Crossing& crossing) {
     const double edge = crossing.rate() > 0 ? 0.2 / crossing.rate() : 1e-6;
     const double most = std::clamp(edge / (2.2 * crossing.load_capacitance()), 1e3, 10e3);
     return resistor_at_most(*crossing.bench, most);
+}
+
+Volts surely_high(const Side& side) {
+    const Volts rail = side.volts.lo;
+    const auto curve = drive_curve(*side.facts, true, rail);
+    if (!curve || curve->points.size() < 2) return rail - Volts{0.4};
+    return rail - curve->points[1].drop;
+}
+
+const Pull* own_pull_up(const std::vector<Side>& sides) {
+    for (const Side& s : sides)
+        for (const Pull& p : s.facts->pulls) {
+            const bool taken_off = std::ranges::find(s.bench_part->pulls_removed, s.facts->name) != s.bench_part->pulls_removed.end();
+            if (p.up && !p.at_reset && !(p.removable && taken_off)) return &p;
+        }
+    return nullptr;
+}
+
+std::string hold_safe_level(const Crossing& c, Recipe& r) {
+    if (!c.link->safe_level || c.both_ways() || c.link->kind == LinkKind::analog) return {};
+    const bool wanted_high = *c.link->safe_level == "high";
+    if (r.rests_high || c.open_drain_driver())
+        return wanted_high != (c.open_drain_driver() && r.inverts) ? "" : "its pull-up rests the line high while nothing drives; low is wanted at reset";
+    if (c.driver().rail.empty()) return {};
+    const Bench& bench = *c.bench;
+    const bool high = wanted_high != r.inverts;
+    const double ohms = resistor_at_most(bench, 4.7e3);
+    const std::string rail = c.driver().rail, name = c.link->name, level = *c.link->safe_level;
+    const Assemble rest = r.assemble;
+    r.assemble = [&bench, ohms, high, rail, name, level, rest](Wiring& w, NetId d, NetId rx) {
+        if (high) add_pull_up(bench, w, ohms, rail, d, name);
+        else add_resistor(bench, w, ohms, d, w.ground(), fmt::format("keeps the receiver of {} {} at reset", name, level));
+        if (rest) rest(w, d, rx);
+    };
+    r.title += fmt::format(", {} at reset by {} to {}", level, print(Ohms{ohms}), high ? "rail " + rail : "ground");
+    return {};
 }
 
 }  // namespace voltsill

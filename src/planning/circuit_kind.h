@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "planning/plan.h"
+#include "quantity/preferred.h"
 
 namespace voltsill {
 
@@ -58,9 +59,8 @@ struct Recipe {
     std::vector<std::string> pulls_removed;  ///< "part.PIN": module pull-ups to take off
     std::string moved_part, moved_rail;      ///< change of supply: a suggestion, never chosen by itself
     bool suggestion_only = false;
-    int parts = 0;                      ///< discrete parts added
-    double price = 0;                   ///< of these, relative
-    std::vector<std::string> needs;     ///< catalogue types used, for stock ("resistor", "schottky diode")
+    bool inverts = false;               ///< a high at the driver is a low at the receiver
+    bool rests_high = false;            ///< the receiver sees a high while nothing drives, whatever holds the driver's net
     double simplicity = 0;              ///< 0 a wire .. 10 hard to explain
 };
 
@@ -80,25 +80,42 @@ const std::vector<CircuitKind>& all_circuits();
 
 // What circuits share.
 
+/// "LVC 541 DIP-20" names the type "LVC 541"; "resistor E24" the type "resistor".
+bool names_type(std::string_view stock_item, std::string_view type);
 /// True when the bench has no [stock] or its stock names the type.
 bool in_stock(const Bench& bench, std::string_view type_name);
 /// Catalogue types of a kind that a predicate accepts, those in stock first, then by price.
 using Accept = std::function<bool(const PartType&)>;
 std::vector<std::shared_ptr<const PartType>> types_of(const Bench& bench, PartKind kind, const Accept& accept = {});
-/// The resistor series of the stock, E12 unless it says otherwise.
+/// The resistor series of the stock, E12 unless it says otherwise. Coarse series are bought with the
+/// tolerance of the resistor type (5 %), fine ones with that of the series (IEC 60063: E96 1 %).
 struct ResistorStock {
-    int series = 12;
+    Series series = Series::E12;
     Span<Ohms> span{Ohms{1}, Ohms{1e3}, Ohms{10e6}};
+    double tolerance = 0.05;
 };
 ResistorStock resistor_stock(const Bench& bench);
 /// Nearest value of the stocked series at or above (below) `ohms`.
 double resistor_at_least(const Bench& bench, double ohms);
 double resistor_at_most(const Bench& bench, double ohms);
 void add_resistor(const Bench& bench, Wiring& wiring, double ohms, NetId a, NetId b, std::string purpose);
+/// A pull-up, unless a resistor added before already joins this net and this rail: links that
+/// branch to several rails share the driver's net, and its pull-up counts once.
+void add_pull_up(const Bench& bench, Wiring& wiring, double ohms, std::string_view rail, NetId net, const std::string& link);
 /// Adds a part and joins its pins, named in order, to nets.
 int add_discrete(Wiring& wiring, const std::shared_ptr<const PartType>& type, std::string_view prefix,
                  const std::vector<std::pair<std::string, NetId>>& pins, std::string purpose);
-/// A pull-up for an edge of 0.3 of a bit (or 1 us) into the receiver: R = t / (2.2 C), between 1 kOhm and 10 kOhm.
+/// A pull-up whose edge takes 0.2 of a bit (1 us without a rate): R = t / (2.2 C), between 1 kΩ and
+/// 10 kΩ (common practice), at or below that value.
 double pull_up_for(const Crossing& crossing);
+/// Lowest high a side is printed for with little load: the first row of its drive curve at its
+/// lowest rail; 0.4 V under that rail when no row is printed (common practice).
+Volts surely_high(const Side& side);
+/// A pull-up that is always there at one of the pins, from the part's own supply.
+const Pull* own_pull_up(const std::vector<Side>& sides);
+/// Holds the driver's net by 4.7 kΩ (common practice: well below internal pulls of 20 to 50 kΩ) at the
+/// level that gives the receiver the link's safe level, when the link asks for one. Answers why the
+/// recipe cannot give that level; empty when it can.
+std::string hold_safe_level(const Crossing& crossing, Recipe& recipe);
 
 }  // namespace voltsill

@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
+#include <functional>
 
 namespace voltsill {
 namespace {
@@ -48,8 +50,8 @@ double score_of(const Bench& bench, const Candidate& candidate, const Recipe& re
     double score = candidate.verdict == Verdict::safe ? 0 : candidate.verdict == Verdict::thin ? 100 : candidate.verdict == Verdict::unknown ? 1000 : 5000;
     score += w.weight_margin * 4 * std::max(0.0, 1.0 - margin);
     score += w.weight_stock * (candidate.in_stock ? 0 : 30);
-    score += w.weight_parts * 1.0 * recipe.parts;
-    score += w.weight_cost * 1.0 * recipe.price;
+    score += w.weight_parts * (candidate.parts - (recipe.ic ? 1 : 0));
+    score += w.weight_cost * (candidate.price - (recipe.ic ? recipe.ic->price : 0));
     score += w.weight_simple * 0.7 * recipe.simplicity;
     score += w.weight_teach * (candidate.inverted ? 3 : 0);
     score += 2.0 * static_cast<double>(recipe.pulls_removed.size());
@@ -58,42 +60,102 @@ double score_of(const Bench& bench, const Candidate& candidate, const Recipe& re
 
 namespace {
 
-Candidate judged(const Crossing& c, const CircuitKind& kind, const Recipe& recipe) {
-    Candidate out{.circuit = kind.name, .title = recipe.title, .parts = recipe.parts, .price = recipe.price, .how_sized = recipe.how_sized,
-                  .cautions = recipe.cautions};
-    Bench mini = bench_of(c);
-    for (BenchPart& part : mini.parts)
+/// The recipe on its crossing alone.
+struct Built {
+    Bench bench;
+    Wiring wiring;
+    std::vector<std::string> uses;
+};
+
+Built build(const Crossing& c, const Recipe& recipe) {
+    Built b{.bench = bench_of(c)};
+    for (BenchPart& part : b.bench.parts)
         if (part.name == recipe.moved_part)
             for (auto& [port, rail] : part.supplies) rail = recipe.moved_rail;
-    Wiring wiring = wire_supplies(mini);
-    const NetId driver = net_for(wiring, c.from, c.link->name + " at " + c.driver().bench_part->name);
-    NetId receiver = net_for(wiring, c.to, c.link->name + " at " + c.receiver().bench_part->name);
+    b.wiring = wire_supplies(b.bench);
+    const NetId driver = net_for(b.wiring, c.from, c.link->name + " at " + c.driver().bench_part->name);
+    const NetId receiver = net_for(b.wiring, c.to, c.link->name + " at " + c.receiver().bench_part->name);
     ChannelSlot slot;
-    if (recipe.ic) {
-        slot.part = add_ic(mini, wiring, recipe);
-        for (size_t k = 0; k < recipe.ic->channels.size() && slot.channel < 0; ++k)
-            if (recipe.ic->channels[k].output >= 0 && !recipe.ic->channels[k].inputs.empty()) slot.channel = static_cast<int>(k);
-        out.parts += 1;
-        out.price += recipe.ic->price;
-    }
-    apply(wiring, recipe, driver, receiver, slot);
-    if (recipe.ic) finish_ic(mini, wiring, slot.part);
-    const Judgement j = judge(mini, wiring);
-    out.verdict = Verdict::safe;
+    if (recipe.ic) slot = {add_ic(b.bench, b.wiring, recipe), nth_channel(*recipe.ic, 0)};
+    const size_t before = b.wiring.parts.size();
+    apply(b.wiring, recipe, driver, receiver, slot);
+    for (size_t p = before; p < b.wiring.parts.size(); ++p) b.uses.push_back(b.wiring.parts[p].type->name);
+    if (recipe.ic) finish_ic(b.bench, b.wiring, slot.part);
+    return b;
+}
+
+const Finding* worst_of(const Judgement& j, const Built& b, const Recipe& recipe) {
     const Finding* worst = nullptr;
     for (const Finding& f : j.findings)
-        if (concerns(f, mini, wiring, recipe) && (!worst || f.verdict > worst->verdict)) worst = &f;
+        if (concerns(f, b.bench, b.wiring, recipe) && (!worst || f.verdict > worst->verdict)) worst = &f;
+    return worst;
+}
+
+/// The sentence with its arithmetic, unless the sentence says it all.
+std::string reason(const Finding& f) {
+    return f.arithmetic.empty() ? f.sentence : fmt::format("{} ({}; {})", f.sentence, f.arithmetic, f.state);
+}
+
+/// What a module's pull-up does that was to be taken off and is still there: judged like any wiring.
+void warn_of_pulls(const Crossing& c, Recipe left_on, Candidate& out) {
+    left_on.pulls_removed.clear();
+    const Built b = build(c, left_on);
+    const Judgement j = judge(b.bench, b.wiring);
+    if (const Finding* worst = worst_of(j, b, left_on); worst && worst->verdict > out.verdict)
+        out.cautions.push_back(fmt::format("Left on: {}", reason(*worst)));
+}
+
+/// What is missing in the drawer; empty: nothing.
+std::string missing_in_stock(const Bench& bench, const Recipe& recipe, const std::vector<std::string>& uses) {
+    if (recipe.ic && !in_stock(bench, recipe.ic->name)) return recipe.ic->name;
+    for (const std::string& type : uses)
+        if (!in_stock(bench, type)) return type;
+    return {};
+}
+
+Evaluated judged(const Crossing& c, const CircuitKind& kind, const Recipe& recipe) {
+    Evaluated e{.candidate = {.circuit = kind.name, .title = recipe.title, .how_sized = recipe.how_sized, .cautions = recipe.cautions}, .recipe = recipe};
+    Candidate& out = e.candidate;
+    const Built b = build(c, recipe);
+    e.uses = b.uses;
+    out.parts = static_cast<int>(b.uses.size()) + (recipe.ic ? 1 : 0);
+    out.price = recipe.ic ? recipe.ic->price : 0;
+    for (const std::string& type : b.uses)
+        if (const PartType* t = c.bench->catalogue->find(type)) out.price += t->price;
+    const Judgement j = judge(b.bench, b.wiring);
+    out.verdict = Verdict::safe;
+    const Finding* worst = worst_of(j, b, recipe);
     if (worst) out.verdict = worst->verdict;
     if (!j.trouble.empty()) out.verdict = worse(out.verdict, Verdict::unknown);
     out.high_margin = j.links[0].high_margin;
     out.low_margin = j.links[0].low_margin;
     out.inverted = j.links[0].inverted;
-    if (worst && out.verdict > Verdict::thin)
-        out.why_not = worst->arithmetic.empty() ? worst->sentence : fmt::format("{} ({}; {})", worst->sentence, worst->arithmetic, worst->state);
-    out.in_stock = std::ranges::all_of(recipe.needs, [&](const std::string& n) { return in_stock(*c.bench, n); }) &&
-                   (!recipe.ic || in_stock(*c.bench, recipe.ic->name));
+    if (worst && out.verdict > Verdict::thin) out.why_not = reason(*worst);
+    else if (out.verdict > Verdict::thin) out.why_not = j.trouble;
+    if (worst && out.verdict == Verdict::thin) out.cautions.push_back(fmt::format("Thin: {}", reason(*worst)));
+    const std::string missing = missing_in_stock(*c.bench, recipe, b.uses);
+    out.in_stock = missing.empty();
+    e.would_serve = out.verdict <= Verdict::thin && out.in_stock && !recipe.suggestion_only;
+    if (out.why_not.empty() && !out.in_stock) out.why_not = fmt::format("it would serve, but no \"{}\" is in stock", missing);
+    if (out.why_not.empty() && recipe.suggestion_only) out.why_not = "it would serve; a change of supply is for you to decide";
+    if (e.would_serve && !recipe.pulls_removed.empty()) warn_of_pulls(c, recipe, out);
     out.score = score_of(*c.bench, out, recipe);
-    return out;
+    return e;
+}
+
+Evaluated refused(const CircuitKind& kind, std::string why) {
+    return {.candidate = {.circuit = kind.name, .title = kind.title, .verdict = Verdict::unreadable, .score = 1e9, .why_not = std::move(why)}};
+}
+
+/// Recipes of a circuit with the safe level held, or why there are none.
+Proposal proposed(const Crossing& c, const CircuitKind& kind) {
+    Proposal proposal = kind.propose(c);
+    std::erase_if(proposal.recipes, [&](Recipe& recipe) {
+        std::string why = hold_safe_level(c, recipe);
+        if (!why.empty()) proposal.refusal = std::move(why);
+        return !proposal.refusal.empty();
+    });
+    return proposal;
 }
 
 }  // namespace
@@ -101,17 +163,58 @@ Candidate judged(const Crossing& c, const CircuitKind& kind, const Recipe& recip
 std::vector<Evaluated> evaluate_all(const Crossing& c) {
     std::vector<Evaluated> out;
     for (const CircuitKind& kind : all_circuits()) {
-        Proposal proposal = kind.propose(c);
-        if (proposal.recipes.empty()) {
-            Evaluated e;
-            e.candidate = {.circuit = kind.name, .title = kind.title, .verdict = Verdict::unreadable, .score = 1e9, .why_not = proposal.refusal};
-            out.push_back(std::move(e));
-            continue;
+        const Proposal proposal = proposed(c, kind);
+        if (proposal.recipes.empty()) out.push_back(refused(kind, proposal.refusal));
+        for (const Recipe& recipe : proposal.recipes) out.push_back(judged(c, kind, recipe));
+    }
+    return out;
+}
+
+namespace {
+
+bool names_end(char ch) { return !(std::isalnum(static_cast<unsigned char>(ch)) || ch == '_'); }
+
+/// Every whole occurrence of a name of `like` becomes that of `c`; one pass, so that no name is replaced twice.
+std::string in_names_of(const Crossing& c, const Crossing& like, const std::string& text) {
+    std::vector<std::pair<std::string, std::string>> names{{like.link->name, c.link->name}};
+    const auto pair_up = [&](const std::vector<Side>& from, const std::vector<Side>& to) {
+        for (size_t k = 0; k < from.size() && k < to.size(); ++k) {
+            names.emplace_back(from[k].label(), to[k].label());
+            names.emplace_back(from[k].bench_part->name, to[k].bench_part->name);
         }
+    };
+    pair_up(like.from, c.from);
+    pair_up(like.to, c.to);
+    std::ranges::stable_sort(names, std::greater<>{}, [](const auto& n) { return n.first.size(); });
+    std::string out;
+    for (size_t at = 0; at < text.size();) {
+        const bool starts = at == 0 || names_end(text[at - 1]);
+        const auto found = std::ranges::find_if(names, [&](const auto& n) {
+            const size_t end = at + n.first.size();
+            return starts && text.compare(at, n.first.size(), n.first) == 0 && (end >= text.size() || names_end(text[end]));
+        });
+        if (found == names.end()) {
+            out += text[at++];
+        } else {
+            out += found->second;
+            at += found->first.size();
+        }
+    }
+    return out;
+}
+
+}  // namespace
+
+std::vector<Evaluated> renamed(const Crossing& c, const Crossing& like, const std::vector<Evaluated>& evaluated) {
+    std::vector<Evaluated> out;
+    size_t at = 0;
+    for (const CircuitKind& kind : all_circuits()) {
+        Proposal proposal = proposed(c, kind);
+        if (proposal.recipes.empty()) ++at, out.push_back(refused(kind, proposal.refusal));
         for (Recipe& recipe : proposal.recipes) {
-            Evaluated e{.candidate = judged(c, kind, recipe)};
-            e.would_serve = e.candidate.verdict <= Verdict::thin && !recipe.suggestion_only;
-            if (recipe.suggestion_only && e.candidate.why_not.empty()) e.candidate.why_not = "would serve; a change of supply is for you to decide";
+            Evaluated e = evaluated[at++];
+            for (std::string* text : {&e.candidate.title, &e.candidate.why_not, &e.candidate.how_sized}) *text = in_names_of(c, like, *text);
+            for (std::string& caution : e.candidate.cautions) caution = in_names_of(c, like, caution);
             e.recipe = std::move(recipe);
             out.push_back(std::move(e));
         }
@@ -138,8 +241,12 @@ std::string text_of(const Side& side) {
     t += fmt::format("c{}{}{}{}{}", p.clamp_to_supply, p.clamp_to_ground, text_of(p.clamp_forward.span), text_of(p.injection_allowed.span), text_of(p.capacitance.span));
     t += fmt::format("x{}{}{}{}", text_of(p.full_scale), p.schmitt, text_of(p.drive_max.span), p.load ? text_of(p.load->ohms.span) : "");
     if (p.analog_range) t += text_of(*p.analog_range);
+    t += fmt::format("o{}{}{}{}", text_of(p.output_ohms.span), text_of(p.source_ohms_max.span), text_of(p.leakage.span), text_of(p.static_low));
+    t += fmt::format("r{}{}", text_of(p.range_min), p.reset_state);
+    for (const auto& pin : side.bench_part->pulls_removed) t += pin == p.name ? "-p" : "";
     for (const auto& s : side.bench_part->type->supplies) t += fmt::format("s{}{:g}", text_of(s.range), s.max.si());
-    return t;
+    for (const auto& [port, rail] : side.bench_part->supplies) t += port + "=" + rail;
+    return t + "@" + side.bench_part->type->name;
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 
 #include "planning/evaluate.h"
 #include "planning/pack.h"
@@ -15,26 +16,13 @@ struct Choice {
     Crossing crossing;
     std::vector<Evaluated> tried;
     std::vector<int> serving;   ///< indices of `tried` offered to packing, best first
+    std::set<int> barred;       ///< of `tried`: judged well alone, badly in the whole wiring
     int chosen = -1;
     int group = -1;
 };
 
-/// The recipes of another crossing with the same signature hold its names: propose again, keep the verdicts.
-std::vector<Evaluated> renamed(const Crossing& c, const std::vector<Evaluated>& like) {
-    std::vector<Evaluated> out;
-    size_t at = 0;
-    for (const CircuitKind& kind : all_circuits()) {
-        Proposal p = kind.propose(c);
-        const size_t n = std::max<size_t>(1, p.recipes.size());
-        for (size_t k = 0; k < n && at < like.size(); ++k, ++at) {
-            Evaluated e = like[at];
-            if (k < p.recipes.size()) e.recipe = std::move(p.recipes[k]);
-            else e.candidate.why_not = p.refusal;
-            out.push_back(std::move(e));
-        }
-    }
-    return out;
-}
+constexpr size_t most_offered = 16;
+constexpr int unlimited = 1'000'000;
 
 struct Planner {
     const Bench& bench;
@@ -42,49 +30,84 @@ struct Planner {
     std::vector<Choice> choices;
     std::vector<PackGroup> groups;
     std::map<std::string, int> group_of_key;
+    bool stock_ran_out = false;
 
-    int group_for(const Recipe& r, const Link& link) {
+    /// What one package of the recipe's part brings along: capacitors, the bias of a pass-gate.
+    std::vector<std::string> brought_along(const Recipe& r) const {
+        Wiring wiring = wire_supplies(bench);
+        const size_t before = wiring.parts.size();
+        finish_ic(bench, wiring, add_ic(bench, wiring, r));
+        std::vector<std::string> uses;
+        for (size_t p = before + 1; p < wiring.parts.size(); ++p) uses.push_back(wiring.parts[p].type->name);
+        return uses;
+    }
+
+    int group_for(const Recipe& r) {
         std::string key = r.ic->name + (r.b_to_a ? "|b" : "|a");
         for (const auto& [port, rail] : r.ic_rails) key += "|" + port + "=" + rail;
-        key += "|" + link.group;
         const auto [at, fresh] = group_of_key.emplace(key, static_cast<int>(groups.size()));
-        if (fresh) {
-            const Wishes& w = bench.wishes;
-            const double capacitors = static_cast<double>(r.ic_rails.size());
-            const bool fits = std::ranges::any_of(r.ic->packages, [](const Package& p) { return p.fits_board; });
-            groups.push_back({r.ic->name, usable_channels(*r.ic), w.weight_parts * (1 + capacitors) + w.weight_cost * (r.ic->price + 0.1 * capacitors) +
-                                                                      (fits ? 0 : 3 * w.weight_simple)});
-        }
+        if (!fresh) return at->second;
+        const Wishes& w = bench.wishes;
+        PackGroup group{.type = r.ic->name, .channels = usable_channels(*r.ic), .uses = brought_along(r)};
+        const double beside = static_cast<double>(group.uses.size());
+        const bool fits = std::ranges::any_of(r.ic->packages, [](const Package& p) { return p.fits_board; });
+        group.cost = w.weight_parts * (1 + beside) + w.weight_cost * (r.ic->price + 0.1 * beside) + (fits ? 0 : 3 * w.weight_simple) + 0.02 * group.channels;
+        groups.push_back(std::move(group));
         return at->second;
     }
 
     void evaluate() {
-        std::map<std::string, std::vector<Evaluated>> memo;
+        std::map<std::string, size_t> first_with;
         for (Crossing& c : crossings_of(bench)) {
             Choice choice{.crossing = std::move(c)};
-            const std::string key = signature(choice.crossing);
-            if (const auto known = memo.find(key); known != memo.end()) choice.tried = renamed(choice.crossing, known->second);
-            else memo.emplace(key, choice.tried = evaluate_all(choice.crossing));
+            const auto [known, fresh] = first_with.emplace(signature(choice.crossing), choices.size());
+            choice.tried = fresh ? evaluate_all(choice.crossing) : renamed(choice.crossing, choices[known->second].crossing, choices[known->second].tried);
             choices.push_back(std::move(choice));
         }
-        for (Choice& choice : choices) {
-            for (size_t k = 0; k < choice.tried.size(); ++k) {
-                const bool wanted = choice.crossing.link->interface.empty()
-                                        ? choice.tried[k].would_serve
-                                        : choice.tried[k].candidate.circuit == choice.crossing.link->interface && choice.tried[k].recipe.title.size();
-                if (wanted) choice.serving.push_back(static_cast<int>(k));
-            }
-            std::ranges::stable_sort(choice.serving, {}, [&](int k) { return choice.tried[k].candidate.score; });
-            if (choice.serving.size() > 16) choice.serving.resize(16);
+        for (Choice& choice : choices) offer(choice);
+    }
+
+    /// What packing may choose from: the candidates that serve, or those of the user's own choice of circuit.
+    void offer(Choice& choice) {
+        const std::string& wish = choice.crossing.link->interface;
+        choice.serving.clear();
+        for (size_t k = 0; k < choice.tried.size(); ++k) {
+            const Evaluated& e = choice.tried[k];
+            const bool wanted = wish.empty() ? e.would_serve : e.candidate.circuit == wish && !e.recipe.title.empty() && !e.recipe.suggestion_only;
+            if (wanted && !choice.barred.contains(static_cast<int>(k))) choice.serving.push_back(static_cast<int>(k));
         }
+        std::ranges::stable_sort(choice.serving, {}, [&](int k) { return choice.tried[k].candidate.score; });
+        if (choice.serving.size() > most_offered) choice.serving.resize(most_offered);
     }
 
     std::vector<PackLimit> limits() const {
+        std::map<std::string, int> counts;   // a type may be stocked in several packages
+        for (const auto& type : bench.catalogue->types())
+            for (const StockItem& item : bench.stock)
+                if (names_type(item.name, type->name)) {
+                    int& count = counts.try_emplace(type->name, 0).first->second;
+                    count = item.count && count < unlimited ? count + *item.count : unlimited;
+                }
         std::vector<PackLimit> out;
-        for (const StockItem& item : bench.stock)
-            if (item.count)
-                for (const auto& type : bench.catalogue->types())
-                    if (item.name == type->name || item.name.starts_with(type->name + " ")) out.push_back({type->name, *item.count});
+        for (const auto& [type, count] : counts)
+            if (count < unlimited) out.push_back({type, count});
+        return out;
+    }
+
+    /// Crossings that one would build alike: lines of a bus or of a group, from the same part to the same rail.
+    std::vector<PackSet> sets(const std::vector<Choice*>& open) const {
+        std::map<std::string, PackSet> by_key;
+        for (size_t c = 0; c < open.size(); ++c) {
+            const Crossing& x = open[c]->crossing;
+            if (x.link->bus.empty() && x.link->group.empty()) continue;
+            const std::string key = fmt::format("{}|{}|{}|{}", x.link->bus, x.link->group, x.driver().bench_part->name, x.receiver().rail);
+            PackSet& set = by_key[key];
+            set.crossings.push_back(static_cast<int>(c));
+            set.cost = 4 * bench.wishes.weight_simple;
+        }
+        std::vector<PackSet> out;
+        for (auto& [key, set] : by_key)
+            if (set.crossings.size() > 1) out.push_back(std::move(set));
         return out;
     }
 
@@ -92,24 +115,43 @@ struct Planner {
         std::vector<std::vector<PackOption>> options;
         std::vector<Choice*> open;
         for (Choice& choice : choices) {
+            choice.chosen = choice.group = -1;
             if (choice.serving.empty()) continue;
             std::vector<PackOption> mine;
             for (int k : choice.serving) {
                 const Evaluated& e = choice.tried[k];
-                mine.push_back({e.candidate.score, e.recipe.ic ? group_for(e.recipe, *choice.crossing.link) : -1, e.recipe.needs});
+                mine.push_back({e.candidate.score, e.recipe.ic ? group_for(e.recipe) : -1, e.uses,
+                                e.candidate.circuit + (e.recipe.ic ? "|" + e.recipe.ic->name : "")});
             }
             options.push_back(std::move(mine));
             open.push_back(&choice);
         }
-        auto picked = pack(options, groups, limits());
-        if (!picked) {
-            picked = pack(options, groups, {});
-            plan.notes.push_back("The stock does not reach for every link: the plan takes what it needs all the same; see the parts list.");
-        }
+        auto picked = pack(options, groups, limits(), sets(open));
+        stock_ran_out = !picked;
+        if (!picked) picked = pack(options, groups, {}, sets(open));
         for (size_t c = 0; picked && c < open.size(); ++c) {
             open[c]->chosen = open[c]->serving[(*picked)[c]];
             open[c]->group = options[c][(*picked)[c]].group;
         }
+    }
+
+    /// Candidates are judged alone. Where the whole wiring makes a link worse than was promised, the
+    /// candidate is barred and the choice made again.
+    bool bar_broken_promises() {
+        bool again = false;
+        for (Choice& choice : choices) {
+            if (choice.chosen < 0 || choice.serving.size() < 2) continue;
+            Verdict promised = Verdict::safe;
+            for (const Choice& other : choices)
+                if (other.crossing.link == choice.crossing.link && other.chosen >= 0) promised = worse(promised, other.tried[other.chosen].candidate.verdict);
+            for (const LinkJudgement& judged : plan.judgement.links)
+                if (judged.link == choice.crossing.link->name && judged.verdict > std::max(promised, Verdict::thin)) {
+                    choice.barred.insert(choice.chosen);
+                    again = true;
+                }
+        }
+        for (Choice& choice : choices) offer(choice);
+        return again;
     }
 
     void assemble() {
@@ -139,6 +181,8 @@ struct Planner {
             for (size_t p = before; p < plan.wiring.parts.size(); ++p) plan.wiring.parts[p].for_link = c.link->name;
         }
         for (int part : ics) finish_ic(bench, plan.wiring, part);
+        plan.notes.clear();
+        if (stock_ran_out) plan.notes.push_back("The stock does not reach for every link: the plan takes what it needs all the same; see the parts list.");
         for (const auto& [group, bank] : banks) {
             const int total = groups[group].channels * static_cast<int>(bank.parts.size());
             std::string names;
@@ -146,12 +190,6 @@ struct Planner {
             plan.notes.push_back(fmt::format("{} ({}): {} of {} channels used, {} spare.", names, groups[group].type, bank.used, total, total - bank.used));
         }
         for (std::string& note : facing_pin_notes(plan.wiring)) plan.notes.push_back(std::move(note));
-    }
-
-    static int nth_channel(const PartType& type, int n) {
-        for (size_t k = 0; k < type.channels.size(); ++k)
-            if (type.channels[k].output >= 0 && !type.channels[k].inputs.empty() && n-- == 0) return static_cast<int>(k);
-        return -1;
     }
 
     void tell() {
@@ -179,9 +217,13 @@ Plan plan(const Bench& bench) {
     Planner planner{.bench = bench};
     planner.plan.before = judge(bench, wire_directly(bench));
     planner.evaluate();
-    planner.choose();
-    planner.assemble();
-    planner.plan.judgement = judge(bench, planner.plan.wiring);
+    constexpr int most_rounds = 4;
+    for (int round = 0; round < most_rounds; ++round) {
+        planner.choose();
+        planner.assemble();
+        planner.plan.judgement = judge(bench, planner.plan.wiring);
+        if (round + 1 == most_rounds || !planner.bar_broken_promises()) break;
+    }
     planner.tell();
     return std::move(planner.plan);
 }

@@ -34,56 +34,34 @@ std::vector<TypePtr> buffers_on(const Crossing& c, const Side& rail) {
 Recipe recipe_for(const Crossing& c, const TypePtr& type, const Side& on) {
     Recipe r{.title = fmt::format("{} on rail {}", type->name, on.rail), .ic = type, .simplicity = 2};
     r.ic_rails = {{type->supplies[0].name, on.rail}};
+    if (c.rate() >= 500e3) r.cautions.push_back("Put 33 to 330 Ω in series at its output when the wire is longer than 10 cm (common practice).");
     r.how_sized = fmt::format("{} works from {}; rail {} is {}", type->name, print(type->supplies[0].range), on.rail, print(on.volts));
     const Channel& channel = *std::ranges::find_if(type->channels, [](const Channel& ch) { return ch.output >= 0; });
+    if (channel.direction >= 0) r.simplicity += 0.2;   // one strap more
     const PinRole role = type->pins[channel.output].role;
     if (role == PinRole::open_drain || role == PinRole::open_drain_io) {
         const Bench& bench = *c.bench;
         const double ohms = pull_up_for(c);
         const std::string rail = c.receiver().rail, name = c.link->name;
         r.title += fmt::format(", pull-up {} to rail {}", print(Ohms{ohms}), rail);
-        r.parts = 1;
-        r.price = 0.1;
-        r.needs = {"resistor"};
         if (!c.receiver().facts->load)
-            r.assemble = [&bench, ohms, rail, name](Wiring& w, NetId, NetId rx) { add_resistor(bench, w, ohms, w.rail(rail), rx, "pull-up of " + name); };
+            r.assemble = [&bench, ohms, rail, name](Wiring& w, NetId, NetId rx) { add_pull_up(bench, w, ohms, rail, rx, name); };
     }
     return r;
 }
 
 /// An open-drain driver needs a pull-up in front of a buffer.
 void add_front_pull(const Crossing& c, Recipe& r) {
-    const bool pulled = std::ranges::any_of(c.from, [](const Side& s) {
-        return std::ranges::any_of(s.facts->pulls, [](const Pull& p) { return p.up && !p.at_reset; });
-    });
-    if (!c.open_drain_driver() || pulled) return;
+    if (!c.open_drain_driver() || own_pull_up(c.from)) return;
     const Bench& bench = *c.bench;
     const double ohms = resistor_at_most(bench, 4.7e3);
     const std::string rail = r.ic_rails.front().second, name = c.link->name;
     const Assemble rest = r.assemble;
     r.assemble = [&bench, ohms, rail, name, rest](Wiring& w, NetId d, NetId rx) {
-        add_resistor(bench, w, ohms, w.rail(rail), d, "pull-up before the buffer of " + name);
+        add_pull_up(bench, w, ohms, rail, d, name);
         if (rest) rest(w, d, rx);
     };
-    r.parts += 1;
-    r.price += 0.1;
-}
-
-/// A wanted level at reset is held by a resistor in front of the buffer (4.7 kΩ: common practice).
-void add_safe_level(const Crossing& c, Recipe& r) {
-    if (!c.link->safe_level || c.open_drain_driver()) return;
-    const Bench& bench = *c.bench;
-    const bool high = *c.link->safe_level == "high";
-    const double ohms = resistor_at_most(bench, 4.7e3);
-    const std::string rail = c.driver().rail, name = c.link->name;
-    const Assemble rest = r.assemble;
-    r.assemble = [&bench, ohms, high, rail, name, rest](Wiring& w, NetId d, NetId rx) {
-        add_resistor(bench, w, ohms, high ? w.rail(rail) : w.ground(), d, fmt::format("holds {} {} at reset", name, high ? "high" : "low"));
-        if (rest) rest(w, d, rx);
-    };
-    r.title += fmt::format(", held {} at reset by {}", *c.link->safe_level, print(Ohms{ohms}));
-    r.parts += 1;
-    r.price += 0.1;
+    r.title += fmt::format(", {} before it to rail {}", print(Ohms{ohms}), rail);
 }
 
 Proposal buffers(const Crossing& c, const Side& on, const char* where) {
@@ -95,7 +73,6 @@ Proposal buffers(const Crossing& c, const Side& on, const char* where) {
         if (c.bench->has_stock && !in_stock(*c.bench, type->name)) continue;
         out.recipes.push_back(recipe_for(c, type, on));
         add_front_pull(c, out.recipes.back());
-        add_safe_level(c, out.recipes.back());
         if (!c.bench->has_stock && out.recipes.size() == 24) break;
     }
     if (out.recipes.empty()) out.refusal = fmt::format("no buffer{} is made for rail {} ({})", c.bench->has_stock ? " in stock" : "", on.rail, print(on.volts));
@@ -129,7 +106,6 @@ Proposal propose_dual_supply(const Crossing& c) {
             r.ic_rails = {{type->supplies[0].name, a.rail}, {type->supplies[1].name, b.rail}};
             r.how_sized = fmt::format("both supplies within {} and {}; direction strapped {}", print(type->supplies[0].range), print(type->supplies[1].range), b_to_a ? "B to A" : "A to B");
             add_front_pull(c, r);
-            add_safe_level(c, r);
             out.recipes.push_back(std::move(r));
             break;
         }

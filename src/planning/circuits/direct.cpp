@@ -29,8 +29,7 @@ Proposal propose_series_resistor(const Crossing& c) {
     }
     const Bench& bench = *c.bench;
     const std::string name = c.link->name;
-    Recipe r{.title = fmt::format("series resistor {}", print(Ohms{ohms})), .how_sized = sized, .parts = 1, .price = 0.1,
-             .needs = {"resistor"}, .simplicity = 1};
+    Recipe r{.title = fmt::format("series resistor {}", print(Ohms{ohms})), .how_sized = sized, .simplicity = 1};
     r.assemble = [&bench, ohms, name](Wiring& w, NetId d, NetId rx) { add_resistor(bench, w, ohms, d, rx, "series resistor of " + name); };
     return {.recipes = {std::move(r)}};
 }

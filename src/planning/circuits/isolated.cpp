@@ -13,6 +13,8 @@ Proposal propose_opto(const Crossing& c) {
     if (c.both_ways()) return {.refusal = "it works one way only"};
     if (c.link->kind == LinkKind::analog) return {.refusal = "its current ratio is no precision"};
     if (c.open_drain_driver()) return {.refusal = "the driver gives no high to light its LED"};
+    if (c.receiver().facts->load) return {.refusal = "its collector sinks a few milliamperes at best: no load"};
+    if (c.receiver().rail.empty()) return {.refusal = "the receiver has no rail for the collector resistor"};
     const auto optos = types_of(*c.bench, PartKind::opto);
     if (optos.empty()) return {.refusal = "no optocoupler in the catalogue"};
     const auto type = optos.front();
@@ -20,21 +22,21 @@ Proposal propose_opto(const Crossing& c) {
     // A bit should last ten times the turn-off time (common practice).
     if (m.turn_off.si() > 0 && c.rate() * m.turn_off.si() > 0.1)
         return {.refusal = fmt::format("{} needs {} to turn off; a bit at {} lasts {}", type->name, print(m.turn_off), print(Hertz{c.rate()}), print(Seconds{1 / c.rate()}))};
-    const double spare = c.driver().volts.lo.si() * 0.85 - m.forward.span.hi.si();
-    if (spare < 0.3) return {.refusal = fmt::format("{} leaves nothing over an LED drop of {}", print(c.driver().volts.lo), print(m.forward.span.hi))};
+    const double spare = 0.95 * surely_high(c.driver()).si() - m.forward.span.hi.si();
+    if (spare < 0.3) return {.refusal = fmt::format("a high of {} leaves nothing over an LED drop of {}", print(surely_high(c.driver())), print(m.forward.span.hi))};
     const double led = resistor_at_most(*c.bench, spare / 5e-3), current = spare / led;
     const double collector = resistor_at_least(*c.bench, std::max(1e3, 2 * c.receiver().volts.hi.si() / (m.ctr.span.lo * current)));
     const Bench& bench = *c.bench;
     const std::string rail = c.receiver().rail, name = c.link->name;
-    Recipe r{.title = fmt::format("{}, LED resistor {}, collector {}", type->name, print(Ohms{led}), print(Ohms{collector})), .parts = 3, .price = 1,
-             .needs = {"resistor", type->name}, .simplicity = 6};
+    Recipe r{.title = fmt::format("{}, LED resistor {}, collector {}", type->name, print(Ohms{led}), print(Ohms{collector})), .simplicity = 6};
     r.how_sized = fmt::format("LED {} / {} = {}; CTR min {} gives twice what {} needs", print(Volts{spare}), print(Ohms{led}), print(Amps{current}), print_percent(m.ctr.span.lo), print(Ohms{collector}));
-    r.cautions = {"The signal comes out upside down."};
+    r.inverts = r.rests_high = true;
+    r.cautions = {"The signal comes out upside down: turn it round in software.", "It isolates only when both sides keep grounds and supplies of their own."};
     r.assemble = [&bench, type, led, collector, rail, name](Wiring& w, NetId d, NetId rx) {
         const NetId anode = w.add_net(name + " LED");
         add_resistor(bench, w, led, d, anode, "LED resistor of " + name);
         add_discrete(w, type, "OK", {{"A", anode}, {"K", w.ground()}, {"C", rx}, {"E", w.ground()}}, "isolates " + name);
-        add_resistor(bench, w, collector, w.rail(rail), rx, "collector resistor of " + name);
+        add_pull_up(bench, w, collector, rail, rx, name);
     };
     return {.recipes = {std::move(r)}};
 }
@@ -48,18 +50,19 @@ Proposal propose_comparator(const Crossing& c) {
     if (types.empty()) return {.refusal = "no comparator in the catalogue"};
     const auto type = types.front();
     const Side& on = c.high_side();
+    if (c.receiver().rail.empty()) return {.refusal = "the receiver has no rail for its pull-up"};
     if (on.rail.empty() || !type->supplies[0].range.contains(on.volts)) return {.refusal = fmt::format("{} works from {}", type->name, print(type->supplies[0].range))};
     const double threshold = c.driver().volts.lo.si() * 0.45, top = on.volts.nominal.si();
-    const double lower = 10e3, upper = resistor_at_most(*c.bench, lower * (top / threshold - 1));
+    const double lower = resistor_at_most(*c.bench, 10e3), upper = resistor_at_most(*c.bench, lower * (top / threshold - 1));
     const double pull = pull_up_for(c);
     const Bench& bench = *c.bench;
     const std::string rail = c.receiver().rail, on_rail = on.rail, name = c.link->name;
     Recipe r{.title = fmt::format("{} on rail {}, threshold {}", type->name, on.rail, print(Volts{top * lower / (lower + upper)})), .ic = type,
-             .ic_rails = {{type->supplies[0].name, on.rail}}, .parts = 3, .price = 0.3, .needs = {"resistor"}, .simplicity = 7};
+             .ic_rails = {{type->supplies[0].name, on.rail}}, .simplicity = 7};
     r.how_sized = fmt::format("{} over {} from {} sets {}", print(Ohms{upper}), print(Ohms{lower}), print(on.volts.nominal), print(Volts{top * lower / (lower + upper)}));
     r.cautions = {"Without hysteresis a slow edge makes it chatter."};
     r.assemble = [&bench, type, upper, lower, pull, rail, on_rail, name](Wiring& w, NetId, NetId rx) {
-        add_resistor(bench, w, pull, w.rail(rail), rx, "pull-up of " + name);
+        add_pull_up(bench, w, pull, rail, rx, name);
         const NetId reference = w.add_net(name + " threshold");
         add_resistor(bench, w, upper, w.rail(on_rail), reference, "threshold of " + name);
         add_resistor(bench, w, lower, reference, w.ground(), "threshold of " + name);

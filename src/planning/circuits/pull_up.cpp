@@ -14,41 +14,52 @@ std::string sized(const Crossing& c, double ohms) {
                        print(Seconds{2.2 * ohms * c.load_capacitance()}));
 }
 
-/// Pull-ups on the driver's own pin that could be taken off a module.
-std::vector<std::string> removable_pulls(const Crossing& c) {
-    std::vector<std::string> pulls;
-    for (const Side& s : c.from)
-        for (const Pull& p : s.facts->pulls)
-            if (p.up && p.removable) pulls.push_back(s.label());
-    return pulls;
+/// Pins with a pull-up to another rail than `rail`: those that can be taken off, and the first that cannot.
+struct ForeignPulls {
+    std::vector<std::string> removable;
+    std::string fixed;
+};
+ForeignPulls foreign_pulls(const Crossing& c, const std::string& rail) {
+    ForeignPulls found;
+    for (const auto* sides : {&c.from, &c.to})
+        for (const Side& s : *sides)
+            for (const Pull& p : s.facts->pulls) {
+                if (!p.up || p.at_reset || s.rail == rail) continue;
+                if (p.removable) found.removable.push_back(s.label());
+                else if (found.fixed.empty()) found.fixed = s.label();
+            }
+    return found;
 }
 
 }  // namespace
 
-/// Open-drain output, pull-up moved to the receiver's rail; the module's own pull-up taken off.
+/// All on one net, pulled up to the lower of both rails; pull-ups to other rails taken off. The sink
+/// current and the level are for the judge: R >= (V - VOL) / IOL and R <= t / (2.2 C) leave 1 kΩ to 10 kΩ.
 Proposal propose_pull_up(const Crossing& c) {
     if (!c.open_drain_driver()) return {.refusal = "the driver pushes high itself: a pull-up changes nothing"};
-    if (c.both_ways() && c.driver().rail != c.receiver().rail) {
-        // Both ends on one net at the lower rail: possible when the higher part reads that level.
-        if (removable_pulls(c).empty() && !c.driver().facts->pulls.empty()) return {.refusal = "its own pull-up cannot be taken off"};
-    }
+    if (c.receiver().facts->load) return {.refusal = "the load pulls the line up itself"};
+    const std::string rail = c.low_side().rail.empty() ? c.receiver().rail : c.low_side().rail;
+    const ForeignPulls pulls = foreign_pulls(c, rail);
+    if (!pulls.fixed.empty()) return {.refusal = fmt::format("the pull-up inside {} goes to its own rail and cannot be taken off", pulls.fixed)};
+    const bool there = std::ranges::any_of(c.from, [&](const Side& s) { return s.rail == rail && own_pull_up({s}); }) ||
+                       std::ranges::any_of(c.to, [&](const Side& s) { return s.rail == rail && own_pull_up({s}); });
+    if (there && pulls.removable.empty()) return {.refusal = "the line has its pull-up already: one wire does it"};
     const double ohms = pull_up_for(c);
     const Bench& bench = *c.bench;
-    const std::string rail = c.low_side().rail.empty() ? c.receiver().rail : c.low_side().rail, name = c.link->name;
-    std::vector<std::string> pulls = removable_pulls(c);
-    const bool own = std::ranges::any_of(c.driver().facts->pulls, [](const Pull& p) { return p.up; });
-    if (own && pulls.empty()) return {.refusal = fmt::format("the pull-up inside {} goes to its own rail and cannot be taken off", c.driver().label())};
-    Recipe r{.title = fmt::format("pull-up {} to rail {}", print(Ohms{ohms}), rail), .how_sized = sized(c, ohms), .parts = 1,
-             .price = 0.1, .needs = {"resistor"}, .simplicity = 1};
-    if (!pulls.empty()) {
-        r.title += ", module's pull-up taken off";
-        r.cautions.push_back(fmt::format("Take the pull-up at {} off the module first; left on, it lifts the line to rail {}.", pulls.front(), c.driver().rail));
+    const std::string name = c.link->name;
+    Recipe r{.title = there ? fmt::format("the pull-up on rail {} as it is", rail) : fmt::format("pull-up {} to rail {}", print(Ohms{ohms}), rail),
+             .how_sized = there ? "" : sized(c, ohms), .rests_high = true, .simplicity = 1};
+    if (!pulls.removable.empty()) {
+        std::string named;
+        for (const std::string& pin : pulls.removable) named += (named.empty() ? "" : ", ") + pin;
+        r.title += fmt::format(", the module's at {} taken off", named);
+        r.cautions.push_back(fmt::format("Take the pull-up at {} off the module before anything is joined.", named));
         r.simplicity += 2;
     }
-    r.pulls_removed = pulls;
-    r.assemble = [&bench, ohms, rail, name](Wiring& w, NetId d, NetId rx) {
+    r.pulls_removed = pulls.removable;
+    r.assemble = [&bench, ohms, there, rail, name](Wiring& w, NetId d, NetId rx) {
         w.merge(d, rx);
-        add_resistor(bench, w, ohms, w.rail(rail), d, "pull-up of " + name);
+        if (!there) add_pull_up(bench, w, ohms, rail, d, name);
     };
     return {.recipes = {std::move(r)}};
 }
@@ -68,11 +79,11 @@ Proposal propose_blocking_diode(const Crossing& c) {
     const auto type = diodes.front();
     const std::string rail = c.receiver().rail, name = c.link->name;
     Recipe r{.title = fmt::format("{} and pull-up {} to rail {}", type->name, print(Ohms{ohms}), rail), .how_sized = sized(c, ohms),
-             .cautions = {"A hot Schottky diode leaks: keep the pull-up at 10 kΩ or less."}, .parts = 2, .price = 0.3,
-             .needs = {"resistor", type->name}, .simplicity = 3};
+             .cautions = {"A hot Schottky diode leaks: keep the pull-up at 10 kΩ or less."}, .rests_high = true, .simplicity = 3};
+    r.how_sized += fmt::format("; low = VOL + {} of the diode", print(std::get<DiodeModel>(type->model).forward.span.hi));
     r.assemble = [&bench, type, ohms, rail, name](Wiring& w, NetId d, NetId rx) {
         add_discrete(w, type, "D", {{"A", rx}, {"K", d}}, "blocks the high of " + name);
-        add_resistor(bench, w, ohms, w.rail(rail), rx, "pull-up of " + name);
+        add_pull_up(bench, w, ohms, rail, rx, name);
     };
     return {.recipes = {std::move(r)}};
 }
