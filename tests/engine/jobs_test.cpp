@@ -60,6 +60,18 @@ TEST(Jobs, PlanMakesTheSameBenchWork) {
     EXPECT_EQ(complaint(parsed(to_json(result))), "");
 }
 
+TEST(Jobs, UnknownInterfaceCircuitIsRefusedWithTheNearestName) {
+    std::string text = direct;
+    const auto at = text.find("[[links]]\n");
+    ASSERT_NE(at, std::string::npos);
+    text.insert(at + 10, "interface = \"dividr\"\n");
+    const CheckResult result = check(text, "bench.toml", {});
+    EXPECT_FALSE(result.bench);
+    ASSERT_EQ(result.problems.size(), 1u);
+    EXPECT_EQ(result.problems[0].code, "unknown-interface");
+    EXPECT_EQ(result.problems[0].nearest, "divider");
+}
+
 // A plan written into the bench as its [wiring] is judged and read like the plan.
 TEST(Jobs, PlanWrittenBackIsTheGivenWiring) {
     const PlanResult planned = make_plan(direct, "bench.toml", {});
