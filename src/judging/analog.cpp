@@ -49,16 +49,20 @@ struct AnalogCheck {
         in.add(std::move(f));
     }
 
+    void not_reached(const PinSite& site) {
+        Finding f = finding("not-reached", site, Dimension::voltage);
+        f.verdict = Verdict::unreadable;
+        f.arithmetic = "no path from the source";
+        f.sentence = fmt::format("Nothing defines the voltage at {}.", in.label(site));
+        f.advice = "Follow the wires from the source.";
+        in.add(std::move(f));
+    }
+
     void source(const PinSite& site, const Island& island, const Levels& levels) {
         const Pin& pin = in.pin(site);
         const double ohms = resistance_at(island, levels, island.local(site.node), in.effort);
         if (ohms >= open_ohms) {
-            Finding f = finding("not-reached", site, Dimension::voltage);
-            f.verdict = Verdict::unreadable;
-            f.arithmetic = "no path from the source";
-            f.sentence = fmt::format("Nothing defines the voltage at {}.", in.label(site));
-            f.advice = "Follow the wires from the source.";
-            in.add(std::move(f));
+            not_reached(site);
             return;
         }
         if (!pin.source_ohms_max.known()) return;
@@ -79,6 +83,7 @@ struct AnalogCheck {
             const PinSite* found = in.site_of(end);
             if (!found) continue;
             const PinSite& site = *found;
+            if (site.node < 0) not_reached(site);
             const int index = site.node < 0 ? -1 : scene.island_of_node[site.node];
             if (index < 0) continue;
             const Island& island = scene.islands[index];

@@ -38,6 +38,13 @@ struct EdgeCheck {
         return nullptr;
     }
 
+    /// A resistor brings next to nothing, a capacitor its value.
+    static double capacitance_of(const WiredPart& part, const Pin& pin) {
+        if (part.type->kind == PartKind::resistor) return 0.0;
+        if (part.type->kind == PartKind::capacitor) return part.value.value_or(0.0);
+        return pin.capacitance.known() ? pin.capacitance.span.hi.si() : assumed::pin_capacitance.si();
+    }
+
     /// Pins on the net and its wire: each island node is one net here (a FET that is off parts nets).
     double capacitance(const Island& island, Node local) const {
         double c = in.bench.wishes.wire_capacitance.si();
@@ -46,8 +53,7 @@ struct EdgeCheck {
             if (island.local(site.node) != local) continue;
             const PartKind kind = in.part(site).type->kind;
             if (kind == PartKind::resistor || kind == PartKind::capacitor) continue;   // their leads count as wire
-            const Pin& pin = in.pin(site);
-            c += pin.capacitance.known() ? pin.capacitance.span.hi.si() : assumed::pin_capacitance.si();
+            c += capacitance_of(in.part(site), in.pin(site));
         }
         return c;
     }

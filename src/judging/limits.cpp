@@ -49,10 +49,16 @@ struct LimitCheck {
     const Island& island;
     std::vector<Combination> combos;
     std::vector<std::vector<double>> solved;
+    double swing = 0;   ///< V by which sources here may leave their nominal value
 
     std::string state(const Combination& c) const { return fmt::format("{}; {}", scene.words, c.words); }
 
     void run() {
+        for (const Device& d : island.net.devices)
+            if (d.kind == DeviceKind::source) {
+                const Parameter& volts = island.net.parameters[d.params[0]];
+                swing += std::max(volts.hi - volts.nominal, volts.nominal - volts.lo);
+            }
         combos = combinations(in.circuit, scene, island);
         solved.resize(combos.size());
         for (size_t c = 0; c < combos.size(); ++c)
@@ -113,7 +119,7 @@ struct LimitCheck {
         double top = -1e9;
         for (const auto& v : solved)
             if (!v.empty()) top = std::max(top, nominal(v));
-        if (top < -1.5) {
+        if (top < -1.5 - swing) {
             if (powered && pin.range_max) above_recommended(site, top);
             return;
         }
@@ -234,7 +240,7 @@ struct LimitCheck {
         double top = -1e9;
         for (const auto& v : solved)
             if (!v.empty()) top = std::max(top, nominal(v));
-        if (top < -0.2) return;
+        if (top < -0.2 - swing) return;
         const Worst worst = worst_over(island, combos, solved, nominal, f, in.effort);
         if (!worst.combination || worst.range.hi <= 1e-6) return;
         const double limit = pin.min->at(supply_volts(scene, site)).si(), v = limit - worst.range.hi;

@@ -116,11 +116,17 @@ struct ChannelLowering {
 
     void keeper(int index, const KeeperModel& model) const {
         const Channel& c = type.channels[index];
-        const double ohms = model.ohms.known() ? model.ohms.span.nominal.si() : 4000.0;
+        const Span<double> ohms = model.ohms.known()
+            ? Span<double>{model.ohms.span.lo.si(), model.ohms.span.nominal.si(), model.ohms.span.hi.si()}
+            : assumed::keeper_ohms;
         for (int pin : {c.inputs[0], c.output})
             if (const StageId s = stage_at(pin); s >= 0) {
                 Stage& stage = net().stages[s];
-                stage.up_table = stage.down_table = l.constant_table({0.0, 1.0}, {0.0, 1.0 / ohms});
+                stage.up_table = stage.down_table = l.constant_table({0.0, 1.0}, {0.0, 1.0 / ohms.nominal});
+                // A keeper is a resistor: it spreads as its ohms do, not as an output's strength.
+                stage.up_strength = stage.down_strength =
+                    l.figure(stage.name + " keeper", {ohms.nominal / ohms.hi, 1.0, ohms.nominal / ohms.lo},
+                             model.ohms.known() ? model.ohms.origin : assumed::guess);
                 l.circuit.stages[s].can_pull_up = l.circuit.stages[s].can_pull_down = true;
             }
         both_ways(index, Logic::one);
@@ -132,34 +138,36 @@ struct ChannelLowering {
         return {1 / (on.hi.si() * v), 1 / (on.nominal.si() * v), 1 / (on.lo.si() * v)};
     }
 
-    ParamId vth(const PassGateModel& model) const {
+    /// Transistors on one die match: all channels of a part and its reference share their figures.
+    struct Fet { ParamId vth, k; };
+    Fet fet(const PassGateModel& model) const {
+        const std::string& name = l.wiring.parts[part].name;
         const auto& v = model.vth.span;
-        return l.figure(l.wiring.parts[part].name + " Vth", {v.lo.si(), v.nominal.si(), v.hi.si()}, model.vth.origin);
+        return {l.figure(name + " Vth", {v.lo.si(), v.nominal.si(), v.hi.si()}, model.vth.origin),
+                l.figure(name + " K", gate_k(model), model.on.origin)};
     }
 
     /// FET between both sides; the gate is the enable pin, biased from outside. The reference
     /// transistor between the two reference supplies has the same gate.
-    void pass_gate(int index, const PassGateModel& model, bool first) const {
+    void pass_gate(int index, const Fet& fet) const {
         const Channel& c = type.channels[index];
         const std::string name = fmt::format("{} channel {}", l.wiring.parts[part].name, c.name);
-        const ParamId v = vth(model), k = l.figure(name + " K", gate_k(model), model.on.origin);
         const Node gate = l.node(part, c.enables.empty() ? c.inputs[0] : c.enables[0]);
-        net().mosfet(name, l.node(part, c.output), gate, l.node(part, c.inputs[0]), v, k);
-        if (first && type.supplies.size() > 1)
-            net().mosfet(name + " reference", l.supply_node(part, 1), gate, l.supply_node(part, 0), v, k);
+        net().mosfet(name, l.node(part, c.output), gate, l.node(part, c.inputs[0]), fet.vth, fet.k);
+        if (index == 0 && type.supplies.size() > 1)
+            net().mosfet(name + " reference", l.supply_node(part, 1), gate, l.supply_node(part, 0), fet.vth, fet.k);
     }
 
     /// The gate sits one threshold above the A supply inside the part; both sides have pull-ups.
-    void auto_open_drain(int index, const PassGateModel& model) const {
+    void auto_open_drain(int index, const PassGateModel& model, const Fet& fet) const {
         const Channel& c = type.channels[index];
         const std::string name = fmt::format("{} channel {}", l.wiring.parts[part].name, c.name);
-        const ParamId v = vth(model), k = l.figure(name + " K", gate_k(model), model.on.origin);
         const Node gate = net().add_node(name + " gate");
         net().resistor(name + " bias", gate, l.supply_node(part, 0), net().add_constant(1e5));
         // The bias current makes the gate one nominal threshold higher than the supply it hangs on.
         net().add({.kind = DeviceKind::current, .nodes = {l.supply_node(part, 0), gate},
                    .params = {net().add_constant(model.vth.span.nominal.si() / 1e5)}, .name = name + " bias"});
-        net().mosfet(name, l.node(part, c.output), gate, l.node(part, c.inputs[0]), v, k);
+        net().mosfet(name, l.node(part, c.output), gate, l.node(part, c.inputs[0]), fet.vth, fet.k);
         const auto pull = [&](const Figure<Ohms>& ohms, int supply, int pin) {
             if (!ohms.known()) return;
             const std::string label = l.name(part, pin) + " pull-up";
@@ -204,11 +212,12 @@ void lower_channels(Lowering& l, int part) {
     const auto* gate = std::get_if<PassGateModel>(&type.model);
     const auto* keeper = std::get_if<KeeperModel>(&type.model);
     const auto* amplifier = std::get_if<AmplifierModel>(&type.model);
+    const ChannelLowering::Fet fet = gate ? lower_one.fet(*gate) : ChannelLowering::Fet{no_param, no_param};
     for (int i = 0; i < static_cast<int>(type.channels.size()); ++i) {
         const ChannelLogic logic = type.channels[i].logic;
         if (amplifier) lower_one.amplifier(i, *amplifier);
-        else if (logic == ChannelLogic::pass_gate && gate) lower_one.pass_gate(i, *gate, i == 0);
-        else if (logic == ChannelLogic::auto_open_drain && gate) lower_one.auto_open_drain(i, *gate);
+        else if (logic == ChannelLogic::pass_gate && gate) lower_one.pass_gate(i, fet);
+        else if (logic == ChannelLogic::auto_open_drain && gate) lower_one.auto_open_drain(i, *gate, fet);
         else if (logic == ChannelLogic::auto_push_pull && keeper) lower_one.keeper(i, *keeper);
         else if (logic == ChannelLogic::repeater) lower_one.both_ways(i, Logic::Z);
         else if (logic == ChannelLogic::transceiver) lower_one.transceiver(i);

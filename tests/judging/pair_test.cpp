@@ -12,7 +12,7 @@ TEST(Pair, FiveVoltsIntoClampedInputIsHarmfulWithVoltsAndMilliamps) {
     const Bench bench = pair(rail("usb", 4.75, 5.25), output(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
     const Judgement j = judge(bench, wire_directly(bench));
     EXPECT_EQ(j.links[0].verdict, Verdict::harmful);
-    const Finding* f = find(j.findings, "over-voltage", "all rails up");
+    const Found f = find(j.findings, "over-voltage", "all rails up");
     ASSERT_NE(f, nullptr);
     EXPECT_EQ(f->part, "R");
     // The clamp holds the pin about a diode drop above its rail: over 3.2 + 0.3 V.
@@ -36,7 +36,7 @@ TEST(Pair, TolerantOnlyWithSupplyIsJudgedApart) {
     const Bench bench = pair(rail("usb", 4.75, 5.25), output(""), rail("logic", 3.2, 3.4), in);
     const Judgement j = judge(bench, wire_directly(bench));
     EXPECT_EQ(find(j.findings, "over-voltage"), nullptr);
-    const Finding* f = find(j.findings, "over-voltage-unpowered", "logic down");
+    const Found f = find(j.findings, "over-voltage-unpowered", "logic down");
     ASSERT_NE(f, nullptr);
     EXPECT_NEAR(f->value->value, 5.25, 1e-3);
     EXPECT_NEAR(f->limit->value, 4.0, 1e-9);
@@ -58,7 +58,7 @@ TEST(Pair, ThreeVoltsIntoTtlThresholdAtFiveIsSafe) {
 
 TEST(Pair, DeadRailIsLiftedThroughTheClamp) {
     const Bench bench = pair(rail("usb", 4.75, 5.25), output(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
-    const Finding* f = find(judge(bench, wire_directly(bench)).findings, "back-powering", "logic down");
+    const Found f = find(judge(bench, wire_directly(bench)).findings, "back-powering", "logic down");
     ASSERT_NE(f, nullptr);
     EXPECT_GT(f->value->value, 5.25 - 0.7);   // at most one diode drop below the driver
     EXPECT_LT(f->value->value, 5.25);
@@ -81,7 +81,7 @@ TEST(Pair, TwoPushPullDriversFight) {
     Bench bench = pair(rail("logic", 3.2, 3.4), output(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
     bench.parts.push_back(part("E", module("driver", {output("OUT")}), "logic"));
     bench.links[0].from.push_back({"E", "OUT", {}});
-    const Finding* f = find(judge(bench, wire_directly(bench)).findings, "contention");
+    const Found f = find(judge(bench, wire_directly(bench)).findings, "contention");
     ASSERT_NE(f, nullptr);
     // Strongest: four times 4 mA per 0.4 V, that is 25 Ohm each: 3.4 V / 50 Ohm.
     EXPECT_NEAR(f->value->value, 3.4 / 50, 1e-3);
@@ -100,7 +100,7 @@ TEST(Pair, SupplyOutsideItsRange) {
     type->supplies[0].range = Span<Volts>::between(Volts{1.65}, Volts{3.6});
     type->supplies[0].max = Volts{6.5};
     bench.parts[1].type = type;
-    const Finding* f = find(judge(bench, wire_directly(bench)).findings, "supply-too-high");
+    const Found f = find(judge(bench, wire_directly(bench)).findings, "supply-too-high");
     ASSERT_NE(f, nullptr);
     EXPECT_NEAR(f->limit->value, 3.6, 1e-12);
 }

@@ -1,6 +1,9 @@
 #pragma once
 /// Part types built by hand, so that tests of wiring, judging and planning do not lean on the
 /// catalogue. Figures are round numbers chosen for the arithmetic, not of any real part.
+#include <cstddef>
+#include <optional>
+
 #include "bench/bench.h"
 #include "judging/finding.h"
 
@@ -107,10 +110,88 @@ inline Bench pair(Rail a, Pin out, Rail b, Pin in) {
     return bench;
 }
 
-inline const Finding* find(const std::vector<Finding>& findings, std::string_view code, std::string_view state = {}) {
-    for (const Finding& f : findings)
-        if (f.code == code && f.state.find(state) != std::string::npos) return &f;
+/// A part type of the built-in catalogue.
+inline std::shared_ptr<const PartType> stock(std::string_view name) {
+    for (const auto& type : Catalogue::built_in().types())
+        if (type->name == name) return type;
     return nullptr;
+}
+
+/// A build written down wire by wire: parts get their supplies and grounds, the rest is joined by
+/// ends in the words of a bench file ("D.OUT", "rail five", "ground").
+struct Build {
+    Bench bench;
+    int values = 0;
+
+    explicit Build(std::vector<Rail> rails) {
+        bench.rails = std::move(rails);
+        bench.catalogue = std::make_shared<Catalogue>();
+        bench.wiring.emplace();
+    }
+    void join(const std::string& a, const std::string& b) { bench.wiring->wires.push_back({a, b, {}}); }
+    /// `rails`: one for every supply of the type, or one for all; "" leaves a supply open.
+    void supplied(const BenchPart& p, const std::vector<std::string>& rails) {
+        for (size_t s = 0; s < p.type->supplies.size(); ++s) {
+            const std::string& rail_name = rails[std::min(s, rails.size() - 1)];
+            for (const Pin& pin : p.type->pins)
+                if (pin.role == PinRole::supply && pin.supply == static_cast<int>(s) && !rail_name.empty())
+                    join("rail " + rail_name, p.name + "." + pin.name);
+        }
+        for (const Pin& pin : p.type->pins)
+            if (pin.role == PinRole::ground) join("ground", p.name + "." + pin.name);
+    }
+    /// A part of the bench: links may end at it.
+    void part(const std::string& name, std::shared_ptr<const PartType> type, const std::vector<std::string>& rails) {
+        bench.parts.push_back({.name = name, .type_name = type->name, .type = type});
+        supplied(bench.parts.back(), rails);
+    }
+    void module(const std::string& name, std::vector<Pin> pins, const std::string& rail_name) {
+        part(name, hand::module(name, std::move(pins)), {rail_name});
+    }
+    /// A part between: of an interface circuit.
+    void added(const std::string& name, std::shared_ptr<const PartType> type, const std::vector<std::string>& rails = {""}) {
+        bench.wiring->parts.push_back({.name = name, .type_name = type->name, .type = type,
+                                       .package = Catalogue::package_in(*type, type->name)});
+        supplied(bench.wiring->parts.back(), rails);
+    }
+    void resistor(double ohms, const std::string& a, const std::string& b, double tolerance = 0.05) {
+        auto type = std::make_shared<PartType>(*hand::resistor());
+        std::get<ResistorModel>(type->model).tolerance = tolerance;
+        const std::string name = "R" + std::to_string(++values);
+        added(name, type);
+        bench.wiring->parts.back().value = ohms;
+        join(name + ".1", a);
+        join(name + ".2", b);
+    }
+    Link& link(const std::string& name, PinRef from, PinRef to, LinkKind kind = LinkKind::logic) {
+        bench.links.push_back(hand::link(name, std::move(from), std::move(to)));
+        bench.links.back().kind = kind;
+        return bench.links.back();
+    }
+    Wiring wiring() const {
+        Problems problems;
+        return wire_as_given(bench, problems);
+    }
+    Judgement judge() const { return voltsill::judge(bench, wiring()); }
+};
+
+/// A copy of a finding, so that it outlives the judgement it was found in; compares with nullptr.
+struct Found {
+    std::optional<Finding> finding;
+    const Finding* operator->() const { return &*finding; }
+    bool operator==(std::nullptr_t) const { return !finding; }
+    explicit operator bool() const { return finding.has_value(); }
+};
+
+inline Found find(const std::vector<Finding>& findings, std::string_view code, std::string_view state = {}) {
+    for (const Finding& f : findings)
+        if (f.code == code && f.state.find(state) != std::string::npos) return {f};
+    return {};
+}
+inline Found find_at(const Judgement& judgement, std::string_view code, std::string_view part) {
+    for (const Finding& f : judgement.findings)
+        if (f.code == code && f.part == part) return {f};
+    return {};
 }
 
 }  // namespace voltsill::hand

@@ -1,0 +1,242 @@
+/// Lines that several parts drive: pull-ups against UM10204 rev 7.0, edges, turns and fights.
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "support/hand_parts.h"
+
+namespace voltsill {
+namespace {
+using namespace hand;
+
+const Rail five = rail("five", 4.75, 5.25), three = rail("three", 3.2, 3.4);
+
+Pin bus_pin(double pull_ohms) {
+    Pin p = open_drain("SDA", pull_ohms);
+    p.role = PinRole::open_drain_io;
+    p.thresholds = cmos();
+    p.capacitance = {Span<Farads>::exactly(Farads{10e-12}), sheet};
+    return p;
+}
+
+/// A controller and a 3.3 V sensor, a 5 V module behind a FET, a pull-up on either side.
+Build across_fet(double low_side_ohms, double high_side_ohms, double rate) {
+    Build b({five, three});
+    b.bench.rails[0].switch_group = b.bench.rails[1].switch_group = "bench";
+    b.module("C", {bus_pin(low_side_ohms)}, "three");
+    b.module("M", {bus_pin(high_side_ohms)}, "five");
+    b.added("Q1", stock("n-mosfet 1.5 V threshold"));
+    b.join("Q1.S", "C.SDA");
+    b.join("Q1.D", "M.SDA");
+    b.join("Q1.G", "rail three");
+    Link& l = b.link("SDA", {"C", "SDA", {}}, {"M", "SDA", {}}, LinkKind::open_drain);
+    l.bus = "I2C";
+    l.rate = Hertz{rate};
+    return b;
+}
+
+TEST(Bus, SinkCurrentComesFromThePullUpsOfBothSides) {
+    const Judgement j = across_fet(4.7e3, 4.7e3, 100e3).judge();
+    const Found f = find_at(j, "sink-current", "C");
+    ASSERT_NE(f, nullptr);
+    // Pulls 1 % low, rails high, the sink 100 Ohm (0.4 V at 4 mA); the FET's few ohms are left out.
+    const double g = 1 / (0.99 * 4.7e3), v = g * (3.4 + 5.25) / (1.0 / 100 + 2 * g);
+    EXPECT_NEAR(f->value->value, v / 100, 0.005 * v / 100);
+    EXPECT_NEAR(f->limit->value, 3e-3, 1e-12);   // UM10204 table 10, IOL
+    EXPECT_EQ(f->verdict, Verdict::safe);
+}
+
+TEST(Bus, TooManyPullUpsExceedTheStandard) {
+    const Judgement j = across_fet(1.3e3, 3.3e3, 100e3).judge();   // practice F49: 3.6 mA
+    const Found f = find_at(j, "sink-current", "C");
+    ASSERT_NE(f, nullptr);
+    EXPECT_GT(f->value->value, 3e-3);
+    EXPECT_EQ(f->verdict, Verdict::unreadable);
+}
+
+TEST(Bus, EverySideRisesThroughItsOwnPullUp) {
+    const Judgement j = across_fet(4.7e3, 10e3, 100e3).judge();
+    // Wire, the pin, and 10 pF that stand in for a side of the FET.
+    const double wire = Wishes{}.wire_capacitance.si(), farads = wire + 10e-12 + 10e-12;
+    for (const auto& [part, ohms] : {std::pair{"C", 4.7e3}, {"M", 10e3}}) {
+        const Found f = find_at(j, "bus-rise-time", part);
+        ASSERT_NE(f, nullptr) << part;
+        EXPECT_NEAR(f->value->value, 0.8473 * ohms * farads, 0.01 * 0.8473 * ohms * farads) << part;
+        EXPECT_NEAR(f->limit->value, 1000e-9, 1e-15);
+    }
+}
+
+TEST(Bus, SlowRiseFailsFastMode) {
+    Build b = across_fet(10e3, 10e3, 400e3);
+    b.bench.wishes.wire_capacitance = Farads{30e-12};   // 50 pF in all and 10 kΩ: 424 ns, 4c of the check values
+    const Found f = find_at(b.judge(), "bus-rise-time", "M");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, 424e-9, 2e-9);
+    EXPECT_EQ(f->verdict, Verdict::unreadable);
+    b.bench.links[0].rate = Hertz{100e3};
+    EXPECT_EQ(find_at(b.judge(), "bus-rise-time", "M")->verdict, Verdict::safe);
+}
+
+TEST(Bus, MoreCapacitanceThanTheStandardAllows) {
+    Build b = across_fet(1e3, 1e3, 100e3);
+    b.bench.wishes.wire_capacitance = Farads{395e-12};
+    const Found f = find(b.judge().findings, "bus-capacitance");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, 415e-12, 1e-15);
+}
+
+/// AN10441: gate drive left over the body diode against VGS(th) max (1.5 V in the sheet).
+TEST(Bus, FetThresholdIsHeldAgainstTheLowerRail) {
+    EXPECT_EQ(find(across_fet(4.7e3, 4.7e3, 100e3).judge().findings, "fet-threshold")->verdict, Verdict::safe);
+    Build b = across_fet(4.7e3, 4.7e3, 100e3);
+    b.bench.rails[1].volts.span = Span<Volts>::exactly(Volts{1.8});
+    const Found f = find(b.judge().findings, "fet-threshold");
+    EXPECT_NEAR(f->margin, 1.8 - 0.7 - 1.5, 1e-9);
+    EXPECT_EQ(f->verdict, Verdict::unreadable);
+}
+
+TEST(Bus, ParallelPullUpNeverLowersTheSinkCurrent) {
+    double last = 0;
+    for (double ohms : {1e6, 100e3, 47e3, 10e3, 4.7e3, 2.2e3, 1e3}) {
+        Build b = across_fet(4.7e3, 4.7e3, 100e3);
+        b.resistor(ohms, "C.SDA", "rail three");
+        const double amps = find_at(b.judge(), "sink-current", "C")->value->value;
+        EXPECT_GT(amps, last);
+        last = amps;
+    }
+}
+
+TEST(Bus, TakingAPullUpOffLeavesTheOther) {
+    Build b = across_fet(4.7e3, 4.7e3, 100e3);
+    b.bench.parts[1].pulls_removed = {"SDA"};
+    const double g = 1 / (0.99 * 4.7e3), v = g * 3.4 / (1.0 / 100 + g);
+    EXPECT_NEAR(find_at(b.judge(), "sink-current", "C")->value->value, v / 100, 0.005 * v / 100);
+}
+
+Build open_collector_into(Pin in, double pull_ohms) {
+    Build b({five, three});
+    b.bench.rails[0].switch_group = b.bench.rails[1].switch_group = "bench";
+    Pin out = open_drain("OUT", pull_ohms);
+    out.capacitance = {Span<Farads>::exactly(Farads{0}), sheet};
+    b.module("D", {out}, "five");
+    b.module("R", {in}, "three");
+    b.join("D.OUT", "R.IN");
+    b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
+    return b;
+}
+
+/// The pull-up feeds the clamp: V = Vrail + Vf(I), I = (5.25 V - V) / R, Vf 0.7 V at 1 mA, 35 mV per e-fold.
+TEST(Bus, PullUpToFiveVoltsFeedsTheThreeVoltRailThroughTheClamp) {
+    const Judgement j = open_collector_into(input("IN", ttl(), false), 10e3).judge();
+    const Found f = find(j.findings, "over-voltage", "all rails up");
+    ASSERT_NE(f, nullptr);
+    double amps = 1e-4;
+    for (int k = 0; k < 50; ++k) amps = (5.25 - 3.2 - (0.7 + 0.035 * std::log(amps / 1e-3))) / 9.9e3;
+    EXPECT_NEAR(f->value->value, 5.25 - amps * 9.9e3, 5e-3);
+    EXPECT_EQ(f->verdict, Verdict::harmful);
+    EXPECT_NE(f->arithmetic.find("µA"), std::string::npos);
+}
+
+/// Regulators source only: what the clamps feed in must be drawn by the parts on the rail (practice F39).
+TEST(Bus, ClampCurrentPumpsARailThatDrawsLess) {
+    Build b = open_collector_into(input("IN", ttl(), false), 10e3);
+    EXPECT_EQ(find(b.judge().findings, "rail-pumped"), nullptr);   // 1 mA drawn
+    auto sleepy = std::make_shared<PartType>(*b.bench.parts[1].type);
+    sleepy->supplies[0].current = {Span<Amps>::exactly(Amps{20e-6}), sheet};
+    b.bench.parts[1].type = sleepy;
+    const Found f = find(b.judge().findings, "rail-pumped");
+    ASSERT_NE(f, nullptr);
+    // nominal: 5 V, 3.3 V, 0.6 V at 1 mA
+    double amps = 1e-4;
+    for (int k = 0; k < 50; ++k) amps = (5.0 - 3.3 - (0.6 + 0.035 * std::log(amps / 1e-3))) / 10e3;
+    EXPECT_NEAR(f->value->value, amps, 1e-6);
+    b.bench.rails[1].sinks = true;
+    EXPECT_EQ(find(b.judge().findings, "rail-pumped"), nullptr);
+}
+
+/// Check values 2f: 3.3 V through 10 kΩ and 20 pF rises in 2.197 RC = 439 ns over 2.64 V: 166 ns/V.
+TEST(Bus, EdgeOfAPullUpAgainstTheInputsLimit) {
+    Pin in = input("IN", ttl(), true);
+    in.transition = {{.supply = Span<Volts>::between(Volts{3.0}, Volts{3.6}), .per_volt = SecondsPerVolt{10e-9}, .origin = sheet}};
+    Build b = open_collector_into(in, 10e3);
+    for (Rail& r : b.bench.rails) r.volts.span = Span<Volts>::exactly(Volts{3.3});
+    const Found f = find(b.judge().findings, "edge-rate");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, 166e-9, 2e-9);
+    EXPECT_EQ(f->verdict, Verdict::unreadable);
+    auto schmitt = std::make_shared<PartType>(*b.bench.parts[1].type);
+    schmitt->pins[0].schmitt = true;
+    b.bench.parts[1].type = schmitt;
+    EXPECT_EQ(find(b.judge().findings, "edge-rate"), nullptr);
+}
+
+TEST(Bus, EdgeAgainstABit) {
+    Build b = open_collector_into(input("IN", ttl(), true), 10e3);
+    b.bench.links[0].rate = Hertz{1e6};
+    const Found f = find(b.judge().findings, "bit-time");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, std::log(9.0) * 10e3 * 20e-12, 5e-9);
+    EXPECT_EQ(f->verdict, Verdict::thin);   // 0.44 of a bit
+    b.bench.links[0].rate = Hertz{9600};
+    EXPECT_EQ(find(b.judge().findings, "bit-time")->verdict, Verdict::safe);
+}
+
+/// Wired-AND: three open-drain outputs, one pull-up. Nobody fights, each can pull low.
+TEST(Bus, WiredAndIsNoContention) {
+    Build b({three});
+    for (const char* name : {"A", "B", "C"}) b.module(name, {bus_pin(0)}, "three");
+    b.join("A.SDA", "B.SDA");
+    b.join("B.SDA", "C.SDA");
+    b.resistor(4.7e3, "A.SDA", "rail three");
+    Link& l = b.link("line", {"A", "SDA", {}}, {"B", "SDA", {}}, LinkKind::open_drain);
+    l.to.push_back({"C", "SDA", {}});
+    const Judgement j = b.judge();
+    EXPECT_EQ(find(j.findings, "contention"), nullptr);
+    EXPECT_EQ(j.links[0].verdict, Verdict::safe);
+    for (const char* name : {"A", "B", "C"}) EXPECT_NE(find_at(j, "sink-current", name), nullptr) << name;
+}
+
+Build shared_line(PinRole first, PinRole second) {
+    Build b({three});
+    for (const auto& [name, role] : {std::pair{"A", first}, {"B", second}}) {
+        Pin p = output("OUT");
+        p.role = role;
+        b.module(name, {p}, "three");
+    }
+    b.module("R", {input("IN", ttl(), false)}, "three");
+    b.join("A.OUT", "B.OUT");
+    b.join("B.OUT", "R.IN");
+    Link& l = b.link("MISO", {"A", "OUT", {}}, {"R", "IN", {}});
+    l.from.push_back({"B", "OUT", {}});
+    return b;
+}
+
+TEST(Bus, DriversThatTakeTurnsDoNotFight) {
+    const Judgement j = shared_line(PinRole::three_state, PinRole::three_state).judge();
+    EXPECT_EQ(find(j.findings, "contention"), nullptr);
+    EXPECT_LE(j.links[0].verdict, Verdict::thin);
+}
+
+TEST(Bus, OutputThatNeverLetsGoFights) {
+    const Judgement j = shared_line(PinRole::push_pull, PinRole::three_state).judge();
+    const Found f = find(j.findings, "contention");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, 3.4 / 50, 1e-3);   // 25 Ohm each at their strongest
+    EXPECT_EQ(j.links[0].verdict, Verdict::harmful);
+}
+
+TEST(Bus, OutputIntoAShortIsOverloaded) {
+    Build b({five});
+    b.module("D", {output("OUT")}, "five");
+    b.module("R", {input("IN", ttl(), false)}, "five");
+    b.join("D.OUT", "R.IN");
+    b.resistor(10, "D.OUT", "ground");
+    b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
+    const Found f = find(b.judge().findings, "output-overload");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, 5.25 / (25 + 9.5), 1e-3);
+    EXPECT_EQ(f->verdict, Verdict::harmful);
+}
+
+}  // namespace
+}  // namespace voltsill

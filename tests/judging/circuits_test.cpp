@@ -1,0 +1,333 @@
+/// Interface circuits and loads against closed forms.
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "support/hand_parts.h"
+
+namespace voltsill {
+namespace {
+using namespace hand;
+
+const Rail five = rail("five", 4.75, 5.25), three = rail("three", 3.2, 3.4);
+
+Build two_rails(Rail a = five, Rail b = three) {
+    Build build({a, b});
+    for (Rail& r : build.bench.rails) r.switch_group = "bench";
+    return build;
+}
+
+// Loads --------------------------------------------------------------------------------------------------
+
+/// A diode drop of 1.15 V at 1 mA (35 mV per e-fold) and 1 kΩ from the supply to the input.
+Pin relay_input() {
+    Pin p{.name = "IN", .role = PinRole::load, .supply = 0};
+    p.load = LoadInput{.to_supply = true, .forward = {Span<Volts>::exactly(Volts{1.15}), sheet},
+                       .ohms = {Span<Ohms>::exactly(Ohms{1000}), sheet}, .on_above = {Span<Amps>::exactly(Amps{2e-3}), sheet},
+                       .off_below = {Span<Amps>::exactly(Amps{0.1e-3}), sheet}, .consequence = "relay pulls in"};
+    return p;
+}
+
+/// I = (V - Vf(I)) / R by fixed point.
+double through_diode(double volts, double ohms) {
+    double amps = 1e-3;
+    for (int k = 0; k < 100; ++k) amps = std::max(1e-9, (volts - 1.15 - 0.035 * std::log(amps / 1e-3)) / ohms);
+    return amps;
+}
+
+Build relay(Pin driver) {
+    Build b = two_rails();
+    b.module("D", {driver}, "three");
+    b.module("K", {relay_input()}, "five");
+    b.join("D.OUT", "K.IN");
+    b.link("pump", {"D", "OUT", {}}, {"K", "IN", {}}, LinkKind::load);
+    return b;
+}
+
+TEST(Load, ActiveLowInputAtFiveVoltsIsNeverOffFromThreeVolts) {
+    const Judgement j = relay(output("OUT")).judge();
+    const Found off = find(j.findings, "load-never-off");
+    ASSERT_NE(off, nullptr);
+    EXPECT_EQ(off->verdict, Verdict::unreadable);
+    // Worst: 5.25 V against 3.2 V, the output at its strongest (25 Ohm) taking the current.
+    EXPECT_NEAR(off->value->value, through_diode(5.25 - 3.2, 1025), 2e-6);
+    EXPECT_NE(off->sentence.find("relay pulls in"), std::string::npos);
+    const Found on = find(j.findings, "load-never-on");
+    ASSERT_NE(on, nullptr);
+    EXPECT_NEAR(on->value->value, through_diode(4.75, 1100), 2e-6);   // weakest output: 100 Ohm
+    EXPECT_EQ(on->verdict, Verdict::safe);
+}
+
+TEST(Load, OpenDrainLetsItGoOff) {
+    Pin out = open_drain("OUT");
+    out.max = Level{0, Volts{6.5}};
+    const Judgement j = relay(out).judge();
+    EXPECT_EQ(find(j.findings, "load-never-off")->verdict, Verdict::safe);
+    EXPECT_EQ(find(j.findings, "load-never-on")->verdict, Verdict::safe);
+}
+
+TEST(Load, TooMuchResistanceNeverTurnsItOn) {
+    Build b = relay(open_drain("OUT"));
+    std::erase_if(b.bench.wiring->wires, [](const Wire& w) { return w.from == "D.OUT"; });
+    b.resistor(2200, "D.OUT", "K.IN", 0.0);
+    const Found on = find(b.judge().findings, "load-never-on");
+    ASSERT_NE(on, nullptr);
+    EXPECT_NEAR(on->value->value, through_diode(4.75, 1100 + 2200), 2e-6);
+    EXPECT_EQ(on->verdict, Verdict::unreadable);
+}
+
+TEST(Load, PullDownPullsTheRelayInAtReset) {
+    Pin out = output("OUT");
+    out.role = PinRole::io;
+    Build b = relay(out);
+    EXPECT_EQ(find(b.judge().findings, "load-at-reset"), nullptr);   // nothing pulls: no current
+    b.resistor(4700, "D.OUT", "ground", 0.0);
+    const Found f = find(b.judge().findings, "load-at-reset");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, through_diode(5.25, 1000 + 4700), 2e-6);
+    EXPECT_EQ(f->verdict, Verdict::thin);
+}
+
+// Analogue -----------------------------------------------------------------------------------------------
+
+Pin analog_out(double top, double ohms) {
+    Pin p{.name = "OUT", .role = PinRole::analog_output, .supply = 0};
+    p.analog_range = Span<Volts>::between(Volts{0}, Volts{top});
+    p.output_ohms = {Span<Ohms>::exactly(Ohms{ohms}), sheet};
+    return p;
+}
+Pin adc(double source_ohms_max = 10e3) {
+    Pin p = input("AIN", {}, false);
+    p.role = PinRole::analog_input;
+    p.full_scale = Level{1, {}};
+    p.source_ohms_max = {Span<Ohms>::exactly(Ohms{source_ohms_max}), sheet};
+    return p;
+}
+Build probe(Pin out, Pin in) {
+    Build b = two_rails();
+    b.module("S", {out}, "five");
+    b.module("C", {in}, "three");
+    b.link("moisture", {"S", "OUT", {}}, {"C", "AIN", {}}, LinkKind::analog);
+    return b;
+}
+
+TEST(Analog, FourAndAHalfVoltsIntoAThreeVoltConverter) {
+    Build b = probe(analog_out(4.5, 100), adc());
+    b.join("S.OUT", "C.AIN");
+    const Judgement j = b.judge();
+    const Found over = find(j.findings, "over-voltage");
+    ASSERT_NE(over, nullptr);
+    EXPECT_EQ(over->verdict, Verdict::harmful);
+    EXPECT_EQ(find(j.findings, "adc-range")->verdict, Verdict::unreadable);
+    EXPECT_EQ(j.links[0].verdict, Verdict::harmful);
+}
+
+TEST(Analog, DividerBringsItIntoRange) {
+    Build b = probe(analog_out(4.5, 100), adc());
+    b.resistor(6.8e3, "S.OUT", "C.AIN", 0.0);
+    b.resistor(10e3, "C.AIN", "ground", 0.0);
+    const Judgement j = b.judge();
+    const Found range = find(j.findings, "adc-range");
+    ASSERT_NE(range, nullptr);
+    EXPECT_NEAR(range->value->value, 4.5 * 10.0 / 16.9, 2e-3);
+    EXPECT_NEAR(range->margin, 3.2 - 4.5 * 10.0 / 16.9, 2e-3);
+    EXPECT_EQ(range->verdict, Verdict::safe);
+    const Found source = find(j.findings, "adc-source");
+    ASSERT_NE(source, nullptr);
+    EXPECT_NEAR(source->value->value, 1 / (1 / 6.9e3 + 1 / 10e3), 10);
+    EXPECT_EQ(source->verdict, Verdict::safe);
+}
+
+TEST(Analog, SourceTooWeakForTheConverter) {
+    Build b = probe(analog_out(3.0, 47e3), adc());
+    b.join("S.OUT", "C.AIN");
+    EXPECT_EQ(find(b.judge().findings, "adc-source")->verdict, Verdict::thin);
+}
+
+TEST(Analog, OpenInputIsNotReached) {
+    const Judgement j = probe(analog_out(3.0, 100), adc()).judge();
+    EXPECT_NE(find(j.findings, "not-reached"), nullptr);
+    EXPECT_EQ(j.links[0].verdict, Verdict::unreadable);
+}
+
+/// A follower repeats its input within its headroom; 25 mV at most (MCP6002 class).
+TEST(Analog, FollowerRepeatsTheVoltage) {
+    Build b = probe(analog_out(3.0, 47e3), adc());
+    b.added("U1", stock("dual rail-to-rail op amp"), {"three"});
+    b.join("S.OUT", "U1.1IN+");
+    b.join("U1.1OUT", "U1.1IN-");
+    b.join("U1.1OUT", "C.AIN");
+    b.join("U1.2IN+", "ground");
+    b.join("U1.2OUT", "U1.2IN-");
+    const Judgement j = b.judge();
+    const Found range = find(j.findings, "adc-range");
+    ASSERT_NE(range, nullptr);
+    EXPECT_NEAR(range->value->value, 3.0, 5e-3);
+    EXPECT_EQ(find(j.findings, "adc-source")->verdict, Verdict::safe);   // the amplifier's output is strong
+}
+
+// Comparator, transistor, optocoupler ----------------------------------------------------------------------
+
+Build into_three(Pin out) {
+    Build b = two_rails();
+    b.module("D", {out}, "five");
+    b.module("R", {input("IN", cmos(), false)}, "three");
+    b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
+    return b;
+}
+
+TEST(Circuit, ComparatorWithPullUpToTheReceiversRail) {
+    Build b = into_three(output("OUT"));
+    b.added("U1", stock("dual comparator"), {"five"});
+    b.join("D.OUT", "U1.1IN+");
+    b.resistor(15e3, "U1.1IN-", "rail five");
+    b.resistor(10e3, "U1.1IN-", "ground");
+    b.resistor(10e3, "U1.1OUT", "rail three");
+    b.join("U1.1OUT", "R.IN");
+    b.join("U1.2IN+", "ground");
+    b.join("U1.2IN-", "ground");
+    const Judgement j = b.judge();
+    const Found high = find_at(j, "high-level", "R");
+    ASSERT_NE(high, nullptr);
+    EXPECT_NEAR(high->margin, 3.2 * 0.3, 5e-3);   // pulled to its own rail
+    const Found low = find_at(j, "low-level", "R");
+    ASSERT_NE(low, nullptr);
+    EXPECT_GT(low->margin, 0.4);
+    EXPECT_FALSE(j.links[0].inverted);
+}
+
+TEST(Circuit, NpnInvertsAndSaturates) {
+    Build b = into_three(output("OUT"));
+    b.added("Q1", stock("npn"));
+    b.resistor(10e3, "D.OUT", "Q1.B");
+    b.join("Q1.E", "ground");
+    b.join("Q1.C", "R.IN");
+    b.resistor(10e3, "Q1.C", "rail three");
+    Judgement j = b.judge();
+    EXPECT_NE(find(j.findings, "inverted"), nullptr);
+    EXPECT_TRUE(j.links[0].inverted);
+    b.bench.links[0].invert_allowed = true;
+    j = b.judge();
+    EXPECT_LE(j.links[0].verdict, Verdict::thin);
+    EXPECT_NEAR(find_at(j, "high-level", "R")->margin, 3.2 * 0.3, 2e-3);
+    EXPECT_GT(find_at(j, "low-level", "R")->margin, 0.96 - 0.25);   // saturated: below 0.25 V (common practice)
+}
+
+TEST(Circuit, OptocouplerCarriesASignalAcrossGrounds) {
+    Build b = into_three(output("OUT"));
+    b.bench.links[0].invert_allowed = true;
+    b.added("U1", stock("optocoupler"));
+    b.resistor(470, "D.OUT", "U1.A");
+    b.join("U1.K", "ground");
+    b.join("U1.E", "ground");
+    b.join("U1.C", "R.IN");
+    b.resistor(10e3, "U1.C", "rail three");
+    const Judgement j = b.judge();
+    EXPECT_TRUE(j.links[0].inverted);
+    EXPECT_NEAR(find_at(j, "high-level", "R")->margin, 3.2 * 0.3, 5e-3);
+    EXPECT_GT(find_at(j, "low-level", "R")->margin, 0.4);
+}
+
+// Translators ------------------------------------------------------------------------------------------------
+
+Build keeper_between(Pin out, double pull_ohms) {
+    Build b = two_rails(rail("five", 5.0, 5.0), rail("three", 3.3, 3.3));
+    b.module("D", {out}, "three");
+    b.module("R", {input("IN", cmos(), true)}, "five");
+    b.added("U1", stock("four-bit auto-direction push-pull translator"), {"three", "five"});
+    b.join("D.OUT", "U1.A1");
+    b.join("U1.B1", "R.IN");
+    b.join("U1.OE", "rail three");
+    if (pull_ohms > 0) b.resistor(pull_ohms, "U1.B1", "rail five", 0.0);
+    b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
+    return b;
+}
+
+TEST(Circuit, KeeperTranslatorPassesAPushPullSignal) {
+    const Judgement j = keeper_between(output("OUT"), 0).judge();
+    EXPECT_EQ(find(j.findings, "contention"), nullptr);
+    EXPECT_LE(j.links[0].verdict, Verdict::thin);
+    EXPECT_NEAR(find_at(j, "high-level", "R")->margin, 5.0 - 3.5, 2e-2);
+}
+
+/// A pull-up against the keeper leaves half a rail: VCC Rk / (Rp + Rk), Rk up to 5.5 kΩ (SCES650E:
+/// 4 kΩ typical; practice of the trade: 4.7 kΩ gives about 2.45 V on 5 V).
+TEST(Circuit, PullUpOnAKeeperTranslatorLeavesHalfTheRail) {
+    const Judgement j = keeper_between(output("OUT"), 4.7e3).judge();
+    const Found low = find_at(j, "low-level", "R");
+    ASSERT_NE(low, nullptr);
+    EXPECT_NEAR(low->value->value, 5.0 * 5.5 / (5.5 + 4.7), 2e-2);
+    EXPECT_EQ(low->verdict, Verdict::unreadable);
+    for (const LevelBand& band : j.links[0].levels)
+        if (band.point == "R.IN" && !band.high) {
+            EXPECT_NEAR(band.nominal, 5.0 * 4.0 / (4.0 + 4.7), 2e-2);
+        }
+}
+
+Build repeater_between(const char* low_side, const char* offset_side) {
+    Build b = two_rails();
+    Pin pin = open_drain("SDA", 4.7e3);
+    pin.role = PinRole::open_drain_io;
+    pin.thresholds = cmos();
+    b.module("C", {pin}, "three");
+    b.module("M", {pin}, "five");
+    b.added("U1", stock("two-bit bus repeater with offset low"), {"three", "five"});
+    b.join("C.SDA", std::string("U1.") + low_side);
+    b.join("M.SDA", std::string("U1.") + offset_side);
+    b.link("SDA", {"C", "SDA", {}}, {"M", "SDA", {}}, LinkKind::open_drain);
+    return b;
+}
+
+TEST(Circuit, RepeaterHoldsItsOffsetLow) {
+    const Judgement j = repeater_between("SDAA", "SDAB").judge();
+    const Found low = find_at(j, "low-level", "M");
+    ASSERT_NE(low, nullptr);
+    EXPECT_NEAR(low->value->value, 0.52, 0.06);   // held at 0.52 V
+    EXPECT_EQ(low->verdict, Verdict::safe);
+    EXPECT_EQ(find(j.findings, "contention"), nullptr);
+    EXPECT_NE(find_at(j, "low-level", "C"), nullptr);   // and back again
+}
+
+TEST(Circuit, PassGateJoinsTwoBusesThroughItsBias) {
+    Build b = repeater_between("SDAA", "SDAB");
+    b.bench.wiring->parts.clear();
+    std::erase_if(b.bench.wiring->wires, [](const Wire& w) { return w.to.starts_with("U1.") || w.from.starts_with("U1."); });
+    b.added("U1", stock("two-bit pass-gate translator"), {"three", ""});
+    b.join("C.SDA", "U1.SDA1");
+    b.join("M.SDA", "U1.SDA2");
+    b.join("U1.EN", "U1.VREF2");
+    b.resistor(200e3, "U1.EN", "rail five");
+    const Judgement j = b.judge();
+    for (const char* end : {"C", "M"}) {
+        ASSERT_NE(find_at(j, "low-level", end), nullptr) << end;
+        EXPECT_GE(find_at(j, "low-level", end)->margin, 0.4) << end;
+        EXPECT_NEAR(find_at(j, "high-level", end)->margin, 0.3 * (*end == 'C' ? 3.2 : 4.75), 0.05) << end;
+    }
+    EXPECT_EQ(find(j.findings, "over-voltage"), nullptr);
+}
+
+TEST(Circuit, SuppliesOfATranslatorExchanged) {
+    Build b = two_rails();
+    b.added("U1", stock("four-bit auto-direction push-pull translator"), {"five", "three"});
+    const Found f = find(b.judge().findings, "supply-order");
+    ASSERT_NE(f, nullptr);
+    EXPECT_EQ(f->verdict, Verdict::harmful);
+    EXPECT_NEAR(f->margin, 3.2 - 5.25, 1e-9);
+}
+
+/// A ring of inverters is judged like everything else: it ends.
+TEST(Circuit, RingOscillatorEnds) {
+    Build b({three});
+    b.added("U1", stock("HC 04"), {"three"});
+    b.join("U1.1Y", "U1.2A");
+    b.join("U1.2Y", "U1.3A");
+    b.join("U1.3Y", "U1.1A");
+    b.module("R", {input("IN", cmos(), false)}, "three");
+    b.join("U1.3Y", "R.IN");
+    const Judgement j = b.judge();
+    EXPECT_TRUE(j.trouble.empty()) << j.trouble;
+    EXPECT_EQ(find(j.findings, "contention"), nullptr);
+}
+
+}  // namespace
+}  // namespace voltsill

@@ -1,0 +1,179 @@
+/// Rails, grounds, budgets and dead supplies; unknown figures.
+#include <gtest/gtest.h>
+
+#include "support/hand_parts.h"
+
+namespace voltsill {
+namespace {
+using namespace hand;
+
+const Rail five = rail("five", 4.75, 5.25), three = rail("three", 3.2, 3.4);
+
+Build pair_on(Rail a, Pin out, Rail b, Pin in) {
+    Build build({a, b});
+    if (a.name == b.name) build.bench.rails.pop_back();
+    out.name = "OUT";
+    in.name = "IN";
+    build.module("D", {out}, a.name);
+    build.module("R", {in}, b.name);
+    build.join("D.OUT", "R.IN");
+    build.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
+    return build;
+}
+
+void change(Build& b, size_t part, const std::function<void(PartType&)>& how) {
+    auto type = std::make_shared<PartType>(*b.bench.parts[part].type);
+    how(*type);
+    b.bench.parts[part].type = type;
+}
+
+TEST(Supplies, BudgetCountsWhatPartsState) {
+    Build b = pair_on(five, output(""), five, input("", ttl(), false));
+    for (const auto& [milliamps, verdict] : {std::pair{3.0, Verdict::safe}, {2.2, Verdict::thin}, {1.5, Verdict::unreadable}}) {
+        b.bench.rails[0].limit = Amps{milliamps * 1e-3};
+        const Found f = find(b.judge().findings, "rail-budget");   // 1 mA each
+        ASSERT_NE(f, nullptr);
+        EXPECT_NEAR(f->value->value, 2e-3, 1e-12);
+        EXPECT_EQ(f->verdict, verdict) << milliamps;
+    }
+}
+
+TEST(Supplies, TooLowForThePart) {
+    Build b = pair_on(three, output(""), three, input("", ttl(), false));
+    change(b, 1, [](PartType& t) { t.supplies[0].range = Span<Volts>::between(Volts{4.5}, Volts{5.5}); });
+    const Found f = find(b.judge().findings, "supply-too-low");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->margin, 3.2 - 4.5, 1e-9);
+}
+
+TEST(Supplies, AboveTheAbsoluteMaximumSaysSo) {
+    Build b = pair_on(five, output(""), five, input("", ttl(), false));
+    change(b, 1, [](PartType& t) { t.supplies[0].range = Span<Volts>::between(Volts{1.65}, Volts{3.6}), t.supplies[0].max = Volts{4.6}; });
+    const Found f = find(b.judge().findings, "supply-too-high");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->limit->value, 4.6, 1e-12);
+    EXPECT_EQ(f->limit->what, "absolute maximum supply");
+}
+
+TEST(Supplies, PartWithoutSupplyWire) {
+    Build b = pair_on(five, output(""), five, input("", ttl(), false));
+    std::erase_if(b.bench.wiring->wires, [](const Wire& w) { return w.to == "R.VCC"; });
+    const Judgement j = b.judge();
+    ASSERT_NE(find(j.findings, "no-supply"), nullptr);
+    EXPECT_EQ(find(j.findings, "no-supply")->part, "R");
+}
+
+TEST(Supplies, PartWithoutGroundWire) {
+    Build b = pair_on(five, output(""), five, input("", ttl(), false));
+    std::erase_if(b.bench.wiring->wires, [](const Wire& w) { return w.to == "R.GND"; });
+    const Judgement j = b.judge();
+    ASSERT_NE(find(j.findings, "no-common-ground"), nullptr);
+    EXPECT_EQ(find(j.findings, "no-common-ground")->part, "R");
+}
+
+TEST(Supplies, TolerantInputsDoNotLiftADeadRail) {
+    EXPECT_EQ(find(pair_on(five, output(""), three, input("", ttl(), true)).judge().findings, "back-powering"), nullptr);
+    EXPECT_NE(find(pair_on(five, output(""), three, input("", ttl(), false)).judge().findings, "back-powering", "three down"), nullptr);
+}
+
+/// Rails made by one part from one feed go down with it: no state has one without the other.
+TEST(Supplies, RailMadeFromAnotherGoesDownWithIt) {
+    Build b = pair_on(five, output(""), three, input("", ttl(), false));
+    auto regulator = std::make_shared<PartType>();
+    regulator->name = "regulator";
+    regulator->supplies = {port("IN", 4.5, 12, 15), port("OUT", 3.2, 3.4, 4)};
+    regulator->supplies[1].provides = Span<Volts>::between(Volts{3.2}, Volts{3.4});
+    regulator->pins = {supply_pin("IN", 0), supply_pin("OUT", 1), ground_pin()};
+    b.part("REG", regulator, {"five", "three"});
+    b.bench.parts.back().supplies = {{"IN", "five"}};
+    b.bench.rails[1].from = "REG.OUT";
+    for (const Finding& f : b.judge().findings)
+        EXPECT_EQ(f.state.find("three down"), f.state.find("five down, three down") == std::string::npos ? std::string::npos : f.state.find("three down"))
+            << f.state;
+}
+
+TEST(Ratings, PinAboveItsRecommendedRange) {
+    Pin in = input("", ttl(), true);
+    in.range_max = Level{1, {}};   // recommended up to its supply, absolute maximum 6.5 V
+    Build b = pair_on(five, output(""), three, in);
+    const Found f = find(b.judge().findings, "above-recommended", "all rails up");
+    ASSERT_NE(f, nullptr);
+    EXPECT_EQ(f->verdict, Verdict::thin);
+    EXPECT_NEAR(f->margin, 3.3 - 5.0, 2e-3);
+}
+
+TEST(Ratings, UnknownRatingSaysWhatWouldDo) {
+    Pin in = input("", ttl(), true);
+    in.max.reset();
+    const Judgement j = pair_on(five, output(""), three, in).judge();
+    const Found f = find(j.findings, "rating-unknown", "all rails up");
+    ASSERT_NE(f, nullptr);
+    EXPECT_EQ(f->verdict, Verdict::unknown);
+    EXPECT_NE(f->advice.find("5 V"), std::string::npos);
+    EXPECT_EQ(j.links[0].verdict, Verdict::unknown);
+}
+
+TEST(Ratings, LevelsBelowGround) {
+    Build b = pair_on(five, output(""), five, input("", ttl(), false));
+    std::erase_if(b.bench.wiring->wires, [](const Wire& w) { return w.from == "D.OUT"; });
+    Pin out{.name = "OUT", .role = PinRole::analog_output, .supply = 0};   // as a line driver for RS-232: -6 V
+    out.analog_range = Span<Volts>::between(Volts{-6}, Volts{6});
+    out.output_ohms = {Span<Ohms>::exactly(Ohms{300}), sheet};
+    change(b, 0, [&](PartType& t) { t.pins[0] = out; });
+    b.join("D.OUT", "R.IN");
+    change(b, 1, [](PartType& t) { t.pins[0].clamp_to_ground = t.pins[0].clamp_to_supply = false; });
+    const Found f = find(b.judge().findings, "under-voltage");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, -6.0, 1e-3);
+    EXPECT_NEAR(f->limit->value, -0.5, 1e-9);
+}
+
+/// The nominal value of a source says nothing about the top of its range.
+TEST(Ratings, TopOfAnAnalogRangeCounts) {
+    Pin out{.name = "OUT", .role = PinRole::analog_output, .supply = 0};
+    out.analog_range = Span<Volts>::between(Volts{0}, Volts{9});
+    out.output_ohms = {Span<Ohms>::exactly(Ohms{300}), sheet};
+    const Found f = find(pair_on(five, out, three, input("", ttl(), true)).judge().findings, "over-voltage");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, 9.0, 1e-3);
+}
+
+TEST(Ratings, PermittedInjectionIsThin) {
+    Pin in = input("", ttl(), false);
+    in.injection_allowed = {Span<Amps>::exactly(Amps{5e-3}), sheet};
+    Build b = pair_on(five, output(""), three, in);
+    std::erase_if(b.bench.wiring->wires, [](const Wire& w) { return w.from == "D.OUT"; });
+    b.resistor(10e3, "D.OUT", "R.IN");
+    EXPECT_EQ(find(b.judge().findings, "over-voltage", "all rails up")->verdict, Verdict::thin);
+    b.resistor(100, "D.OUT", "R.IN");   // 10 mA and more
+    EXPECT_EQ(find(b.judge().findings, "over-voltage", "all rails up")->verdict, Verdict::harmful);
+}
+
+TEST(Rates, AddedPartTooSlowForTheLink) {
+    Build b = pair_on(five, output(""), five, input("", ttl(), false));
+    std::erase_if(b.bench.wiring->wires, [](const Wire& w) { return w.from == "D.OUT"; });
+    auto slow = std::make_shared<PartType>(*stock("HC 541"));
+    slow->rate_max = Hertz{1e6};
+    b.added("U1", slow, {"five"});
+    b.join("U1.A1", "D.OUT");
+    b.join("U1.Y1", "R.IN");
+    b.join("U1.OE1", "ground");
+    b.join("U1.OE2", "ground");
+    b.bench.links[0].rate = Hertz{5e6};
+    const Found f = find(b.judge().findings, "too-fast");
+    ASSERT_NE(f, nullptr);
+    EXPECT_EQ(f->part, "U1");
+    b.bench.links[0].rate = Hertz{5e5};
+    EXPECT_EQ(find(b.judge().findings, "too-fast"), nullptr);
+}
+
+TEST(Paths, StuckLineHasNoSwing) {
+    Build b = pair_on(five, output("", 0.4), five, input("", ttl(), false));
+    std::erase_if(b.bench.wiring->wires, [](const Wire& w) { return w.from == "D.OUT"; });
+    b.resistor(100e3, "D.OUT", "R.IN");
+    b.resistor(100, "R.IN", "ground");
+    EXPECT_NE(find(b.judge().findings, "no-swing"), nullptr);
+}
+
+}  // namespace
+}  // namespace voltsill
