@@ -113,6 +113,15 @@ std::string missing_in_stock(const Bench& bench, const Recipe& recipe, const std
     return {};
 }
 
+/// How much of the receiver's supply the signal swings over: where thresholds are not known, more is better.
+double swing_share(const Crossing& c, const LinkJudgement& link) {
+    double high = 0, low = 0;
+    for (const LevelBand& band : link.levels)
+        if (band.point == c.receiver().label()) (band.high ? high : low) = band.high ? band.lo : band.hi;
+    const double supply = c.receiver().volts.nominal.si();
+    return supply > 0 ? std::clamp((high - low) / supply, 0.0, 1.0) : 0.0;
+}
+
 Evaluated judged(const Crossing& c, const CircuitKind& kind, const Recipe& recipe) {
     Evaluated e{.candidate = {.circuit = kind.name, .title = recipe.title, .how_sized = recipe.how_sized, .cautions = recipe.cautions}, .recipe = recipe};
     Candidate& out = e.candidate;
@@ -133,6 +142,7 @@ Evaluated judged(const Crossing& c, const CircuitKind& kind, const Recipe& recip
     if (worst && out.verdict > Verdict::thin) out.why_not = reason(*worst);
     else if (out.verdict > Verdict::thin) out.why_not = j.trouble;
     if (worst && out.verdict == Verdict::thin) out.cautions.push_back(fmt::format("Thin: {}", reason(*worst)));
+    if (worst && out.verdict == Verdict::unknown) out.cautions.push_back(fmt::format("Unknown: {} {}", reason(*worst), worst->advice));
     const std::string missing = missing_in_stock(*c.bench, recipe, b.uses);
     out.in_stock = missing.empty();
     e.would_serve = out.verdict <= Verdict::thin && out.in_stock && !recipe.suggestion_only;
@@ -140,6 +150,8 @@ Evaluated judged(const Crossing& c, const CircuitKind& kind, const Recipe& recip
     if (out.why_not.empty() && recipe.suggestion_only) out.why_not = "it would serve; a change of supply is for you to decide";
     if (e.would_serve && !recipe.pulls_removed.empty()) warn_of_pulls(c, recipe, out);
     out.score = score_of(*c.bench, out, recipe);
+    e.leaves_unknown = out.verdict == Verdict::unknown && out.in_stock && !recipe.suggestion_only;
+    if (e.leaves_unknown) out.score += 40 * (1 - swing_share(c, j.links[0]));
     return e;
 }
 

@@ -9,6 +9,7 @@ struct Evaluated {
     Recipe recipe;
     std::vector<std::string> uses;   ///< types of the discrete parts it adds, one entry each; its shared package not counted
     bool would_serve = false;        ///< safe or thin, and in stock
+    bool leaves_unknown = false;     ///< in stock, and nothing speaks against it but a figure nobody has stated
 };
 
 /// Every circuit tried on a crossing: candidates that were judged, and refusals with their reason.

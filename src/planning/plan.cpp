@@ -71,9 +71,11 @@ struct Planner {
     void offer(Choice& choice) {
         const std::string& wish = choice.crossing.link->interface;
         choice.serving.clear();
+        const bool any = std::ranges::any_of(choice.tried, &Evaluated::would_serve);
         for (size_t k = 0; k < choice.tried.size(); ++k) {
             const Evaluated& e = choice.tried[k];
-            const bool wanted = wish.empty() ? e.would_serve : e.candidate.circuit == wish && !e.recipe.title.empty() && !e.recipe.suggestion_only;
+            // Unknown is an answer: where no circuit can be called safe, the least doubtful is planned and said to be.
+            const bool wanted = wish.empty() ? (any ? e.would_serve : e.leaves_unknown) : e.candidate.circuit == wish && !e.recipe.title.empty() && !e.recipe.suggestion_only;
             if (wanted && !choice.barred.contains(static_cast<int>(k))) choice.serving.push_back(static_cast<int>(k));
         }
         std::ranges::stable_sort(choice.serving, {}, [&](int k) { return choice.tried[k].candidate.score; });
