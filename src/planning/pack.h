@@ -6,7 +6,10 @@
 ///                sum x(using g) <= channels(g) n(g)    channels come in packages
 ///                sum n(of type t) <= stock(t)          what is in the drawer
 ///                x(c,k of kind j) <= y(s,j)       for c in s: links that belong together
-///     x binary, n whole, y in 0..1
+///     x binary, n whole, y binary
+///
+/// Crossings with the same options and sets are one class with whole x(class,k) up to its size: two
+/// hundred alike lines are then as easy as two, where binary ones would be tried in every order.
 ///
 /// A group g is what may share a package: same type, same rails, same direction. A set s holds
 /// crossings that one would build alike, such as both lines of a bus: every kind of circuit used
@@ -29,6 +32,7 @@ struct PackOption {
     int group = -1;                   ///< -1: uses no shared package
     std::vector<std::string> uses;    ///< stocked discrete parts, one entry each
     std::string kind;                 ///< of circuit, for sets of like links
+    bool operator==(const PackOption&) const = default;
 };
 struct PackSet {
     std::vector<int> crossings;

@@ -71,6 +71,8 @@ RC_GTEST_PROP(Pack, AgreesWithTryingEverything, ()) {
         }
         in.crossings.push_back(options);
     }
+    if (number(0, 2))   // crossings that cannot be told apart
+        for (int c = 2; c < crossings; ++c) in.crossings[c] = in.crossings[c % 2];
     if (number(0, 2)) in.limits.push_back({"quad", number(0, 3)});
     if (number(0, 2)) in.limits.push_back({"fet", number(0, 8)});
     if (number(0, 2)) in.limits.push_back({"cap", number(0, 3)});
