@@ -49,6 +49,8 @@ double score_of(const Bench& bench, const Candidate& candidate, const Recipe& re
     const double margin = std::min(candidate.high_margin.value_or(1.0), candidate.low_margin.value_or(1.0));
     double score = candidate.verdict == Verdict::safe ? 0 : candidate.verdict == Verdict::thin ? 100 : candidate.verdict == Verdict::unknown ? 1000 : 5000;
     score += w.weight_margin * 4 * std::max(0.0, 1.0 - margin);
+    const auto short_of_wish = [&](const std::optional<double>& m) { return m && *m < w.margin.si(); };
+    if (short_of_wish(candidate.high_margin) || short_of_wish(candidate.low_margin)) score += w.weight_margin * 50;
     score += w.weight_stock * (candidate.in_stock ? 0 : 30);
     score += w.weight_parts * (candidate.parts - (recipe.ic ? 1 : 0));
     score += w.weight_cost * (candidate.price - (recipe.ic ? recipe.ic->price : 0));
@@ -254,6 +256,7 @@ std::string text_of(const Side& side) {
     t += fmt::format("x{}{}{}{}", text_of(p.full_scale), p.schmitt, text_of(p.drive_max.span), p.load ? text_of(p.load->ohms.span) : "");
     if (p.analog_range) t += text_of(*p.analog_range);
     t += fmt::format("o{}{}{}{}", text_of(p.output_ohms.span), text_of(p.source_ohms_max.span), text_of(p.leakage.span), text_of(p.static_low));
+    if (p.high_below_supply) t += text_of(*p.high_below_supply);
     t += fmt::format("r{}{}", text_of(p.range_min), p.reset_state);
     for (const auto& pin : side.bench_part->pulls_removed) t += pin == p.name ? "-p" : "";
     for (const auto& s : side.bench_part->type->supplies) t += fmt::format("s{}{:g}", text_of(s.range), s.max.si());

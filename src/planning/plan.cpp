@@ -144,8 +144,13 @@ struct Planner {
         for (Choice& choice : choices) {
             if (choice.chosen < 0 || choice.serving.size() < 2) continue;
             Verdict promised = Verdict::safe;
-            for (const Choice& other : choices)
-                if (other.crossing.link == choice.crossing.link && other.chosen >= 0) promised = worse(promised, other.tried[other.chosen].candidate.verdict);
+            bool whole = true;   // a link with an end that nothing serves is not what any circuit promised
+            for (const Choice& other : choices) {
+                if (other.crossing.link != choice.crossing.link) continue;
+                whole = whole && other.chosen >= 0;
+                if (other.chosen >= 0) promised = worse(promised, other.tried[other.chosen].candidate.verdict);
+            }
+            if (!whole) continue;
             for (const LinkJudgement& judged : plan.judgement.links)
                 if (judged.link == choice.crossing.link->name && judged.verdict > std::max(promised, Verdict::thin)) {
                     choice.barred.insert(choice.chosen);
@@ -163,9 +168,9 @@ struct Planner {
         std::vector<int> ics;
         for (Choice& choice : choices) {
             const Crossing& c = choice.crossing;
+            if (choice.chosen < 0) continue;   // its ends stay open: joined pins could harm each other
             const NetId driver = net_for(plan.wiring, c.from, c.link->name + " at " + c.driver().bench_part->name);
             const NetId receiver = net_for(plan.wiring, c.to, c.link->name + " at " + c.receiver().bench_part->name);
-            if (choice.chosen < 0) continue;
             const Recipe& recipe = choice.tried[choice.chosen].recipe;
             ChannelSlot slot;
             if (choice.group >= 0) {
@@ -191,14 +196,20 @@ struct Planner {
             for (int p : bank.parts) names += (names.empty() ? "" : ", ") + plan.wiring.parts[p].name;
             plan.notes.push_back(fmt::format("{} ({}): {} of {} channels used, {} spare.", names, groups[group].type, bank.used, total, total - bank.used));
         }
+        for (const Choice& choice : choices)
+            if (choice.chosen < 0) plan.notes.push_back(fmt::format("{}: not wired, no circuit serves it.", name_of(choice)));
         for (std::string& note : facing_pin_notes(plan.wiring)) plan.notes.push_back(std::move(note));
+    }
+
+    /// The link, with the rail it goes to when it goes to several.
+    std::string name_of(const Choice& choice) const {
+        const auto same = std::ranges::count_if(choices, [&](const Choice& o) { return o.crossing.link == choice.crossing.link; });
+        return same > 1 ? fmt::format("{} to rail {}", choice.crossing.link->name, choice.crossing.receiver().rail) : choice.crossing.link->name;
     }
 
     void tell() {
         for (Choice& choice : choices) {
-            LinkPlan told{.link = choice.crossing.link->name};
-            const auto same = std::ranges::count_if(choices, [&](const Choice& o) { return o.crossing.link == choice.crossing.link; });
-            if (same > 1) told.link += fmt::format(" to rail {}", choice.crossing.receiver().rail);
+            LinkPlan told{.link = name_of(choice)};
             if (choice.chosen >= 0) told.chosen = choice.tried[choice.chosen].candidate;
             std::map<std::string, int> per_circuit;
             std::vector<size_t> order(choice.tried.size());
