@@ -263,10 +263,43 @@ std::expected<Span<double>, ParseTrouble> Reader::checked(Span<double> span) con
     return span;
 }
 
+/// A dash and the blanks around it.
+struct Dash {
+    std::size_t at, length;
+};
+
+/// The first hyphen, minus sign or dash that follows a value and stands before a digit: "0-40 °C".
+/// The minus of an exponent is none.
+std::optional<Dash> dash_of_range(std::string_view text) {
+    constexpr std::string_view dashes[] = {"-", "\u2212", "\u2013", "\u2014"};
+    for (std::size_t at = 1; at < text.size(); ++at) {
+        const auto* dash =
+            std::ranges::find_if(dashes, [&](auto d) { return text.substr(at).starts_with(d); });
+        if (dash == std::end(dashes)) continue;
+        const std::size_t end = text.find_first_not_of(' ', at + dash->size());
+        const std::size_t last = text.find_last_not_of(' ', at - 1);
+        if (end == std::string_view::npos || last == std::string_view::npos) continue;
+        const bool exponent = last + 1 == at && (text[last] == 'e' || text[last] == 'E');
+        if (exponent || !('0' <= text[end] && text[end] <= '9')) continue;
+        return Dash{last + 1, end - last - 1};
+    }
+    return std::nullopt;
+}
+
 }  // namespace
 
 std::expected<Span<double>, ParseTrouble> parse_span(Dimension dimension, std::string_view text) {
-    return Reader(dimension, text).read();
+    auto span = Reader(dimension, text).read();
+    if (span) return span;
+    if (const auto dash = dash_of_range(text)) {
+        const std::string mended =
+            std::string(text.substr(0, dash->at)) + ".." + std::string(text.substr(dash->at + dash->length));
+        if (Reader(dimension, mended).read())
+            return std::unexpected(ParseTrouble{"dash-in-range",
+                                                "a range is written with two points, not with a dash",
+                                                "write " + in_quotes(mended), dash->at, dash->length});
+    }
+    return span;
 }
 
 std::expected<double, ParseTrouble> parse_ratio(std::string_view text) {

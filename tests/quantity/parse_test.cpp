@@ -227,6 +227,22 @@ TEST(Parse, MessagesNameWhatIsWrongAndWhatIsRight) {
     EXPECT_NE(parse<Volts>("3,3 V").error().message.find("decimal point"), std::string::npos);
 }
 
+TEST(Parse, RangeWithADashIsShownWithPoints) {
+    for (const auto& [text, mended] : {std::pair{"0-40 °C", "0..40 °C"}, {"0 - 40 °C", "0..40 °C"}, {"0–40 °C", "0..40 °C"},
+                                       {"-40-85 °C", "-40..85 °C"}, {"10 °C−40 °C", "10 °C..40 °C"}}) {
+        const auto span = parse<Celsius>(text);
+        ASSERT_FALSE(span) << text;
+        EXPECT_EQ(span.error().code, "dash-in-range") << text;
+        EXPECT_EQ(span.error().expected, std::string("write \"") + mended + '"');
+        EXPECT_TRUE(parse<Celsius>(mended)) << mended;
+    }
+    EXPECT_EQ(parse<Celsius>("0-40 °C").error().at, 1u);
+    EXPECT_EQ(parse<Celsius>("0-40 °C").error().length, 1u);
+    EXPECT_EQ(parse<Celsius>("0 - 40 °C").error().length, 3u);
+    EXPECT_NE(parse<Celsius>("0-40 V").error().code, "dash-in-range");   // points alone would not mend it
+    EXPECT_NE(parse<Volts>("1e-3 X").error().code, "dash-in-range");
+}
+
 TEST(InQuotes, IsAlwaysShortAndValid) {
     EXPECT_EQ(in_quotes("4.7 kΩ"), "\"4.7 kΩ\"");
     EXPECT_EQ(in_quotes("a\xFF\nb"), "\"a\uFFFD\uFFFDb\"");
