@@ -4,8 +4,9 @@
 #include <utf8proc.h>
 
 #include <algorithm>
+#include <array>
 #include <cstdlib>
-#include <limits>
+#include <optional>
 
 namespace voltsill {
 namespace {
@@ -111,8 +112,10 @@ std::string headline(const Place& place) {
     return text;
 }
 
-std::vector<utf8proc_int32_t> folded(std::string_view name) {
-    std::vector<utf8proc_int32_t> letters;
+using Letters = std::vector<utf8proc_int32_t>;
+
+Letters folded(std::string_view name) {
+    Letters letters;
     while (!name.empty()) {
         const auto code_point = take_code_point(name);
         letters.push_back(code_point < 0 ? code_point : utf8proc_tolower(code_point));
@@ -120,10 +123,26 @@ std::vector<utf8proc_int32_t> folded(std::string_view name) {
     return letters;
 }
 
+/// Without blanks and hyphens, which people put into type names as they like. A name of nothing
+/// else stays.
+Letters squeezed(Letters letters) {
+    const auto filler = [](utf8proc_int32_t c) { return c == ' ' || c == '-'; };
+    if (!std::ranges::all_of(letters, filler)) std::erase_if(letters, filler);
+    return letters;
+}
+
+std::size_t common_prefix(const Letters& a, const Letters& b) {
+    return static_cast<std::size_t>(std::ranges::mismatch(a, b).in1 - a.begin());
+}
+
+/// Edits without and with blanks and hyphens, difference in length, letters after the common
+/// beginning: the first that differs decides, less is nearer.
+using Nearness = std::array<std::size_t, 4>;
+
 /// Insertions, deletions, substitutions and exchanges of neighbours; no letter is edited twice.
 /// F. J. Damerau, Communications of the ACM 7 (3), 1964, 171-176, in the form known as optimal
 /// string alignment (from memory).
-std::size_t distance(const std::vector<utf8proc_int32_t>& a, const std::vector<utf8proc_int32_t>& b) {
+std::size_t distance(const Letters& a, const Letters& b) {
     std::vector<std::size_t> before_last(b.size() + 1), last(b.size() + 1), row(b.size() + 1);
     for (std::size_t j = 0; j <= b.size(); ++j) row[j] = j;
     for (std::size_t i = 1; i <= a.size(); ++i) {
@@ -160,18 +179,23 @@ std::string render(const Problem& problem) {
 std::string nearest_name(std::string_view word, const std::vector<std::string>& choices) {
     if (word.empty() || word.size() > longest_name) return {};
     const auto letters = folded(word);
-    const std::size_t limit = letters.size() / 3;
-    std::size_t best = std::numeric_limits<std::size_t>::max();
+    const auto core = squeezed(letters);
+    const std::size_t limit = core.size() / 3;
+    std::optional<Nearness> best;
     std::string_view nearest;
     for (const std::string& choice : choices) {
         if (choice.size() > 2 * longest_name) continue;
         const auto other = folded(choice);
-        const std::size_t apart = distance(letters, other);
-        // Words that differ in capitals alone are as near as can be.
-        if (apart <= limit && apart < best) {
-            best = apart;
-            nearest = choice;
-        }
+        const auto other_core = squeezed(other);
+        const std::size_t apart = distance(core, other_core);
+        if (apart > limit) continue;
+        const std::size_t longer = std::max(core.size(), other_core.size());
+        const std::size_t shorter = std::min(core.size(), other_core.size());
+        const Nearness near{apart, distance(letters, other), longer - shorter,
+                            core.size() - common_prefix(core, other_core)};
+        if (best && *best <= near) continue;
+        best = near;
+        nearest = choice;
     }
     return std::string(nearest);
 }

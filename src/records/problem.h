@@ -49,7 +49,9 @@ inline bool has_error(const Problems& problems) {
 std::string render(const Problem& problem);
 
 /// The name in `choices` that `word` was most likely meant to be; "" if none is near.
-/// Distance after Damerau (optimal string alignment), at most a third of the word's length.
+/// Distance after Damerau (optimal string alignment), at most a third of the word's length, with
+/// blanks, hyphens and capitals left out: "HCT541" and "hct-541" are "HCT 541". Of names equally
+/// near, the one of the same length or with the longest common beginning.
 std::string nearest_name(std::string_view word, const std::vector<std::string>& choices);
 
 }  // namespace voltsill

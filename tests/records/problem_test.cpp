@@ -104,6 +104,21 @@ TEST(NearestName, FindsSlipsOfTheHand) {
     EXPECT_EQ(nearest_name(std::string(100'000, 'a'), {std::string(100'000, 'b')}), "");
 }
 
+TEST(NearestName, TakesNoOffenceAtBlanksHyphensAndCapitals) {
+    const std::vector<std::string> types = {"HC 541", "HCT 540", "HCT 541", "LV 245", "LVC 244", "LVC 245"};
+    EXPECT_EQ(nearest_name("HCT541", types), "HCT 541");
+    EXPECT_EQ(nearest_name("hct-541", types), "HCT 541");
+    EXPECT_EQ(nearest_name("LVC245", types), "LVC 245");
+    EXPECT_EQ(nearest_name("HCTT541", types), "HCT 541");
+    EXPECT_EQ(nearest_name("a-b", {"ab", "a b", "a-b"}), "a-b");
+    EXPECT_EQ(nearest_name("--", {"ab"}), "");
+}
+
+TEST(NearestName, PrefersSameLengthThenTheSameBeginning) {
+    EXPECT_EQ(nearest_name("abcx", {"abc", "abcd"}), "abcd");      // one edit each
+    EXPECT_EQ(nearest_name("abcd", {"xbcd", "abcx", "abxd"}), "abcx");
+}
+
 TEST(NearestName, IsTheWordItselfIfThatIsAChoice) {
     const bool good = rc::check("a right name is nearest to itself", [] {
         const auto word = *rc::gen::nonEmpty(rc::gen::container<std::string>(rc::gen::inRange('a', 'e')));
