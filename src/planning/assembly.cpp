@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <iterator>
 
 namespace voltsill {
 namespace {
@@ -137,6 +138,24 @@ void join_beside(std::vector<Side>& from, std::vector<Side>& others) {
     std::erase_if(others, beside);
 }
 
+bool pushes_high(const Side& s) {
+    return s.facts->role == PinRole::push_pull || s.facts->role == PinRole::three_state || s.facts->role == PinRole::io;
+}
+
+/// Drivers that push high from another rail than the others: joined, each would feed the other's rail, and a
+/// buffer with its enable strapped would speak while the other does. Those on the receivers' rail stay,
+/// else those on the first driver's.
+std::vector<Side> take_foreign(std::vector<Side>& from, const std::vector<Side>& others) {
+    const auto on = [](const std::string& rail) { return [&rail](const Side& s) { return s.rail == rail; }; };
+    const bool beside = !others.empty() && std::ranges::any_of(from, on(others.front().rail));
+    const std::string home = beside ? others.front().rail : from.front().rail;
+    const auto foreign = [&](const Side& s) { return pushes_high(s) && s.rail != home; };
+    std::vector<Side> taken;
+    std::ranges::copy_if(from, std::back_inserter(taken), foreign);
+    std::erase_if(from, foreign);
+    return taken;
+}
+
 }  // namespace
 
 std::vector<Crossing> crossings_of(const Bench& bench) {
@@ -151,6 +170,11 @@ std::vector<Crossing> crossings_of(const Bench& bench) {
         for (const PinRef& ref : link.to) others.push_back(side_of(bench, ref));
         if (link.kind == LinkKind::open_drain) join_beside(from, others);
         if (from.empty() || others.empty()) continue;
+        const std::vector<Side> foreign = link.kind == LinkKind::logic ? take_foreign(from, others) : std::vector<Side>{};
+        for (const Side& s : foreign)
+            out.push_back({.bench = &bench, .link = &link, .from = {s}, .to = others,
+                           .refusal = fmt::format("two drivers on rails {} and {}: give the one on {} a buffer that is released while the other speaks",
+                                                  from.front().rail, s.rail, s.rail)});
         std::vector<std::string> rails;
         for (const Side& s : others)
             if (std::ranges::find(rails, s.rail) == rails.end()) rails.push_back(s.rail);

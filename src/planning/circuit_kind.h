@@ -31,6 +31,7 @@ struct Crossing {
     const Bench* bench = nullptr;
     const Link* link = nullptr;
     std::vector<Side> from, to;         ///< receivers all on one rail
+    std::string refusal;                ///< why no circuit may serve it, whatever it is; empty: try them
     const Side& driver() const { return from.front(); }
     const Side& receiver() const { return to.front(); }
     bool both_ways() const { return link->kind == LinkKind::open_drain || link->kind == LinkKind::two_way; }

@@ -163,6 +163,7 @@ Evaluated refused(const CircuitKind& kind, std::string why) {
 
 /// Recipes of a circuit with the safe level held, or why there are none.
 Proposal proposed(const Crossing& c, const CircuitKind& kind) {
+    if (!c.refusal.empty()) return {.refusal = c.refusal};
     Proposal proposal = kind.propose(c);
     std::erase_if(proposal.recipes, [&](Recipe& recipe) {
         std::string why = hold_safe_level(c, recipe);
@@ -256,7 +257,6 @@ std::string text_of(const Side& side) {
     t += fmt::format("x{}{}{}{}", text_of(p.full_scale), p.schmitt, text_of(p.drive_max.span), p.load ? text_of(p.load->ohms.span) : "");
     if (p.analog_range) t += text_of(*p.analog_range);
     t += fmt::format("o{}{}{}{}", text_of(p.output_ohms.span), text_of(p.source_ohms_max.span), text_of(p.leakage.span), text_of(p.static_low));
-    if (p.high_below_supply) t += text_of(*p.high_below_supply);
     t += fmt::format("r{}{}", text_of(p.range_min), p.reset_state);
     for (const auto& pin : side.bench_part->pulls_removed) t += pin == p.name ? "-p" : "";
     for (const auto& s : side.bench_part->type->supplies) t += fmt::format("s{}{:g}", text_of(s.range), s.max.si());
@@ -268,6 +268,7 @@ std::string text_of(const Side& side) {
 
 std::string signature(const Crossing& c) {
     std::string t = fmt::format("{}/{:g}/{}/{}/{}", to_word(c.link->kind), c.rate(), c.link->bus, c.link->invert_allowed, c.link->safe_level.value_or(""));
+    t += "!" + c.refusal;
     for (const Side& s : c.from) t += "|f" + text_of(s);
     for (const Side& s : c.to) t += "|t" + text_of(s);
     return t;

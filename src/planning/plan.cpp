@@ -197,13 +197,15 @@ struct Planner {
             plan.notes.push_back(fmt::format("{} ({}): {} of {} channels used, {} spare.", names, groups[group].type, bank.used, total, total - bank.used));
         }
         for (const Choice& choice : choices)
-            if (choice.chosen < 0) plan.notes.push_back(fmt::format("{}: not wired, no circuit serves it.", name_of(choice)));
+            if (choice.chosen < 0)
+                plan.notes.push_back(fmt::format("{}: not wired, {}.", name_of(choice), choice.crossing.refusal.empty() ? "no circuit serves it" : choice.crossing.refusal));
         for (std::string& note : facing_pin_notes(plan.wiring)) plan.notes.push_back(std::move(note));
     }
 
-    /// The link, with the rail it goes to when it goes to several.
+    /// The link, with the drivers that are left out, or the rail it goes to when it goes to several.
     std::string name_of(const Choice& choice) const {
-        const auto same = std::ranges::count_if(choices, [&](const Choice& o) { return o.crossing.link == choice.crossing.link; });
+        if (!choice.crossing.refusal.empty()) return fmt::format("{} from {}", choice.crossing.link->name, choice.crossing.driver().label());
+        const auto same = std::ranges::count_if(choices, [&](const Choice& o) { return o.crossing.link == choice.crossing.link && o.crossing.refusal.empty(); });
         return same > 1 ? fmt::format("{} to rail {}", choice.crossing.link->name, choice.crossing.receiver().rail) : choice.crossing.link->name;
     }
 

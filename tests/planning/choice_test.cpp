@@ -41,5 +41,29 @@ TEST(Plan, NoPartIsMovedToTheRailItIsOn) {
     EXPECT_THAT(of(two.bench(), "change-of-supply").recipe.moved_part, testing::IsEmpty());
 }
 
+/// Two memories share the line of a 3.3 V controller, one of them on 5 V: the planner wires the one on the
+/// controller's rail and refuses the other by name, since nothing in the bench says when it may speak.
+TEST(Plan, DriverOnAnotherRailIsRefusedByName) {
+    const auto type = [](const char* name, const char* range, const char* pin) {
+        return fmt::format("[types.{}]\nsupplies.VCC = {{ range = \"{}\", max = \"-0.3..6 V\" }}\n{}\npins.GND = {{ is = \"ground\" }}\n", name, range, pin);
+    };
+    const Bench bench = read("title = \"two drivers\"\n[rails]\nfive = \"5 V ± 5 %\"\nthree = \"3.3 V ± 3 %\"\n"
+                             "[parts]\nc = { type = \"m\", supply = \"three\" }\na = { type = \"f\", supply = \"three\" }\nb = { type = \"g\", supply = \"five\" }\n"
+                             "[[links]]\nname = \"miso\"\nfrom = [\"a.MISO\", \"b.MISO\"]\nto = \"c.D\"\nrate = \"4 MHz\"\n" +
+                             type("m", "3.0..3.6 V", "pins.D = { like = \"LVTTL input, 3.3 V\" }") +
+                             type("f", "3.0..3.6 V", "pins.MISO = { like = \"three-state output, 3.3 V\" }") +
+                             type("g", "4.5..5.5 V", "pins.MISO = { is = \"three-state\", max = \"supply + 0.5 V\", min = \"-0.5 V\" }"));
+    const Plan p = plan(bench);
+    EXPECT_EQ(p.wiring.net_at("b", "MISO"), unconnected);
+    EXPECT_NE(p.wiring.net_at("a", "MISO"), unconnected);
+    EXPECT_EQ(p.wiring.net_at("a", "MISO"), p.wiring.net_at("c", "D"));
+    EXPECT_THAT(p.notes, testing::Contains("miso from b.MISO: not wired, two drivers on rails three and five: give the one on five a buffer "
+                                           "that is released while the other speaks."));
+    ASSERT_EQ(p.links.size(), 2u);
+    for (const LinkPlan& l : p.links)
+        if (!l.chosen)
+            for (const Candidate& c : l.rejected) EXPECT_THAT(c.why_not, testing::HasSubstr("rails three and five")) << c.circuit;
+}
+
 }  // namespace
 }  // namespace voltsill
