@@ -1,8 +1,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <map>
+#include <set>
+#include <string>
 #include <utility>
 
 #include "documents/report_pieces.h"
@@ -28,22 +31,29 @@ std::string level_words(char level) {
 std::string meter_words(double volts) { return std::abs(volts) < 0.5e-3 ? "0 V" : print(Volts{volts}); }
 
 std::string range_words(const StateReading& r) {
+    if (r.level == 'Z') return "-";
     const std::string lo = meter_words(r.lo), hi = meter_words(r.hi);
     return lo == hi ? lo : fmt::format("{} to {}", lo, hi);
 }
 
-/// Readings of one net in one state: its pins together, with the level that a pin of it reads.
+std::string nominal_words(const StateReading& r) { return r.level == 'Z' ? "-" : meter_words(r.nominal); }
+
+/// Readings of one net in one state: its pins together, each once, with the level that a pin of
+/// it reads. A state that comes twice with other voltages stays another row.
 std::vector<StateReading> merged(const std::vector<StateReading>& readings) {
     std::vector<StateReading> out;
-    std::map<std::pair<std::string, std::string>, size_t> row_of;
+    std::map<std::array<std::string, 4>, size_t> row_of;
+    std::set<std::pair<size_t, std::string>> listed;
     for (const StateReading& r : readings) {
-        const auto [at, fresh] = row_of.emplace(std::pair{r.net, r.state}, out.size());
+        const auto [at, fresh] =
+            row_of.emplace(std::array{r.net, r.state, range_words(r), nominal_words(r)}, out.size());
+        const bool named = !listed.emplace(at->second, r.point).second;
         if (fresh) {
             out.push_back(r);
             continue;
         }
         StateReading& row = out[at->second];
-        row.point += ", " + r.point;
+        if (!named) row.point += ", " + r.point;
         if (row.level == 'X') row.level = r.level;
     }
     return out;
@@ -58,11 +68,15 @@ std::pair<std::string, std::string> split_state(const std::string& state) {
 
 }  // namespace
 
-doc::Document readings_report(const Bench& bench, const std::vector<StateReading>& readings) {
+doc::Document readings_report(const Bench& bench, const std::vector<StateReading>& readings, bool planned) {
     doc::Document out{"Readings of " + bench.title, {}};
     out.blocks.push_back(doc::paragraph(
         {"Steady voltages against ground, from lowest to highest over all tolerances; what a good meter "
          "shows near the nominal. A point that floats may show anything."}));
+    if (planned)
+        out.blocks.push_back(doc::paragraph(
+            {"The bench has no [wiring]: these are the readings of the planned circuit, with its interface "
+             "circuits in place."}));
     std::vector<std::pair<std::string, doc::Table>> scenes;
     for (const StateReading& r : merged(readings)) {
         const auto [scene, condition] = split_state(r.state);
@@ -76,11 +90,8 @@ doc::Document readings_report(const Bench& bench, const std::vector<StateReading
                                                               {"net"}}});
             at = std::prev(scenes.end());
         }
-        const bool floats = r.level == 'Z';
-        const std::string range = floats ? "-" : range_words(r);
-        const std::string nominal = floats ? "-" : meter_words(r.nominal);
         at->second.rows.push_back(
-            {{r.point}, {condition}, {range}, {nominal}, {level_words(r.level)}, {r.net}});
+            {{r.point}, {condition}, {range_words(r)}, {nominal_words(r)}, {level_words(r.level)}, {r.net}});
     }
     for (size_t k = 0; k < scenes.size(); ++k) {
         out.blocks.push_back(doc::heading(2, {scenes[k].first}, fmt::format("scene-{}", k + 1)));

@@ -16,8 +16,10 @@ doc::Document check_report(const Bench& bench, const Judgement& judgement, const
 /// wires and parts.
 doc::Document plan_report(const Bench& bench, const Plan& plan);
 
-/// `readings` in the order of `voltsill::readings`.
-doc::Document readings_report(const Bench& bench, const std::vector<StateReading>& readings);
+/// `readings` in the order of `voltsill::readings`; `planned` if they are those of a plan, not of
+/// the bench's own [wiring].
+doc::Document readings_report(const Bench& bench, const std::vector<StateReading>& readings,
+                              bool planned = false);
 
 /// Every figure of a part with its source and certainty; pins that are alike stand together.
 doc::Document part_report(const PartType& type);
