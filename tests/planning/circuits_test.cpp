@@ -35,7 +35,7 @@ const Two led{"controller pin, 3.3 V", "three", "LED input, active high", "five"
 const std::vector<Case> cases{
     {"direct", ttl, true, ""},
     {"direct", tolerant, true, ""},
-    {"direct", down, false, "3.5 V"},                       // 3.2 V + 0.3 V is all the pin stands
+    {"direct", down, false, "3.5"},                       // 3.2 V + 0.3 V is all the pin stands
     {"series-resistor", clamped, true, ""},
     {"series-resistor", down, false, "1.5"},               // 5.25 V - 3.2 V - 0.5 V has nowhere to go
     {"divider", down, true, ""},
@@ -59,7 +59,7 @@ const std::vector<Case> cases{
     {"low-rail-buffer", down, true, ""},
     {"low-rail-buffer", bus, false, "one way"},
     {"high-rail-buffer", up, true, ""},
-    {"high-rail-buffer", with(down, "", "[stock]\n\"HCT 541\" = 1\n\"capacitor\" = 9\n"), false, "3.5 V"},   // its high is the 5 V rail
+    {"high-rail-buffer", with(down, "", "[stock]\n\"HCT 541\" = 1\n\"capacitor\" = 9\n"), false, "3.5"},   // its high is the 5 V rail
     {"high-rail-buffer", with(up, "", "[stock]\n\"HCT 541\" = 1\n\"capacitor\" = 9\n"), true, ""},
     {"dual-supply", up, true, ""},
     {"dual-supply", bus, false, "push high"},
