@@ -146,6 +146,8 @@ BenchPart take_part(BenchWork& work, const Named<PartRecord>& named) {
     part.type = shared_type(*work.bench.catalogue, work.bench.catalogue->find(part.type_name));
     if (!part.type) {
         report_type(work, *record.type);
+        if (record.supply) known_rail(work, *record.supply);
+        for (const Named<Text>& supply : record.supplies) known_rail(work, supply.value);
         return part;
     }
     part.package = Catalogue::package_in(*part.type, part.type_name);

@@ -1,6 +1,8 @@
 /// check, plan and readings: read, call the engine once, show.
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
+#include <algorithm>
 #include <map>
 
 #include "cli/files.h"
@@ -20,11 +22,11 @@ std::string shown(const doc::Document& document, const Options& o) {
     return doc::render_terminal(document, {.width = screen.width, .colour = screen.colour, .unicode = !screen.ascii, .details = !o.quiet});
 }
 
-bool write_all(const std::string& folder, const std::vector<std::pair<std::string, std::string>>& files) {
-    auto done = make_folder(folder);
+bool write_all(const Options& o, const std::vector<std::pair<std::string, std::string>>& files) {
+    auto done = make_folder(o.out);
     for (const auto& [name, bytes] : files)
-        if (done) done = write_file(folder + "/" + name, bytes);
-    if (!done) complain(done.error());
+        if (done) done = write_file(o.out + "/" + name, bytes);
+    if (!done) complain(done.error(), o);
     return done.has_value();
 }
 
@@ -32,17 +34,27 @@ bool write_all(const std::string& folder, const std::vector<std::pair<std::strin
 std::optional<std::string> bytes_of(const Options& o) {
     auto bytes = read_file(o.bench);
     if (bytes) return std::move(*bytes);
-    complain(bytes.error());
+    complain(bytes.error(), o);
     return std::nullopt;
 }
 
-std::string verdict_line(const Judgement& j) {
+/// The verdict, then a line for everything worse than thin. A sentence that several states share
+/// stands once.
+std::string wrong_only(const Judgement& j) {
     std::map<Verdict, int> count;
     for (const LinkJudgement& link : j.links) ++count[link.verdict];
     std::string words;
     for (auto at = count.rbegin(); at != count.rend(); ++at)
         words += fmt::format("{}{} {} {}", words.empty() ? "" : ", ", at->second, to_sign(at->first), to_word(at->first));
-    return fmt::format("{} {} - links: {}", to_sign(j.verdict), to_word(j.verdict), words.empty() ? "none" : words);
+    std::vector<std::string> lines = {fmt::format("{} {} - links: {}", to_sign(j.verdict), to_word(j.verdict), words.empty() ? "none" : words)};
+    for (const Finding& f : j.findings) {
+        if (f.verdict <= Verdict::thin) continue;
+        const std::string& at = !f.link.empty() ? f.link : !f.part.empty() ? f.part : f.net;
+        std::string line = fmt::format("{}: {}", at, f.sentence.empty() ? f.arithmetic : f.sentence);
+        if (std::ranges::find(lines, line) == lines.end()) lines.push_back(std::move(line));
+    }
+    if (!j.trouble.empty()) lines.push_back(j.trouble);
+    return fmt::format("{}", fmt::join(lines, "\n"));
 }
 
 }  // namespace
@@ -52,17 +64,17 @@ int run_check(const Options& o) {
     if (!bytes) return refused;
     const CheckResult result = check(*bytes, o.bench, include_beside(o.bench));
     if (o.form == Form::sarif || o.form == Form::junit) {
-        print_out(o.form == Form::sarif ? to_sarif(result, VOLTSILL_VERSION) : to_junit(result));
+        print_out(o.form == Form::sarif ? to_sarif(result, VOLTSILL_VERSION) : to_junit(result), o);
         return exit_code(result.problems, result.judgement.verdict);
     }
     if (show_problems(result.problems, o) != 0) return refused;
     if (o.form == Form::json) {
-        print_out(to_json(result));
+        print_out(to_json(result), o);
     } else {
         const doc::Document document = check_report(*result.bench, result.judgement, &result.wiring);
-        if (o.quiet && o.form == Form::terminal) print_out(verdict_line(result.judgement));
-        else print_out(shown(document, o));
-        if (!o.out.empty() && !write_all(o.out, {{"check.html", doc::render_html(document)}, {"check.md", doc::render_markdown(document)},
+        if (o.quiet && o.form == Form::terminal) print_out(wrong_only(result.judgement), o);
+        else print_out(shown(document, o), o);
+        if (!o.out.empty() && !write_all(o, {{"check.html", doc::render_html(document)}, {"check.md", doc::render_markdown(document)},
                                                  {"check.json", to_json(result)}}))
             return wrong_use;
     }
@@ -75,16 +87,16 @@ int run_plan(const Options& o) {
     const PlanResult result = make_plan(*bytes, o.bench, include_beside(o.bench));
     if (show_problems(result.problems, o) != 0) return refused;
     const doc::Document document = plan_report(*result.bench, result.plan);
-    if (o.form == Form::json) print_out(to_json(result));
-    else if (o.quiet && o.form == Form::terminal) print_out(verdict_line(result.plan.judgement));
-    else print_out(shown(document, o));
+    if (o.form == Form::json) print_out(to_json(result), o);
+    else if (o.quiet && o.form == Form::terminal) print_out(wrong_only(result.plan.judgement), o);
+    else print_out(shown(document, o), o);
     if (!o.out.empty()) {
         const auto wired = wired_bench(*bytes, o.bench, result.plan.wiring, [&](const std::string& path) { return seen_from(o.out, o.bench, path); });
         if (!wired) return show_problems(wired.error(), o);
-        if (!write_all(o.out, {{"report.html", doc::render_html(document)}, {"report.md", doc::render_markdown(document)},
+        if (!write_all(o, {{"report.html", doc::render_html(document)}, {"report.md", doc::render_markdown(document)},
                                {"plan.json", to_json(result)}, {"wired.toml", *wired}}))
             return wrong_use;
-        if (o.form == Form::terminal) print_out(fmt::format("\nWritten to {0}: report.html, report.md, plan.json, wired.toml", o.out));
+        if (o.form == Form::terminal) print_out(fmt::format("\nWritten to {0}: report.html, report.md, plan.json, wired.toml", o.out), o);
     }
     return exit_code(result.problems, result.plan.judgement.verdict);
 }
@@ -94,9 +106,9 @@ int run_readings(const Options& o) {
     if (!bytes) return refused;
     const ReadingsResult result = predict(*bytes, o.bench, include_beside(o.bench));
     if (show_problems(result.problems, o) != 0) return refused;
-    const doc::Document document = readings_report(*result.bench, result.readings);
-    print_out(o.form == Form::json ? to_json(result) : shown(document, o));
-    if (!o.out.empty() && !write_all(o.out, {{"readings.html", doc::render_html(document)}, {"readings.md", doc::render_markdown(document)},
+    const doc::Document document = readings_report(*result.bench, result.readings, result.planned);
+    print_out(o.form == Form::json ? to_json(result) : shown(document, o), o);
+    if (!o.out.empty() && !write_all(o, {{"readings.html", doc::render_html(document)}, {"readings.md", doc::render_markdown(document)},
                                              {"readings.json", to_json(result)}}))
         return wrong_use;
     return 0;

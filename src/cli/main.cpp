@@ -16,11 +16,19 @@ const char* const about =
 const char* const exit_codes =
     "Exit codes: 0 nothing worse than thin; 1 something worse; 2 wrong use; 3 input refused.";
 
+/// At most one of these flags: a result has one form.
+void exclusive(CLI::App& app, const std::vector<std::string>& flags) {
+    for (const std::string& flag : flags)
+        for (const std::string& other : flags)
+            if (flag != other) app.get_option(flag)->excludes(app.get_option(other));
+}
+
 void add_common(CLI::App& app, Options& o, bool bench) {
     if (bench) app.add_option("BENCH", o.bench, "bench file (TOML)")->required();
     app.add_flag_callback("--json", [&o] { o.form = Form::json; }, "print JSON (schema: docs/result.schema.json)");
     app.add_flag_callback("--html", [&o] { o.form = Form::html; }, "print a self-contained HTML page");
     app.add_flag_callback("--markdown", [&o] { o.form = Form::markdown; }, "print Markdown");
+    exclusive(app, {"--json", "--html", "--markdown"});
     app.add_option("--out", o.out, "write report files into this folder")->type_name("DIR");
     app.add_flag("--quiet,-q", o.quiet, "only what is wrong");
     app.add_option("--colour,--color", o.colour, "auto, always or never")->check(CLI::IsMember({"auto", "always", "never"}));
@@ -47,6 +55,7 @@ int main(int argc, char** argv) {
     add_common(*check_command, check, true);
     check_command->add_flag_callback("--sarif", [&check] { check.form = Form::sarif; }, "print SARIF 2.1.0");
     check_command->add_flag_callback("--junit", [&check] { check.form = Form::junit; }, "print JUnit XML, one case per link");
+    exclusive(*check_command, {"--json", "--html", "--markdown", "--sarif", "--junit"});
     check_command->footer("Example: voltsill check examples/first-bench.toml");
     check_command->callback([&] { code = run_check(check); });
 

@@ -32,8 +32,10 @@ Screen screen_for(const Options& options);
 /// Shows problems on standard error; returns `refused` if one is an error, else 0.
 int show_problems(const Problems& problems, const Options& options);
 /// "voltsill: SENTENCE" on standard error.
-void complain(const std::string& sentence);
-void print_out(const std::string& text);
+void complain(const std::string& sentence, const Options& options);
+/// Under `ascii`, what the form of the output has for other characters: names and signs of the
+/// trade on a terminal and in Markdown, escapes in JSON, references in HTML and XML.
+void print_out(const std::string& text, const Options& options = {});
 
 int run_check(const Options& options);
 int run_plan(const Options& options);

@@ -8,6 +8,7 @@
 #include "documents/markdown.h"
 #include "documents/reports.h"
 #include "documents/terminal.h"
+#include "documents/text.h"
 
 namespace voltsill::cli {
 namespace {
@@ -20,10 +21,12 @@ std::string joined(const std::vector<std::string>& words) {
 
 int list(const std::vector<const PartType*>& types, const PartsOptions& o) {
     if (o.form == Form::json) {
-        print_out(parts_to_json(types));
+        print_out(parts_to_json(types), o);
         return 0;
     }
-    for (const PartType* t : types) fmt::print("{:<48} {}\n", t->name, t->title);
+    std::string lines;
+    for (const PartType* t : types) lines += fmt::format("{:<48} {}\n", t->name, t->title);
+    if (!lines.empty()) fmt::print("{}", o.ascii ? doc::to_ascii(lines) : lines);
     return 0;
 }
 
@@ -32,15 +35,15 @@ int show(const PartsOptions& o) {
     const PartType* type = Catalogue::built_in().find(name);
     if (!type) {
         const std::string nearest = nearest_name(name, Catalogue::built_in().names());
-        complain(fmt::format("no part type \"{}\"{}", name, nearest.empty() ? "; try `voltsill parts search WORDS`" : fmt::format("; did you mean \"{}\"?", nearest)));
+        complain(fmt::format("no part type \"{}\"{}", name, nearest.empty() ? "; try `voltsill parts search WORDS`" : fmt::format("; did you mean \"{}\"?", nearest)), o);
         return wrong_use;
     }
-    if (o.form == Form::json) print_out(to_json(*type));
+    if (o.form == Form::json) print_out(to_json(*type), o);
     else {
         const doc::Document document = part_report(*type);
         const Screen s = screen_for(o);
         print_out(o.form == Form::html ? doc::render_html(document) : o.form == Form::markdown ? doc::render_markdown(document)
-                  : doc::render_terminal(document, {.width = s.width, .colour = s.colour, .unicode = !s.ascii, .details = true}));
+                  : doc::render_terminal(document, {.width = s.width, .colour = s.colour, .unicode = !s.ascii, .details = true}), o);
     }
     return 0;
 }
@@ -49,15 +52,15 @@ int check_file(const PartsOptions& o) {
     const std::string path = joined(o.words);
     const auto bytes = read_file(path);
     if (!bytes) {
-        complain(bytes.error());
+        complain(bytes.error(), o);
         return refused;
     }
     Problems problems;
     const Catalogue with = Catalogue::built_in().with_file(*bytes, path, problems);
     if (show_problems(problems, o) != 0) return refused;
     const std::size_t added = with.types().size() - Catalogue::built_in().types().size();
-    if (o.form != Form::json) print_out(fmt::format("{}: {} part type{} read, no mistakes", path, added, added == 1 ? "" : "s"));
-    else print_out(to_json(problems));
+    if (o.form != Form::json) print_out(fmt::format("{}: {} part type{} read, no mistakes", path, added, added == 1 ? "" : "s"), o);
+    else print_out(to_json(problems), o);
     return 0;
 }
 

@@ -1,12 +1,14 @@
 #include <fmt/format.h>
 #include <sys/ioctl.h>
 #include <unistd.h>
+#include <utf8proc.h>
 
 #include <algorithm>
 #include <cstdio>
 #include <cstdlib>
 
 #include "cli/options.h"
+#include "documents/text.h"
 
 namespace voltsill::cli {
 
@@ -25,20 +27,87 @@ Screen screen_for(const Options& options) {
     return screen;
 }
 
-void print_out(const std::string& text) {
+namespace {
+
+/// Every code point beyond ASCII as `write` says.
+std::string escaped(const std::string& text, std::string (*write)(char32_t)) {
+    std::string out;
+    std::string_view rest = text;
+    while (!rest.empty()) {
+        utf8proc_int32_t code = -1;
+        const auto n = utf8proc_iterate(reinterpret_cast<const utf8proc_uint8_t*>(rest.data()),
+                                        static_cast<utf8proc_ssize_t>(rest.size()), &code);
+        const char32_t point = n > 0 ? static_cast<char32_t>(code) : U'\uFFFD';
+        out += point < 0x80 ? std::string(1, static_cast<char>(point)) : write(point);
+        rest.remove_prefix(n > 0 ? static_cast<std::size_t>(n) : 1);
+    }
+    return out;
+}
+
+/// RFC 8259, section 7: a pair of surrogates beyond the basic plane.
+std::string json_escape(char32_t c) {
+    if (c < 0x10000) return fmt::format("\\u{:04x}", static_cast<unsigned>(c));
+    const auto above = static_cast<unsigned>(c) - 0x10000;
+    return fmt::format("\\u{:04x}\\u{:04x}", 0xD800 + (above >> 10), 0xDC00 + (above & 0x3FF));
+}
+
+std::string reference(char32_t c) { return fmt::format("&#x{:X};", static_cast<unsigned>(c)); }
+
+std::string in_form(const std::string& text, const Options& o) {
+    if (!o.ascii) return text;
+    if (o.form == Form::json || o.form == Form::sarif) return escaped(text, json_escape);
+    if (o.form == Form::html || o.form == Form::junit) return escaped(text, reference);
+    return doc::to_ascii(text);
+}
+
+/// Byte at which the code point of that index begins, or the end.
+std::size_t byte_of(const std::string& line, int index) {
+    std::size_t at = 0;
+    for (int k = 0; at < line.size(); ++at)
+        if ((static_cast<unsigned char>(line[at]) & 0xC0) != 0x80 && k++ == index) break;
+    return at;
+}
+
+/// A line in ASCII, with its carets where they belong.
+void to_ascii(Place& place, std::string& line) {
+    const std::size_t from = byte_of(line, place.column - 1), to = byte_of(line, place.column - 1 + place.width);
+    const std::string before = doc::to_ascii(line.substr(0, from)), marked = doc::to_ascii(line.substr(from, to - from));
+    line = before + marked + doc::to_ascii(line.substr(to));
+    place.column = static_cast<int>(before.size()) + 1;
+    place.width = static_cast<int>(marked.size());
+}
+
+/// The place in the headline stays that of the file; only excerpts are rewritten.
+std::string shown(Problem problem, const Options& options) {
+    if (!options.ascii) return render(problem);
+    const std::string head = fmt::format(":{}:{}:", problem.place.line, problem.place.column);
+    to_ascii(problem.place, problem.excerpt);
+    to_ascii(problem.other, problem.other_excerpt);
+    std::string text = doc::to_ascii(render(problem));
+    const std::string moved = fmt::format(":{}:{}:", problem.place.line, problem.place.column);
+    if (const std::size_t at = text.find(moved); at != std::string::npos) text.replace(at, moved.size(), head);
+    return text;
+}
+
+}  // namespace
+
+void print_out(const std::string& unlimited, const Options& options) {
+    const std::string text = in_form(unlimited, options);
     std::fwrite(text.data(), 1, text.size(), stdout);
     if (text.empty() || text.back() != '\n') std::fputc('\n', stdout);
 }
 
-void complain(const std::string& sentence) { fmt::print(stderr, "voltsill: {}\n", sentence); }
+void complain(const std::string& sentence, const Options& options) {
+    fmt::print(stderr, "voltsill: {}\n", options.ascii ? doc::to_ascii(sentence) : sentence);
+}
 
 int show_problems(const Problems& problems, const Options& options) {
     if (options.form == Form::json && has_error(problems)) {
-        print_out(to_json(problems));
+        print_out(to_json(problems), options);
         return refused;
     }
     for (const Problem& problem : problems)
-        if (problem.severity == Severity::error || !options.quiet) fmt::print(stderr, "{}\n", render(problem));
+        if (problem.severity == Severity::error || !options.quiet) fmt::print(stderr, "{}\n", shown(problem, options));
     return has_error(problems) ? refused : 0;
 }
 

@@ -1,6 +1,9 @@
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
+#include <tuple>
+#include <utility>
 
 #include "documents/report_pieces.h"
 #include "quantity/print.h"
@@ -13,19 +16,58 @@ std::string place_of(const Finding& f) {
     return f.net;
 }
 
-std::string evidence_words(const Finding& f, const Evidence& e) {
-    return fmt::format("{}, {} ({})", print_number(f.dimension, e.value), e.what, words(e.origin));
+/// A finding of no unit counts things: capacitors present, circuits wanted.
+std::string number_words(const Finding& f, double value) {
+    return f.dimension == Dimension::ratio ? fmt::format("{:.3g}", value) : print_number(f.dimension, value);
 }
 
-doc::Block facts_of(const Finding& f) {
+std::string evidence_words(const Finding& f, const Evidence& e) {
+    return fmt::format("{}, {} ({})", number_words(f, e.value), e.what, words(e.origin));
+}
+
+/// The same number against the same limit at the same place; only the state differs.
+bool alike(const Finding& a, const Finding& b) {
+    const auto numbers = [](const Finding& f) {
+        return std::pair(f.value ? number_words(f, f.value->value) : "",
+                         f.limit ? number_words(f, f.limit->value) : "");
+    };
+    const auto place = [](const Finding& f) {
+        return std::tie(f.code, f.link, f.part, f.pin, f.net, f.verdict);
+    };
+    if (place(a) != place(b) || a.dimension != b.dimension || numbers(a) != numbers(b)) return false;
+    return a.value || a.limit || a.sentence == b.sentence;
+}
+
+/// A finding, and the states in which it holds alike. A state may hold "; " itself.
+struct Alike {
+    int finding;
+    std::vector<std::string> states;
+};
+
+/// In the order of `findings`, which is worst first: the first of those alike stands for all.
+std::vector<Alike> gathered(const Judgement& judgement, const std::vector<int>& findings) {
+    std::vector<Alike> out;
+    for (const int k : findings) {
+        const Finding& f = judgement.findings[k];
+        const auto at = std::ranges::find_if(
+            out, [&](const Alike& a) { return alike(judgement.findings[a.finding], f); });
+        if (at == out.end())
+            out.push_back({k, {f.state}});
+        else if (std::ranges::find(at->states, f.state) == at->states.end())
+            at->states.push_back(f.state);
+    }
+    return out;
+}
+
+doc::Block facts_of(const Finding& f, const std::vector<std::string>& states) {
     doc::Definitions facts;
     const auto row = [&](const char* term, const std::string& text) {
         if (!text.empty()) facts.rows.emplace_back(doc::Text{term}, doc::Text{text});
     };
     if (f.value) row("value", evidence_words(f, *f.value));
     if (f.limit) row("limit", evidence_words(f, *f.limit));
-    if (f.value && f.limit) row("margin", print_number(f.dimension, f.margin));
-    row("state", f.state);
+    if (f.value && f.limit) row("margin", number_words(f, f.margin));
+    row(states.size() == 1 ? "state" : "states", fmt::format("{}", fmt::join(states, "; or ")));
     row("corner", f.corner);
     if (!f.bound_exact) row("bound", "searched, not proven to be the worst case");
     row("what to do", f.advice);
@@ -56,17 +98,15 @@ doc::Block safe_table(const Judgement& judgement, const std::vector<int>& findin
 Blocks finding_blocks(const Judgement& judgement, const std::vector<int>& findings, int level,
                       const std::string& said) {
     Blocks out;
-    std::vector<int> safe;
-    for (const int k : findings) {
-        const Finding& f = judgement.findings[k];
-        if (f.verdict == Verdict::safe) {
-            safe.push_back(k);
-            continue;
-        }
+    std::vector<int> safe, others;
+    for (const int k : findings)
+        (judgement.findings[k].verdict == Verdict::safe ? safe : others).push_back(k);
+    for (const Alike& group : gathered(judgement, others)) {
+        const Finding& f = judgement.findings[group.finding];
         out.push_back(doc::heading(level, {doc::verdict(f.verdict), heading_words(f)}));
         if (!f.sentence.empty() && f.sentence != said) out.push_back(doc::paragraph({f.sentence}));
         if (!f.arithmetic.empty()) out.push_back(doc::arithmetic(f.arithmetic));
-        out.push_back(facts_of(f));
+        out.push_back(facts_of(f, group.states));
     }
     if (!safe.empty()) {
         const std::string summary =

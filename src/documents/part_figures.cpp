@@ -101,6 +101,7 @@ void output(Rows& rows, const PartType& type, const Pin& pin) {
     };
     table("VOH min", pin.high, drives_high(pin.role));
     table("VOL max", pin.low, drives_low(pin.role));
+    if (pin.high_below_supply) rows.add("high stays below its supply by", print(*pin.high_below_supply), pin.limits_origin);
     if (pin.static_low) rows.add("low held at", print(*pin.static_low), pin.limits_origin);
     if (drives_high(pin.role) || drives_low(pin.role))
         rows.figure("absolute maximum output current", pin.drive_max);

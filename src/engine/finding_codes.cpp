@@ -22,7 +22,7 @@ std::span<const FindingCode> finding_codes() {
         {"no-swing", "unreadable", "A pin stays at one voltage whatever the driver says."},
         {"not-reached", "unreadable", "The signal has no path to an end of the link."},
         {"inverted", "unreadable", "The signal arrives upside down and the link does not allow it."},
-        {"back-powering", "thin", "Signals lift a rail that is off."},
+        {"back-powering", "thin, harmful", "Signals lift a rail that is off; harmful above what a part on it stands."},
         {"rail-pumped", "harmful", "Protection diodes feed more into a rail than its parts surely draw."},
         {"fet-threshold", "safe, thin, unreadable",
          "Gate drive left to the FET of a two-way shifter, over its body diode, against its threshold."},

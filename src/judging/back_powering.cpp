@@ -37,6 +37,25 @@ std::vector<Feed> feeds_of(const Inspection& in, const Island& island, const Lev
     return feeds;
 }
 
+struct Rating {
+    Volts volts;
+    Provenance origin;
+    std::string part;
+};
+
+/// The lowest absolute maximum supply of the parts on a rail.
+std::optional<Rating> lowest_rating(const Inspection& in, const RailSite& rail) {
+    std::optional<Rating> lowest;
+    for (const WiredPart& part : in.wiring.parts)
+        for (size_t k = 0; k < part.type->pins.size(); ++k) {
+            const Pin& pin = part.type->pins[k];
+            if (pin.role != PinRole::supply || pin.supply < 0 || part.net_of_pin[k] != rail.net) continue;
+            const SupplyPort& port = part.type->supplies[pin.supply];
+            if (port.max > Volts{} && (!lowest || port.max < lowest->volts)) lowest = Rating{port.max, port.origin, part.name};
+        }
+    return lowest;
+}
+
 void lifted_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
     const int index = scene.island_of_node[rail.node];
     if (index < 0) return;
@@ -56,10 +75,13 @@ void lifted_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
     std::string through, links;
     for (size_t k = 0; k < feeds.size() && k < 3; ++k)
         through += (through.empty() ? "" : ", ") + in.label(in.circuit.pins[feeds[k].site]);
-    Finding f{.code = "back-powering", .verdict = Verdict::thin};
+    const std::optional<Rating> rating = lowest_rating(in, rail);
+    const bool beyond = rating && r.hi > rating->volts.si();
+    Finding f{.code = "back-powering", .verdict = beyond ? Verdict::harmful : Verdict::thin};
     f.value = Evidence{r.hi, {Certainty::assumed, "network with the rail's source open and no load on it"}, "voltage of rail " + rail.name};
-    f.limit = Evidence{noticeable, {Certainty::common_practice, "common practice, no source"}, "a rail that is off stays below this"};
-    f.margin = noticeable - r.hi;
+    f.limit = beyond ? Evidence{rating->volts.si(), rating->origin, "absolute maximum supply of " + rating->part}
+                     : Evidence{noticeable, {Certainty::common_practice, "common practice, no source"}, "a rail that is off stays below this"};
+    f.margin = f.limit->value - r.hi;
     f.net = "rail " + rail.name;
     f.state = fmt::format("{}; {}", scene.words, worst->words);
     f.corner = corner_words(island, r.at_hi);
@@ -81,26 +103,32 @@ void lifted_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
     }
 }
 
+/// Sheets print the current a part may draw; what it surely draws is taken as this share (assumed).
+constexpr double surely_drawn = 0.1;
+
+/// Current through all protection diodes to a rail, each at its worst corner; where the nominal solution
+/// conducts nothing to speak of, no corner is searched.
+double fed_at_worst(Inspection& in, const Island& island, const Levels& levels, Node rail) {
+    std::vector<double> volts;
+    if (!solve(island, levels, island.nominal, volts, in.effort)) return 0;
+    double amps = 0;
+    for (int s : island.pins) {
+        const PinSite& site = in.circuit.pins[s];
+        const DeviceId d = site.clamp_up < 0 || site.supply != rail ? -1 : island.local_device(site.clamp_up);
+        if (d < 0 || device_current(island.net, island.nominal, State{.levels = levels}, volts, d) < 1e-6) continue;
+        if (const Range r = device_range(island, levels, d, in.effort); r.solved) amps += r.hi;
+    }
+    return amps;
+}
+
 /// A rail that is up but fed by more than its parts draw: regulators source only.
 void pumped_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
     if (in.bench.rail(rail.name)->sinks) return;
     double fed = 0, drawn = 0;
-    std::vector<std::string> names;
     for (const Island& island : scene.islands) {
-        const Node local = island.local(rail.node);
-        if (local < 0) continue;
+        if (island.local(rail.node) < 0) continue;
         double top = 0;
-        for (const Combination& c : combinations(in.circuit, scene, island)) {
-            std::vector<double> volts;
-            if (!solve(island, c.levels, island.nominal, volts, in.effort)) continue;
-            double amps = 0;
-            for (int s : island.pins) {
-                const PinSite& site = in.circuit.pins[s];
-                const DeviceId d = site.clamp_up < 0 || site.supply != rail.node ? -1 : island.local_device(site.clamp_up);
-                if (d >= 0) amps += device_current(island.net, island.nominal, State{.levels = c.levels}, volts, d);
-            }
-            top = std::max(top, amps);
-        }
+        for (const Combination& c : combinations(in.circuit, scene, island)) top = std::max(top, fed_at_worst(in, island, c.levels, rail.node));
         fed += top;
     }
     if (fed < 10e-6) return;
@@ -108,12 +136,12 @@ void pumped_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
         for (size_t k = 0; k < part.type->pins.size(); ++k) {
             const Pin& pin = part.type->pins[k];
             if (pin.role == PinRole::supply && pin.supply >= 0 && part.net_of_pin[k] == rail.net)
-                drawn += part.type->supplies[pin.supply].current.span.lo.si();
+                drawn += surely_drawn * part.type->supplies[pin.supply].current.span.lo.si();
         }
     if (fed <= drawn) return;
     Finding f{.code = "rail-pumped", .verdict = Verdict::harmful, .dimension = Dimension::current};
-    f.value = Evidence{fed, {Certainty::assumed, "nominal solution of the network"}, "current fed into rail " + rail.name};
-    f.limit = Evidence{drawn, {Certainty::assumed, "least current of the parts on it that state one"}, "current drawn from it"};
+    f.value = Evidence{fed, {Certainty::assumed, "worst corner, strongest outputs assumed"}, "current fed into rail " + rail.name};
+    f.limit = Evidence{drawn, {Certainty::assumed, "a tenth of the current its parts state"}, "current drawn from it"};
     f.margin = drawn - fed;
     f.net = "rail " + rail.name;
     f.state = scene.words;

@@ -132,18 +132,34 @@ struct EdgeCheck {
         in.add(std::move(f));
     }
 
+    /// Within the swing, at half and at 70 % of the way: an output that has to move a line drives with its
+    /// strength, not with the resistance it shows near its rail, nor with that of a diode that conducts at
+    /// the end; a two-way FET has left the line to its pull-up by then.
+    double edge_resistance(const Island& island, const Hop& hop, Node node) {
+        std::vector<double> vh, vl;
+        if (!solve(island, hop.high, island.nominal, vh, in.effort) || !solve(island, hop.low, island.nominal, vl, in.effort)) return open_ohms;
+        const bool released = std::ranges::all_of(hop.high, [](Logic l) { return l == Logic::Z; });
+        double slowest = 0;
+        for (const double share : {0.5, 0.7}) {
+            std::vector<double> rising(vh.size()), falling(vh.size());
+            for (size_t n = 0; n < vh.size(); ++n) {
+                rising[n] = vl[n] + share * (vh[n] - vl[n]);
+                falling[n] = vh[n] + share * (vl[n] - vh[n]);
+            }
+            slowest = std::max(slowest, resistance_at(island, hop.high, island.nominal, rising, node));
+            if (!released) slowest = std::max(slowest, resistance_at(island, hop.low, island.nominal, falling, node));
+        }
+        return slowest;
+    }
+
     void edge(const Hop& hop) {
         const PinSite& site = in.circuit.pins[hop.site];
         const Island& island = scene.islands[hop.island];
         const Node node = island.local(site.node);
         if (island.partition.held(node)) return;
         std::vector<double> vh, vl;
+        const double slow = edge_resistance(island, hop, node);
         if (!solve(island, hop.high, island.nominal, vh, in.effort) || !solve(island, hop.low, island.nominal, vl, in.effort)) return;
-        // Half-way through the swing: an output that has to move a line drives with its strength, not
-        // with the resistance it shows near its rail at a few microamperes.
-        std::vector<double> half(vh.size());
-        for (size_t n = 0; n < half.size(); ++n) half[n] = (vh[n] + vl[n]) / 2;
-        const double slow = std::max(resistance_at(island, hop.high, island.nominal, half, node), resistance_at(island, hop.low, island.nominal, half, node));
         if (slow >= open_ohms) return;
         const double farads = capacitance(island, node), edge_time = std::log(9.0) * slow * farads;
         const Volts supply = supply_volts(scene, site);
@@ -208,7 +224,7 @@ struct EdgeCheck {
             if (hop.driver && released) sink(hop, m);
             if (m && released && std::ranges::find(risen, std::pair{hop.island, node}) == risen.end()) {
                 risen.emplace_back(hop.island, node);
-                const double ohms = resistance_at(island, hop.high, node, in.effort);
+                const double ohms = edge_resistance(island, hop, node);
                 if (ohms < open_ohms) bus_rise(site, ohms, capacitance(island, node), *m);
             }
             if (!hop.driver) edge(hop);

@@ -62,7 +62,45 @@ Functional above(const Circuit&, const Island& island, const PinSite& site, cons
     return f;
 }
 
-std::string say(Volts volts) { return print(Volts{std::round(volts.si() * 1e3) / 1e3 + 0.0}); }
+void Inspection::add_for_part(const Finding& finding) {
+    std::vector<std::string> links;
+    for (NetId n : wiring.parts[wiring.part(finding.part)].net_of_pin)
+        if (n >= 0)
+            for (const std::string& link : links_of_net[n])
+                if (std::ranges::find(links, link) == links.end()) links.push_back(link);
+    if (links.empty()) links.push_back({});
+    for (const std::string& link : links) {
+        Finding copy = finding;
+        copy.link = link;
+        add(std::move(copy));
+    }
+}
+
+Span<Volts> supply_span(const Inspection& in, const Scene& scene, const PinSite& site) {
+    for (const RailSite& rail : in.circuit.rails)
+        if (rail.node == site.supply && scene.powered(site.supply)) return in.bench.rail(rail.name)->volts.span;
+    return Span<Volts>::exactly(supply_volts(scene, site));
+}
+
+Provenance origin_of(const Island& island, const Levels& levels, const std::vector<double>& corner) {
+    Provenance origin{Certainty::guaranteed, "rails as stated in the bench file"};
+    const auto lean_on = [&](ParamId p) {
+        const Provenance& other = island.net.parameters[p].origin;
+        if (other.certainty > origin.certainty) origin = other;
+    };
+    for (size_t s = 0; s < levels.size() && s < island.net.stages.size(); ++s) {
+        const Stage& stage = island.net.stages[s];
+        const ParamId p = levels[s] == Logic::one ? stage.up_strength : levels[s] == Logic::zero ? stage.down_strength : no_param;
+        if (p == no_param) continue;
+        if (island.net.parameters[p].origin.certainty == origin.certainty) origin = island.net.parameters[p].origin;
+        lean_on(p);
+    }
+    for (ParamId p : island.varying)
+        if (p < static_cast<ParamId>(corner.size()) && corner[p] != island.nominal[p]) lean_on(p);
+    return origin;
+}
+
+std::string say(Volts volts) { return print(Volts{std::round(volts.si() * 1e3) / 1e3 + 0.0}, {.digits = 4}); }
 
 Volts supply_volts(const Scene& scene, const PinSite& site) {
     return site.supply > 0 && scene.powered(site.supply) ? Volts{scene.held[site.supply]} : Volts{};

@@ -51,6 +51,8 @@ struct Inspection {
     /// for every link it belongs to.
     void add(Finding finding, const PinSite& site);
     void add(Finding finding);
+    /// Adds a finding about a whole part to every link on its pins; to none in particular without any.
+    void add_for_part(const Finding& finding);
 };
 
 // The checks, one file each.
@@ -68,6 +70,10 @@ Trace trace_link(Inspection& inspection, const Scene& scene, const Link& link);
 
 /// V(pin) - ratio * V(supply) - offset in local nodes: positive when the pin is above the level.
 Functional above(const Circuit& circuit, const Island& island, const PinSite& site, const Level& level);
+/// The rail a pin's levels follow, with its tolerance; one point where it is no rail of the bench.
+Span<Volts> supply_span(const Inspection& inspection, const Scene& scene, const PinSite& site);
+/// What a value at a corner leans on: the weakest of the outputs that drive and of every figure that moves it.
+Provenance origin_of(const Island& island, const Levels& levels, const std::vector<double>& corner);
 /// Volts as sentences say them: to the millivolt, so that leakage does not read as a level.
 std::string say(Volts volts);
 /// Supply voltage of a pin in a scene (nominal), V; 0 when its supply is down.

@@ -66,9 +66,11 @@ struct Range {
     bool solved = true;
 };
 
-/// Counts solves; a name for what did not converge.
+/// Counts solves; a name for what did not converge. A bench that has failed often is one of absurd
+/// circuits: it is known to be in trouble, and later solves may take fewer steps.
 struct Effort {
-    int solves = 0;
+    int solves = 0, failures = 0;
+    static constexpr int patient_failures = 20, hurried_iterations = 25;
     std::string trouble;
 };
 

@@ -23,17 +23,6 @@ struct LevelCheck {
     const Trace& trace;
     LinkJudgement& judged;
 
-    Provenance driver_origin(const Island& island, const Levels& levels) const {
-        Provenance origin{Certainty::guaranteed, "rails as stated in the bench file"};
-        for (size_t s = 0; s < levels.size(); ++s) {
-            const Stage& stage = island.net.stages[s];
-            const ParamId p = levels[s] == Logic::one ? stage.up_strength
-                            : levels[s] == Logic::zero ? stage.down_strength : no_param;
-            if (p != no_param) origin = island.net.parameters[p].origin;
-        }
-        return origin;
-    }
-
     void band(const Hop& hop, bool high, const Range& v, const std::optional<double>& threshold, Certainty certainty) {
         const PinSite& site = in.circuit.pins[hop.site];
         const Pin& pin = in.pin(site);
@@ -42,8 +31,12 @@ struct LevelCheck {
                     .threshold = threshold, .certainty = certainty};
         if (pin.max) b.limit_max = pin.max->at(supply).si();
         if (pin.min) b.limit_min = pin.min->at(supply).si();
-        for (const LevelBand& old : judged.levels)
-            if (old.point == b.point && old.high == b.high) return;
+        for (LevelBand& old : judged.levels)
+            if (old.point == b.point && old.high == b.high) {   // several drivers: whatever any of them makes of it
+                old.lo = std::min(old.lo, b.lo);
+                old.hi = std::max(old.hi, b.hi);
+                return;
+            }
         judged.levels.push_back(std::move(b));
     }
 
@@ -63,7 +56,6 @@ struct LevelCheck {
 
     void margin(const Hop& hop, const Island& island, bool high, const Thresholds& limits) {
         const PinSite& site = in.circuit.pins[hop.site];
-        const Volts supply = supply_volts(scene, site);
         const Level& level = high ? limits.high : limits.low;
         Functional f = above(in.circuit, island, site, level);
         const Levels& levels = high != hop.inverted ? hop.high : hop.low;
@@ -74,6 +66,8 @@ struct LevelCheck {
         std::vector<double> volts;
         solve(island, levels, corner, volts, in.effort);
         const double v = volts[island.local(site.node)], limit = high ? v - worst : v + worst;
+        const Node supply_node = island.local(site.supply);
+        const Volts supply{supply_node > 0 ? volts[supply_node] : supply_volts(scene, site).si()};
         auto& best = high ? judged.high_margin : judged.low_margin;
         best = best ? std::min(*best, worst) : worst;
         const double wanted = in.bench.wishes.margin.si();
@@ -83,7 +77,7 @@ struct LevelCheck {
         out.part = in.part(site).name;
         out.pin = in.pin(site).name;
         if (const NetId n = in.net(site); n >= 0) out.net = in.wiring.nets[n].name;
-        out.value = Evidence{v, driver_origin(island, levels), fmt::format("{} {} at {}", high ? "lowest" : "highest", high ? "high" : "low", in.label(site))};
+        out.value = Evidence{v, origin_of(island, levels, corner), fmt::format("{} {} at {}", high ? "lowest" : "highest", high ? "high" : "low", in.label(site))};
         out.limit = Evidence{limit, limits.origin, fmt::format("{} of {} at {}", high ? "VIH min" : "VIL max", in.label(site), say(supply))};
         if (!limits.exact) out.limit->origin.certainty = std::max(out.limit->origin.certainty, Certainty::assumed);
         out.margin = worst;
@@ -116,9 +110,9 @@ struct LevelCheck {
         const Range low = range_of(island, hop.inverted ? hop.high : hop.low, volts_here, in.effort);
         if (!high.solved || !low.solved) return;
         const Volts supply = supply_volts(scene, site);
-        const auto limits = hop.driver || pin.load ? std::nullopt : thresholds_at(pin, supply);
+        const auto limits = hop.driver || pin.load ? std::nullopt : thresholds_over(pin, supply_span(in, scene, site));
         const auto shown = [&](const Level& l) { return std::optional<double>(l.at(supply).si()); };
-        const Certainty certainty = driver_origin(island, hop.high).certainty;
+        const Certainty certainty = origin_of(island, hop.high, high.at_lo).certainty;
         band(hop, true, high, limits ? shown(limits->high) : std::nullopt, certainty);
         band(hop, false, low, limits ? shown(limits->low) : std::nullopt, certainty);
         if (hop.driver || pin.load || pin.role == PinRole::analog_input) return;

@@ -146,7 +146,7 @@ struct LimitCheck {
                              amps <= pin.injection_allowed.span.hi.si() && pin.injection_allowed.span.hi.si() > 0;
         Finding f{.code = powered ? "over-voltage" : "over-voltage-unpowered",
                   .verdict = allowed ? Verdict::thin : Verdict::harmful};
-        f.value = Evidence{v, weakest_origin(worst), fmt::format("highest voltage at {}", in.label(site))};
+        f.value = Evidence{v, origin_of(island, worst.combination->levels, worst.range.at_hi), fmt::format("voltage at {} where least is left", in.label(site))};
         f.limit = Evidence{limit, pin.limits_origin, fmt::format("absolute maximum of {}", in.label(site))};
         f.margin = limit - v;
         f.state = state(*worst.combination);
@@ -156,7 +156,7 @@ struct LimitCheck {
             ? fmt::format("; its protection diode carries {}", print(Amps{amps})) : "";
         f.arithmetic = fmt::format("{} - {} = {} over{}", say(Volts{v}), say(Volts{limit}), say(Volts{v - limit}), clamp);
         f.sentence = powered
-            ? fmt::format("{} gets up to {}, but stands no more than {}{}.", in.label(site), say(Volts{v}), say(Volts{limit}), clamp)
+            ? fmt::format("{} gets {}, {} more than it stands{}.", in.label(site), say(Volts{v}), say(Volts{v - limit}), clamp)
             : fmt::format("With {} {} gets {} while its part has no supply; unpowered it stands {}{}.", scene.words,
                           in.label(site), say(Volts{v}), say(Volts{limit}), clamp);
         if (allowed)
@@ -166,17 +166,6 @@ struct LimitCheck {
             f.advice = powered ? "Do not join these; put an interface circuit between."
                                : "Switch both rails together, or use a part that stands voltage without supply.";
         in.add(std::move(f), site);
-    }
-
-    Provenance weakest_origin(const Worst& worst) const {
-        Provenance origin{Certainty::guaranteed, "voltages of the rails as stated in the bench file"};
-        for (size_t s = 0; s < worst.combination->levels.size(); ++s) {
-            const Stage& stage = island.net.stages[s];
-            const ParamId p = worst.combination->levels[s] == Logic::one ? stage.up_strength
-                            : worst.combination->levels[s] == Logic::zero ? stage.down_strength : no_param;
-            if (p != no_param) origin = weakest(origin, island.net.parameters[p].origin);
-        }
-        return origin;
     }
 
     void above_recommended(const PinSite& site, double) {
@@ -245,7 +234,7 @@ struct LimitCheck {
         if (!worst.combination || worst.range.hi <= 1e-6) return;
         const double limit = pin.min->at(supply_volts(scene, site)).si(), v = limit - worst.range.hi;
         Finding out{.code = "under-voltage", .verdict = Verdict::harmful};
-        out.value = Evidence{v, weakest_origin(worst), "lowest voltage at " + in.label(site)};
+        out.value = Evidence{v, origin_of(island, worst.combination->levels, worst.range.at_hi), "lowest voltage at " + in.label(site)};
         out.limit = Evidence{limit, pin.limits_origin, "absolute minimum of " + in.label(site)};
         out.margin = v - limit;
         out.state = state(*worst.combination);

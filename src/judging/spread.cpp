@@ -35,7 +35,7 @@ struct Spreading {
         const LogicUnit& unit = circuit.netlist.units[u];
         const auto powered = [&](Node supply) { return scene.powered(supply); };
         dead[u] = !powered(unit.supply) ||
-                  !std::ranges::all_of(unit.outputs, powered, [&](StageId s) { return circuit.netlist.stages[s].supply; }) ||
+                  !std::ranges::all_of(unit.outputs, powered, [&](StageId s) { return circuit.stages[s].supply; }) ||
                   !std::ranges::all_of(sites_of_inputs[u], [&](int s) { return s < 0 || powered(circuit.pins[s].supply); });
         if (dead[u])
             for (StageId s : unit.outputs) scene.reach[s] = can_z;

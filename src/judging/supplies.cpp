@@ -35,7 +35,7 @@ void supply_range(Inspection& in, const WiredPart& part, const SupplyPort& port,
                                         part.name, part.type->name, print(port.range), rail.name, say(worst))
                           : fmt::format("{} ({}) needs {} or more; rail {} can be as low as {}.", part.name, part.type->name, say(port.range.lo), rail.name, say(worst));
     f.advice = over_max || above ? "Use a rail within its range, or a part made for this supply." : "Use a higher rail, or a part that works lower.";
-    in.add(std::move(f));
+    in.add_for_part(f);
 }
 
 void at_most(Inspection& in, const WiredPart& part, int port_index) {
@@ -56,7 +56,7 @@ void at_most(Inspection& in, const WiredPart& part, int port_index) {
     f.arithmetic = fmt::format("{} up to {}, {} down to {}", port.name, say(own->volts.span.hi), port.needs_at_most, say(other->volts.span.lo));
     f.sentence = fmt::format("{} of {} may not be above {}: inside diodes would conduct.", port.name, part.name, port.needs_at_most);
     f.advice = "Exchange the two sides.";
-    in.add(std::move(f));
+    in.add_for_part(f);
 }
 
 void rail_budget(Inspection& in, const RailSite& site) {
@@ -102,7 +102,7 @@ void common_ground(Inspection& in, const WiredPart& part) {
     f.arithmetic = "no wire from its ground to the common ground";
     f.sentence = fmt::format("{} has no ground in common with the rest: its levels mean nothing to them, and signals become the return path.", part.name);
     f.advice = "Join the grounds first, before any supply or signal. Power off, measure ground to ground: below 1 Ω.";
-    in.add(std::move(f));
+    in.add_for_part(f);
 }
 
 void unsupplied(Inspection& in, const WiredPart& part, const SupplyPort& port) {
@@ -110,7 +110,7 @@ void unsupplied(Inspection& in, const WiredPart& part, const SupplyPort& port) {
     f.arithmetic = "no wire from " + port.name + " to a rail";
     f.sentence = fmt::format("{} of {} is on no rail: the part may half-run from its signals.", port.name, part.name);
     f.advice = "Wire supply and ground pins before any signal.";
-    in.add(std::move(f));
+    in.add_for_part(f);
 }
 
 /// One capacitor from each supply pin of an added integrated circuit to ground.
@@ -145,7 +145,7 @@ void decoupling(Inspection& in) {
         f.limit = Evidence{double(wanted), {Certainty::common_practice, "common practice, no source"}, "100 nF for each integrated circuit"};
         f.margin = present - wanted;
         f.arithmetic = fmt::format("{} of {} capacitors ({})", present, wanted, names);
-        f.sentence = fmt::format("Rail {} has {} integrated circuits ({}) and {} decoupling capacitors.", rail.name, wanted, names, present);
+        f.sentence = fmt::format("Rail {} has {} integrated circuit(s) ({}) and {} decoupling capacitor(s).", rail.name, wanted, names, present);
         f.advice = "100 nF from supply to ground at each circuit's own pins: without it faults make no sense and no meter shows them.";
         in.add(std::move(f));
     }

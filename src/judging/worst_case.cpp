@@ -36,11 +36,14 @@ bool solve(const Island& island, const Levels& levels, std::span<const double> v
     volts.assign(island.net.node_names.size(), 0.0);
     island.partition.fill_held(island.net, values, volts);
     const State state{.levels = levels};
+    DcOptions options;
+    if (effort.failures > Effort::patient_failures) options.max_iterations = Effort::hurried_iterations;
     for (size_t b = 0; b < island.partition.blocks().size(); ++b) {
         ++effort.solves;
         std::string trouble;
-        if (solve_block(island.net, island.partition, static_cast<int>(b), values, state, volts, {}, &trouble) !=
+        if (solve_block(island.net, island.partition, static_cast<int>(b), values, state, volts, options, &trouble) !=
             DcStatus::converged) {
+            ++effort.failures;
             if (effort.trouble.empty()) effort.trouble = trouble;
             return false;
         }

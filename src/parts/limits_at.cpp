@@ -81,6 +81,29 @@ std::optional<Thresholds> thresholds_at(const Pin& pin, Volts supply) {
     return Thresholds{row.low, row.high, no_better_than_assumed(row.origin), false};
 }
 
+namespace {
+
+/// The line through both ends, moved so that the value in the middle is not on its kind side.
+Level along(const Span<Volts>& supply, Volts at_lo, Volts at_nominal, Volts at_hi, bool high) {
+    const double ratio = (at_hi - at_lo) / (supply.hi - supply.lo);
+    const Volts offset = at_lo - supply.lo * ratio, middle = supply.nominal * ratio + offset;
+    const Volts short_by = high ? std::max(Volts{}, at_nominal - middle) : std::min(Volts{}, at_nominal - middle);
+    return {ratio, offset + short_by};
+}
+
+}  // namespace
+
+std::optional<Thresholds> thresholds_over(const Pin& pin, const Span<Volts>& supply) {
+    auto nominal = thresholds_at(pin, supply.nominal);
+    if (!nominal || supply.hi - supply.lo <= slack) return nominal;
+    const auto lo = thresholds_at(pin, supply.lo), hi = thresholds_at(pin, supply.hi);
+    nominal->low = along(supply, lo->low.at(supply.lo), nominal->low.at(supply.nominal), hi->low.at(supply.hi), false);
+    nominal->high = along(supply, lo->high.at(supply.lo), nominal->high.at(supply.nominal), hi->high.at(supply.hi), true);
+    nominal->origin = weakest(nominal->origin, weakest(lo->origin, hi->origin));
+    nominal->exact = nominal->exact && lo->exact && hi->exact;
+    return nominal;
+}
+
 std::optional<EdgeLimit> edge_limit_at(const Pin& pin, Volts supply) {
     const std::span<const TransitionRow> rows(pin.transition);
     if (rows.empty() || supply.si() <= 0.0) return std::nullopt;

@@ -107,6 +107,7 @@ struct Pin {
     std::vector<DriveRow> high, low;
     Figure<Amps> drive_max;              ///< absolute maximum output current (magnitude)
     std::optional<Seconds> delay_max;    ///< propagation delay to this output, slowest printed
+    std::optional<Span<Volts>> high_below_supply;   ///< a high stays below the supply by this even without load (bipolar TTL)
     std::optional<Level> static_low;     ///< output low that is held at a fixed level (buffered-offset repeaters)
 
     // Analogue
@@ -200,6 +201,10 @@ struct PartType {
 /// VIL and VIH of a pin at a supply voltage. `exact` false: outside the printed rows.
 struct Thresholds { Level low, high; Provenance origin; bool exact = true; };
 std::optional<Thresholds> thresholds_at(const Pin& pin, Volts supply);
+
+/// The same over a rail's tolerance: levels that follow the supply as the printed rows do, and are
+/// at no supply within the span kinder than these.
+std::optional<Thresholds> thresholds_over(const Pin& pin, const Span<Volts>& supply);
 
 /// Edge limit at a supply voltage and swing, as ns/V; nullopt: none stated.
 struct EdgeLimit { SecondsPerVolt per_volt; Provenance origin; };

@@ -57,6 +57,7 @@ struct PinRecord : OriginRecord {
     std::optional<PinRole> is;
     std::optional<Level> max, min, max_unpowered, static_low, full_scale;
     std::optional<LevelRange> range;
+    std::optional<Span<Volts>> high_below_supply;
     std::optional<std::vector<ThresholdRecord>> thresholds;
     std::optional<bool> schmitt, must_be_tied;
     std::optional<std::vector<TransitionRecord>> transition;

@@ -103,6 +103,7 @@ void lay(Pin& pin, const PinRecord& r, const Provenance& outer) {
     assign(pin.leakage, r.leakage, origin);
     assign(pin.drive_max, r.drive_max, origin);
     assign(pin.static_low, r.static_low);
+    assign(pin.high_below_supply, r.high_below_supply);
     assign(pin.delay_max, r.delay);
     assign(pin.output_ohms, r.output_ohms, origin);
     assign(pin.source_ohms_max, r.source_ohms_max, origin);

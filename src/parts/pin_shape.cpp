@@ -150,6 +150,8 @@ void add_output(Shape<PinRecord>& s) {
                list(record(drive_shape())));
     s.optional("drive_max", &PinRecord::drive_max, "absolute maximum output current", "\"25 mA\"");
     s.optional("static_low", &PinRecord::static_low, "low that is held at a level", "\"0.5 V\"");
+    s.optional("high_below_supply", &PinRecord::high_below_supply,
+               "how far a high stays below the supply even without load", "\"1.0..1.6..2.0 V\"");
     s.optional("delay", &PinRecord::delay, "slowest propagation delay to this output", "\"25 ns\"");
     s.optional("analog_range", &PinRecord::analog_range, "voltages of an analogue output", "\"0..4.5 V\"");
     s.optional("output_ohms", &PinRecord::output_ohms, "resistance of an analogue output", "\"50..500 Ω\"");

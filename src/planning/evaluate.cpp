@@ -257,6 +257,7 @@ std::string text_of(const Side& side) {
     t += fmt::format("x{}{}{}{}", text_of(p.full_scale), p.schmitt, text_of(p.drive_max.span), p.load ? text_of(p.load->ohms.span) : "");
     if (p.analog_range) t += text_of(*p.analog_range);
     t += fmt::format("o{}{}{}{}", text_of(p.output_ohms.span), text_of(p.source_ohms_max.span), text_of(p.leakage.span), text_of(p.static_low));
+    if (p.high_below_supply) t += text_of(*p.high_below_supply);
     t += fmt::format("r{}{}", text_of(p.range_min), p.reset_state);
     for (const auto& pin : side.bench_part->pulls_removed) t += pin == p.name ? "-p" : "";
     for (const auto& s : side.bench_part->type->supplies) t += fmt::format("s{}{:g}", text_of(s.range), s.max.si());

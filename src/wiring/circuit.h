@@ -21,6 +21,7 @@ struct PinSite {
 
 struct StageSite {
     int part = -1, pin = -1;
+    Node supply = -1;                ///< what powers it; its pull-up may hang on a node below that
     int unit = -1;                   ///< logic unit that sets it; -1: free (firmware, a sensor ...)
     bool can_release = false;        ///< may be Z while powered
     bool can_pull_up = true, can_pull_down = true;

@@ -44,6 +44,21 @@ Provenance drive_origin(const Pin& pin, bool high_side) {
     return rows.empty() ? assumed::guess : rows.back().origin;
 }
 
+/// A bipolar TTL high comes from a node some diode drops below the supply, and never takes current
+/// back: the pull-up hangs there, and loses almost nothing more up to its printed current.
+void hang_below_supply(Lowering& l, const Pin& pin, Stage& stage) {
+    Netlist& net = l.circuit.netlist;
+    const auto& drop = *pin.high_below_supply;
+    const Node below = net.add_node(stage.name + " high");
+    net.add({.kind = DeviceKind::source, .nodes = {stage.supply, below},
+             .params = {l.figure(stage.name + " drop of a high", {drop.lo.si(), drop.nominal.si(), drop.hi.si()}, drive_origin(pin, true)), net.add_constant(1.0)},
+             .name = stage.name + " high"});
+    stage.supply = below;
+    const double amps = pin.high.empty() ? assumed::drive_current.si() : pin.high.front().at.si();
+    stage.up_table = l.constant_table({-10.0, 0.0, 0.05}, {-1e-8, 0.0, amps});
+    stage.up_strength = no_param;
+}
+
 void add_stage(Lowering& l, int part, int pin_index, PinSite& site) {
     const Pin& pin = l.wiring.parts[part].type->pins[pin_index];
     const bool up = drives_up(pin.role), down = drives_down(pin.role);
@@ -58,12 +73,14 @@ void add_stage(Lowering& l, int part, int pin_index, PinSite& site) {
         stage.up_table = drive_table(l, pin, true, reference);
         stage.up_strength = l.figure(stage.name + " high strength", assumed::drive_strength, drive_origin(pin, true));
     }
+    const Node powering = stage.supply;
+    if (up && pin.high_below_supply) hang_below_supply(l, pin, stage);
     if (down) {
         stage.down_table = drive_table(l, pin, false, reference);
         stage.down_strength = l.figure(stage.name + " low strength", assumed::drive_strength, drive_origin(pin, false));
     }
     site.stage = l.circuit.netlist.add_stage(std::move(stage));
-    l.circuit.stages.push_back({.part = part, .pin = pin_index, .can_release = pin.role != PinRole::push_pull,
+    l.circuit.stages.push_back({.part = part, .pin = pin_index, .supply = powering, .can_release = pin.role != PinRole::push_pull,
                                 .can_pull_up = up, .can_pull_down = down});
 }
 
@@ -111,6 +128,9 @@ void add_load(Lowering& l, int part, int pin_index, PinSite& site) {
                                            pin.load->to_supply ? near : mid, ohms);
 }
 
+/// A slider at the end of its track still has contacts and wires (common practice).
+Span<double> at_least_an_ohm(Span<double> ohms) { return {std::max(ohms.lo, 1.0), std::max(ohms.nominal, 1.0), std::max(ohms.hi, 1.0)}; }
+
 void add_analog_source(Lowering& l, int part, int pin_index, PinSite& site) {
     const Pin& pin = l.wiring.parts[part].type->pins[pin_index];
     if (pin.role != PinRole::analog_output) return;
@@ -119,7 +139,7 @@ void add_analog_source(Lowering& l, int part, int pin_index, PinSite& site) {
     const Span<Volts> range = pin.analog_range.value_or(Span<Volts>::between(Volts{}, top));
     const ParamId volts = l.figure(name + " output", si(range), pin.limits_origin);
     const ParamId ohms = pin.output_ohms.known()
-                             ? l.figure(name + " output resistance", si(pin.output_ohms.span), pin.output_ohms.origin)
+                             ? l.figure(name + " output resistance", at_least_an_ohm(si(pin.output_ohms.span)), pin.output_ohms.origin)
                              : l.figure(name + " output resistance", assumed::analog_ohms, assumed::guess);
     site.analog_source = l.circuit.netlist.source(name, l.node(part, pin_index), l.ground_node_of(part), volts, ohms);
 }

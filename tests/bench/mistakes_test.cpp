@@ -1,4 +1,6 @@
 // Every kind of mistake, at its exact place and without others in its wake.
+#include <set>
+
 #include "sample.h"
 
 namespace {
@@ -295,6 +297,17 @@ parts.three = { type = "controller-3v3", supply = "a" }
     EXPECT_EQ(reading.problems[0].code, "feeding-loop");
     EXPECT_EQ(reading.problems[0].message, "rails that feed each other: a, fed by b, fed by a");
     EXPECT_EQ(reading.problems[0].place, (Place{"bench.toml", 2, 37, 9}));
+}
+
+TEST(BenchMistakes, OfATypeHideNoneOfItsRails) {
+    const BenchReading reading = sample::read(
+        "[rails]\nusb = \"5 V\"\n[parts]\na = { type = \"nonsense\", supply = \"usbb\" }\n"
+        "b = { type = \"nonsense\", supplies = { VCC = \"usc\" } }\n");
+    std::multiset<std::string> codes;
+    for (const Problem& p : reading.problems)
+        if (p.severity == Severity::error) codes.insert(p.code);
+    EXPECT_EQ(codes.count("unknown-type"), 2u) << sample::rendered(reading.problems);
+    EXPECT_EQ(codes.count("unknown-rail"), 2u) << sample::rendered(reading.problems);
 }
 
 TEST(BenchMistakes, OfAnEmptyBench) {

@@ -3,6 +3,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <array>
 #include <cstdio>
 #include <filesystem>
@@ -83,6 +84,36 @@ TEST(Program, ColourWhenAskedFor) { EXPECT_NE(run("check --colour always " + exa
 
 TEST(Program, AsciiOnlyWhenAskedFor) {
     for (const char c : run("check --ascii " + example("up-shift")).out) ASSERT_GE(c, 0);
+}
+
+TEST(Program, AsciiHoldsForEveryOutput) {
+    const Folder folder;
+    const std::string bad = folder.write("bad.toml", "ambient = \"0..40 Ω µ\"\n[parts]\nµ = { type = \"Ω\" }\n");
+    for (const std::string& command : {"check -q --ascii " + example("rain-garden"), "plan -q --ascii " + example("rain-garden"),
+                                       "check --ascii --json " + example("rain-garden"), "check --ascii --html " + example("up-shift"),
+                                       "check --ascii --markdown " + example("up-shift"), "check --ascii --junit " + example("up-shift"),
+                                       "check --ascii " + bad, std::string("parts list --ascii"), std::string("parts search --ascii pull-ups"),
+                                       std::string("parts show --ascii Ω")}) {
+        const Outcome r = run(command);
+        EXPECT_FALSE(r.out.empty()) << command;
+        EXPECT_TRUE(std::ranges::all_of(r.out, [](char c) { return c >= 0; })) << command << "\n" << r.out.substr(0, 800);
+    }
+    EXPECT_EQ(nlohmann::json::parse(run("check --ascii --json " + example("rain-garden")).out),
+              nlohmann::json::parse(run("check --json " + example("rain-garden")).out));
+}
+
+TEST(Program, QuietSaysWhatIsWrongAndNoMore) {
+    const Outcome wrong = run("check -q " + example("first-bench"));
+    EXPECT_NE(wrong.out.find("\nfirst signal: receiver.IN gets"), std::string::npos) << wrong.out;
+    const Outcome right = run("plan -q " + example("first-bench"));
+    EXPECT_EQ(std::ranges::count(right.out, '\n'), 1) << right.out;
+}
+
+TEST(Program, ResultsHaveOneForm) {
+    for (const char* two : {"--json --html ", "--markdown --json ", "--sarif --junit ", "--html --sarif "})
+        EXPECT_EQ(run(std::string("check ") + two + example("up-shift")).code, 2) << two;
+    EXPECT_EQ(run("plan --json --markdown " + example("up-shift")).code, 2);
+    EXPECT_EQ(run("parts list --json --html").code, 2);
 }
 
 TEST(Program, EveryExampleIsReadCheckedAndPlanned) {

@@ -160,6 +160,36 @@ TEST(ReadingsReport, PinsOfANetStandTogether) {
     EXPECT_THAT(out, HasSubstr("gauge.ECHO, controller.D4  echo low    0 V      0 V  low"));
 }
 
+TEST(ReadingsReport, APointIsNamedOnceHoweverOftenItsStateComes) {
+    const auto at = [](std::string point, double hi) {
+        return StateReading{.point = std::move(point), .net = "n", .state = "all rails up; echo high", .lo = 3, .nominal = 3, .hi = hi, .level = '1'};
+    };
+    const std::vector<StateReading> twice = {at("a.X", 3.3), at("b.Y", 3.3), at("a.X", 3.3), at("b.Y", 3.3)};
+    EXPECT_THAT(all_of(readings_report(fixture::bench(), twice)), HasSubstr("\na.X, b.Y  echo high"));
+    const std::vector<StateReading> other = {at("a.X", 3.3), at("a.X", 3.6)};
+    const std::string out = all_of(readings_report(fixture::bench(), other));
+    EXPECT_THAT(out, HasSubstr("3 V to 3.3 V"));
+    EXPECT_THAT(out, HasSubstr("3 V to 3.6 V"));
+}
+
+TEST(ReadingsReport, SaysThatAPlannedCircuitIsRead) {
+    EXPECT_THAT(all_of(readings_report(fixture::bench(), {}, true)), HasSubstr("readings of the planned circuit"));
+    EXPECT_THAT(all_of(readings_report(fixture::bench(), {})), Not(HasSubstr("planned")));
+}
+
+TEST(CheckReport, CountsAreNoPercentages) {
+    Judgement judgement;
+    judgement.findings.push_back({.code = "missing-decoupling", .verdict = Verdict::thin, .net = "rail logic", .dimension = Dimension::ratio,
+                                  .value = Evidence{0, {}, "capacitors"}, .limit = Evidence{1, {}, "one for each circuit"},
+                                  .margin = -1, .state = "all rails up"});
+    judgement.shared = {0};
+    const std::string out = all_of(check_report(fixture::bench(), judgement));
+    EXPECT_THAT(out, HasSubstr("value: 0, capacitors"));
+    EXPECT_THAT(out, HasSubstr("limit: 1, one for each circuit"));
+    EXPECT_THAT(out, HasSubstr("margin: -1\n"));
+    EXPECT_THAT(out, Not(HasSubstr("%")));
+}
+
 TEST(PlanReport, CrossingsOfOneLinkShowItsVerdict) {
     Plan plan = fixture::plan();
     plan.links[1].link = "tank echo to rail logic";
