@@ -195,7 +195,7 @@ struct LimitCheck {
     /// No absolute maximum is known and the pin sees more than its own supply.
     void unrated(const PinSite& site) {
         const Pin& pin = in.pin(site);
-        if (pin.role == PinRole::load || pin.role == PinRole::passive) return;
+        if (pin.role == PinRole::load || pin.role == PinRole::passive || in.part(site).type->supplies.empty()) return;
         for (size_t c = 0; c < solved.size(); ++c) {
             if (solved[c].empty()) continue;
             const double v = solved[c][island.local(site.node)];

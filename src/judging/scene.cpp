@@ -175,7 +175,7 @@ std::vector<Scene> scenes_of(const Bench& bench, const Circuit& circuit, Effort&
         take_apart(circuit, scene);
         scene.reach.assign(circuit.stages.size(), 0);
         for (size_t s = 0; s < circuit.stages.size(); ++s) {
-            if (!scene.powered(circuit.stages[s].supply)) scene.reach[s] = can_z;
+            if (!scene.works(circuit.stages[s].supply)) scene.reach[s] = can_z;
             else if (circuit.stages[s].unit < 0) scene.reach[s] = free_levels(senders, circuit, circuit.stages[s]);
         }
         spread_levels(circuit, scene, effort);

@@ -25,6 +25,8 @@ struct Scene {
     /// What is looked at pin by pin: islands, and branches of those taken apart.
     std::vector<const Island*> pieces() const;
     bool powered(Node supply) const;     ///< supply node held by a rail that is up
+    /// Powered, or in no need of it: a push-button, a Darlington array.
+    bool works(Node supply) const { return supply == ground_node || powered(supply); }
 };
 
 std::vector<Scene> scenes_of(const Bench& bench, const Circuit& circuit, Effort& effort);

@@ -108,7 +108,7 @@ struct Tracing {
             starts.insert(starts.end(), link.to.begin(), link.to.end());
         for (const PinRef& ref : starts) {
             const PinSite* site = in.site_of(ref);
-            if (!site || site->stage < 0 || !scene.powered(site->supply)) continue;
+            if (!site || site->stage < 0 || !scene.works(site->supply)) continue;
             seen = {site->stage};
             queue.push_back({.stage = site->stage});
             while (!queue.empty()) {

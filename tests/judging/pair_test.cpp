@@ -112,5 +112,18 @@ TEST(Pair, UnknownThresholdAsksForTheReading) {
     EXPECT_FALSE(find(j.findings, "threshold-unknown")->advice.empty());
 }
 
+/// A push-button has no supply and still pulls low.
+TEST(Pair, SwitchWithoutSupplyNeedsAPullUp) {
+    Bench bench = pair(rail("logic", 3.2, 3.4), open_drain(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
+    auto button = std::make_shared<PartType>(*bench.parts[0].type);
+    button->supplies.clear();
+    std::erase_if(button->pins, [](const Pin& p) { return p.role == PinRole::supply; });
+    button->pins[0].supply = -1;
+    bench.parts[0] = part("D", button, "logic");
+    const Judgement j = judge(bench, wire_directly(bench));
+    EXPECT_NE(find(j.findings, "missing-pull-up"), nullptr);
+    EXPECT_EQ(find(j.findings, "not-reached"), nullptr);
+}
+
 }  // namespace
 }  // namespace voltsill
