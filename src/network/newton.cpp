@@ -121,7 +121,8 @@ class BlockSolver {
         for (Node n : block_.nodes) good[n] = 0.0;
         Vector good_amps = balance_.branch_amps();
         double reached = 0.0, increment = 0.1;
-        while (reached < 1.0 && increment > 1e-5) {
+        const int enough = steps_ + 20 * options_.max_iterations;   // steps that creep towards a fold never end
+        while (reached < 1.0 && increment > 1e-5 && steps_ < enough) {
             const double target = std::min(1.0, reached + increment);
             for (std::size_t n = 0; n < full.size(); ++n) scaled[n] = target * full[n];
             for (Node n : block_.nodes) scaled[n] = good[n];
