@@ -1,4 +1,6 @@
-# A room includes only itself and rooms above it (docs/architecture.md). ROOMS is that order.
+# A room includes only itself and rooms above it (docs/architecture.md). ROOMS is that order,
+# separated by blanks.
+string(REPLACE " " ";" ROOMS "${ROOMS}")
 set(above "")
 set(mistakes "")
 foreach(room IN LISTS ROOMS)

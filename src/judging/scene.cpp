@@ -19,7 +19,7 @@ std::vector<const Island*> Scene::pieces() const {
 }
 
 bool Scene::powered(Node supply) const {
-    return supply != ground_node && island_of_node[supply] < 0 && held[supply] > 0.0;
+    return supply > ground_node && island_of_node[supply] < 0 && held[supply] > 0.0;
 }
 
 Logic read_level(const Pin& pin, Volts pin_volts, Volts supply) {
