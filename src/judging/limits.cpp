@@ -65,6 +65,7 @@ struct LimitCheck {
             if (!solve(island, combos[c].levels, island.nominal, solved[c], in.effort)) {
                 solved[c].clear();
                 in.out.trouble = fmt::format("{} ({})", in.effort.trouble, state(combos[c]));
+                unsolved(combos[c]);
             }
         const std::vector<std::vector<double>> all = solved;
         for (int s : island.pins) {
@@ -78,6 +79,19 @@ struct LimitCheck {
         solved = all;
         if (scene.all_up)
             for (size_t s = 0; s < island.stage_of.size(); ++s) stage(static_cast<int>(s));
+    }
+
+    /// A state without a solution leaves every link it touches open: no answer is not a good answer.
+    void unsolved(const Combination& c) {
+        for (int s : island.pins) {
+            const PinSite& site = in.circuit.pins[s];
+            Finding f{.code = "not-solved", .verdict = Verdict::unknown};
+            f.state = state(c);
+            f.arithmetic = in.effort.trouble;
+            f.sentence = fmt::format("The voltages around {} could not be computed in one state.", in.label(site));
+            f.advice = "Measure there, or describe the part with figures that are not at their extremes.";
+            in.add(std::move(f), site);
+        }
     }
 
     /// Where everything has let go, only leakage through diodes sets the level: nanoamps harm nothing

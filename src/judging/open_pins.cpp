@@ -95,10 +95,37 @@ void strap_level(Inspection& in, const Scene& scene, const PinSite& site, const 
     in.add(std::move(f), site);
 }
 
+/// Outputs that take turns on a line (a shared data line of several devices): while none is selected
+/// nothing defines it, unless a resistor does.
+void shared_line(Inspection& in, const Scene& scene, const Island& island) {
+    std::vector<std::string> names;
+    for (StageId s : island.stage_of) {
+        const StageSite& owner = in.circuit.stages[s];
+        const PinSite& site = in.circuit.site(owner.part, owner.pin);
+        if (scene.reach[s] == can_z) continue;
+        if (in.pin(site).role != PinRole::three_state || !(scene.reach[s] & can_z)) return;
+        names.push_back(in.label(site));
+    }
+    if (names.size() < 2) return;
+    const Levels none(island.stage_of.size(), Logic::Z);
+    for (int s : island.pins) {
+        const PinSite& site = in.circuit.pins[s];
+        const bool reads = in.pin(site).role == PinRole::input || in.pin(site).role == PinRole::io;
+        if (!reads || resistance_at(island, none, island.local(site.node), in.effort) < open_ohms) continue;
+        Finding f{.code = "floats-between-drivers", .verdict = Verdict::thin, .dimension = Dimension::resistance};
+        f.state = fmt::format("{}; none of its drivers is selected", scene.words);
+        f.arithmetic = "no path to any rail: the level is not defined";
+        f.sentence = fmt::format("{} floats while neither {} nor {} drives it.", in.label(site), names[0], names[1]);
+        f.advice = "Select one driver at a time, never two; 10 kΩ to the receiver's rail gives the line a level of its own (common practice).";
+        in.add(std::move(f), site);
+    }
+}
+
 }  // namespace
 
 void check_open_pins(Inspection& in) {
     const Scene& scene = in.scenes[0];
+    for (const Island& island : scene.islands) shared_line(in, scene, island);
     for (const PinSite& site : in.circuit.pins) {
         const Pin& pin = in.pin(site);
         const PartType& type = *in.part(site).type;

@@ -125,5 +125,36 @@ TEST(Pair, SwitchWithoutSupplyNeedsAPullUp) {
     EXPECT_EQ(find(j.findings, "not-reached"), nullptr);
 }
 
+/// Two three-state outputs on one line: legal in turns, undefined between them (practice F81, F13).
+TEST(Pair, LineSharedInTurnsFloatsUnlessPulled) {
+    Pin out = output("");
+    out.role = PinRole::three_state;
+    Bench bench = pair(rail("logic", 3.2, 3.4), out, rail("logic", 3.2, 3.4), input("", ttl(), false));
+    EXPECT_EQ(find(judge(bench, wire_directly(bench)).findings, "floats-between-drivers"), nullptr);   // one alone is no shared line
+    out.name = "OUT";
+    bench.parts.push_back(part("E", module("driver", {out}), "logic"));
+    bench.links[0].from.push_back({"E", "OUT", {}});
+    const Judgement open = judge(bench, wire_directly(bench));
+    EXPECT_NE(find(open.findings, "floats-between-drivers"), nullptr);
+    EXPECT_EQ(find(open.findings, "contention"), nullptr);
+    EXPECT_EQ(open.links[0].verdict, Verdict::thin);
+    Pin pulled = input("", ttl(), false);
+    pulled.name = "IN";
+    pulled.pulls.push_back({.up = true, .ohms = {Span<Ohms>::exactly(Ohms{10e3}), sheet}});
+    bench.parts[1] = part("R", module("receiver", {pulled}), "logic");
+    EXPECT_EQ(find(judge(bench, wire_directly(bench)).findings, "floats-between-drivers"), nullptr);
+}
+
+/// A figure that cannot be solved with leaves the link unknown, never safe.
+TEST(Pair, StateWithoutSolutionIsUnknown) {
+    Pin in = input("", ttl(), false);
+    in.pulls.push_back({.up = true, .ohms = {Span<Ohms>::exactly(Ohms{0}), sheet}});
+    const Bench bench = pair(rail("logic", 3.2, 3.4), output(""), rail("logic", 3.2, 3.4), in);
+    const Judgement j = judge(bench, wire_directly(bench));
+    EXPECT_NE(find(j.findings, "not-solved"), nullptr);
+    EXPECT_GE(j.links[0].verdict, Verdict::unknown);
+    EXPECT_FALSE(j.trouble.empty());
+}
+
 }  // namespace
 }  // namespace voltsill
