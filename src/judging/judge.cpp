@@ -32,7 +32,11 @@ void conclude(Judgement& out) {
     for (size_t k = 0; k < order.size(); ++k) order[k] = static_cast<int>(k);
     std::ranges::stable_sort(order, [&](int a, int b) {
         const Finding &x = out.findings[a], &y = out.findings[b];
-        return x.verdict != y.verdict ? x.verdict > y.verdict : x.verdict == Verdict::safe ? false : x.margin < y.margin;
+        if (x.verdict != y.verdict) return x.verdict > y.verdict;
+        if (x.verdict == Verdict::safe) return false;
+        // What happens with every rail up comes first: that is the state a person meets.
+        const bool x_up = x.state.starts_with("all rails up"), y_up = y.state.starts_with("all rails up");
+        return x_up != y_up ? x_up : x.margin < y.margin;
     });
     std::unordered_map<std::string_view, LinkJudgement*> link_of;
     for (LinkJudgement& link : out.links) link_of.emplace(link.link, &link);

@@ -61,8 +61,9 @@ TEST(Plan, DriverOnAnotherRailIsRefusedByName) {
                                            "that is released while the other speaks."));
     ASSERT_EQ(p.links.size(), 2u);
     for (const LinkPlan& l : p.links)
-        if (!l.chosen)
+        if (!l.chosen) {
             for (const Candidate& c : l.rejected) EXPECT_THAT(c.why_not, testing::HasSubstr("rails three and five")) << c.circuit;
+        }
 }
 
 }  // namespace
