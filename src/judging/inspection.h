@@ -64,6 +64,7 @@ void check_analog(Inspection& inspection);        ///< ADC range and source resi
 void check_loads(Inspection& inspection);         ///< loads that never switch off, or on by default
 void check_supplies(Inspection& inspection);      ///< supply ranges, rail budgets, grounds, decoupling
 void check_two_way_fets(Inspection& inspection);  ///< threshold of FETs that join two sides of a line
+void check_loops(Inspection& inspection);         ///< logic that feeds back and never comes to rest
 void check_open_pins(Inspection& inspection);     ///< inputs left open, enables and directions
 
 Trace trace_link(Inspection& inspection, const Scene& scene, const Link& link);

@@ -73,6 +73,7 @@ Judgement judge(const Bench& bench, const Wiring& wiring) {
     check_loads(in);
     check_supplies(in);
     check_open_pins(in);
+    check_loops(in);
     conclude(in.out);
     in.out.states_solved = in.effort.solves;
     if (!in.effort.trouble.empty()) {
