@@ -12,15 +12,6 @@ struct AnalogCheck {
     const Scene& scene;
     const Link& link;
 
-    Finding finding(const char* code, const PinSite& site, Dimension dimension) const {
-        Finding f{.code = code, .dimension = dimension};
-        f.link = link.name;
-        f.part = in.part(site).name;
-        f.pin = in.pin(site).name;
-        f.state = scene.words;
-        return f;
-    }
-
     void range(const PinSite& site, const Island& island, const Levels& levels, LinkJudgement& judged) {
         const Pin& pin = in.pin(site);
         const Volts supply = supply_volts(scene, site);
@@ -32,7 +23,7 @@ struct AnalogCheck {
         if (!pin.full_scale) return;
         const Range over = range_of(island, levels, above(in.circuit, island, site, *pin.full_scale), in.effort);
         const double full = v.hi - over.hi;
-        Finding f = finding("adc-range", site, Dimension::voltage);
+        Finding f = in.finding("adc-range", link, scene, site, Dimension::voltage);
         const bool clipped = over.hi > 1e-3, wasted = v.hi < 0.5 * full;
         f.verdict = clipped ? Verdict::unreadable : wasted ? Verdict::thin : Verdict::safe;
         f.value = Evidence{v.hi, {Certainty::assumed, "range of the source as stated"}, "highest voltage at " + in.label(site)};
@@ -50,7 +41,7 @@ struct AnalogCheck {
     }
 
     void not_reached(const PinSite& site) {
-        Finding f = finding("not-reached", site, Dimension::voltage);
+        Finding f = in.finding("not-reached", link, scene, site, Dimension::voltage);
         f.verdict = Verdict::unreadable;
         f.arithmetic = "no path from the source";
         f.sentence = fmt::format("Nothing defines the voltage at {}.", in.label(site));
@@ -67,7 +58,7 @@ struct AnalogCheck {
         }
         if (!pin.source_ohms_max.known()) return;
         const double limit = pin.source_ohms_max.span.hi.si();
-        Finding f = finding("adc-source", site, Dimension::resistance);
+        Finding f = in.finding("adc-source", link, scene, site, Dimension::resistance);
         f.verdict = ohms > limit ? Verdict::thin : Verdict::safe;
         f.value = Evidence{ohms, {Certainty::assumed, "network at its nominal values"}, "source resistance at " + in.label(site)};
         f.limit = Evidence{limit, pin.source_ohms_max.origin, "source resistance the converter wants"};

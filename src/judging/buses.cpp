@@ -51,25 +51,14 @@ struct EdgeCheck {
         for (int s : island.pins) {
             const PinSite& site = in.circuit.pins[s];
             if (island.local(site.node) != local) continue;
-            const PartKind kind = in.part(site).type->kind;
-            if (kind == PartKind::resistor || kind == PartKind::capacitor) continue;   // their leads count as wire
             c += capacitance_of(in.part(site), in.pin(site));
         }
         return c;
     }
 
-    Finding finding(const char* code, const PinSite& site, Dimension dimension) const {
-        Finding f{.code = code, .dimension = dimension};
-        f.link = link.name;
-        f.part = in.part(site).name;
-        f.pin = in.pin(site).name;
-        f.state = scene.words;
-        return f;
-    }
-
     void bus_rise(const PinSite& site, double ohms, double farads, const BusMode& m) {
         const double rise = std::log(7.0 / 3.0) * ohms * farads;
-        Finding f = finding("bus-rise-time", site, Dimension::time);
+        Finding f = in.finding("bus-rise-time", link, scene, site, Dimension::time);
         f.verdict = rise > m.rise_max ? Verdict::unreadable : rise > 0.8 * m.rise_max ? Verdict::thin : Verdict::safe;
         f.value = Evidence{rise, {Certainty::assumed, "pin and wire capacitances, common practice where no figure is given"}, "rise time 30..70 % at " + in.label(site)};
         f.limit = Evidence{m.rise_max, um10204, fmt::format("tr max, {}", m.name)};
@@ -80,7 +69,7 @@ struct EdgeCheck {
         if (f.verdict != Verdict::safe) f.advice = fmt::format("Use {} or less in all, shorter wires, or a lower rate.", print(Ohms{m.rise_max / 0.8473 / farads}));
         in.add(std::move(f));
         if (farads > m.capacitance_max) {
-            Finding c = finding("bus-capacitance", site, Dimension::capacitance);
+            Finding c = in.finding("bus-capacitance", link, scene, site, Dimension::capacitance);
             c.verdict = Verdict::unreadable;
             c.value = Evidence{farads, {Certainty::assumed, "sum of pins and wire"}, "capacitance of the bus"};
             c.limit = Evidence{m.capacitance_max, um10204, "Cb max"};
@@ -119,7 +108,7 @@ struct EdgeCheck {
         for (const DriveRow& row : pin.low)
             if (row.at.si() > limit && (!m || limit == 0)) limit = row.at.si(), origin = row.origin;
         if (limit == 0) return;
-        Finding f = finding("sink-current", site, Dimension::current);
+        Finding f = in.finding("sink-current", link, scene, site, Dimension::current);
         f.verdict = amps > limit ? Verdict::unreadable : amps > 0.9 * limit ? Verdict::thin : Verdict::safe;
         f.value = Evidence{amps, {Certainty::guaranteed, "pull-ups at their lowest, rails at their highest"}, "current into " + in.label(site) + " when low"};
         f.limit = Evidence{limit, origin, m ? fmt::format("IOL, {}", m->name) : "highest current its low level is printed for"};
@@ -169,7 +158,7 @@ struct EdgeCheck {
         const Provenance computed{Certainty::assumed, "typical drive, pin and wire capacitances"};
         if (const auto limit = edge_limit_at(pin, supply); limit && !pin.schmitt) {
             const double per_volt = edge_time / (0.8 * swing), allowed = limit->per_volt.si();
-            Finding f = finding("edge-rate", site, Dimension::time_per_voltage);
+            Finding f = in.finding("edge-rate", link, scene, site, Dimension::time_per_voltage);
             f.verdict = per_volt > 2 * allowed ? Verdict::unreadable : per_volt > allowed ? Verdict::thin : Verdict::safe;
             f.value = Evidence{per_volt, computed, "slowest edge at " + in.label(site)};
             f.limit = Evidence{allowed, limit->origin, "input transition limit"};
@@ -185,7 +174,7 @@ struct EdgeCheck {
         if (rate() > 0 && !mode()) {
             // A level must be there for at least half a bit; a tenth is comfortable (common practice).
             const double share = edge_time * rate();
-            Finding f = finding("bit-time", site, Dimension::time);
+            Finding f = in.finding("bit-time", link, scene, site, Dimension::time);
             f.verdict = share > 0.5 ? Verdict::unreadable : share > 0.25 ? Verdict::thin : Verdict::safe;
             f.value = Evidence{edge_time, computed, "edge time 10..90 % at " + in.label(site)};
             f.limit = Evidence{0.25 / rate(), {Certainty::common_practice, "common practice, no source"}, "a quarter of a bit"};
@@ -201,7 +190,7 @@ struct EdgeCheck {
         const PinSite& site = in.circuit.pins[hop.site];
         const PartType& type = *in.part(site).type;
         if (rate() <= 0 || type.rate_max.si() <= 0 || !in.part(site).added || rate() <= type.rate_max.si()) return;
-        Finding f = finding("too-fast", site, Dimension::frequency);
+        Finding f = in.finding("too-fast", link, scene, site, Dimension::frequency);
         f.verdict = Verdict::unreadable;
         f.value = Evidence{rate(), {Certainty::guaranteed, "rate stated in the bench file"}, "rate of " + link.name};
         f.limit = Evidence{type.rate_max.si(), type.origin, "highest rate of " + type.name};

@@ -15,6 +15,13 @@ std::vector<std::string> Inspection::links_at(const PinSite& site) const {
     return {std::string{}};
 }
 
+Finding Inspection::finding(const char* code, const Link& link, const Scene& scene, const PinSite& site,
+                            Dimension dimension) const {
+    Finding f{.code = code, .link = link.name, .part = part(site).name, .pin = pin(site).name, .dimension = dimension};
+    f.state = scene.words;
+    return f;
+}
+
 void Inspection::add(Finding finding, const PinSite& site) {
     finding.part = part(site).name;
     finding.pin = pin(site).name;

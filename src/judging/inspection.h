@@ -24,6 +24,7 @@ struct Trace {
     std::vector<std::string> disabled;  ///< channels met that do not pass the signal on
     std::vector<int> islands;           ///< islands the signal is on
 };
+
 struct Inspection {
     const Bench& bench;
     const Wiring& wiring;
@@ -47,6 +48,9 @@ struct Inspection {
     NetId net(const PinSite& site) const { return wiring.parts[site.part].net_of_pin[site.pin]; }
     /// Links a finding at this pin belongs to; one empty string when none.
     std::vector<std::string> links_at(const PinSite& site) const;
+    /// A finding of a link at a pin that says so far only where and in which scene.
+    Finding finding(const char* code, const Link& link, const Scene& scene, const PinSite& site,
+                    Dimension dimension = Dimension::voltage) const;
     /// Adds the finding, keeping only the worst of equal code, link, pin and scene; at a site: once
     /// for every link it belongs to.
     void add(Finding finding, const PinSite& site);

@@ -59,6 +59,8 @@ struct Functional {
     double offset = 0;
 };
 
+double value_of(const Functional& functional, std::span<const double> volts);
+
 struct Range {
     double lo = 0, nominal = 0, hi = 0;
     std::vector<double> at_lo, at_hi;   ///< parameter values of the corners

@@ -26,7 +26,7 @@ void name_nets(Inspection& in) {
     }
 }
 
-/// Nothing is known that would make the link fail, but a figure it leans on is missing.
+/// Orders the findings, worst first, and hands them to their links; what has none is shared.
 void conclude(Judgement& out) {
     std::vector<int> order(out.findings.size());
     for (size_t k = 0; k < order.size(); ++k) order[k] = static_cast<int>(k);

@@ -41,11 +41,8 @@ struct LevelCheck {
     }
 
     void unknown_threshold(const PinSite& site, const Range& high, const Range& low) {
-        Finding f{.code = "threshold-unknown", .verdict = Verdict::unknown};
-        f.link = link.name;
-        f.part = in.part(site).name;
-        f.pin = in.pin(site).name;
-        f.state = scene.words;
+        Finding f = in.finding("threshold-unknown", link, scene, site);
+        f.verdict = Verdict::unknown;
         f.value = Evidence{high.lo, {}, "lowest high at " + in.label(site)};
         f.arithmetic = fmt::format("high {} or more, low {} or less", say(Volts{high.lo}), say(Volts{low.hi}));
         f.sentence = fmt::format("Nobody has said which voltages {} reads as high and low.", in.label(site));
@@ -71,11 +68,9 @@ struct LevelCheck {
         auto& best = high ? judged.high_margin : judged.low_margin;
         best = best ? std::min(*best, worst) : worst;
         const double wanted = in.bench.wishes.margin.si();
-        Finding out{.code = high ? "high-level" : "low-level",
-                    .verdict = worst < 0 ? Verdict::unreadable : worst < wanted - 1e-9 ? Verdict::thin : Verdict::safe};
-        out.link = link.name;
-        out.part = in.part(site).name;
-        out.pin = in.pin(site).name;
+        Finding out = in.finding("high-level", link, scene, site);
+        if (!high) out.code = "low-level";
+        out.verdict = worst < 0 ? Verdict::unreadable : worst < wanted - 1e-9 ? Verdict::thin : Verdict::safe;
         if (const NetId n = in.net(site); n >= 0) out.net = in.wiring.nets[n].name;
         out.value = Evidence{v, origin_of(island, levels, corner), fmt::format("{} {} at {}", high ? "lowest" : "highest", high ? "high" : "low", in.label(site))};
         out.limit = Evidence{limit, limits.origin, fmt::format("{} of {} at {}", high ? "VIH min" : "VIL max", in.label(site), say(supply))};
@@ -134,10 +129,8 @@ struct LevelCheck {
     bool pull_missing(const Hop& hop, const Island& island, const PinSite& site) {
         const bool released = std::ranges::all_of(hop.high, [](Logic l) { return l == Logic::Z; });
         if (!released || resistance_at(island, hop.high, island.local(site.node), in.effort) < open_ohms) return false;
-        Finding f{.code = "missing-pull-up", .verdict = Verdict::unreadable, .dimension = Dimension::resistance};
-        f.link = link.name;
-        f.part = in.part(site).name;
-        f.pin = in.pin(site).name;
+        Finding f = in.finding("missing-pull-up", link, scene, site, Dimension::resistance);
+        f.verdict = Verdict::unreadable;
         f.state = fmt::format("{}; nothing pulls low", scene.words);
         f.arithmetic = "no path to any rail: the level is not defined";
         f.sentence = fmt::format("Nothing drives {} high: an open-drain output can only pull low, and no pull-up is there.", in.label(site));
@@ -147,11 +140,8 @@ struct LevelCheck {
     }
 
     void no_swing(const PinSite& site, const Range& high, const Range& low) {
-        Finding f{.code = "no-swing", .verdict = Verdict::unreadable};
-        f.link = link.name;
-        f.part = in.part(site).name;
-        f.pin = in.pin(site).name;
-        f.state = scene.words;
+        Finding f = in.finding("no-swing", link, scene, site);
+        f.verdict = Verdict::unreadable;
         f.value = Evidence{high.nominal - low.nominal, {}, "difference between high and low at " + in.label(site)};
         f.margin = high.nominal - low.nominal - 0.1;
         f.arithmetic = fmt::format("{} when high, {} when low", say(Volts{high.nominal}), say(Volts{low.nominal}));
@@ -180,11 +170,8 @@ struct LevelCheck {
         judged.inverted = true;
         if (link.invert_allowed) return;
         const PinSite& site = in.circuit.pins[hop.site];
-        Finding f{.code = "inverted", .verdict = Verdict::unreadable, .dimension = Dimension::ratio};
-        f.link = link.name;
-        f.part = in.part(site).name;
-        f.pin = in.pin(site).name;
-        f.state = scene.words;
+        Finding f = in.finding("inverted", link, scene, site, Dimension::ratio);
+        f.verdict = Verdict::unreadable;
         f.arithmetic = "high at the driver is low at the receiver";
         f.sentence = fmt::format("{} sees the signal upside down.", in.label(site));
         f.advice = "Allow it with `invert = true` on the link if software can turn it round, or invert a second time.";

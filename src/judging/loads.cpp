@@ -18,11 +18,8 @@ struct LoadCheck {
     const Trace& trace;
 
     Finding finding(const char* code, const PinSite& site, Verdict verdict, double amps, const Figure<Amps>& limit) const {
-        Finding f{.code = code, .verdict = verdict, .dimension = Dimension::current};
-        f.link = link.name;
-        f.part = in.part(site).name;
-        f.pin = in.pin(site).name;
-        f.state = scene.words;
+        Finding f = in.finding(code, link, scene, site, Dimension::current);
+        f.verdict = verdict;
         f.value = Evidence{amps, {Certainty::assumed, "worst corner of the network"}, "current of the load at " + in.label(site)};
         f.limit = Evidence{limit.span.nominal.si(), limit.origin, code == std::string("load-never-off") || code == std::string("load-at-reset") ? "surely off below" : "surely on above"};
         return f;

@@ -8,6 +8,12 @@
 #include "quantity/print.h"
 
 namespace voltsill {
+
+double value_of(const Functional& f, std::span<const double> volts) {
+    double sum = f.offset;
+    for (const auto& [node, weight] : f.terms) sum += weight * volts[node];
+    return sum;
+}
 namespace {
 
 constexpr int few = 4;
@@ -52,12 +58,6 @@ bool solve(const Island& island, const Levels& levels, std::span<const double> v
 }
 
 namespace {
-
-double value_of(const Functional& f, std::span<const double> volts) {
-    double sum = f.offset;
-    for (const auto& [node, weight] : f.terms) sum += weight * volts[node];
-    return sum;
-}
 
 /// What is measured: its value from solved volts, and weights whose sensitivity gives its slope.
 struct Probe {

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "quantity/print.h"
 #include "wiring/assumed.h"
 #include "wiring/lower.h"
 
@@ -89,7 +90,7 @@ void lay_rails(Lowering& l) {
         const NetId net = l.wiring.rail(rail.name);
         if (net < 0) continue;
         const auto& v = rail.volts.span;
-        const ParamId volts = l.figure(rail.name, {v.lo.si(), v.nominal.si(), v.hi.si()}, rail.volts.origin);
+        const ParamId volts = l.figure(rail.name, numbers_of(v), rail.volts.origin);
         RailSite site{.name = rail.name, .switch_group = rail.switch_group.empty() ? rail.name : rail.switch_group,
                       .node = c.node_of_net[net], .net = net};
         site.source = c.netlist.source("rail " + rail.name, site.node, ground_node, volts);

@@ -46,7 +46,6 @@ struct Circuit {
     std::vector<StageSite> stages;           ///< by StageId
     std::vector<UnitSite> units;             ///< by unit index
     std::vector<RailSite> rails;
-    Node common_ground = ground_node;
 
     const PinSite& site(int part, int pin) const { return pins[site_of[part][pin]]; }
     const Pin& pin(const PinSite& s) const { return wiring->parts[s.part].type->pins[s.pin]; }

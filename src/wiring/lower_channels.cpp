@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "quantity/print.h"
 #include "wiring/assumed.h"
 #include "wiring/lower.h"
 
@@ -143,7 +144,7 @@ struct ChannelLowering {
     Fet fet(const PassGateModel& model) const {
         const std::string& name = l.wiring.parts[part].name;
         const auto& v = model.vth.span;
-        return {l.figure(name + " Vth", {v.lo.si(), v.nominal.si(), v.hi.si()}, model.vth.origin),
+        return {l.figure(name + " Vth", numbers_of(v), model.vth.origin),
                 l.figure(name + " K", gate_k(model), model.on.origin)};
     }
 
@@ -173,7 +174,7 @@ struct ChannelLowering {
             const std::string label = l.name(part, pin) + " pull-up";
             const DeviceId device = net().resistor(
                 label, l.supply_node(part, supply), l.node(part, pin),
-                l.figure(label, {ohms.span.lo.si(), ohms.span.nominal.si(), ohms.span.hi.si()}, ohms.origin));
+                l.figure(label, numbers_of(ohms.span), ohms.origin));
             l.circuit.pins[l.circuit.site_of[part][pin]].pulls.push_back(device);
         };
         pull(model.pull_a, 0, c.inputs[0]);
@@ -185,7 +186,7 @@ struct ChannelLowering {
         if (c.inputs.size() < 2) return;
         const std::string name = fmt::format("{} channel {}", l.wiring.parts[part].name, c.name);
         const auto headroom = [&](const char* side, const Figure<Volts>& f) {
-            return l.figure(name + side, {f.span.lo.si(), f.span.nominal.si(), f.span.hi.si()}, f.origin);
+            return l.figure(name + side, numbers_of(f.span), f.origin);
         };
         const Node out = l.node(part, c.output), plus = l.node(part, c.inputs[0]), minus = l.node(part, c.inputs[1]);
         const Node supply = l.supply_node(part, 0), gnd = l.ground_node_of(part);

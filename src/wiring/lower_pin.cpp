@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "quantity/print.h"
 #include "wiring/assumed.h"
 #include "wiring/lower.h"
 
@@ -51,7 +52,7 @@ void hang_below_supply(Lowering& l, const Pin& pin, Stage& stage) {
     const auto& drop = *pin.high_below_supply;
     const Node below = net.add_node(stage.name + " high");
     net.add({.kind = DeviceKind::source, .nodes = {stage.supply, below},
-             .params = {l.figure(stage.name + " drop of a high", {drop.lo.si(), drop.nominal.si(), drop.hi.si()}, drive_origin(pin, true)), net.add_constant(1.0)},
+             .params = {l.figure(stage.name + " drop of a high", numbers_of(drop), drive_origin(pin, true)), net.add_constant(1.0)},
              .name = stage.name + " high"});
     stage.supply = below;
     const double amps = pin.high.empty() ? assumed::drive_current.si() : pin.high.front().at.si();
@@ -84,9 +85,6 @@ void add_stage(Lowering& l, int part, int pin_index, PinSite& site) {
                                 .can_pull_up = up, .can_pull_down = down});
 }
 
-Span<double> si(const Span<Ohms>& s) { return {s.lo.si(), s.nominal.si(), s.hi.si()}; }
-Span<double> si(const Span<Volts>& s) { return {s.lo.si(), s.nominal.si(), s.hi.si()}; }
-
 void add_protection(Lowering& l, int part, int pin_index, PinSite& site) {
     const Pin& pin = l.wiring.parts[part].type->pins[pin_index];
     const std::string name = l.name(part, pin_index);
@@ -94,10 +92,10 @@ void add_protection(Lowering& l, int part, int pin_index, PinSite& site) {
     const Node node = l.node(part, pin_index);
     if (pin.clamp_to_supply && pin.supply >= 0)
         site.clamp_up = l.circuit.netlist.diode(name + " clamp to supply", node, l.supply_node(part, pin.supply),
-                                                l.figure(name + " clamp", si(pin.clamp_forward.span), origin));
+                                                l.figure(name + " clamp", numbers_of(pin.clamp_forward.span), origin));
     if (pin.clamp_to_ground)
         site.clamp_down = l.circuit.netlist.diode(name + " clamp to ground", l.ground_node_of(part), node,
-                                                  l.figure(name + " clamp", si(pin.clamp_forward.span), origin));
+                                                  l.figure(name + " clamp", numbers_of(pin.clamp_forward.span), origin));
 }
 
 void add_pulls(Lowering& l, int part, int pin_index, PinSite& site) {
@@ -109,7 +107,7 @@ void add_pulls(Lowering& l, int part, int pin_index, PinSite& site) {
         const std::string name = fmt::format("{} pull-{}", l.name(part, pin_index), pull.up ? "up" : "down");
         const Node far = pull.up ? l.supply_node(part, pin.supply) : l.ground_node_of(part);
         site.pulls.push_back(l.circuit.netlist.resistor(
-            name, far, l.node(part, pin_index), l.figure(name, si(pull.ohms.span), pull.ohms.origin)));
+            name, far, l.node(part, pin_index), l.figure(name, numbers_of(pull.ohms.span), pull.ohms.origin)));
     }
 }
 
@@ -120,8 +118,8 @@ void add_load(Lowering& l, int part, int pin_index, PinSite& site) {
     const Node far = pin.load->to_supply ? l.supply_node(part, pin.supply) : l.ground_node_of(part);
     const Node mid = l.circuit.netlist.add_node(name + " load");
     const Node near = l.node(part, pin_index);
-    const ParamId drop = l.figure(name + " load drop", si(pin.load->forward.span), pin.load->forward.origin);
-    const ParamId ohms = l.figure(name + " load resistor", si(pin.load->ohms.span), pin.load->ohms.origin);
+    const ParamId drop = l.figure(name + " load drop", numbers_of(pin.load->forward.span), pin.load->forward.origin);
+    const ParamId ohms = l.figure(name + " load resistor", numbers_of(pin.load->ohms.span), pin.load->ohms.origin);
     if (pin.load->to_supply) l.circuit.netlist.diode(name + " load", far, mid, drop);
     else l.circuit.netlist.diode(name + " load", mid, far, drop);
     site.load = l.circuit.netlist.resistor(name + " load", pin.load->to_supply ? mid : near,
@@ -137,9 +135,9 @@ void add_analog_source(Lowering& l, int part, int pin_index, PinSite& site) {
     const std::string name = l.name(part, pin_index);
     const Volts top = l.supply_volts(part, pin.supply).hi;
     const Span<Volts> range = pin.analog_range.value_or(Span<Volts>::between(Volts{}, top));
-    const ParamId volts = l.figure(name + " output", si(range), pin.limits_origin);
+    const ParamId volts = l.figure(name + " output", numbers_of(range), pin.limits_origin);
     const ParamId ohms = pin.output_ohms.known()
-                             ? l.figure(name + " output resistance", at_least_an_ohm(si(pin.output_ohms.span)), pin.output_ohms.origin)
+                             ? l.figure(name + " output resistance", at_least_an_ohm(numbers_of(pin.output_ohms.span)), pin.output_ohms.origin)
                              : l.figure(name + " output resistance", assumed::analog_ohms, assumed::guess);
     site.analog_source = l.circuit.netlist.source(name, l.node(part, pin_index), l.ground_node_of(part), volts, ohms);
 }

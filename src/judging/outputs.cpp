@@ -1,0 +1,115 @@
+/// Islands solved, and the currents of their outputs: who fights whom, and who carries too much.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "judging/solved.h"
+#include "quantity/print.h"
+
+namespace voltsill {
+namespace {
+
+/// A state without a solution leaves every link it touches open: no answer is not a good answer.
+void unsolved(Inspection& in, const SolvedIsland& all, const Combination& c) {
+    for (int s : all.island.pins) {
+        const PinSite& site = in.circuit.pins[s];
+        Finding f{.code = "not-solved", .verdict = Verdict::unknown};
+        f.state = all.state(c);
+        f.arithmetic = in.effort.trouble;
+        f.sentence = fmt::format("The voltages around {} could not be computed in one state.", in.label(site));
+        f.advice = "Measure there, or describe the part with figures that are not at their extremes.";
+        in.add(std::move(f), site);
+    }
+}
+
+struct OutputCheck {
+    Inspection& in;
+    const SolvedIsland& all;
+    const Island& island = all.island;
+    const std::vector<Combination>& combos = all.combos;
+
+    /// Current of an output at its strongest, against its absolute maximum; and who fights it.
+    void stage(int s) {
+        const StageSite& owner = in.circuit.stages[island.stage_of[s]];
+        const PinSite& site = in.circuit.site(owner.part, owner.pin);
+        const Pin& pin = in.pin(site);
+        double top = 0;
+        size_t at = combos.size();
+        for (size_t c = 0; c < combos.size(); ++c) {
+            if (all.volts[c].empty() || combos[c].levels[s] == Logic::Z) continue;
+            const double amps = std::abs(stage_current(island.net, island.nominal, combos[c].levels[s], all.volts[c], s));
+            if (amps > top) top = amps, at = c;
+        }
+        if (at == combos.size() || top < 0.5e-3) return;
+        const int opponent = opponent_of(s, combos[at], all.volts[at]);
+        const Range r = stage_range(island, combos[at].levels, s, in.effort);
+        if (!r.solved) return;
+        const double worst = std::max(std::abs(r.lo), std::abs(r.hi));
+        const double mid = all.volts[at][island.local(site.node)];
+        const bool over = pin.drive_max.known() && worst > pin.drive_max.span.hi.si();
+        if (opponent < 0 && !over) return;
+        Finding f{.code = opponent >= 0 ? "contention" : "output-overload",
+                  .verdict = opponent >= 0 || over ? Verdict::harmful : Verdict::thin, .dimension = Dimension::current};
+        f.value = Evidence{worst, {Certainty::assumed, "strongest output assumed four times the guaranteed"}, "current of " + in.label(site)};
+        if (pin.drive_max.known()) {
+            f.limit = Evidence{pin.drive_max.span.hi.si(), pin.drive_max.origin, "absolute maximum output current"};
+            f.margin = pin.drive_max.span.hi.si() - worst;
+        } else {
+            f.margin = -worst;
+        }
+        f.state = all.state(combos[at]);
+        f.corner = corner_words(island, std::abs(r.lo) > std::abs(r.hi) ? r.at_lo : r.at_hi);
+        f.bound_exact = r.exact;
+        if (opponent >= 0) {
+            const StageSite& other = in.circuit.stages[island.stage_of[opponent]];
+            const std::string rival = in.label(in.circuit.site(other.part, other.pin));
+            f.arithmetic = fmt::format("up to {} between them, node at about {}", print(Amps{worst}), say(Volts{mid}));
+            f.sentence = fmt::format("{} and {} drive the same net and can say opposite things: up to {} flows between them.",
+                                     in.label(site), rival, print(Amps{worst}));
+            f.advice = "Only one output may drive a net at a time: separate them, or use outputs that can be released.";
+        } else {
+            f.arithmetic = fmt::format("{} against {}", print(Amps{worst}), print(Amps{pin.drive_max.span.hi.si()}));
+            f.sentence = fmt::format("{} may have to carry {}, more than the {} it stands.", in.label(site), print(Amps{worst}),
+                                     print(Amps{pin.drive_max.span.hi.si()}));
+            f.advice = "Put more resistance in its way, or a driver between.";
+        }
+        in.add(std::move(f), site);
+    }
+
+    /// A stage driving the other way that carries most of the same current.
+    int opponent_of(int s, const Combination& c, const std::vector<double>& volts) const {
+        const double mine = stage_current(island.net, island.nominal, c.levels[s], volts, s);
+        for (size_t o = 0; o < c.levels.size(); ++o) {
+            if (static_cast<int>(o) == s || c.levels[o] == Logic::Z || c.levels[o] == c.levels[s]) continue;
+            const double theirs = stage_current(island.net, island.nominal, c.levels[o], volts, static_cast<int>(o));
+            if (mine * theirs < 0 && std::abs(theirs) > 0.5 * std::abs(mine) && std::abs(mine) > 2e-3 && !keeper(static_cast<int>(o)) && !keeper(s))
+                return static_cast<int>(o);
+        }
+        return -1;
+    }
+    bool keeper(int s) const {
+        const StageSite& site = in.circuit.stages[island.stage_of[s]];
+        return std::holds_alternative<KeeperModel>(in.wiring.parts[site.part].type->model);
+    }
+};
+
+}  // namespace
+
+SolvedIsland solve_all(Inspection& in, const Scene& scene, const Island& island) {
+    SolvedIsland all{.scene = scene, .island = island, .combos = combinations(in.circuit, scene, island)};
+    all.volts.resize(all.combos.size());
+    for (size_t c = 0; c < all.combos.size(); ++c)
+        if (!solve(island, all.combos[c].levels, island.nominal, all.volts[c], in.effort)) {
+            all.volts[c].clear();
+            in.out.trouble = fmt::format("{} ({})", in.effort.trouble, all.state(all.combos[c]));
+            unsolved(in, all, all.combos[c]);
+        }
+    return all;
+}
+
+void check_outputs(Inspection& in, const SolvedIsland& all) {
+    for (size_t s = 0; s < all.island.stage_of.size(); ++s) OutputCheck{.in = in, .all = all}.stage(static_cast<int>(s));
+}
+
+}  // namespace voltsill
