@@ -95,7 +95,6 @@ struct Wishes {
     double weight_margin = 1, weight_stock = 1, weight_parts = 1, weight_cost = 1, weight_simple = 1,
            weight_teach = 1;
     Farads wire_capacitance{15e-12}; ///< per net: jumper and board rows (common practice)
-    Farads probe_capacitance{12e-12};
 };
 
 struct Bench {

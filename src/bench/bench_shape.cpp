@@ -168,8 +168,6 @@ const Shape<WishesRecord>& wishes_shape() {
                    record(weights_shape()));
         s.optional("wire_capacitance", &WishesRecord::wire_capacitance, "of every net's wires", "\"15 pF\"",
                    if_right<Farads>());
-        s.optional("probe_capacitance", &WishesRecord::probe_capacitance, "of a probe", "\"12 pF\"",
-                   if_right<Farads>());
         return s;
     }();
     return shape;

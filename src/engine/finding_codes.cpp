@@ -20,6 +20,7 @@ std::span<const FindingCode> finding_codes() {
         {"low-level", "safe, thin, unreadable", "Highest low level at an input against its VIL."},
         {"missing-pull-up", "unreadable", "An open-drain output lets go of a net that nothing pulls high."},
         {"no-swing", "unreadable", "A pin stays at one voltage whatever the driver says."},
+        {"part-overload", "safe, thin, harmful", "All outputs of a part together against what its supply pins stand."},
         {"oscillates", "unreadable", "A loop of logic has no level at which it rests."},
         {"not-solved", "unknown", "A state of the network has no solution that could be found."},
         {"floats-between-drivers", "thin", "A line shared by outputs that take turns floats while none is selected."},

@@ -36,6 +36,7 @@ struct Inspection {
     std::vector<Trace> traces;          ///< of every link with all rails up
     std::unordered_map<std::string, int> part_of_name;
     std::vector<std::vector<int>> units_of_part;
+    std::vector<double> driven_by_part;                   ///< A, all outputs of a part at once, rails up
     std::unordered_map<std::string, int> finding_of;      ///< by code, link, pin and scene
 
     /// Names of parts and units by part, for the checks.
@@ -60,7 +61,7 @@ struct Inspection {
 };
 
 // The checks, one file each.
-void check_limits(Inspection& inspection);        ///< absolute maximum, clamps, contention, overload
+void check_limits(Inspection& inspection);        ///< absolute maximum, clamps, contention, overload of pins and parts
 void check_back_powering(Inspection& inspection); ///< rails that are down and get lifted
 void check_levels(Inspection& inspection);        ///< margins along every link
 void check_buses(Inspection& inspection);         ///< pull-ups, sink current, rise time, edge rates

@@ -220,6 +220,7 @@ struct LimitCheck {
 }  // namespace
 
 void check_limits(Inspection& in) {
+    in.driven_by_part.assign(in.wiring.parts.size(), 0.0);
     for (const Scene& scene : in.scenes)
         for (const Island* piece : scene.pieces()) {
             if (piece->pins.empty()) continue;
@@ -227,6 +228,7 @@ void check_limits(Inspection& in) {
             LimitCheck{.in = in, .all = all}.run();
             if (scene.all_up) check_outputs(in, all);
         }
+    check_part_currents(in);
 }
 
 }  // namespace voltsill

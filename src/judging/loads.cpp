@@ -104,13 +104,34 @@ struct LoadCheck {
         return (read == Logic::one) != hop.inverted;
     }
 
-    void run() {
+    /// What the driver's pin does until software runs: drives, pulls weakly, or nothing.
+    struct Reset {
         std::optional<bool> level;
-        bool through_channel = false;
+        bool drives = false;
+    };
+    Reset reset_of_driver() const {
+        for (const PinRef& end : link.from) {
+            const PinSite* site = in.site_of(end);
+            if (!site) continue;
+            const Pin& pin = in.pin(*site);
+            if (pin.reset_state == "high" || pin.reset_state == "low") return {pin.reset_state == "high", true};
+            if (pin.reset_state == "pull-up" || pin.reset_state == "pull-down") return {pin.reset_state == "pull-up", false};
+            for (const Pull& pull : pin.pulls)
+                if (pull.at_reset) return {pull.up, false};
+        }
+        return {};
+    }
+
+    void run() {
+        const Reset reset = reset_of_driver();
+        std::optional<bool> level = reset.level;
+        bool through_channel = reset.drives;
         for (const Hop& hop : trace.hops) {
             const PinSite& site = in.circuit.pins[hop.site];
             if (!hop.receiver && !hop.driver && site.input_of_unit >= 0) {
-                level = through_channel && !level ? std::nullopt : through_channel ? level : resting(hop);
+                // A resistor of the build outweighs the weak pull of a pin (common practice: a tenth of it or less).
+                if (!through_channel)
+                    if (const auto rests = resting(hop)) level = rests;
                 through_channel = true;
             }
             if (!in.pin(site).load || site.load < 0 || hop.driver) continue;

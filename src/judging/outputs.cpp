@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <unordered_map>
 
 #include "judging/solved.h"
 #include "quantity/print.h"
@@ -108,7 +109,45 @@ SolvedIsland solve_all(Inspection& in, const Scene& scene, const Island& island)
     return all;
 }
 
+namespace {
+
+/// For every part the combination in which its outputs here carry most, at nominal values.
+void add_up(Inspection& in, const SolvedIsland& all) {
+    std::unordered_map<int, double> most;
+    for (size_t c = 0; c < all.combos.size(); ++c) {
+        if (all.volts[c].empty()) continue;
+        std::unordered_map<int, double> now;
+        for (size_t s = 0; s < all.island.stage_of.size(); ++s)
+            now[in.circuit.stages[all.island.stage_of[s]].part] +=
+                std::abs(stage_current(all.island.net, all.island.nominal, all.combos[c].levels[s], all.volts[c], static_cast<StageId>(s)));
+        for (const auto& [part, amps] : now) most[part] = std::max(most[part], amps);
+    }
+    for (const auto& [part, amps] : most) in.driven_by_part[part] += amps;
+}
+
+}  // namespace
+
+void check_part_currents(Inspection& in) {
+    for (size_t p = 0; p < in.wiring.parts.size(); ++p) {
+        const WiredPart& part = in.wiring.parts[p];
+        const Figure<Amps>& most = part.type->supply_current_max;
+        if (!most.known() || in.driven_by_part[p] < 0.5 * most.span.hi.si()) continue;
+        const double amps = in.driven_by_part[p], limit = most.span.hi.si();
+        Finding f{.code = "part-overload", .verdict = amps > limit ? Verdict::harmful : amps > 0.7 * limit ? Verdict::thin : Verdict::safe,
+                  .part = part.name, .dimension = Dimension::current};
+        f.state = in.scenes[0].words;
+        f.value = Evidence{amps, {Certainty::assumed, "typical drive of every output, all at their most at once"}, "current of all outputs of " + part.name};
+        f.limit = Evidence{limit, most.origin, "absolute maximum through its supply or ground pins"};
+        f.margin = limit - amps;
+        f.arithmetic = fmt::format("{} of {}", print(Amps{amps}), print(Amps{limit}));
+        f.sentence = fmt::format("All outputs of {} together may carry {}; its supply and ground pins stand {}.", part.name, print(Amps{amps}), print(Amps{limit}));
+        if (f.verdict != Verdict::safe) f.advice = "Spread the loads over several parts, or give them drivers (60 to 70 % of a rating is common practice).";
+        in.add_for_part(f);
+    }
+}
+
 void check_outputs(Inspection& in, const SolvedIsland& all) {
+    add_up(in, all);
     for (size_t s = 0; s < all.island.stage_of.size(); ++s) OutputCheck{.in = in, .all = all}.stage(static_cast<int>(s));
 }
 

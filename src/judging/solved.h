@@ -16,7 +16,9 @@ struct SolvedIsland {
 /// Says so, at every pin it touches, of a combination that cannot be solved.
 SolvedIsland solve_all(Inspection& inspection, const Scene& scene, const Island& island);
 
-/// Contention and overload of the outputs of an island.
+/// Contention and overload of the outputs of an island; adds what they carry to their parts.
 void check_outputs(Inspection& inspection, const SolvedIsland& all);
+/// What all outputs of a part carry together against the maximum through its supply or ground pins.
+void check_part_currents(Inspection& inspection);
 
 }  // namespace voltsill

@@ -132,12 +132,16 @@ Volts surely_high(const Side& side) {
     return rail - curve->points[1].drop;
 }
 
+bool pulls_up(const Side& side, const Pull& pull) {
+    const auto& removed = side.bench_part->pulls_removed;
+    const bool taken_off = pull.removable && std::ranges::find(removed, side.facts->name) != removed.end();
+    return pull.up && !pull.at_reset && !taken_off;
+}
+
 const Pull* own_pull_up(const std::vector<Side>& sides) {
     for (const Side& s : sides)
-        for (const Pull& p : s.facts->pulls) {
-            const bool taken_off = std::ranges::find(s.bench_part->pulls_removed, s.facts->name) != s.bench_part->pulls_removed.end();
-            if (p.up && !p.at_reset && !(p.removable && taken_off)) return &p;
-        }
+        for (const Pull& p : s.facts->pulls)
+            if (pulls_up(s, p)) return &p;
     return nullptr;
 }
 

@@ -113,6 +113,7 @@ double pull_up_for(const Crossing& crossing);
 /// lowest rail; 0.4 V under that rail when no row is printed (common practice).
 Volts surely_high(const Side& side);
 /// A pull-up that is always there at one of the pins, from the part's own supply.
+bool pulls_up(const Side& side, const Pull& pull);   ///< there in operation: not taken off, not only at reset
 const Pull* own_pull_up(const std::vector<Side>& sides);
 /// Holds the driver's net by 4.7 kΩ (common practice: well below internal pulls of 20 to 50 kΩ) at the
 /// level that gives the receiver the link's safe level, when the link asks for one. Answers why the

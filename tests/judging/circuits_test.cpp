@@ -88,6 +88,16 @@ TEST(Load, PullDownPullsTheRelayInAtReset) {
     EXPECT_EQ(f->verdict, Verdict::thin);
 }
 
+/// The pin of a controller that drives low until software runs pulls the relay in by itself.
+TEST(Load, PinThatIsLowAtResetPullsTheRelayIn) {
+    for (const auto& [state, pulls_in] : {std::pair{"low", true}, {"high", false}, {"", false}}) {
+        Pin out = open_drain("OUT");
+        out.max = Level{0, Volts{6.5}};
+        out.reset_state = state;
+        EXPECT_EQ(find(relay(out).judge().findings, "load-at-reset") != nullptr, pulls_in) << state;
+    }
+}
+
 // Analogue -----------------------------------------------------------------------------------------------
 
 Pin analog_out(double top, double ohms) {

@@ -175,5 +175,28 @@ TEST(Paths, StuckLineHasNoSwing) {
     EXPECT_NE(find(b.judge().findings, "no-swing"), nullptr);
 }
 
+/// Eight lamps of 1 kOhm, each less than an output stands, together more than a part's supply pins do.
+TEST(Supplies, OutputsTogetherOverloadTheirPart) {
+    for (const double limit : {30e-3, 50e-3, 100e-3}) {
+        std::vector<Pin> outs;
+        for (int k = 1; k <= 8; ++k) outs.push_back(output("O" + std::to_string(k)));
+        auto type = std::make_shared<PartType>(*hand::module("driver", outs));
+        type->supply_current_max = {Span<Amps>::exactly(Amps{limit}), sheet};
+        Build b({rail("five", 5, 5)});
+        b.part("D", type, {"five"});
+        for (int k = 1; k <= 8; ++k) b.resistor(1e3, "D.O" + std::to_string(k), "ground", 0.0);
+        const Judgement j = b.judge();
+        const Found f = find(j.findings, "part-overload");
+        // typical output 50 Ohm: 8 * 5 V / 1050 Ohm = 38.1 mA
+        if (limit > 80e-3) {
+            EXPECT_EQ(f, nullptr);
+            continue;
+        }
+        ASSERT_NE(f, nullptr);
+        EXPECT_NEAR(f->value->value, 8 * 5.0 / 1050, 1e-5);
+        EXPECT_EQ(f->verdict, limit < 38e-3 ? Verdict::harmful : Verdict::thin);
+    }
+}
+
 }  // namespace
 }  // namespace voltsill

@@ -113,5 +113,22 @@ TEST(Circuits, ChangeOfSupplyIsASuggestion) {
     EXPECT_EQ(e.candidate.title, "run D from rail five");
 }
 
+/// `as_is`: the planner moves no supply of the part and takes no pull-up off it.
+TEST(Circuits, PartsAsTheyAreStayAsTheyAre) {
+    const auto with_as_is = [](std::string text, const char* part) {
+        const std::string head = std::string(part) + " = { type";
+        text.replace(text.find(head), head.size(), std::string(part) + " = { as_is = true, type");
+        return read(text);
+    };
+    std::string text = up.text();
+    const std::string from = "range = \"3.0..3.6 V\", max = \"-0.3..4 V\"";
+    text.replace(text.find(from), from.size(), "range = \"3.0..5.5 V\", max = \"-0.3..6 V\"");
+    EXPECT_TRUE(of(with_as_is(text, "D"), "change-of-supply").recipe.title.empty());
+    EXPECT_FALSE(of(bucket.bench(), "pull-up").recipe.pulls_removed.empty());
+    const Evaluated kept = of(with_as_is(bucket.text(), "D"), "pull-up");
+    EXPECT_TRUE(kept.recipe.pulls_removed.empty());
+    EXPECT_THAT(kept.candidate.why_not, testing::HasSubstr("may not be taken off"));
+}
+
 }  // namespace
 }  // namespace voltsill

@@ -40,7 +40,7 @@ Proposal propose_change_of_supply(const Crossing& c) {
     for (const Side* side : {&c.driver(), &c.receiver()}) {
         const Side& other = side == &c.driver() ? c.receiver() : c.driver();
         const PartType& type = *side->bench_part->type;
-        if (side->facts->supply < 0 || type.supplies.size() != 1 || other.rail.empty() || other.rail == side->rail || type.supplies[0].provides) continue;
+        if (side->bench_part->as_is || side->facts->supply < 0 || type.supplies.size() != 1 || other.rail.empty() || other.rail == side->rail || type.supplies[0].provides) continue;
         if (!type.supplies[0].range.contains(other.volts)) continue;
         Recipe r{.title = fmt::format("run {} from rail {}", side->bench_part->name, other.rail), .moved_part = side->bench_part->name,
                  .moved_rail = other.rail, .suggestion_only = true};

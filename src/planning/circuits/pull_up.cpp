@@ -24,8 +24,8 @@ ForeignPulls foreign_pulls(const Crossing& c, const std::string& rail) {
     for (const auto* sides : {&c.from, &c.to})
         for (const Side& s : *sides)
             for (const Pull& p : s.facts->pulls) {
-                if (!p.up || p.at_reset || s.rail == rail) continue;
-                if (p.removable) found.removable.push_back(s.label());
+                if (!pulls_up(s, p) || s.rail == rail) continue;
+                if (p.removable && !s.bench_part->as_is) found.removable.push_back(s.label());
                 else if (found.fixed.empty()) found.fixed = s.label();
             }
     return found;
@@ -40,7 +40,7 @@ Proposal propose_pull_up(const Crossing& c) {
     if (c.receiver().facts->load) return {.refusal = "the load pulls the line up itself"};
     const std::string rail = c.low_side().rail.empty() ? c.receiver().rail : c.low_side().rail;
     const ForeignPulls pulls = foreign_pulls(c, rail);
-    if (!pulls.fixed.empty()) return {.refusal = fmt::format("the pull-up inside {} goes to its own rail and cannot be taken off", pulls.fixed)};
+    if (!pulls.fixed.empty()) return {.refusal = fmt::format("the pull-up inside {} goes to its own rail and may not be taken off", pulls.fixed)};
     const bool there = std::ranges::any_of(c.from, [&](const Side& s) { return s.rail == rail && own_pull_up({s}); }) ||
                        std::ranges::any_of(c.to, [&](const Side& s) { return s.rail == rail && own_pull_up({s}); });
     if (there && pulls.removable.empty()) return {.refusal = "the line has its pull-up already: one wire does it"};
