@@ -20,7 +20,8 @@ double seconds_of(const auto& job) {
     for (int k = 0; k < 7; ++k) {
         const auto begin = std::chrono::steady_clock::now();
         job();
-        best = std::min(best, std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count());
+        best =
+            std::min(best, std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count());
     }
     return best;
 }
@@ -34,17 +35,26 @@ std::string file(const std::string& path) {
 
 /// Pairs of a 5 V output and a 3.3 V input, every other one the other way round.
 std::string generated(int links) {
-    std::string text = "title = \"generated\"\n[rails]\nfive = { volts = \"4.75..5.25 V\" }\nthree = { volts = \"3.3 V ± 3 %\" }\n"
-                       "[types.five]\ntitle = \"five\"\nsource = \"invented\"\ncertainty = \"assumed\"\ninvented = true\n"
-                       "supplies.VCC = { range = \"4.5..5.5 V\", max = \"-0.3..6 V\" }\npins.OUT = { like = \"push-pull output, 5 V\" }\n"
-                       "pins.IN = { like = \"TTL input, 5 V\" }\npins.GND = { is = \"ground\" }\n"
-                       "[types.three]\ntitle = \"three\"\nsource = \"invented\"\ncertainty = \"assumed\"\ninvented = true\n"
-                       "supplies.VCC = { range = \"3.0..3.6 V\", max = \"-0.3..4 V\" }\npins.OUT = { like = \"push-pull output, 3.3 V\" }\n"
-                       "pins.IN = { like = \"LVTTL input, 3.3 V\" }\npins.GND = { is = \"ground\" }\n[parts]\n";
+    std::string text =
+        "title = \"generated\"\n[rails]\nfive = { volts = \"4.75..5.25 V\" }\nthree = { volts = \"3.3 V ± 3 "
+        "%\" }\n"
+        "[types.five]\ntitle = \"five\"\nsource = \"invented\"\ncertainty = \"assumed\"\ninvented = true\n"
+        "supplies.VCC = { range = \"4.5..5.5 V\", max = \"-0.3..6 V\" }\npins.OUT = { like = \"push-pull "
+        "output, 5 V\" }\n"
+        "pins.IN = { like = \"TTL input, 5 V\" }\npins.GND = { is = \"ground\" }\n"
+        "[types.three]\ntitle = \"three\"\nsource = \"invented\"\ncertainty = \"assumed\"\ninvented = true\n"
+        "supplies.VCC = { range = \"3.0..3.6 V\", max = \"-0.3..4 V\" }\npins.OUT = { like = \"push-pull "
+        "output, 3.3 V\" }\n"
+        "pins.IN = { like = \"LVTTL input, 3.3 V\" }\npins.GND = { is = \"ground\" }\n[parts]\n";
     for (int k = 0; k < links; ++k)
-        text += fmt::format("a{0} = {{ type = \"five\", supply = \"five\" }}\nb{0} = {{ type = \"three\", supply = \"three\" }}\n", k);
+        text += fmt::format(
+            "a{0} = {{ type = \"five\", supply = \"five\" }}\nb{0} = {{ type = \"three\", supply = \"three\" "
+            "}}\n",
+            k);
     for (int k = 0; k < links; ++k)
-        text += fmt::format("[[links]]\nname = \"link {0}\"\nfrom = \"{1}{0}.OUT\"\nto = \"{2}{0}.IN\"\nrate = \"10 kHz\"\n", k, k % 2 ? "b" : "a", k % 2 ? "a" : "b");
+        text += fmt::format(
+            "[[links]]\nname = \"link {0}\"\nfrom = \"{1}{0}.OUT\"\nto = \"{2}{0}.IN\"\nrate = \"10 kHz\"\n",
+            k, k % 2 ? "b" : "a", k % 2 ? "a" : "b");
     return text;
 }
 
@@ -65,7 +75,8 @@ int main() {
             if (j.link == link) return j.verdict;
         wrong("no link " + link);
     };
-    if (verdict(first, "tank echo") != Verdict::harmful || verdict(first, "strip data") != Verdict::unreadable)
+    if (verdict(first, "tank echo") != Verdict::harmful ||
+        verdict(first, "strip data") != Verdict::unreadable)
         wrong("tank echo should be harmful and strip data unreadable when joined directly");
 
     const Bench& bench = *first.bench;
@@ -78,8 +89,9 @@ int main() {
     for (int k = 0; k < 3; ++k) {
         const CheckResult r = check(generated(sizes[k]), "generated.toml", none);
         if (!r.bench) wrong("the generated bench is refused");
-        for (int link = 0; link < sizes[k]; ++link)   // down: harmful; up into TTL thresholds: not
-            if ((r.judgement.links[link].verdict == Verdict::harmful) != (link % 2 == 0) && r.judgement.links[link].high_margin.value_or(-1) < 0)
+        for (int link = 0; link < sizes[k]; ++link)  // down: harmful; up into TTL thresholds: not
+            if ((r.judgement.links[link].verdict == Verdict::harmful) != (link % 2 == 0) &&
+                r.judgement.links[link].high_margin.value_or(-1) < 0)
                 wrong(fmt::format("generated link {}", link));
         const Wiring w = wire_directly(*r.bench);
         time[k] = seconds_of([&] { (void)judge(*r.bench, w); });

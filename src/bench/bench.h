@@ -23,23 +23,23 @@ inline constexpr Volts highest_bench_volts{36.0};
 struct Rail {
     std::string name;
     Figure<Volts> volts;
-    std::optional<Amps> limit;      ///< what its source can deliver
-    std::string from;               ///< "controller.3V3": made by that part; empty: a supply of its own
-    std::string switch_group;       ///< rails with the same switch go up and down together; default: own name
-    bool sinks = false;             ///< source can take current back (a battery, a shunt regulator)
+    std::optional<Amps> limit;  ///< what its source can deliver
+    std::string from;           ///< "controller.3V3": made by that part; empty: a supply of its own
+    std::string switch_group;   ///< rails with the same switch go up and down together; default: own name
+    bool sinks = false;         ///< source can take current back (a battery, a shunt regulator)
     Place place;
 };
 
 struct BenchPart {
     std::string name;
-    std::string type_name;                     ///< as written: "HCT 541 DIP-20"
-    std::shared_ptr<const PartType> type;      ///< own types and overrides merged
+    std::string type_name;                 ///< as written: "HCT 541 DIP-20"
+    std::shared_ptr<const PartType> type;  ///< own types and overrides merged
     const Package* package = nullptr;
     std::vector<std::pair<std::string, std::string>> supplies;  ///< supply port -> rail name
-    bool grounded = true;                      ///< ground pins joined to the common ground
-    std::optional<double> value;               ///< SI, for resistors, capacitors
-    std::vector<std::string> pulls_removed;    ///< pins whose removable pulls are taken off
-    bool as_is = false;                        ///< the planner may not change or move this part
+    bool grounded = true;                                       ///< ground pins joined to the common ground
+    std::optional<double> value;                                ///< SI, for resistors, capacitors
+    std::vector<std::string> pulls_removed;                     ///< pins whose removable pulls are taken off
+    bool as_is = false;  ///< the planner may not change or move this part
     Place place;
     std::string note;
 };
@@ -55,7 +55,7 @@ enum class LinkKind {
     open_drain,  ///< both ways, wired-AND (I2C, 1-wire): all ends may pull low
     two_way,     ///< push-pull both ways, in turns
     analog,
-    load,        ///< switches a load: relay, LED, motor driver input
+    load,  ///< switches a load: relay, LED, motor driver input
 };
 std::string_view to_word(LinkKind kind);
 
@@ -63,25 +63,25 @@ struct Link {
     std::string name;
     LinkKind kind = LinkKind::logic;
     std::vector<PinRef> from, to;
-    std::optional<Hertz> rate;       ///< bit or clock rate
-    std::string bus;                 ///< "I2C" and the like: selects limits by bus standard; empty: none
+    std::optional<Hertz> rate;  ///< bit or clock rate
+    std::string bus;            ///< "I2C" and the like: selects limits by bus standard; empty: none
     bool invert_allowed = false;
     std::optional<std::string> safe_level;  ///< "low" or "high": level wanted while nothing drives (reset)
-    std::string group;               ///< links that must share direction and enable (a parallel bus)
-    std::string interface;           ///< user's choice of interface circuit; empty: planner chooses
+    std::string group;                      ///< links that must share direction and enable (a parallel bus)
+    std::string interface;                  ///< user's choice of interface circuit; empty: planner chooses
     Place place;
 };
 
 struct StockItem {
-    std::string name;                ///< "LVC 541 DIP-20", "resistor E24"
-    std::optional<int> count;        ///< nullopt: enough
+    std::string name;          ///< "LVC 541 DIP-20", "resistor E24"
+    std::optional<int> count;  ///< nullopt: enough
     std::optional<Span<Ohms>> span;
     Place place;
 };
 
 /// An existing build: parts beside those of [parts] and every wire, end to end.
 struct Wire {
-    std::string from, to;            ///< "gauge.ECHO", "U1.13" (number or name), "rail usb", "ground"
+    std::string from, to;  ///< "gauge.ECHO", "U1.13" (number or name), "rail usb", "ground"
     Place place;
 };
 struct GivenWiring {
@@ -91,10 +91,10 @@ struct GivenWiring {
 };
 
 struct Wishes {
-    Volts margin{0.4};               ///< wanted noise margin (TTL tradition, common practice)
+    Volts margin{0.4};  ///< wanted noise margin (TTL tradition, common practice)
     double weight_margin = 1, weight_stock = 1, weight_parts = 1, weight_cost = 1, weight_simple = 1,
            weight_teach = 1;
-    Farads wire_capacitance{15e-12}; ///< per net: jumper and board rows (common practice)
+    Farads wire_capacitance{15e-12};  ///< per net: jumper and board rows (common practice)
 };
 
 struct Bench {
@@ -104,7 +104,7 @@ struct Bench {
     std::vector<BenchPart> parts;
     std::vector<Link> links;
     std::vector<StockItem> stock;
-    bool has_stock = false;          ///< without [stock] everything in the catalogue may be used
+    bool has_stock = false;  ///< without [stock] everything in the catalogue may be used
     std::optional<GivenWiring> wiring;
     Wishes wishes;
     std::shared_ptr<const Catalogue> catalogue;  ///< built-in plus the bench's own types and includes

@@ -19,7 +19,9 @@ std::string shown(const doc::Document& document, const Options& o) {
     if (o.form == Form::html) return doc::render_html(document);
     if (o.form == Form::markdown) return doc::render_markdown(document);
     const Screen screen = screen_for(o);
-    return doc::render_terminal(document, {.width = screen.width, .colour = screen.colour, .unicode = !screen.ascii, .details = !o.quiet});
+    return doc::render_terminal(
+        document,
+        {.width = screen.width, .colour = screen.colour, .unicode = !screen.ascii, .details = !o.quiet});
 }
 
 bool write_all(const Options& o, const std::vector<std::pair<std::string, std::string>>& files) {
@@ -45,8 +47,10 @@ std::string wrong_only(const Judgement& j) {
     for (const LinkJudgement& link : j.links) ++count[link.verdict];
     std::string words;
     for (auto at = count.rbegin(); at != count.rend(); ++at)
-        words += fmt::format("{}{} {} {}", words.empty() ? "" : ", ", at->second, to_sign(at->first), to_word(at->first));
-    std::vector<std::string> lines = {fmt::format("{} {} - links: {}", to_sign(j.verdict), to_word(j.verdict), words.empty() ? "none" : words)};
+        words += fmt::format("{}{} {} {}", words.empty() ? "" : ", ", at->second, to_sign(at->first),
+                             to_word(at->first));
+    std::vector<std::string> lines = {fmt::format("{} {} - links: {}", to_sign(j.verdict), to_word(j.verdict),
+                                                  words.empty() ? "none" : words)};
     for (const Finding& f : j.findings) {
         if (f.verdict <= Verdict::thin) continue;
         const std::string& at = !f.link.empty() ? f.link : !f.part.empty() ? f.part : f.net;
@@ -72,10 +76,13 @@ int run_check(const Options& o) {
         print_out(to_json(result), o);
     } else {
         const doc::Document document = check_report(*result.bench, result.judgement, &result.wiring);
-        if (o.quiet && o.form == Form::terminal) print_out(wrong_only(result.judgement), o);
-        else print_out(shown(document, o), o);
-        if (!o.out.empty() && !write_all(o, {{"check.html", doc::render_html(document)}, {"check.md", doc::render_markdown(document)},
-                                                 {"check.json", to_json(result)}}))
+        if (o.quiet && o.form == Form::terminal)
+            print_out(wrong_only(result.judgement), o);
+        else
+            print_out(shown(document, o), o);
+        if (!o.out.empty() && !write_all(o, {{"check.html", doc::render_html(document)},
+                                             {"check.md", doc::render_markdown(document)},
+                                             {"check.json", to_json(result)}}))
             return wrong_use;
     }
     return exit_code(result.problems, result.judgement.verdict);
@@ -87,16 +94,25 @@ int run_plan(const Options& o) {
     const PlanResult result = make_plan(*bytes, o.bench, include_beside(o.bench));
     if (show_problems(result.problems, o) != 0) return refused;
     const doc::Document document = plan_report(*result.bench, result.plan);
-    if (o.form == Form::json) print_out(to_json(result), o);
-    else if (o.quiet && o.form == Form::terminal) print_out(wrong_only(result.plan.judgement), o);
-    else print_out(shown(document, o), o);
+    if (o.form == Form::json)
+        print_out(to_json(result), o);
+    else if (o.quiet && o.form == Form::terminal)
+        print_out(wrong_only(result.plan.judgement), o);
+    else
+        print_out(shown(document, o), o);
     if (!o.out.empty()) {
-        const auto wired = wired_bench(*bytes, o.bench, result.plan.wiring, [&](const std::string& path) { return seen_from(o.out, o.bench, path); });
+        const auto wired = wired_bench(*bytes, o.bench, result.plan.wiring, [&](const std::string& path) {
+            return seen_from(o.out, o.bench, path);
+        });
         if (!wired) return show_problems(wired.error(), o);
-        if (!write_all(o, {{"report.html", doc::render_html(document)}, {"report.md", doc::render_markdown(document)},
-                               {"plan.json", to_json(result)}, {"wired.toml", *wired}}))
+        if (!write_all(o, {{"report.html", doc::render_html(document)},
+                           {"report.md", doc::render_markdown(document)},
+                           {"plan.json", to_json(result)},
+                           {"wired.toml", *wired}}))
             return wrong_use;
-        if (o.form == Form::terminal) print_out(fmt::format("\nWritten to {0}: report.html, report.md, plan.json, wired.toml", o.out), o);
+        if (o.form == Form::terminal)
+            print_out(fmt::format("\nWritten to {0}: report.html, report.md, plan.json, wired.toml", o.out),
+                      o);
     }
     return exit_code(result.problems, result.plan.judgement.verdict);
 }
@@ -108,8 +124,9 @@ int run_readings(const Options& o) {
     if (show_problems(result.problems, o) != 0) return refused;
     const doc::Document document = readings_report(*result.bench, result.readings, result.planned);
     print_out(o.form == Form::json ? to_json(result) : shown(document, o), o);
-    if (!o.out.empty() && !write_all(o, {{"readings.html", doc::render_html(document)}, {"readings.md", doc::render_markdown(document)},
-                                             {"readings.json", to_json(result)}}))
+    if (!o.out.empty() && !write_all(o, {{"readings.html", doc::render_html(document)},
+                                         {"readings.md", doc::render_markdown(document)},
+                                         {"readings.json", to_json(result)}}))
         return wrong_use;
     return 0;
 }

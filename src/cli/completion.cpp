@@ -26,7 +26,8 @@ const char* const zsh_completion = R"(#compdef voltsill
 autoload -U +X bashcompinit && bashcompinit
 )";
 
-const char* const fish_completion = R"(complete -c voltsill -f -n __fish_use_subcommand -a "check plan readings parts schema completion"
+const char* const fish_completion =
+    R"(complete -c voltsill -f -n __fish_use_subcommand -a "check plan readings parts schema completion"
 complete -c voltsill -n "__fish_seen_subcommand_from check plan readings" -l json -l html -l markdown -l out -l quiet -l colour -l ascii -l width
 complete -c voltsill -n "__fish_seen_subcommand_from check" -l sarif -l junit
 complete -c voltsill -f -n "__fish_seen_subcommand_from parts" -a "list search show check schema"

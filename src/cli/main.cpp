@@ -25,13 +25,17 @@ void exclusive(CLI::App& app, const std::vector<std::string>& flags) {
 
 void add_common(CLI::App& app, Options& o, bool bench) {
     if (bench) app.add_option("BENCH", o.bench, "bench file (TOML)")->required();
-    app.add_flag_callback("--json", [&o] { o.form = Form::json; }, "print JSON (schema: docs/result.schema.json)");
-    app.add_flag_callback("--html", [&o] { o.form = Form::html; }, "print a self-contained HTML page");
-    app.add_flag_callback("--markdown", [&o] { o.form = Form::markdown; }, "print Markdown");
+    app.add_flag_callback(
+        "--json", [&o] { o.form = Form::json; }, "print JSON (schema: docs/result.schema.json)");
+    app.add_flag_callback(
+        "--html", [&o] { o.form = Form::html; }, "print a self-contained HTML page");
+    app.add_flag_callback(
+        "--markdown", [&o] { o.form = Form::markdown; }, "print Markdown");
     exclusive(app, {"--json", "--html", "--markdown"});
     app.add_option("--out", o.out, "write report files into this folder")->type_name("DIR");
     app.add_flag("--quiet,-q", o.quiet, "only what is wrong");
-    app.add_option("--colour,--color", o.colour, "auto, always or never")->check(CLI::IsMember({"auto", "always", "never"}));
+    app.add_option("--colour,--color", o.colour, "auto, always or never")
+        ->check(CLI::IsMember({"auto", "always", "never"}));
     app.add_flag("--ascii", o.ascii, "no characters beyond ASCII");
     app.add_option("--width", o.width, "columns, 40 to 200")->check(CLI::Range(40, 200));
 }
@@ -51,29 +55,36 @@ int main(int argc, char** argv) {
     int code = 0;
 
     Options check;
-    CLI::App* check_command = app.add_subcommand("check", "judge a bench as it stands: its links joined directly, or its [wiring]");
+    CLI::App* check_command =
+        app.add_subcommand("check", "judge a bench as it stands: its links joined directly, or its [wiring]");
     add_common(*check_command, check, true);
-    check_command->add_flag_callback("--sarif", [&check] { check.form = Form::sarif; }, "print SARIF 2.1.0");
-    check_command->add_flag_callback("--junit", [&check] { check.form = Form::junit; }, "print JUnit XML, one case per link");
+    check_command->add_flag_callback(
+        "--sarif", [&check] { check.form = Form::sarif; }, "print SARIF 2.1.0");
+    check_command->add_flag_callback(
+        "--junit", [&check] { check.form = Form::junit; }, "print JUnit XML, one case per link");
     exclusive(*check_command, {"--json", "--html", "--markdown", "--sarif", "--junit"});
     check_command->footer("Example: voltsill check examples/first-bench.toml");
     check_command->callback([&] { code = run_check(check); });
 
     Options plan;
-    CLI::App* plan_command = app.add_subcommand("plan", "choose interface circuits, pack them, wire them pin by pin");
+    CLI::App* plan_command =
+        app.add_subcommand("plan", "choose interface circuits, pack them, wire them pin by pin");
     add_common(*plan_command, plan, true);
-    plan_command->footer("Writes with --out: report.html, report.md, plan.json, wired.toml (check reads it back).\n"
-                         "Example: voltsill plan examples/rain-garden.toml --out build/rain-garden");
+    plan_command->footer(
+        "Writes with --out: report.html, report.md, plan.json, wired.toml (check reads it back).\n"
+        "Example: voltsill plan examples/rain-garden.toml --out build/rain-garden");
     plan_command->callback([&] { code = run_plan(plan); });
 
     Options readings;
-    CLI::App* readings_command = app.add_subcommand("readings", "expected steady readings at every point, state by state");
+    CLI::App* readings_command =
+        app.add_subcommand("readings", "expected steady readings at every point, state by state");
     add_common(*readings_command, readings, true);
     readings_command->footer("Example: voltsill readings examples/first-bench.toml");
     readings_command->callback([&] { code = run_readings(readings); });
 
     PartsOptions parts;
-    CLI::App* parts_command = app.add_subcommand("parts", "list, search and show parts with their sources; check a part file");
+    CLI::App* parts_command =
+        app.add_subcommand("parts", "list, search and show parts with their sources; check a part file");
     add_common(*parts_command, parts, false);
     parts_command->require_subcommand(1);
     const auto action = [&](const char* name, const char* text, const char* words, bool needed) {
@@ -93,18 +104,25 @@ int main(int argc, char** argv) {
     action("show", "one part, every figure with its source", "NAME", true);
     action("check", "read a part file and report every mistake", "FILE", true);
     action("schema", "JSON Schema of part files, for editors", nullptr, false);
-    parts_command->footer("Examples:\n  voltsill parts search open collector\n  voltsill parts show \"LVC 245\"\n  voltsill parts check my-parts.toml");
+    parts_command->footer(
+        "Examples:\n  voltsill parts search open collector\n  voltsill parts show \"LVC 245\"\n  voltsill "
+        "parts check my-parts.toml");
 
-    CLI::App* schema_command = app.add_subcommand("schema", "JSON Schemas: of bench files (default), part files or results");
+    CLI::App* schema_command =
+        app.add_subcommand("schema", "JSON Schemas: of bench files (default), part files or results");
     std::string which = "bench";
     schema_command->add_option("WHICH", which)->check(CLI::IsMember({"bench", "parts", "results"}));
     schema_command->callback([&] {
-        print_out(which == "bench" ? voltsill::bench_schema() : which == "parts" ? voltsill::part_file_schema() : voltsill::result_schema());
+        print_out(which == "bench"   ? voltsill::bench_schema()
+                  : which == "parts" ? voltsill::part_file_schema()
+                                     : voltsill::result_schema());
     });
 
     CLI::App* completion_command = app.add_subcommand("completion", "print completion for a shell");
     std::string shell;
-    completion_command->add_option("SHELL", shell, "bash, zsh or fish")->required()->check(CLI::IsMember({"bash", "zsh", "fish"}));
+    completion_command->add_option("SHELL", shell, "bash, zsh or fish")
+        ->required()
+        ->check(CLI::IsMember({"bash", "zsh", "fish"}));
     completion_command->footer("Example: source <(voltsill completion bash)");
     completion_command->callback([&] { print_out(completion(shell)); });
 

@@ -15,11 +15,11 @@ enum class Form { terminal, json, sarif, junit, html, markdown };
 struct Options {
     std::string bench;
     Form form = Form::terminal;
-    std::string out;          ///< folder for files; empty: none
-    bool quiet = false;       ///< only what is wrong
+    std::string out;     ///< folder for files; empty: none
+    bool quiet = false;  ///< only what is wrong
     std::string colour = "auto";
     bool ascii = false;
-    int width = 0;            ///< columns; 0: as the terminal says
+    int width = 0;  ///< columns; 0: as the terminal says
 };
 
 /// Columns and colour of this terminal under the options (NO_COLOR is honoured).
@@ -42,7 +42,7 @@ int run_plan(const Options& options);
 int run_readings(const Options& options);
 
 struct PartsOptions : Options {
-    std::string action;       ///< "list", "search", "show", "check", "schema"
+    std::string action;  ///< "list", "search", "show", "check", "schema"
     std::vector<std::string> words;
 };
 int run_parts(const PartsOptions& options);

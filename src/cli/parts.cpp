@@ -3,12 +3,12 @@
 
 #include "cli/files.h"
 #include "cli/options.h"
-#include "parts/part_records.h"
 #include "documents/html.h"
 #include "documents/markdown.h"
 #include "documents/reports.h"
 #include "documents/terminal.h"
 #include "documents/text.h"
+#include "parts/part_records.h"
 
 namespace voltsill::cli {
 namespace {
@@ -35,15 +35,24 @@ int show(const PartsOptions& o) {
     const PartType* type = Catalogue::built_in().find(name);
     if (!type) {
         const std::string nearest = nearest_name(name, Catalogue::built_in().names());
-        complain(fmt::format("no part type \"{}\"{}", name, nearest.empty() ? "; try `voltsill parts search WORDS`" : fmt::format("; did you mean \"{}\"?", nearest)), o);
+        complain(fmt::format("no part type \"{}\"{}", name,
+                             nearest.empty() ? "; try `voltsill parts search WORDS`"
+                                             : fmt::format("; did you mean \"{}\"?", nearest)),
+                 o);
         return wrong_use;
     }
-    if (o.form == Form::json) print_out(to_json(*type), o);
+    if (o.form == Form::json)
+        print_out(to_json(*type), o);
     else {
         const doc::Document document = part_report(*type);
         const Screen s = screen_for(o);
-        print_out(o.form == Form::html ? doc::render_html(document) : o.form == Form::markdown ? doc::render_markdown(document)
-                  : doc::render_terminal(document, {.width = s.width, .colour = s.colour, .unicode = !s.ascii, .details = true}), o);
+        print_out(
+            o.form == Form::html ? doc::render_html(document)
+            : o.form == Form::markdown
+                ? doc::render_markdown(document)
+                : doc::render_terminal(
+                      document, {.width = s.width, .colour = s.colour, .unicode = !s.ascii, .details = true}),
+            o);
     }
     return 0;
 }
@@ -59,8 +68,10 @@ int check_file(const PartsOptions& o) {
     const Catalogue with = Catalogue::built_in().with_file(*bytes, path, problems);
     if (show_problems(problems, o) != 0) return refused;
     const std::size_t added = with.types().size() - Catalogue::built_in().types().size();
-    if (o.form != Form::json) print_out(fmt::format("{}: {} part type{} read, no mistakes", path, added, added == 1 ? "" : "s"), o);
-    else print_out(to_json(problems), o);
+    if (o.form != Form::json)
+        print_out(fmt::format("{}: {} part type{} read, no mistakes", path, added, added == 1 ? "" : "s"), o);
+    else
+        print_out(to_json(problems), o);
     return 0;
 }
 

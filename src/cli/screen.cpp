@@ -16,11 +16,13 @@ Screen screen_for(const Options& options) {
     Screen screen;
     const bool terminal = isatty(STDOUT_FILENO) != 0;
     winsize size{};
-    if (terminal && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0) screen.width = size.ws_col;
-    else if (const char* columns = std::getenv("COLUMNS"); columns && std::atoi(columns) > 0) screen.width = std::atoi(columns);
+    if (terminal && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
+        screen.width = size.ws_col;
+    else if (const char* columns = std::getenv("COLUMNS"); columns && std::atoi(columns) > 0)
+        screen.width = std::atoi(columns);
     if (options.width > 0) screen.width = options.width;
     screen.width = std::clamp(screen.width, 40, 200);
-    const char* no_colour = std::getenv("NO_COLOR");   // the convention of no-color.org
+    const char* no_colour = std::getenv("NO_COLOR");  // the convention of no-color.org
     const bool wanted = terminal && (!no_colour || !*no_colour);
     screen.colour = options.colour == "always" || (options.colour == "auto" && wanted);
     screen.ascii = options.ascii;
@@ -70,8 +72,10 @@ std::size_t byte_of(const std::string& line, int index) {
 
 /// A line in ASCII, with its carets where they belong.
 void to_ascii(Place& place, std::string& line) {
-    const std::size_t from = byte_of(line, place.column - 1), to = byte_of(line, place.column - 1 + place.width);
-    const std::string before = doc::to_ascii(line.substr(0, from)), marked = doc::to_ascii(line.substr(from, to - from));
+    const std::size_t from = byte_of(line, place.column - 1),
+                      to = byte_of(line, place.column - 1 + place.width);
+    const std::string before = doc::to_ascii(line.substr(0, from)),
+                      marked = doc::to_ascii(line.substr(from, to - from));
     line = before + marked + doc::to_ascii(line.substr(to));
     place.column = static_cast<int>(before.size()) + 1;
     place.width = static_cast<int>(marked.size());
@@ -85,7 +89,8 @@ std::string shown(Problem problem, const Options& options) {
     to_ascii(problem.other, problem.other_excerpt);
     std::string text = doc::to_ascii(render(problem));
     const std::string moved = fmt::format(":{}:{}:", problem.place.line, problem.place.column);
-    if (const std::size_t at = text.find(moved); at != std::string::npos) text.replace(at, moved.size(), head);
+    if (const std::size_t at = text.find(moved); at != std::string::npos)
+        text.replace(at, moved.size(), head);
     return text;
 }
 
@@ -107,7 +112,8 @@ int show_problems(const Problems& problems, const Options& options) {
         return refused;
     }
     for (const Problem& problem : problems)
-        if (problem.severity == Severity::error || !options.quiet) fmt::print(stderr, "{}\n", shown(problem, options));
+        if (problem.severity == Severity::error || !options.quiet)
+            fmt::print(stderr, "{}\n", shown(problem, options));
     return has_error(problems) ? refused : 0;
 }
 

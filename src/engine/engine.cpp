@@ -24,9 +24,12 @@ void name_circuits(const Bench& bench, Problems& problems) {
         if (link.interface.empty() || std::ranges::find(names, link.interface) != names.end()) continue;
         std::string listed;
         for (const std::string& name : names) listed += (listed.empty() ? "" : ", ") + name;
-        problems.push_back({.code = "unknown-interface", .place = link.place,
-                            .message = "link \"" + link.name + "\" asks for the interface circuit \"" + link.interface + "\", which there is not",
-                            .expected = "one of " + listed, .nearest = nearest_name(link.interface, names)});
+        problems.push_back({.code = "unknown-interface",
+                            .place = link.place,
+                            .message = "link \"" + link.name + "\" asks for the interface circuit \"" +
+                                       link.interface + "\", which there is not",
+                            .expected = "one of " + listed,
+                            .nearest = nearest_name(link.interface, names)});
     }
 }
 

@@ -62,8 +62,8 @@ ReadingsResult predict(std::string_view bytes, const std::string& file, const In
 /// `check` of it judges that wiring. `relocate` gives the path of an include as seen from where
 /// the new file will lie.
 using Relocate = std::function<std::string(const std::string&)>;
-std::expected<std::string, Problems> wired_bench(std::string_view bytes, const std::string& file, const Wiring& wiring,
-                                                 const Relocate& relocate = {});
+std::expected<std::string, Problems> wired_bench(std::string_view bytes, const std::string& file,
+                                                 const Wiring& wiring, const Relocate& relocate = {});
 
 /// JSON documents, indented by two spaces, with a line feed at the end.
 std::string to_json(const CheckResult& result);                        ///< "voltsill-check-1"

@@ -24,11 +24,13 @@ std::vector<std::string> includes_of(std::string_view bytes, const std::string& 
 
 }  // namespace
 
-Rewritten wired_bench(std::string_view bytes, const std::string& file, const Wiring& wiring, const Relocate& relocate) {
+Rewritten wired_bench(std::string_view bytes, const std::string& file, const Wiring& wiring,
+                      const Relocate& relocate) {
     Rewritten text = set_wiring({bytes, file}, given_wiring(wiring));
     for (const WiredPart& part : wiring.parts)
         if (text && !part.added && !part.pulls_removed.empty())
-            text = set_value({*text, file}, {"parts", part.name, "pulls_removed"}, listed(part.pulls_removed));
+            text =
+                set_value({*text, file}, {"parts", part.name, "pulls_removed"}, listed(part.pulls_removed));
     if (std::vector<std::string> paths = includes_of(bytes, file); text && relocate && !paths.empty()) {
         for (std::string& path : paths) path = relocate(path);
         text = set_value({*text, file}, {"include"}, listed(paths));

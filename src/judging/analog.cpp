@@ -18,23 +18,34 @@ struct AnalogCheck {
         const Node node = island.local(site.node);
         const Range v = range_of(island, levels, Functional{.terms = {{node, 1.0}}}, in.effort);
         if (!v.solved) return;
-        judged.levels.push_back({.point = in.label(site), .high = true, .lo = v.lo, .nominal = v.nominal, .hi = v.hi,
-                                 .limit_max = pin.max ? std::optional(pin.max->at(supply).si()) : std::nullopt});
+        judged.levels.push_back(
+            {.point = in.label(site),
+             .high = true,
+             .lo = v.lo,
+             .nominal = v.nominal,
+             .hi = v.hi,
+             .limit_max = pin.max ? std::optional(pin.max->at(supply).si()) : std::nullopt});
         if (!pin.full_scale) return;
-        const Range over = range_of(island, levels, above(in.circuit, island, site, *pin.full_scale), in.effort);
+        const Range over =
+            range_of(island, levels, above(in.circuit, island, site, *pin.full_scale), in.effort);
         const double full = v.hi - over.hi;
         Finding f = in.finding("adc-range", link, scene, site, Dimension::voltage);
         const bool clipped = over.hi > 1e-3, wasted = v.hi < 0.5 * full;
         f.verdict = clipped ? Verdict::unreadable : wasted ? Verdict::thin : Verdict::safe;
-        f.value = Evidence{v.hi, {Certainty::assumed, "range of the source as stated"}, "highest voltage at " + in.label(site)};
+        f.value = Evidence{v.hi,
+                           {Certainty::assumed, "range of the source as stated"},
+                           "highest voltage at " + in.label(site)};
         f.limit = Evidence{full, pin.limits_origin, "full scale of the converter"};
         f.margin = -over.hi;
         f.corner = corner_words(island, over.at_hi);
         f.bound_exact = over.exact;
-        f.arithmetic = fmt::format("{} of {} full scale = {}", say(Volts{v.hi}), say(Volts{full}), print_percent(v.hi / full));
-        f.sentence = clipped ? fmt::format("Above {} the converter reads full scale: the top of the range is lost.", say(Volts{full}))
-                   : wasted  ? fmt::format("Only {} of the converter's range is used.", print_percent(v.hi / full))
-                             : fmt::format("The range uses {} of the converter's.", print_percent(v.hi / full));
+        f.arithmetic = fmt::format("{} of {} full scale = {}", say(Volts{v.hi}), say(Volts{full}),
+                                   print_percent(v.hi / full));
+        f.sentence =
+            clipped  ? fmt::format("Above {} the converter reads full scale: the top of the range is lost.",
+                                   say(Volts{full}))
+            : wasted ? fmt::format("Only {} of the converter's range is used.", print_percent(v.hi / full))
+                     : fmt::format("The range uses {} of the converter's.", print_percent(v.hi / full));
         if (clipped) f.advice = "Divide the voltage so that its highest value stays below full scale.";
         if (wasted) f.advice = "Divide less, or use a lower reference.";
         in.add(std::move(f));
@@ -60,12 +71,16 @@ struct AnalogCheck {
         const double limit = pin.source_ohms_max.span.hi.si();
         Finding f = in.finding("adc-source", link, scene, site, Dimension::resistance);
         f.verdict = ohms > limit ? Verdict::thin : Verdict::safe;
-        f.value = Evidence{ohms, {Certainty::assumed, "network at its nominal values"}, "source resistance at " + in.label(site)};
+        f.value = Evidence{ohms,
+                           {Certainty::assumed, "network at its nominal values"},
+                           "source resistance at " + in.label(site)};
         f.limit = Evidence{limit, pin.source_ohms_max.origin, "source resistance the converter wants"};
         f.margin = limit - ohms;
         f.arithmetic = fmt::format("{} against {}", print(Ohms{ohms}), print(Ohms{limit}));
-        f.sentence = fmt::format("{} sees a source of {}; it wants {} or less.", in.label(site), print(Ohms{ohms}), print(Ohms{limit}));
-        if (f.verdict != Verdict::safe) f.advice = "Put 100 nF at the pin for slow signals, or a follower before it.";
+        f.sentence = fmt::format("{} sees a source of {}; it wants {} or less.", in.label(site),
+                                 print(Ohms{ohms}), print(Ohms{limit}));
+        if (f.verdict != Verdict::safe)
+            f.advice = "Put 100 nF at the pin for slow signals, or a follower before it.";
         in.add(std::move(f));
     }
 
@@ -89,7 +104,8 @@ struct AnalogCheck {
 
 void check_analog(Inspection& in) {
     for (size_t k = 0; k < in.bench.links.size(); ++k)
-        if (in.bench.links[k].kind == LinkKind::analog) AnalogCheck{in, in.scenes[0], in.bench.links[k]}.run(in.out.links[k]);
+        if (in.bench.links[k].kind == LinkKind::analog)
+            AnalogCheck{in, in.scenes[0], in.bench.links[k]}.run(in.out.links[k]);
 }
 
 }  // namespace voltsill

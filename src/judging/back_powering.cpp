@@ -51,7 +51,8 @@ std::optional<Rating> lowest_rating(const Inspection& in, const RailSite& rail) 
             const Pin& pin = part.type->pins[k];
             if (pin.role != PinRole::supply || pin.supply < 0 || part.net_of_pin[k] != rail.net) continue;
             const SupplyPort& port = part.type->supplies[pin.supply];
-            if (port.max > Volts{} && (!lowest || port.max < lowest->volts)) lowest = Rating{port.max, port.origin, part.name};
+            if (port.max > Volts{} && (!lowest || port.max < lowest->volts))
+                lowest = Rating{port.max, port.origin, part.name};
         }
     return lowest;
 }
@@ -68,7 +69,8 @@ void lifted_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
         if (volts[island.local(rail.node)] > top + 1e-9) top = volts[island.local(rail.node)], worst = c;
     }
     if (!worst) return;
-    const Range r = range_of(island, worst->levels, Functional{.terms = {{island.local(rail.node), 1.0}}}, in.effort);
+    const Range r =
+        range_of(island, worst->levels, Functional{.terms = {{island.local(rail.node), 1.0}}}, in.effort);
     std::vector<double> volts;
     solve(island, worst->levels, island.nominal, volts, in.effort);
     const std::vector<Feed> feeds = feeds_of(in, island, worst->levels, volts, rail.node);
@@ -78,9 +80,14 @@ void lifted_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
     const std::optional<Rating> rating = lowest_rating(in, rail);
     const bool beyond = rating && r.hi > rating->volts.si();
     Finding f{.code = "back-powering", .verdict = beyond ? Verdict::harmful : Verdict::thin};
-    f.value = Evidence{r.hi, {Certainty::assumed, "network with the rail's source open and no load on it"}, "voltage of rail " + rail.name};
-    f.limit = beyond ? Evidence{rating->volts.si(), rating->origin, "absolute maximum supply of " + rating->part}
-                     : Evidence{noticeable, {Certainty::common_practice, "common practice, no source"}, "a rail that is off stays below this"};
+    f.value = Evidence{r.hi,
+                       {Certainty::assumed, "network with the rail's source open and no load on it"},
+                       "voltage of rail " + rail.name};
+    f.limit = beyond
+                  ? Evidence{rating->volts.si(), rating->origin, "absolute maximum supply of " + rating->part}
+                  : Evidence{noticeable,
+                             {Certainty::common_practice, "common practice, no source"},
+                             "a rail that is off stays below this"};
     f.margin = f.limit->value - r.hi;
     f.net = "rail " + rail.name;
     f.state = fmt::format("{}; {}", scene.words, worst->words);
@@ -88,8 +95,9 @@ void lifted_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
     f.bound_exact = r.exact;
     f.arithmetic = fmt::format("rail {} is off and still reaches {}{}", rail.name, say(Volts{r.hi}),
                                through.empty() ? "" : " through " + through);
-    f.sentence = fmt::format("With {} the signals feed rail {} up to {}: its parts half-run, hold lines down or latch up.",
-                             scene.words, rail.name, say(Volts{r.hi}));
+    f.sentence = fmt::format(
+        "With {} the signals feed rail {} up to {}: its parts half-run, hold lines down or latch up.",
+        scene.words, rail.name, say(Volts{r.hi}));
     f.advice = "Switch both rails together, or use parts that isolate when unpowered (Ioff).";
     std::vector<std::string> named;
     for (const Feed& feed : feeds)
@@ -115,7 +123,8 @@ double fed_at_worst(Inspection& in, const Island& island, const Levels& levels, 
     for (int s : island.pins) {
         const PinSite& site = in.circuit.pins[s];
         const DeviceId d = site.clamp_up < 0 || site.supply != rail ? -1 : island.local_device(site.clamp_up);
-        if (d < 0 || device_current(island.net, island.nominal, State{.levels = levels}, volts, d) < 1e-6) continue;
+        if (d < 0 || device_current(island.net, island.nominal, State{.levels = levels}, volts, d) < 1e-6)
+            continue;
         if (const Range r = device_range(island, levels, d, in.effort); r.solved) amps += r.hi;
     }
     return amps;
@@ -128,7 +137,8 @@ void pumped_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
     for (const Island& island : scene.islands) {
         if (island.local(rail.node) < 0) continue;
         double top = 0;
-        for (const Combination& c : combinations(in.circuit, scene, island)) top = std::max(top, fed_at_worst(in, island, c.levels, rail.node));
+        for (const Combination& c : combinations(in.circuit, scene, island))
+            top = std::max(top, fed_at_worst(in, island, c.levels, rail.node));
         fed += top;
     }
     if (fed < 10e-6) return;
@@ -140,14 +150,19 @@ void pumped_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
         }
     if (fed <= drawn) return;
     Finding f{.code = "rail-pumped", .verdict = Verdict::harmful, .dimension = Dimension::current};
-    f.value = Evidence{fed, {Certainty::assumed, "worst corner, strongest outputs assumed"}, "current fed into rail " + rail.name};
-    f.limit = Evidence{drawn, {Certainty::assumed, "a tenth of the current its parts state"}, "current drawn from it"};
+    f.value = Evidence{fed,
+                       {Certainty::assumed, "worst corner, strongest outputs assumed"},
+                       "current fed into rail " + rail.name};
+    f.limit = Evidence{
+        drawn, {Certainty::assumed, "a tenth of the current its parts state"}, "current drawn from it"};
     f.margin = drawn - fed;
     f.net = "rail " + rail.name;
     f.state = scene.words;
     f.arithmetic = fmt::format("{} in, {} out", print(Amps{fed}), print(Amps{drawn}));
-    f.sentence = fmt::format("Protection diodes feed {} into rail {}, more than its parts surely draw: the rail rises and takes every part on it along.",
-                             print(Amps{fed}), rail.name);
+    f.sentence = fmt::format(
+        "Protection diodes feed {} into rail {}, more than its parts surely draw: the rail rises and takes "
+        "every part on it along.",
+        print(Amps{fed}), rail.name);
     f.advice = "Take the path away. Measured, the rail would read above its nominal voltage.";
     in.add(std::move(f));
 }
@@ -157,8 +172,10 @@ void pumped_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
 void check_back_powering(Inspection& in) {
     for (const Scene& scene : in.scenes)
         for (size_t r = 0; r < in.circuit.rails.size(); ++r) {
-            if (!scene.rail_up[r]) lifted_rail(in, scene, in.circuit.rails[r]);
-            else if (scene.all_up) pumped_rail(in, scene, in.circuit.rails[r]);
+            if (!scene.rail_up[r])
+                lifted_rail(in, scene, in.circuit.rails[r]);
+            else if (scene.all_up)
+                pumped_rail(in, scene, in.circuit.rails[r]);
         }
 }
 

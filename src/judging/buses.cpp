@@ -59,22 +59,33 @@ struct EdgeCheck {
     void bus_rise(const PinSite& site, double ohms, double farads, const BusMode& m) {
         const double rise = std::log(7.0 / 3.0) * ohms * farads;
         Finding f = in.finding("bus-rise-time", link, scene, site, Dimension::time);
-        f.verdict = rise > m.rise_max ? Verdict::unreadable : rise > 0.8 * m.rise_max ? Verdict::thin : Verdict::safe;
-        f.value = Evidence{rise, {Certainty::assumed, "pin and wire capacitances, common practice where no figure is given"}, "rise time 30..70 % at " + in.label(site)};
+        f.verdict = rise > m.rise_max         ? Verdict::unreadable
+                    : rise > 0.8 * m.rise_max ? Verdict::thin
+                                              : Verdict::safe;
+        f.value = Evidence{
+            rise,
+            {Certainty::assumed, "pin and wire capacitances, common practice where no figure is given"},
+            "rise time 30..70 % at " + in.label(site)};
         f.limit = Evidence{m.rise_max, um10204, fmt::format("tr max, {}", m.name)};
         f.margin = m.rise_max - rise;
-        f.arithmetic = fmt::format("0.8473 * {} * {} = {}, allowed {}", print(Ohms{ohms}), print(Farads{farads}), print(Seconds{rise}), print(Seconds{m.rise_max}));
-        f.sentence = fmt::format("All pull-ups together ({}) charge the bus ({}) in {}; {} allows {}.", print(Ohms{ohms}),
-                                 print(Farads{farads}), print(Seconds{rise}), m.name, print(Seconds{m.rise_max}));
-        if (f.verdict != Verdict::safe) f.advice = fmt::format("Use {} or less in all, shorter wires, or a lower rate.", print(Ohms{m.rise_max / 0.8473 / farads}));
+        f.arithmetic = fmt::format("0.8473 * {} * {} = {}, allowed {}", print(Ohms{ohms}),
+                                   print(Farads{farads}), print(Seconds{rise}), print(Seconds{m.rise_max}));
+        f.sentence = fmt::format("All pull-ups together ({}) charge the bus ({}) in {}; {} allows {}.",
+                                 print(Ohms{ohms}), print(Farads{farads}), print(Seconds{rise}), m.name,
+                                 print(Seconds{m.rise_max}));
+        if (f.verdict != Verdict::safe)
+            f.advice = fmt::format("Use {} or less in all, shorter wires, or a lower rate.",
+                                   print(Ohms{m.rise_max / 0.8473 / farads}));
         in.add(std::move(f));
         if (farads > m.capacitance_max) {
             Finding c = in.finding("bus-capacitance", link, scene, site, Dimension::capacitance);
             c.verdict = Verdict::unreadable;
-            c.value = Evidence{farads, {Certainty::assumed, "sum of pins and wire"}, "capacitance of the bus"};
+            c.value =
+                Evidence{farads, {Certainty::assumed, "sum of pins and wire"}, "capacitance of the bus"};
             c.limit = Evidence{m.capacitance_max, um10204, "Cb max"};
             c.margin = m.capacitance_max - farads;
-            c.arithmetic = fmt::format("{} against {}", print(Farads{farads}), print(Farads{m.capacitance_max}));
+            c.arithmetic =
+                fmt::format("{} against {}", print(Farads{farads}), print(Farads{m.capacitance_max}));
             c.sentence = "The bus has more capacitance than its standard allows.";
             c.advice = "Split it with a bus repeater.";
             in.add(std::move(c));
@@ -110,14 +121,22 @@ struct EdgeCheck {
         if (limit == 0) return;
         Finding f = in.finding("sink-current", link, scene, site, Dimension::current);
         f.verdict = amps > limit ? Verdict::unreadable : amps > 0.9 * limit ? Verdict::thin : Verdict::safe;
-        f.value = Evidence{amps, {Certainty::guaranteed, "pull-ups at their lowest, rails at their highest"}, "current into " + in.label(site) + " when low"};
-        f.limit = Evidence{limit, origin, m ? fmt::format("IOL, {}", m->name) : "highest current its low level is printed for"};
+        f.value = Evidence{amps,
+                           {Certainty::guaranteed, "pull-ups at their lowest, rails at their highest"},
+                           "current into " + in.label(site) + " when low"};
+        f.limit =
+            Evidence{limit, origin,
+                     m ? fmt::format("IOL, {}", m->name) : "highest current its low level is printed for"};
         f.margin = limit - amps;
         f.corner = corner_words(island, std::abs(r.lo) > std::abs(r.hi) ? r.at_lo : r.at_hi);
         f.bound_exact = r.exact;
         f.arithmetic = fmt::format("{} from all pull-ups, {} allowed", print(Amps{amps}), print(Amps{limit}));
-        f.sentence = fmt::format("Pulling low, {} must take {} from all pull-ups together; {} is what it is made for.", in.label(site), print(Amps{amps}), print(Amps{limit}));
-        if (f.verdict != Verdict::safe) f.advice = "Take pull-ups off: modules often carry one each. Power off, measure line to rail in ohms.";
+        f.sentence =
+            fmt::format("Pulling low, {} must take {} from all pull-ups together; {} is what it is made for.",
+                        in.label(site), print(Amps{amps}), print(Amps{limit}));
+        if (f.verdict != Verdict::safe)
+            f.advice =
+                "Take pull-ups off: modules often carry one each. Power off, measure line to rail in ohms.";
         in.add(std::move(f));
     }
 
@@ -126,7 +145,9 @@ struct EdgeCheck {
     /// the end; a two-way FET has left the line to its pull-up by then.
     double edge_resistance(const Island& island, const Hop& hop, Node node) {
         std::vector<double> vh, vl;
-        if (!solve(island, hop.high, island.nominal, vh, in.effort) || !solve(island, hop.low, island.nominal, vl, in.effort)) return open_ohms;
+        if (!solve(island, hop.high, island.nominal, vh, in.effort) ||
+            !solve(island, hop.low, island.nominal, vl, in.effort))
+            return open_ohms;
         const bool released = std::ranges::all_of(hop.high, [](Logic l) { return l == Logic::Z; });
         double slowest = 0;
         for (const double share : {0.5, 0.7}) {
@@ -136,7 +157,8 @@ struct EdgeCheck {
                 falling[n] = vh[n] + share * (vl[n] - vh[n]);
             }
             slowest = std::max(slowest, resistance_at(island, hop.high, island.nominal, rising, node));
-            if (!released) slowest = std::max(slowest, resistance_at(island, hop.low, island.nominal, falling, node));
+            if (!released)
+                slowest = std::max(slowest, resistance_at(island, hop.low, island.nominal, falling, node));
         }
         return slowest;
     }
@@ -148,7 +170,9 @@ struct EdgeCheck {
         if (island.partition.held(node)) return;
         std::vector<double> vh, vl;
         const double slow = edge_resistance(island, hop, node);
-        if (!solve(island, hop.high, island.nominal, vh, in.effort) || !solve(island, hop.low, island.nominal, vl, in.effort)) return;
+        if (!solve(island, hop.high, island.nominal, vh, in.effort) ||
+            !solve(island, hop.low, island.nominal, vl, in.effort))
+            return;
         if (slow >= open_ohms) return;
         const double farads = capacitance(island, node), edge_time = std::log(9.0) * slow * farads;
         const Volts supply = supply_volts(scene, site);
@@ -159,16 +183,24 @@ struct EdgeCheck {
         if (const auto limit = edge_limit_at(pin, supply); limit && !pin.schmitt) {
             const double per_volt = edge_time / (0.8 * swing), allowed = limit->per_volt.si();
             Finding f = in.finding("edge-rate", link, scene, site, Dimension::time_per_voltage);
-            f.verdict = per_volt > 2 * allowed ? Verdict::unreadable : per_volt > allowed ? Verdict::thin : Verdict::safe;
+            f.verdict = per_volt > 2 * allowed ? Verdict::unreadable
+                        : per_volt > allowed   ? Verdict::thin
+                                               : Verdict::safe;
             f.value = Evidence{per_volt, computed, "slowest edge at " + in.label(site)};
             f.limit = Evidence{allowed, limit->origin, "input transition limit"};
             f.margin = allowed - per_volt;
-            f.arithmetic = fmt::format("2.2 * {} * {} = {} over 80 % of {} = {}; allowed {}", print(Ohms{slow}), print(Farads{farads}),
-                                       print(Seconds{edge_time}), say(Volts{swing}), print(SecondsPerVolt{per_volt}), print(SecondsPerVolt{allowed}));
+            f.arithmetic =
+                fmt::format("2.2 * {} * {} = {} over 80 % of {} = {}; allowed {}", print(Ohms{slow}),
+                            print(Farads{farads}), print(Seconds{edge_time}), say(Volts{swing}),
+                            print(SecondsPerVolt{per_volt}), print(SecondsPerVolt{allowed}));
             f.sentence = f.verdict == Verdict::safe
-                ? fmt::format("Edges at {} are fast enough for its input.", in.label(site))
-                : fmt::format("Edges at {} take {}: slower than its input allows, so it may chatter or oscillate.", in.label(site), print(Seconds{edge_time}));
-            if (f.verdict != Verdict::safe) f.advice = "Lower the resistance, or use a Schmitt-trigger input.";
+                             ? fmt::format("Edges at {} are fast enough for its input.", in.label(site))
+                             : fmt::format(
+                                   "Edges at {} take {}: slower than its input allows, so it may chatter or "
+                                   "oscillate.",
+                                   in.label(site), print(Seconds{edge_time}));
+            if (f.verdict != Verdict::safe)
+                f.advice = "Lower the resistance, or use a Schmitt-trigger input.";
             in.add(std::move(f));
         }
         if (rate() > 0 && !mode()) {
@@ -177,11 +209,17 @@ struct EdgeCheck {
             Finding f = in.finding("bit-time", link, scene, site, Dimension::time);
             f.verdict = share > 0.5 ? Verdict::unreadable : share > 0.25 ? Verdict::thin : Verdict::safe;
             f.value = Evidence{edge_time, computed, "edge time 10..90 % at " + in.label(site)};
-            f.limit = Evidence{0.25 / rate(), {Certainty::common_practice, "common practice, no source"}, "a quarter of a bit"};
+            f.limit = Evidence{0.25 / rate(),
+                               {Certainty::common_practice, "common practice, no source"},
+                               "a quarter of a bit"};
             f.margin = 0.25 / rate() - edge_time;
-            f.arithmetic = fmt::format("2.2 * {} * {} = {}, a bit lasts {}", print(Ohms{slow}), print(Farads{farads}), print(Seconds{edge_time}), print(Seconds{1 / rate()}));
-            f.sentence = fmt::format("An edge takes {} of the {} a bit lasts.", print(Seconds{edge_time}), print(Seconds{1 / rate()}));
-            if (f.verdict != Verdict::safe) f.advice = "Lower the resistance, shorten the wires, or lower the rate.";
+            f.arithmetic =
+                fmt::format("2.2 * {} * {} = {}, a bit lasts {}", print(Ohms{slow}), print(Farads{farads}),
+                            print(Seconds{edge_time}), print(Seconds{1 / rate()}));
+            f.sentence = fmt::format("An edge takes {} of the {} a bit lasts.", print(Seconds{edge_time}),
+                                     print(Seconds{1 / rate()}));
+            if (f.verdict != Verdict::safe)
+                f.advice = "Lower the resistance, shorten the wires, or lower the rate.";
             in.add(std::move(f));
         }
     }
@@ -189,10 +227,12 @@ struct EdgeCheck {
     void part_rate(const Hop& hop) {
         const PinSite& site = in.circuit.pins[hop.site];
         const PartType& type = *in.part(site).type;
-        if (rate() <= 0 || type.rate_max.si() <= 0 || !in.part(site).added || rate() <= type.rate_max.si()) return;
+        if (rate() <= 0 || type.rate_max.si() <= 0 || !in.part(site).added || rate() <= type.rate_max.si())
+            return;
         Finding f = in.finding("too-fast", link, scene, site, Dimension::frequency);
         f.verdict = Verdict::unreadable;
-        f.value = Evidence{rate(), {Certainty::guaranteed, "rate stated in the bench file"}, "rate of " + link.name};
+        f.value = Evidence{
+            rate(), {Certainty::guaranteed, "rate stated in the bench file"}, "rate of " + link.name};
         f.limit = Evidence{type.rate_max.si(), type.origin, "highest rate of " + type.name};
         f.margin = type.rate_max.si() - rate();
         f.arithmetic = fmt::format("{} against {}", print(Hertz{rate()}), print(type.rate_max));
@@ -225,7 +265,8 @@ struct EdgeCheck {
 
 void check_buses(Inspection& in) {
     for (size_t k = 0; k < in.bench.links.size(); ++k)
-        if (in.bench.links[k].kind != LinkKind::analog) EdgeCheck{in, in.scenes[0], in.bench.links[k], in.traces[k]}.run();
+        if (in.bench.links[k].kind != LinkKind::analog)
+            EdgeCheck{in, in.scenes[0], in.bench.links[k], in.traces[k]}.run();
 }
 
 }  // namespace voltsill

@@ -12,7 +12,7 @@ std::vector<Logic> levels_in(LevelSet set) {
     std::vector<Logic> out;
     for (Logic l : {Logic::zero, Logic::one, Logic::Z})
         if (set & bit(l)) out.push_back(l);
-    if (set & can_x) {   // either level may come
+    if (set & can_x) {  // either level may come
         if (!(set & can_zero)) out.push_back(Logic::zero);
         if (!(set & can_one)) out.push_back(Logic::one);
     }
@@ -24,10 +24,12 @@ std::string words_of(const Circuit& circuit, const Island& island, const Levels&
     int named = 0;
     for (size_t s = 0; s < levels.size(); ++s) {
         const StageSite& site = circuit.stages[island.stage_of[s]];
-        if (levels[s] == Logic::Z && levels.size() > 1 && !(site.can_pull_down && !site.can_pull_up)) continue;
+        if (levels[s] == Logic::Z && levels.size() > 1 && !(site.can_pull_down && !site.can_pull_up))
+            continue;
         if (++named > 4) continue;
         const char* level = levels[s] == Logic::one ? "high" : levels[s] == Logic::zero ? "low" : "off";
-        words += fmt::format("{}{} {}", words.empty() ? "" : ", ", circuit.label(circuit.site(site.part, site.pin)), level);
+        words += fmt::format("{}{} {}", words.empty() ? "" : ", ",
+                             circuit.label(circuit.site(site.part, site.pin)), level);
     }
     return words.empty() ? "nothing drives" : words;
 }
@@ -44,7 +46,8 @@ std::vector<Combination> combinations(const Circuit& circuit, const Scene& scene
         const StageSite& site = circuit.stages[island.stage_of[s]];
         choices[s] = levels_in(scene.reach[island.stage_of[s]]);
         if (choices[s].empty()) choices[s] = {Logic::Z};
-        in_turns[s] = site.can_pull_up && std::ranges::find(choices[s], Logic::Z) != choices[s].end() && choices[s].size() > 1;
+        in_turns[s] = site.can_pull_up && std::ranges::find(choices[s], Logic::Z) != choices[s].end() &&
+                      choices[s].size() > 1;
         product = std::min<size_t>(product * choices[s].size(), most * most);
     }
     std::vector<Levels> found;

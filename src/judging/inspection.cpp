@@ -17,7 +17,11 @@ std::vector<std::string> Inspection::links_at(const PinSite& site) const {
 
 Finding Inspection::finding(const char* code, const Link& link, const Scene& scene, const PinSite& site,
                             Dimension dimension) const {
-    Finding f{.code = code, .link = link.name, .part = part(site).name, .pin = pin(site).name, .dimension = dimension};
+    Finding f{.code = code,
+              .link = link.name,
+              .part = part(site).name,
+              .pin = pin(site).name,
+              .dimension = dimension};
     f.state = scene.words;
     return f;
 }
@@ -34,8 +38,9 @@ void Inspection::add(Finding finding, const PinSite& site) {
 }
 
 void Inspection::add(Finding finding) {
-    const std::string key = fmt::format("{}\n{}\n{}\n{}\n{}", finding.code, finding.link, finding.part, finding.pin,
-                                        std::string_view(finding.state).substr(0, finding.state.find(';')));
+    const std::string key =
+        fmt::format("{}\n{}\n{}\n{}\n{}", finding.code, finding.link, finding.part, finding.pin,
+                    std::string_view(finding.state).substr(0, finding.state.find(';')));
     const auto [at, fresh] = finding_of.emplace(key, static_cast<int>(out.findings.size()));
     if (fresh) {
         out.findings.push_back(std::move(finding));
@@ -47,9 +52,11 @@ void Inspection::add(Finding finding) {
 }
 
 void Inspection::index() {
-    for (size_t p = 0; p < wiring.parts.size(); ++p) part_of_name.emplace(wiring.parts[p].name, static_cast<int>(p));
+    for (size_t p = 0; p < wiring.parts.size(); ++p)
+        part_of_name.emplace(wiring.parts[p].name, static_cast<int>(p));
     units_of_part.resize(wiring.parts.size());
-    for (size_t u = 0; u < circuit.units.size(); ++u) units_of_part[circuit.units[u].part].push_back(static_cast<int>(u));
+    for (size_t u = 0; u < circuit.units.size(); ++u)
+        units_of_part[circuit.units[u].part].push_back(static_cast<int>(u));
 }
 
 const PinSite* Inspection::site_of(const PinRef& end) const {
@@ -61,7 +68,8 @@ const PinSite* Inspection::site_of(const PinRef& end) const {
 
 Functional above(const Circuit&, const Island& island, const PinSite& site, const Level& level) {
     Functional f;
-    const Node pin = island.local(site.node), supply = island.local(site.supply), gnd = island.local(site.ground);
+    const Node pin = island.local(site.node), supply = island.local(site.supply),
+               gnd = island.local(site.ground);
     f.terms.emplace_back(pin, 1.0);
     if (level.ratio != 0.0 && supply > 0) f.terms.emplace_back(supply, -level.ratio);
     if (gnd > 0) f.terms.emplace_back(gnd, -1.0 + level.ratio);
@@ -85,7 +93,8 @@ void Inspection::add_for_part(const Finding& finding) {
 
 Span<Volts> supply_span(const Inspection& in, const Scene& scene, const PinSite& site) {
     for (const RailSite& rail : in.circuit.rails)
-        if (rail.node == site.supply && scene.powered(site.supply)) return in.bench.rail(rail.name)->volts.span;
+        if (rail.node == site.supply && scene.powered(site.supply))
+            return in.bench.rail(rail.name)->volts.span;
     return Span<Volts>::exactly(supply_volts(scene, site));
 }
 
@@ -97,9 +106,12 @@ Provenance origin_of(const Island& island, const Levels& levels, const std::vect
     };
     for (size_t s = 0; s < levels.size() && s < island.net.stages.size(); ++s) {
         const Stage& stage = island.net.stages[s];
-        const ParamId p = levels[s] == Logic::one ? stage.up_strength : levels[s] == Logic::zero ? stage.down_strength : no_param;
+        const ParamId p = levels[s] == Logic::one    ? stage.up_strength
+                          : levels[s] == Logic::zero ? stage.down_strength
+                                                     : no_param;
         if (p == no_param) continue;
-        if (island.net.parameters[p].origin.certainty == origin.certainty) origin = island.net.parameters[p].origin;
+        if (island.net.parameters[p].origin.certainty == origin.certainty)
+            origin = island.net.parameters[p].origin;
         lean_on(p);
     }
     for (ParamId p : island.varying)

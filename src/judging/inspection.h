@@ -11,12 +11,12 @@ namespace voltsill {
 
 /// A link on its way: what each pin it touches reads for a high and a low of the driver.
 struct Hop {
-    int site = -1;                      ///< pin reached
+    int site = -1;  ///< pin reached
     int island = -1;
-    Levels high, low;                   ///< combination of the island for each level of the link
-    bool inverted = false;              ///< against the driver, at this pin
-    bool receiver = false;              ///< an end of the link
-    bool driver = false;                ///< the stage that puts the signal on this island
+    Levels high, low;       ///< combination of the island for each level of the link
+    bool inverted = false;  ///< against the driver, at this pin
+    bool receiver = false;  ///< an end of the link
+    bool driver = false;    ///< the stage that puts the signal on this island
 };
 struct Trace {
     std::vector<Hop> hops;
@@ -29,15 +29,15 @@ struct Inspection {
     const Bench& bench;
     const Wiring& wiring;
     Circuit circuit;
-    std::vector<Scene> scenes;          ///< the first has all rails up
+    std::vector<Scene> scenes;  ///< the first has all rails up
     Judgement out;
     Effort effort;
-    std::vector<std::vector<std::string>> links_of_net;   ///< links whose signal is on a net
-    std::vector<Trace> traces;          ///< of every link with all rails up
+    std::vector<std::vector<std::string>> links_of_net;  ///< links whose signal is on a net
+    std::vector<Trace> traces;                           ///< of every link with all rails up
     std::unordered_map<std::string, int> part_of_name;
     std::vector<std::vector<int>> units_of_part;
-    std::vector<double> driven_by_part;                   ///< A, all outputs of a part at once, rails up
-    std::unordered_map<std::string, int> finding_of;      ///< by code, link, pin and scene
+    std::vector<double> driven_by_part;               ///< A, all outputs of a part at once, rails up
+    std::unordered_map<std::string, int> finding_of;  ///< by code, link, pin and scene
 
     /// Names of parts and units by part, for the checks.
     void index();
@@ -61,16 +61,17 @@ struct Inspection {
 };
 
 // The checks, one file each.
-void check_limits(Inspection& inspection);        ///< absolute maximum, clamps, contention, overload of pins and parts
-void check_back_powering(Inspection& inspection); ///< rails that are down and get lifted
-void check_levels(Inspection& inspection);        ///< margins along every link
-void check_buses(Inspection& inspection);         ///< pull-ups, sink current, rise time, edge rates
-void check_analog(Inspection& inspection);        ///< ADC range and source resistance
-void check_loads(Inspection& inspection);         ///< loads that never switch off, or on by default
-void check_supplies(Inspection& inspection);      ///< supply ranges, rail budgets, grounds, decoupling
-void check_two_way_fets(Inspection& inspection);  ///< threshold of FETs that join two sides of a line
-void check_loops(Inspection& inspection);         ///< logic that feeds back and never comes to rest
-void check_open_pins(Inspection& inspection);     ///< inputs left open, enables and directions
+void check_limits(
+    Inspection& inspection);  ///< absolute maximum, clamps, contention, overload of pins and parts
+void check_back_powering(Inspection& inspection);  ///< rails that are down and get lifted
+void check_levels(Inspection& inspection);         ///< margins along every link
+void check_buses(Inspection& inspection);          ///< pull-ups, sink current, rise time, edge rates
+void check_analog(Inspection& inspection);         ///< ADC range and source resistance
+void check_loads(Inspection& inspection);          ///< loads that never switch off, or on by default
+void check_supplies(Inspection& inspection);       ///< supply ranges, rail budgets, grounds, decoupling
+void check_two_way_fets(Inspection& inspection);   ///< threshold of FETs that join two sides of a line
+void check_loops(Inspection& inspection);          ///< logic that feeds back and never comes to rest
+void check_open_pins(Inspection& inspection);      ///< inputs left open, enables and directions
 
 Trace trace_link(Inspection& inspection, const Scene& scene, const Link& link);
 
@@ -78,7 +79,8 @@ Trace trace_link(Inspection& inspection, const Scene& scene, const Link& link);
 Functional above(const Circuit& circuit, const Island& island, const PinSite& site, const Level& level);
 /// The rail a pin's levels follow, with its tolerance; one point where it is no rail of the bench.
 Span<Volts> supply_span(const Inspection& inspection, const Scene& scene, const PinSite& site);
-/// What a value at a corner leans on: the weakest of the outputs that drive and of every figure that moves it.
+/// What a value at a corner leans on: the weakest of the outputs that drive and of every figure that moves
+/// it.
 Provenance origin_of(const Island& island, const Levels& levels, const std::vector<double>& corner);
 /// Volts as sentences say them: to the millivolt, so that leakage does not read as a level.
 std::string say(Volts volts);

@@ -23,21 +23,25 @@ namespace voltsill {
 
 struct Island {
     /// What stands for everything else that hangs on a rail that is down.
-    struct StandIn { int rail; ParamId param; bool lifted; };
+    struct StandIn {
+        int rail;
+        ParamId param;
+        bool lifted;
+    };
 
     Netlist net;
-    std::vector<Node> node_of;         ///< local -> node of the circuit
-    std::vector<StageId> stage_of;     ///< local -> stage of the circuit
-    std::vector<DeviceId> device_of;   ///< local -> device of the circuit
-    std::vector<int> pins;             ///< sites whose node lies in the island (not held)
+    std::vector<Node> node_of;        ///< local -> node of the circuit
+    std::vector<StageId> stage_of;    ///< local -> stage of the circuit
+    std::vector<DeviceId> device_of;  ///< local -> device of the circuit
+    std::vector<int> pins;            ///< sites whose node lies in the island (not held)
     std::vector<double> nominal;
-    std::vector<ParamId> varying;      ///< parameters with lo < hi
-    std::vector<std::pair<Node, Node>> local_of_node;      ///< sorted (circuit node, local)
+    std::vector<ParamId> varying;                      ///< parameters with lo < hi
+    std::vector<std::pair<Node, Node>> local_of_node;  ///< sorted (circuit node, local)
     std::vector<StandIn> stand_ins;
     Partition partition{Netlist{}, {}};
 
-    Node local(Node circuit_node) const;       ///< -1: not here
-    int local_stage(StageId stage) const;      ///< -1: not here
+    Node local(Node circuit_node) const;   ///< -1: not here
+    int local_stage(StageId stage) const;  ///< -1: not here
     DeviceId local_device(DeviceId device) const;
     void set_stand_in(const StandIn& stand_in, double value);
 };
@@ -63,7 +67,7 @@ double value_of(const Functional& functional, std::span<const double> volts);
 
 struct Range {
     double lo = 0, nominal = 0, hi = 0;
-    std::vector<double> at_lo, at_hi;   ///< parameter values of the corners
+    std::vector<double> at_lo, at_hi;  ///< parameter values of the corners
     bool exact = true;
     bool solved = true;
 };

@@ -88,15 +88,18 @@ Island cut_out(const Circuit& circuit, const Partition::Block& block, std::vecto
     for (size_t r = 0; r < circuit.rails.size(); ++r) {
         const RailSite& rail = circuit.rails[r];
         if (!copy.has(rail.node)) continue;
-        if (source_on[circuit.netlist.devices[rail.source].index]) copy.device(rail.source);
-        else if (stand_in) stand_in(island, static_cast<int>(r), copy.node(rail.node));
+        if (source_on[circuit.netlist.devices[rail.source].index])
+            copy.device(rail.source);
+        else if (stand_in)
+            stand_in(island, static_cast<int>(r), copy.node(rail.node));
     }
     for (size_t n = 1; n < island.node_of.size(); ++n)
         island.local_of_node.emplace_back(island.node_of[n], static_cast<Node>(n));
     std::ranges::sort(island.local_of_node);
     island.nominal = island.net.nominal_values();
     for (size_t p = 0; p < island.net.parameters.size(); ++p)
-        if (island.net.parameters[p].lo < island.net.parameters[p].hi) island.varying.push_back(static_cast<ParamId>(p));
+        if (island.net.parameters[p].lo < island.net.parameters[p].hi)
+            island.varying.push_back(static_cast<ParamId>(p));
     island.partition = Partition(island.net, {});
     nodes.forget();
     params.forget();
@@ -119,7 +122,8 @@ std::vector<Island> islands_of(const Circuit& circuit, const Partition& partitio
     std::vector<std::vector<int>> pins = pins_by_block(circuit, partition);
     std::vector<Island> islands;
     for (size_t b = 0; b < partition.blocks().size(); ++b)
-        islands.push_back(cut_out(circuit, partition.blocks()[b], std::move(pins[b]), source_on, nodes, params, {}));
+        islands.push_back(
+            cut_out(circuit, partition.blocks()[b], std::move(pins[b]), source_on, nodes, params, {}));
     return islands;
 }
 

@@ -105,10 +105,16 @@ std::vector<StateReading> readings(const Bench& bench, const Wiring& wiring) {
                     if (!v.solved) continue;
                     const bool floats = resistance_at(island, c.levels, node, in.effort) >= open_ohms;
                     const Volts supply = supply_volts(scene, site);
-                    const Logic level = floats ? Logic::Z : supply.si() > 0 ? read_level(in.pin(site), Volts{v.nominal}, supply) : Logic::X;
-                    out.push_back({.point = in.label(site), .net = wiring.nets[in.net(site)].name,
-                                   .state = fmt::format("{}; {}", scene.words, c.words), .lo = v.lo, .nominal = v.nominal,
-                                   .hi = v.hi, .level = to_char(level)});
+                    const Logic level = floats            ? Logic::Z
+                                        : supply.si() > 0 ? read_level(in.pin(site), Volts{v.nominal}, supply)
+                                                          : Logic::X;
+                    out.push_back({.point = in.label(site),
+                                   .net = wiring.nets[in.net(site)].name,
+                                   .state = fmt::format("{}; {}", scene.words, c.words),
+                                   .lo = v.lo,
+                                   .nominal = v.nominal,
+                                   .hi = v.hi,
+                                   .level = to_char(level)});
                 }
     }
     return out;

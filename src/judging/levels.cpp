@@ -23,16 +23,23 @@ struct LevelCheck {
     const Trace& trace;
     LinkJudgement& judged;
 
-    void band(const Hop& hop, bool high, const Range& v, const std::optional<double>& threshold, Certainty certainty) {
+    void band(const Hop& hop, bool high, const Range& v, const std::optional<double>& threshold,
+              Certainty certainty) {
         const PinSite& site = in.circuit.pins[hop.site];
         const Pin& pin = in.pin(site);
         const Volts supply = supply_volts(scene, site);
-        LevelBand b{.point = in.label(site), .high = high, .lo = v.lo, .nominal = v.nominal, .hi = v.hi,
-                    .threshold = threshold, .certainty = certainty};
+        LevelBand b{.point = in.label(site),
+                    .high = high,
+                    .lo = v.lo,
+                    .nominal = v.nominal,
+                    .hi = v.hi,
+                    .threshold = threshold,
+                    .certainty = certainty};
         if (pin.max) b.limit_max = pin.max->at(supply).si();
         if (pin.min) b.limit_min = pin.min->at(supply).si();
         for (LevelBand& old : judged.levels)
-            if (old.point == b.point && old.high == b.high) {   // several drivers: whatever any of them makes of it
+            if (old.point == b.point &&
+                old.high == b.high) {  // several drivers: whatever any of them makes of it
                 old.lo = std::min(old.lo, b.lo);
                 old.hi = std::max(old.hi, b.hi);
                 return;
@@ -44,10 +51,14 @@ struct LevelCheck {
         Finding f = in.finding("threshold-unknown", link, scene, site);
         f.verdict = Verdict::unknown;
         f.value = Evidence{high.lo, {}, "lowest high at " + in.label(site)};
-        f.arithmetic = fmt::format("high {} or more, low {} or less", say(Volts{high.lo}), say(Volts{low.hi}));
+        f.arithmetic =
+            fmt::format("high {} or more, low {} or less", say(Volts{high.lo}), say(Volts{low.hi}));
         f.sentence = fmt::format("Nobody has said which voltages {} reads as high and low.", in.label(site));
-        f.advice = fmt::format("It would do if VIH is {} or less and VIL {} or more. Raise its input slowly from 0 V and note where it flips.",
-                               say(Volts{high.lo - in.bench.wishes.margin.si()}), say(Volts{low.hi + in.bench.wishes.margin.si()}));
+        f.advice = fmt::format(
+            "It would do if VIH is {} or less and VIL {} or more. Raise its input slowly from 0 V and note "
+            "where it flips.",
+            say(Volts{high.lo - in.bench.wishes.margin.si()}),
+            say(Volts{low.hi + in.bench.wishes.margin.si()}));
         in.add(std::move(f));
     }
 
@@ -72,26 +83,36 @@ struct LevelCheck {
         if (!high) out.code = "low-level";
         out.verdict = worst < 0 ? Verdict::unreadable : worst < wanted - 1e-9 ? Verdict::thin : Verdict::safe;
         if (const NetId n = in.net(site); n >= 0) out.net = in.wiring.nets[n].name;
-        out.value = Evidence{v, origin_of(island, levels, corner), fmt::format("{} {} at {}", high ? "lowest" : "highest", high ? "high" : "low", in.label(site))};
-        out.limit = Evidence{limit, limits.origin, fmt::format("{} of {} at {}", high ? "VIH min" : "VIL max", in.label(site), say(supply))};
-        if (!limits.exact) out.limit->origin.certainty = std::max(out.limit->origin.certainty, Certainty::assumed);
+        out.value = Evidence{
+            v, origin_of(island, levels, corner),
+            fmt::format("{} {} at {}", high ? "lowest" : "highest", high ? "high" : "low", in.label(site))};
+        out.limit = Evidence{
+            limit, limits.origin,
+            fmt::format("{} of {} at {}", high ? "VIH min" : "VIL max", in.label(site), say(supply))};
+        if (!limits.exact)
+            out.limit->origin.certainty = std::max(out.limit->origin.certainty, Certainty::assumed);
         out.margin = worst;
         out.state = fmt::format("{}; {} {}", scene.words, link.name, high != hop.inverted ? "high" : "low");
         out.corner = corner_words(island, corner);
         out.bound_exact = r.exact;
-        out.arithmetic = high ? fmt::format("{} - {} = {}", say(Volts{v}), say(Volts{limit}), say(Volts{worst}))
-                              : fmt::format("{} - {} = {}", say(Volts{limit}), say(Volts{v}), say(Volts{worst}));
+        out.arithmetic =
+            high ? fmt::format("{} - {} = {}", say(Volts{v}), say(Volts{limit}), say(Volts{worst}))
+                 : fmt::format("{} - {} = {}", say(Volts{limit}), say(Volts{v}), say(Volts{worst}));
         const char* word = high ? "high" : "low";
         if (worst < 0)
-            out.sentence = fmt::format("A {} can arrive at {} as {}; it needs {} {} to be read for sure.", word, in.label(site),
-                                       say(Volts{v}), say(Volts{limit}), high ? "or more" : "or less");
+            out.sentence =
+                fmt::format("A {} can arrive at {} as {}; it needs {} {} to be read for sure.", word,
+                            in.label(site), say(Volts{v}), say(Volts{limit}), high ? "or more" : "or less");
         else
-            out.sentence = fmt::format("A {} arrives at {} as {} at worst and is read from {}: {} to spare.", word, in.label(site),
-                                       say(Volts{v}), say(Volts{limit}), say(Volts{worst}));
+            out.sentence =
+                fmt::format("A {} arrives at {} as {} at worst and is read from {}: {} to spare.", word,
+                            in.label(site), say(Volts{v}), say(Volts{limit}), say(Volts{worst}));
         if (out.verdict == Verdict::thin)
-            out.advice = fmt::format("{} is wanted: measure the {} at {} in the built circuit.", say(in.bench.wishes.margin), word, in.label(site));
+            out.advice = fmt::format("{} is wanted: measure the {} at {} in the built circuit.",
+                                     say(in.bench.wishes.margin), word, in.label(site));
         if (out.verdict == Verdict::unreadable)
-            out.advice = high ? "Lift the level: a part with a lower threshold, or one that drives from the receiver's rail."
+            out.advice = high ? "Lift the level: a part with a lower threshold, or one that drives from the "
+                                "receiver's rail."
                               : "Lower the level: a stronger sink or less resistance to ground.";
         in.add(std::move(out));
     }
@@ -105,7 +126,8 @@ struct LevelCheck {
         const Range low = range_of(island, hop.inverted ? hop.high : hop.low, volts_here, in.effort);
         if (!high.solved || !low.solved) return;
         const Volts supply = supply_volts(scene, site);
-        const auto limits = hop.driver || pin.load ? std::nullopt : thresholds_over(pin, supply_span(in, scene, site));
+        const auto limits =
+            hop.driver || pin.load ? std::nullopt : thresholds_over(pin, supply_span(in, scene, site));
         const auto shown = [&](const Level& l) { return std::optional<double>(l.at(supply).si()); };
         const Certainty certainty = origin_of(island, hop.high, high.at_lo).certainty;
         band(hop, true, high, limits ? shown(limits->high) : std::nullopt, certainty);
@@ -128,12 +150,15 @@ struct LevelCheck {
     /// An open-drain driver that lets go of a net nothing pulls.
     bool pull_missing(const Hop& hop, const Island& island, const PinSite& site) {
         const bool released = std::ranges::all_of(hop.high, [](Logic l) { return l == Logic::Z; });
-        if (!released || resistance_at(island, hop.high, island.local(site.node), in.effort) < open_ohms) return false;
+        if (!released || resistance_at(island, hop.high, island.local(site.node), in.effort) < open_ohms)
+            return false;
         Finding f = in.finding("missing-pull-up", link, scene, site, Dimension::resistance);
         f.verdict = Verdict::unreadable;
         f.state = fmt::format("{}; nothing pulls low", scene.words);
         f.arithmetic = "no path to any rail: the level is not defined";
-        f.sentence = fmt::format("Nothing drives {} high: an open-drain output can only pull low, and no pull-up is there.", in.label(site));
+        f.sentence = fmt::format(
+            "Nothing drives {} high: an open-drain output can only pull low, and no pull-up is there.",
+            in.label(site));
         f.advice = "Add a pull-up of 4.7 kΩ to 10 kΩ to the receiver's own rail (common practice).";
         in.add(std::move(f));
         return true;
@@ -142,10 +167,13 @@ struct LevelCheck {
     void no_swing(const PinSite& site, const Range& high, const Range& low) {
         Finding f = in.finding("no-swing", link, scene, site);
         f.verdict = Verdict::unreadable;
-        f.value = Evidence{high.nominal - low.nominal, {}, "difference between high and low at " + in.label(site)};
+        f.value =
+            Evidence{high.nominal - low.nominal, {}, "difference between high and low at " + in.label(site)};
         f.margin = high.nominal - low.nominal - 0.1;
-        f.arithmetic = fmt::format("{} when high, {} when low", say(Volts{high.nominal}), say(Volts{low.nominal}));
-        f.sentence = fmt::format("The signal does not move {}: it stays at {}.", in.label(site), say(Volts{high.nominal}));
+        f.arithmetic =
+            fmt::format("{} when high, {} when low", say(Volts{high.nominal}), say(Volts{low.nominal}));
+        f.sentence = fmt::format("The signal does not move {}: it stays at {}.", in.label(site),
+                                 say(Volts{high.nominal}));
         f.advice = "Look for a second driver, a wrong direction pin, or a missing path.";
         in.add(std::move(f));
     }
@@ -159,8 +187,10 @@ struct LevelCheck {
         std::string why;
         for (const std::string& d : trace.disabled) why += (why.empty() ? "" : ", ") + d;
         f.arithmetic = why.empty() ? "no path" : fmt::format("stopped before {}", why);
-        f.sentence = why.empty() ? fmt::format("The signal does not get to {}.{}: there is no path.", end.part, end.pin)
-                                 : fmt::format("The signal does not get to {}.{}: {} does not pass it on.", end.part, end.pin, why);
+        f.sentence = why.empty() ? fmt::format("The signal does not get to {}.{}: there is no path.",
+                                               end.part, end.pin)
+                                 : fmt::format("The signal does not get to {}.{}: {} does not pass it on.",
+                                               end.part, end.pin, why);
         f.advice = "Check enable and direction pins, and follow the wires pin by pin.";
         in.add(std::move(f));
     }
@@ -174,7 +204,9 @@ struct LevelCheck {
         f.verdict = Verdict::unreadable;
         f.arithmetic = "high at the driver is low at the receiver";
         f.sentence = fmt::format("{} sees the signal upside down.", in.label(site));
-        f.advice = "Allow it with `invert = true` on the link if software can turn it round, or invert a second time.";
+        f.advice =
+            "Allow it with `invert = true` on the link if software can turn it round, or invert a second "
+            "time.";
         in.add(std::move(f));
     }
 
@@ -187,7 +219,9 @@ struct LevelCheck {
         }
         for (const PinRef& end : link.to) {
             const PinSite* site = in.site_of(end);
-            if (!site || std::ranges::find(trace.reached, site - in.circuit.pins.data()) != trace.reached.end()) continue;
+            if (!site ||
+                std::ranges::find(trace.reached, site - in.circuit.pins.data()) != trace.reached.end())
+                continue;
             if (link.kind != LinkKind::analog) not_reached(end);
         }
     }

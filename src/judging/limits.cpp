@@ -25,8 +25,8 @@ struct LimitCheck {
     const Scene& scene = all.scene;
     const Island& island = all.island;
     const std::vector<Combination>& combos = all.combos;
-    std::vector<bool> counts;   ///< which combinations set a level at the pin in hand
-    double swing = 0;           ///< V by which sources here may leave their nominal value
+    std::vector<bool> counts;  ///< which combinations set a level at the pin in hand
+    double swing = 0;          ///< V by which sources here may leave their nominal value
 
     void run() {
         for (const Device& d : island.net.devices)
@@ -49,9 +49,12 @@ struct LimitCheck {
         constexpr double leakage_ohms = 1e6;
         counts.assign(combos.size(), true);
         for (size_t c = 0; c < combos.size(); ++c) {
-            const bool released = !combos[c].levels.empty() && std::ranges::all_of(combos[c].levels, [](Logic l) { return l == Logic::Z; });
+            const bool released =
+                !combos[c].levels.empty() &&
+                std::ranges::all_of(combos[c].levels, [](Logic l) { return l == Logic::Z; });
             counts[c] = !all.volts[c].empty() &&
-                        !(released && resistance_at(island, combos[c].levels, island.local(site.node), in.effort) > leakage_ohms);
+                        !(released && resistance_at(island, combos[c].levels, island.local(site.node),
+                                                    in.effort) > leakage_ohms);
         }
     }
 
@@ -73,7 +76,7 @@ struct LimitCheck {
         double last = NAN;
         int looked = 0;
         for (const auto& [minus, c] : order) {
-            if (looked > 0 && std::abs(minus - last) < 1e-9) continue;   // the same to a nanovolt
+            if (looked > 0 && std::abs(minus - last) < 1e-9) continue;  // the same to a nanovolt
             if (looked == 3) break;
             last = minus;
             ++looked;
@@ -90,7 +93,8 @@ struct LimitCheck {
         if (local < 0 || !worst.combination) return 0.0;
         std::vector<double> volts;
         if (!solve(island, worst.combination->levels, worst.range.at_hi, volts, in.effort)) return 0.0;
-        return device_current(island.net, worst.range.at_hi, State{.levels = worst.combination->levels}, volts, local);
+        return device_current(island.net, worst.range.at_hi, State{.levels = worst.combination->levels},
+                              volts, local);
     }
 
     void over(const PinSite& site) {
@@ -124,28 +128,36 @@ struct LimitCheck {
         const double limit = rating.at(Volts{supply}).si();
         const double amps = clamp_current(site.clamp_up, worst);
         const bool allowed = site.clamp_up >= 0 && pin.injection_allowed.known() &&
-                             amps <= pin.injection_allowed.span.hi.si() && pin.injection_allowed.span.hi.si() > 0;
+                             amps <= pin.injection_allowed.span.hi.si() &&
+                             pin.injection_allowed.span.hi.si() > 0;
         Finding f{.code = powered ? "over-voltage" : "over-voltage-unpowered",
                   .verdict = allowed ? Verdict::thin : Verdict::harmful};
-        f.value = Evidence{v, origin_of(island, worst.combination->levels, worst.range.at_hi), fmt::format("voltage at {} where least is left", in.label(site))};
+        f.value = Evidence{v, origin_of(island, worst.combination->levels, worst.range.at_hi),
+                           fmt::format("voltage at {} where least is left", in.label(site))};
         f.limit = Evidence{limit, pin.limits_origin, fmt::format("absolute maximum of {}", in.label(site))};
         f.margin = limit - v;
         f.state = all.state(*worst.combination);
         f.corner = corner_words(island, worst.range.at_hi);
         f.bound_exact = worst.range.exact;
         const std::string clamp = site.clamp_up >= 0 && amps > 1e-6
-            ? fmt::format("; its protection diode carries {}", print(Amps{amps})) : "";
-        f.arithmetic = fmt::format("{} - {} = {} over{}", say(Volts{v}), say(Volts{limit}), say(Volts{v - limit}), clamp);
-        f.sentence = powered
-            ? fmt::format("{} gets {}, {} more than it stands{}.", in.label(site), say(Volts{v}), say(Volts{v - limit}), clamp)
-            : fmt::format("With {} {} gets {} while its part has no supply; unpowered it stands {}{}.", scene.words,
-                          in.label(site), say(Volts{v}), say(Volts{limit}), clamp);
+                                      ? fmt::format("; its protection diode carries {}", print(Amps{amps}))
+                                      : "";
+        f.arithmetic = fmt::format("{} - {} = {} over{}", say(Volts{v}), say(Volts{limit}),
+                                   say(Volts{v - limit}), clamp);
+        f.sentence =
+            powered
+                ? fmt::format("{} gets {}, {} more than it stands{}.", in.label(site), say(Volts{v}),
+                              say(Volts{v - limit}), clamp)
+                : fmt::format("With {} {} gets {} while its part has no supply; unpowered it stands {}{}.",
+                              scene.words, in.label(site), say(Volts{v}), say(Volts{limit}), clamp);
         if (allowed)
-            f.advice = fmt::format("Its sheet permits {} of injected current; keep the rail loaded by more than that.",
-                                   print(pin.injection_allowed.span.hi));
+            f.advice = fmt::format(
+                "Its sheet permits {} of injected current; keep the rail loaded by more than that.",
+                print(pin.injection_allowed.span.hi));
         else
-            f.advice = powered ? "Do not join these; put an interface circuit between."
-                               : "Switch both rails together, or use a part that stands voltage without supply.";
+            f.advice = powered
+                           ? "Do not join these; put an interface circuit between."
+                           : "Switch both rails together, or use a part that stands voltage without supply.";
         in.add(std::move(f), site);
     }
 
@@ -156,15 +168,19 @@ struct LimitCheck {
         size_t at = 0;
         for (size_t c = 0; c < combos.size(); ++c)
             if (counts[c] && value_of(f, all.volts[c]) > top) top = value_of(f, all.volts[c]), at = c;
-        if (top < 0.05) return;   // a diode's leakage lifts a pin by millivolts
+        if (top < 0.05) return;  // a diode's leakage lifts a pin by millivolts
         const double v = all.volts[at][island.local(site.node)];
         Finding finding{.code = "above-recommended", .verdict = Verdict::thin};
-        finding.value = Evidence{v, {Certainty::assumed, "nominal solution of the network"}, "voltage at " + in.label(site)};
+        finding.value = Evidence{
+            v, {Certainty::assumed, "nominal solution of the network"}, "voltage at " + in.label(site)};
         finding.limit = Evidence{v - top, pin.limits_origin, "recommended operating maximum"};
         finding.margin = -top;
         finding.state = all.state(combos[at]);
-        finding.arithmetic = fmt::format("{} - {} = {} over the recommended range", say(Volts{v}), say(Volts{v - top}), say(Volts{top}));
-        finding.sentence = fmt::format("{} is taken above its recommended operating range, though not above its absolute maximum.", in.label(site));
+        finding.arithmetic = fmt::format("{} - {} = {} over the recommended range", say(Volts{v}),
+                                         say(Volts{v - top}), say(Volts{top}));
+        finding.sentence = fmt::format(
+            "{} is taken above its recommended operating range, though not above its absolute maximum.",
+            in.label(site));
         finding.advice = "Keep inputs within the recommended range; beyond it nothing is promised.";
         in.add(std::move(finding), site);
     }
@@ -172,7 +188,8 @@ struct LimitCheck {
     /// No absolute maximum is known and the pin sees more than its own supply.
     void unrated(const PinSite& site) {
         const Pin& pin = in.pin(site);
-        if (pin.role == PinRole::load || pin.role == PinRole::passive || in.part(site).type->supplies.empty()) return;
+        if (pin.role == PinRole::load || pin.role == PinRole::passive || in.part(site).type->supplies.empty())
+            return;
         for (size_t c = 0; c < combos.size(); ++c) {
             if (!counts[c]) continue;
             const double v = all.volts[c][island.local(site.node)];
@@ -180,13 +197,17 @@ struct LimitCheck {
             const double supply = sn >= 0 ? all.volts[c][sn] : scene.held[site.supply];
             if (v <= supply + 0.3) continue;
             Finding f{.code = "rating-unknown", .verdict = Verdict::unknown};
-            f.value = Evidence{v, {Certainty::assumed, "nominal solution of the network"}, "voltage at " + in.label(site)};
+            f.value = Evidence{
+                v, {Certainty::assumed, "nominal solution of the network"}, "voltage at " + in.label(site)};
             f.margin = supply + 0.3 - v;
             f.state = all.state(combos[c]);
             f.arithmetic = fmt::format("{} at the pin, its supply is {}", say(Volts{v}), say(Volts{supply}));
-            f.sentence = fmt::format("{} gets {}, above its supply of {}, and nobody has said what it stands.",
-                                     in.label(site), say(Volts{v}), say(Volts{supply}));
-            f.advice = fmt::format("Find its absolute maximum: {} or more would do. Until then treat it as not tolerant.", say(Volts{v}));
+            f.sentence =
+                fmt::format("{} gets {}, above its supply of {}, and nobody has said what it stands.",
+                            in.label(site), say(Volts{v}), say(Volts{supply}));
+            f.advice = fmt::format(
+                "Find its absolute maximum: {} or more would do. Until then treat it as not tolerant.",
+                say(Volts{v}));
             in.add(std::move(f), site);
             return;
         }
@@ -203,18 +224,20 @@ struct LimitCheck {
         if (!worst.combination || worst.range.hi <= 1e-6) return;
         const double limit = pin.min->at(supply_volts(scene, site)).si(), v = limit - worst.range.hi;
         Finding out{.code = "under-voltage", .verdict = Verdict::harmful};
-        out.value = Evidence{v, origin_of(island, worst.combination->levels, worst.range.at_hi), "lowest voltage at " + in.label(site)};
+        out.value = Evidence{v, origin_of(island, worst.combination->levels, worst.range.at_hi),
+                             "lowest voltage at " + in.label(site)};
         out.limit = Evidence{limit, pin.limits_origin, "absolute minimum of " + in.label(site)};
         out.margin = v - limit;
         out.state = all.state(*worst.combination);
         out.corner = corner_words(island, worst.range.at_hi);
         out.bound_exact = worst.range.exact;
-        out.arithmetic = fmt::format("{} is {} below {}", say(Volts{v}), say(Volts{-out.margin}), say(Volts{limit}));
-        out.sentence = fmt::format("{} is pulled down to {}, below its minimum of {}.", in.label(site), say(Volts{v}), say(Volts{limit}));
+        out.arithmetic =
+            fmt::format("{} is {} below {}", say(Volts{v}), say(Volts{-out.margin}), say(Volts{limit}));
+        out.sentence = fmt::format("{} is pulled down to {}, below its minimum of {}.", in.label(site),
+                                   say(Volts{v}), say(Volts{limit}));
         out.advice = "Put a receiver made for levels below ground between.";
         in.add(std::move(out), site);
     }
-
 };
 
 }  // namespace

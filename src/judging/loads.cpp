@@ -17,11 +17,17 @@ struct LoadCheck {
     const Link& link;
     const Trace& trace;
 
-    Finding finding(const char* code, const PinSite& site, Verdict verdict, double amps, const Figure<Amps>& limit) const {
+    Finding finding(const char* code, const PinSite& site, Verdict verdict, double amps,
+                    const Figure<Amps>& limit) const {
         Finding f = in.finding(code, link, scene, site, Dimension::current);
         f.verdict = verdict;
-        f.value = Evidence{amps, {Certainty::assumed, "worst corner of the network"}, "current of the load at " + in.label(site)};
-        f.limit = Evidence{limit.span.nominal.si(), limit.origin, code == std::string("load-never-off") || code == std::string("load-at-reset") ? "surely off below" : "surely on above"};
+        f.value = Evidence{amps,
+                           {Certainty::assumed, "worst corner of the network"},
+                           "current of the load at " + in.label(site)};
+        f.limit = Evidence{limit.span.nominal.si(), limit.origin,
+                           code == std::string("load-never-off") || code == std::string("load-at-reset")
+                               ? "surely off below"
+                               : "surely on above"};
         return f;
     }
 
@@ -34,7 +40,8 @@ struct LoadCheck {
         const PinSite& site = in.circuit.pins[hop.site];
         const LoadInput& load = *in.pin(site).load;
         const Island& island = scene.islands[hop.island];
-        // Active low: the load is on while the pin is low, so off at the link's high unless inverted on the way.
+        // Active low: the load is on while the pin is low, so off at the link's high unless inverted on the
+        // way.
         const bool off_at_high = load.to_supply != hop.inverted;
         const Range off = current(island, off_at_high ? hop.high : hop.low, site);
         const Range on = current(island, off_at_high ? hop.low : hop.high, site);
@@ -43,23 +50,34 @@ struct LoadCheck {
         solve(island, off_at_high ? hop.high : hop.low, off.at_hi, volts, in.effort);
         const double pin_volts = volts[island.local(site.node)];
         const double off_limit = load.off_below.span.lo.si(), on_limit = load.on_above.span.hi.si();
-        Finding f = finding("load-never-off", site, off.hi > off_limit ? Verdict::unreadable : Verdict::safe, off.hi, load.off_below);
+        Finding f = finding("load-never-off", site, off.hi > off_limit ? Verdict::unreadable : Verdict::safe,
+                            off.hi, load.off_below);
         f.margin = off_limit - off.hi;
         f.corner = corner_words(island, off.at_hi);
         f.bound_exact = off.exact;
-        f.arithmetic = fmt::format("{} still flows when \"off\" (pin at {}), surely off below {}", print(Amps{off.hi}), say(Volts{pin_volts}), print(Amps{off_limit}));
-        f.sentence = off.hi > off_limit ? fmt::format("Told to be off, the load at {} still gets {}: {} may never end.", in.label(site), print(Amps{off.hi}), load.consequence)
-                                        : fmt::format("Off, the load at {} gets {}.", in.label(site), print(Amps{off.hi}));
-        if (off.hi > off_limit) f.advice = "Drive it from the load's own rail: an open-drain output, a transistor, or a buffer on that rail.";
+        f.arithmetic = fmt::format("{} still flows when \"off\" (pin at {}), surely off below {}",
+                                   print(Amps{off.hi}), say(Volts{pin_volts}), print(Amps{off_limit}));
+        f.sentence = off.hi > off_limit
+                         ? fmt::format("Told to be off, the load at {} still gets {}: {} may never end.",
+                                       in.label(site), print(Amps{off.hi}), load.consequence)
+                         : fmt::format("Off, the load at {} gets {}.", in.label(site), print(Amps{off.hi}));
+        if (off.hi > off_limit)
+            f.advice =
+                "Drive it from the load's own rail: an open-drain output, a transistor, or a buffer on that "
+                "rail.";
         in.add(std::move(f));
         if (load.on_above.known()) {
-            Finding g = finding("load-never-on", site, on.lo < on_limit ? Verdict::unreadable : Verdict::safe, on.lo, load.on_above);
+            Finding g = finding("load-never-on", site, on.lo < on_limit ? Verdict::unreadable : Verdict::safe,
+                                on.lo, load.on_above);
             g.margin = on.lo - on_limit;
             g.corner = corner_words(island, on.at_lo);
             g.bound_exact = on.exact;
-            g.arithmetic = fmt::format("{} when on, surely on above {}", print(Amps{on.lo}), print(Amps{on_limit}));
-            g.sentence = on.lo < on_limit ? fmt::format("Told to be on, the load at {} gets only {}.", in.label(site), print(Amps{on.lo}))
-                                          : fmt::format("On, the load at {} gets {} or more.", in.label(site), print(Amps{on.lo}));
+            g.arithmetic =
+                fmt::format("{} when on, surely on above {}", print(Amps{on.lo}), print(Amps{on_limit}));
+            g.sentence = on.lo < on_limit ? fmt::format("Told to be on, the load at {} gets only {}.",
+                                                        in.label(site), print(Amps{on.lo}))
+                                          : fmt::format("On, the load at {} gets {} or more.", in.label(site),
+                                                        print(Amps{on.lo}));
             if (on.lo < on_limit) g.advice = "Use a driver that sinks more.";
             in.add(std::move(g));
         }
@@ -73,7 +91,8 @@ struct LoadCheck {
         const Island& island = scene.islands[hop.island];
         Levels levels(hop.high.size(), Logic::Z);
         if (through_channel) {
-            const bool on_at_low = load.to_supply != hop.inverted;   // unknown counts as the level that is worse
+            const bool on_at_low =
+                load.to_supply != hop.inverted;  // unknown counts as the level that is worse
             levels = level.value_or(!on_at_low) ? hop.high : hop.low;
         }
         const Range r = current(island, levels, site);
@@ -83,9 +102,13 @@ struct LoadCheck {
         Finding f = finding("load-at-reset", site, Verdict::thin, r.hi, load.off_below);
         f.margin = limit - r.hi;
         f.state = fmt::format("{}; reset, nothing drives yet", scene.words);
-        f.arithmetic = fmt::format("up to {} while pins are inputs, surely off below {}", print(Amps{r.hi}), print(Amps{limit}));
-        f.sentence = fmt::format("Before software runs the load at {} can be on: {}.", in.label(site), load.consequence);
-        f.advice = "Add a pull resistor (4.7 kΩ or less against internal pull-ups, common practice) that holds it off, and unplug what moves at first power-up.";
+        f.arithmetic = fmt::format("up to {} while pins are inputs, surely off below {}", print(Amps{r.hi}),
+                                   print(Amps{limit}));
+        f.sentence = fmt::format("Before software runs the load at {} can be on: {}.", in.label(site),
+                                 load.consequence);
+        f.advice =
+            "Add a pull resistor (4.7 kΩ or less against internal pull-ups, common practice) that holds it "
+            "off, and unplug what moves at first power-up.";
         in.add(std::move(f));
     }
 
@@ -98,7 +121,9 @@ struct LoadCheck {
             if (!(scene.reach[island.stage_of[s]] & can_z)) levels[s] = hop.high[s];
         const Node node = island.local(site.node);
         std::vector<double> volts;
-        if (resistance_at(island, levels, node, in.effort) >= open_ohms || !solve(island, levels, island.nominal, volts, in.effort)) return std::nullopt;
+        if (resistance_at(island, levels, node, in.effort) >= open_ohms ||
+            !solve(island, levels, island.nominal, volts, in.effort))
+            return std::nullopt;
         const Logic read = read_level(in.pin(site), Volts{volts[node]}, supply_volts(scene, site));
         if (read == Logic::X || read == Logic::Z) return std::nullopt;
         return (read == Logic::one) != hop.inverted;
@@ -114,8 +139,10 @@ struct LoadCheck {
             const PinSite* site = in.site_of(end);
             if (!site) continue;
             const Pin& pin = in.pin(*site);
-            if (pin.reset_state == "high" || pin.reset_state == "low") return {pin.reset_state == "high", true};
-            if (pin.reset_state == "pull-up" || pin.reset_state == "pull-down") return {pin.reset_state == "pull-up", false};
+            if (pin.reset_state == "high" || pin.reset_state == "low")
+                return {pin.reset_state == "high", true};
+            if (pin.reset_state == "pull-up" || pin.reset_state == "pull-down")
+                return {pin.reset_state == "pull-up", false};
             for (const Pull& pull : pin.pulls)
                 if (pull.at_reset) return {pull.up, false};
         }
@@ -129,7 +156,8 @@ struct LoadCheck {
         for (const Hop& hop : trace.hops) {
             const PinSite& site = in.circuit.pins[hop.site];
             if (!hop.receiver && !hop.driver && site.input_of_unit >= 0) {
-                // A resistor of the build outweighs the weak pull of a pin (common practice: a tenth of it or less).
+                // A resistor of the build outweighs the weak pull of a pin (common practice: a tenth of it or
+                // less).
                 if (!through_channel)
                     if (const auto rests = resting(hop)) level = rests;
                 through_channel = true;
@@ -144,7 +172,8 @@ struct LoadCheck {
 }  // namespace
 
 void check_loads(Inspection& in) {
-    for (size_t k = 0; k < in.bench.links.size(); ++k) LoadCheck{in, in.scenes[0], in.bench.links[k], in.traces[k]}.run();
+    for (size_t k = 0; k < in.bench.links.size(); ++k)
+        LoadCheck{in, in.scenes[0], in.bench.links[k], in.traces[k]}.run();
 }
 
 }  // namespace voltsill

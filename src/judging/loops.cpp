@@ -30,14 +30,17 @@ Graph readers_of_units(const Inspection& in, const Scene& scene) {
                     const ChannelLogic logic = in.wiring.parts[from.part].type->channels[from.channel].logic;
                     // The two directions of one transceiver, keeper or repeater channel are no loop.
                     const bool own = from.part == to.part && from.channel == to.channel;
-                    const bool two_way = logic == ChannelLogic::transceiver || logic == ChannelLogic::auto_push_pull || logic == ChannelLogic::repeater;
+                    const bool two_way = logic == ChannelLogic::transceiver ||
+                                         logic == ChannelLogic::auto_push_pull ||
+                                         logic == ChannelLogic::repeater;
                     if (!(own && two_way)) graph[u].push_back(v);
                 }
         }
     return graph;
 }
 
-/// A unit on a circle; -1: none. Units that nothing unfinished feeds are taken off until none is left to take.
+/// A unit on a circle; -1: none. Units that nothing unfinished feeds are taken off until none is left to
+/// take.
 int on_a_circle(const Graph& graph) {
     std::vector<int> feeders(graph.size());
     for (const auto& readers : graph)

@@ -48,23 +48,30 @@ bool channel_used(const Inspection& in, const PinSite& site, const Channel& c) {
 
 void report_open(Inspection& in, const PinSite& site, const Role& role) {
     const bool control = role.duty == Duty::enable || role.duty == Duty::direction;
-    Finding f{.code = control ? "control-open" : "input-open", .verdict = control ? Verdict::unreadable : Verdict::thin,
+    Finding f{.code = control ? "control-open" : "input-open",
+              .verdict = control ? Verdict::unreadable : Verdict::thin,
               .dimension = Dimension::resistance};
     f.part = in.part(site).name;
     f.pin = in.pin(site).name;
     f.state = "all rails up";
     f.arithmetic = "no path to any rail: the level is not defined";
-    f.sentence = control ? fmt::format("{} is open: whether the part passes signals on is left to chance.", in.label(site))
-                         : fmt::format("{} is open: a CMOS input that floats draws current and picks up noise.", in.label(site));
-    f.advice = role.duty == Duty::enable ? fmt::format("Tie it {}, to its own supply's rail.", role.active_high ? "high" : "low (to ground)")
-             : role.duty == Duty::direction ? "Tie it high or low, to the rail its levels follow."
-                                            : "Tie unused inputs to ground or supply; leave unused outputs open.";
+    f.sentence =
+        control
+            ? fmt::format("{} is open: whether the part passes signals on is left to chance.", in.label(site))
+            : fmt::format("{} is open: a CMOS input that floats draws current and picks up noise.",
+                          in.label(site));
+    f.advice = role.duty == Duty::enable ? fmt::format("Tie it {}, to its own supply's rail.",
+                                                       role.active_high ? "high" : "low (to ground)")
+               : role.duty == Duty::direction
+                   ? "Tie it high or low, to the rail its levels follow."
+                   : "Tie unused inputs to ground or supply; leave unused outputs open.";
     in.add(std::move(f), site);
 }
 
 /// A control pin on a steady level that its thresholds do not take for 0 or 1.
 void strap_level(Inspection& in, const Scene& scene, const PinSite& site, const Role& role) {
-    if (role.duty == Duty::signal || role.duty == Duty::none || site.node < 0 || !scene.powered(site.supply)) return;
+    if (role.duty == Duty::signal || role.duty == Duty::none || site.node < 0 || !scene.powered(site.supply))
+        return;
     const int index = scene.island_of_node[site.node];
     double volts = index < 0 ? scene.held[site.node] : 0.0;
     if (index >= 0) {
@@ -76,7 +83,9 @@ void strap_level(Inspection& in, const Scene& scene, const PinSite& site, const 
     }
     const Volts supply = supply_volts(scene, site);
     const Logic level = read_level(in.pin(site), Volts{volts}, supply);
-    if (level != Logic::X && !(role.duty == Duty::enable && level != (role.active_high ? Logic::one : Logic::zero))) return;
+    if (level != Logic::X &&
+        !(role.duty == Duty::enable && level != (role.active_high ? Logic::one : Logic::zero)))
+        return;
     const auto limits = thresholds_at(in.pin(site), supply);
     const bool idle = level != Logic::X;
     if (idle && !channel_used(in, site, *role.channel)) return;
@@ -87,11 +96,15 @@ void strap_level(Inspection& in, const Scene& scene, const PinSite& site, const 
     f.value = Evidence{volts, {Certainty::guaranteed, "the wiring"}, "voltage at " + in.label(site)};
     if (limits) f.limit = Evidence{limits->high.at(supply).si(), limits->origin, "VIH min"};
     f.margin = limits ? volts - limits->high.at(supply).si() : -1;
-    f.arithmetic = fmt::format("{} at the pin{}", say(Volts{volts}), limits ? fmt::format(", low below {}, high above {}",
-                               say(limits->low.at(supply)), say(limits->high.at(supply))) : "");
+    f.arithmetic = fmt::format("{} at the pin{}", say(Volts{volts}),
+                               limits ? fmt::format(", low below {}, high above {}",
+                                                    say(limits->low.at(supply)), say(limits->high.at(supply)))
+                                      : "");
     f.sentence = idle ? fmt::format("{} is tied so that its channels stay off.", in.label(site))
                       : fmt::format("{} is neither high nor low for sure.", in.label(site));
-    f.advice = fmt::format("Tie it to {}.", role.duty == Duty::enable && !role.active_high ? "ground" : "the rail its levels follow");
+    f.advice =
+        fmt::format("Tie it to {}.",
+                    role.duty == Duty::enable && !role.active_high ? "ground" : "the rail its levels follow");
     in.add(std::move(f), site);
 }
 
@@ -117,8 +130,8 @@ void held_pin(Inspection& in, const Scene& scene, const PinSite& site) {
     f.state = scene.words;
     f.corner = fmt::format("{} {}, {} {}", on->name, say(v), own->name, say(span_of(*own).span.lo));
     f.arithmetic = fmt::format("{} - {} = {} over", say(v), say(limit), say(v - limit));
-    f.sentence = fmt::format("{} is tied to rail {} ({}), but its levels follow rail {}: it stands {}.", in.label(site),
-                             on->name, say(v), own->name, say(limit));
+    f.sentence = fmt::format("{} is tied to rail {} ({}), but its levels follow rail {}: it stands {}.",
+                             in.label(site), on->name, say(v), own->name, say(limit));
     f.advice = fmt::format("Tie it to rail {}.", own->name);
     in.add(std::move(f), site);
 }
@@ -140,11 +153,15 @@ void shared_line(Inspection& in, const Scene& scene, const Island& island) {
         const PinSite& site = in.circuit.pins[s];
         const bool reads = in.pin(site).role == PinRole::input || in.pin(site).role == PinRole::io;
         if (!reads || resistance_at(island, none, island.local(site.node), in.effort) < open_ohms) continue;
-        Finding f{.code = "floats-between-drivers", .verdict = Verdict::thin, .dimension = Dimension::resistance};
+        Finding f{
+            .code = "floats-between-drivers", .verdict = Verdict::thin, .dimension = Dimension::resistance};
         f.state = fmt::format("{}; none of its drivers is selected", scene.words);
         f.arithmetic = "no path to any rail: the level is not defined";
-        f.sentence = fmt::format("{} floats while neither {} nor {} drives it.", in.label(site), names[0], names[1]);
-        f.advice = "Select one driver at a time, never two; 10 kΩ to the receiver's rail gives the line a level of its own (common practice).";
+        f.sentence =
+            fmt::format("{} floats while neither {} nor {} drives it.", in.label(site), names[0], names[1]);
+        f.advice =
+            "Select one driver at a time, never two; 10 kΩ to the receiver's rail gives the line a level of "
+            "its own (common practice).";
         in.add(std::move(f), site);
     }
 }
@@ -165,7 +182,8 @@ void check_open_pins(Inspection& in) {
         if (!reads && !pin.must_be_tied) continue;
         const bool wanted = role.duty != Duty::none || pin.must_be_tied;
         if (wanted && !defined(in, scene, site)) {
-            const bool controls_nothing = (role.duty == Duty::enable || role.duty == Duty::direction) && !channel_used(in, site, *role.channel);
+            const bool controls_nothing = (role.duty == Duty::enable || role.duty == Duty::direction) &&
+                                          !channel_used(in, site, *role.channel);
             report_open(in, site, controls_nothing ? Role{Duty::signal, true, role.channel} : role);
         } else {
             strap_level(in, scene, site, role);

@@ -18,7 +18,8 @@ void unsolved(Inspection& in, const SolvedIsland& all, const Combination& c) {
         Finding f{.code = "not-solved", .verdict = Verdict::unknown};
         f.state = all.state(c);
         f.arithmetic = in.effort.trouble;
-        f.sentence = fmt::format("The voltages around {} could not be computed in one state.", in.label(site));
+        f.sentence =
+            fmt::format("The voltages around {} could not be computed in one state.", in.label(site));
         f.advice = "Measure there, or describe the part with figures that are not at their extremes.";
         in.add(std::move(f), site);
     }
@@ -39,7 +40,8 @@ struct OutputCheck {
         size_t at = combos.size();
         for (size_t c = 0; c < combos.size(); ++c) {
             if (all.volts[c].empty() || combos[c].levels[s] == Logic::Z) continue;
-            const double amps = std::abs(stage_current(island.net, island.nominal, combos[c].levels[s], all.volts[c], s));
+            const double amps =
+                std::abs(stage_current(island.net, island.nominal, combos[c].levels[s], all.volts[c], s));
             if (amps > top) top = amps, at = c;
         }
         if (at == combos.size() || top < 0.5e-3) return;
@@ -51,10 +53,14 @@ struct OutputCheck {
         const bool over = pin.drive_max.known() && worst > pin.drive_max.span.hi.si();
         if (opponent < 0 && !over) return;
         Finding f{.code = opponent >= 0 ? "contention" : "output-overload",
-                  .verdict = opponent >= 0 || over ? Verdict::harmful : Verdict::thin, .dimension = Dimension::current};
-        f.value = Evidence{worst, {Certainty::assumed, "strongest output assumed four times the guaranteed"}, "current of " + in.label(site)};
+                  .verdict = opponent >= 0 || over ? Verdict::harmful : Verdict::thin,
+                  .dimension = Dimension::current};
+        f.value = Evidence{worst,
+                           {Certainty::assumed, "strongest output assumed four times the guaranteed"},
+                           "current of " + in.label(site)};
         if (pin.drive_max.known()) {
-            f.limit = Evidence{pin.drive_max.span.hi.si(), pin.drive_max.origin, "absolute maximum output current"};
+            f.limit =
+                Evidence{pin.drive_max.span.hi.si(), pin.drive_max.origin, "absolute maximum output current"};
             f.margin = pin.drive_max.span.hi.si() - worst;
         } else {
             f.margin = -worst;
@@ -65,14 +71,19 @@ struct OutputCheck {
         if (opponent >= 0) {
             const StageSite& other = in.circuit.stages[island.stage_of[opponent]];
             const std::string rival = in.label(in.circuit.site(other.part, other.pin));
-            f.arithmetic = fmt::format("up to {} between them, node at about {}", print(Amps{worst}), say(Volts{mid}));
-            f.sentence = fmt::format("{} and {} drive the same net and can say opposite things: up to {} flows between them.",
-                                     in.label(site), rival, print(Amps{worst}));
-            f.advice = "Only one output may drive a net at a time: separate them, or use outputs that can be released.";
+            f.arithmetic =
+                fmt::format("up to {} between them, node at about {}", print(Amps{worst}), say(Volts{mid}));
+            f.sentence = fmt::format(
+                "{} and {} drive the same net and can say opposite things: up to {} flows between them.",
+                in.label(site), rival, print(Amps{worst}));
+            f.advice =
+                "Only one output may drive a net at a time: separate them, or use outputs that can be "
+                "released.";
         } else {
-            f.arithmetic = fmt::format("{} against {}", print(Amps{worst}), print(Amps{pin.drive_max.span.hi.si()}));
-            f.sentence = fmt::format("{} may have to carry {}, more than the {} it stands.", in.label(site), print(Amps{worst}),
-                                     print(Amps{pin.drive_max.span.hi.si()}));
+            f.arithmetic =
+                fmt::format("{} against {}", print(Amps{worst}), print(Amps{pin.drive_max.span.hi.si()}));
+            f.sentence = fmt::format("{} may have to carry {}, more than the {} it stands.", in.label(site),
+                                     print(Amps{worst}), print(Amps{pin.drive_max.span.hi.si()}));
             f.advice = "Put more resistance in its way, or a driver between.";
         }
         in.add(std::move(f), site);
@@ -83,8 +94,10 @@ struct OutputCheck {
         const double mine = stage_current(island.net, island.nominal, c.levels[s], volts, s);
         for (size_t o = 0; o < c.levels.size(); ++o) {
             if (static_cast<int>(o) == s || c.levels[o] == Logic::Z || c.levels[o] == c.levels[s]) continue;
-            const double theirs = stage_current(island.net, island.nominal, c.levels[o], volts, static_cast<int>(o));
-            if (mine * theirs < 0 && std::abs(theirs) > 0.5 * std::abs(mine) && std::abs(mine) > 2e-3 && !keeper(static_cast<int>(o)) && !keeper(s))
+            const double theirs =
+                stage_current(island.net, island.nominal, c.levels[o], volts, static_cast<int>(o));
+            if (mine * theirs < 0 && std::abs(theirs) > 0.5 * std::abs(mine) && std::abs(mine) > 2e-3 &&
+                !keeper(static_cast<int>(o)) && !keeper(s))
                 return static_cast<int>(o);
         }
         return -1;
@@ -119,7 +132,8 @@ void add_up(Inspection& in, const SolvedIsland& all) {
         std::unordered_map<int, double> now;
         for (size_t s = 0; s < all.island.stage_of.size(); ++s)
             now[in.circuit.stages[all.island.stage_of[s]].part] +=
-                std::abs(stage_current(all.island.net, all.island.nominal, all.combos[c].levels[s], all.volts[c], static_cast<StageId>(s)));
+                std::abs(stage_current(all.island.net, all.island.nominal, all.combos[c].levels[s],
+                                       all.volts[c], static_cast<StageId>(s)));
         for (const auto& [part, amps] : now) most[part] = std::max(most[part], amps);
     }
     for (const auto& [part, amps] : most) in.driven_by_part[part] += amps;
@@ -133,22 +147,34 @@ void check_part_currents(Inspection& in) {
         const Figure<Amps>& most = part.type->supply_current_max;
         if (!most.known() || in.driven_by_part[p] < 0.5 * most.span.hi.si()) continue;
         const double amps = in.driven_by_part[p], limit = most.span.hi.si();
-        Finding f{.code = "part-overload", .verdict = amps > limit ? Verdict::harmful : amps > 0.7 * limit ? Verdict::thin : Verdict::safe,
-                  .part = part.name, .dimension = Dimension::current};
+        Finding f{.code = "part-overload",
+                  .verdict = amps > limit         ? Verdict::harmful
+                             : amps > 0.7 * limit ? Verdict::thin
+                                                  : Verdict::safe,
+                  .part = part.name,
+                  .dimension = Dimension::current};
         f.state = in.scenes[0].words;
-        f.value = Evidence{amps, {Certainty::assumed, "typical drive of every output, all at their most at once"}, "current of all outputs of " + part.name};
+        f.value = Evidence{amps,
+                           {Certainty::assumed, "typical drive of every output, all at their most at once"},
+                           "current of all outputs of " + part.name};
         f.limit = Evidence{limit, most.origin, "absolute maximum through its supply or ground pins"};
         f.margin = limit - amps;
         f.arithmetic = fmt::format("{} of {}", print(Amps{amps}), print(Amps{limit}));
-        f.sentence = fmt::format("All outputs of {} together may carry {}; its supply and ground pins stand {}.", part.name, print(Amps{amps}), print(Amps{limit}));
-        if (f.verdict != Verdict::safe) f.advice = "Spread the loads over several parts, or give them drivers (60 to 70 % of a rating is common practice).";
+        f.sentence =
+            fmt::format("All outputs of {} together may carry {}; its supply and ground pins stand {}.",
+                        part.name, print(Amps{amps}), print(Amps{limit}));
+        if (f.verdict != Verdict::safe)
+            f.advice =
+                "Spread the loads over several parts, or give them drivers (60 to 70 % of a rating is common "
+                "practice).";
         in.add_for_part(f);
     }
 }
 
 void check_outputs(Inspection& in, const SolvedIsland& all) {
     add_up(in, all);
-    for (size_t s = 0; s < all.island.stage_of.size(); ++s) OutputCheck{.in = in, .all = all}.stage(static_cast<int>(s));
+    for (size_t s = 0; s < all.island.stage_of.size(); ++s)
+        OutputCheck{.in = in, .all = all}.stage(static_cast<int>(s));
 }
 
 }  // namespace voltsill

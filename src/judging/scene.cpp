@@ -67,7 +67,8 @@ std::vector<RailPattern> rail_patterns(const Bench& bench, const Circuit& circui
         for (size_t r = 0; r < circuit.rails.size(); ++r) {
             const auto g = std::ranges::find(groups, group_of[r]) - groups.begin();
             p.up.push_back(g >= 16 || !((mask >> g) & 1u));
-            if (!p.up.back()) p.words += fmt::format("{}{} down", p.words.empty() ? "" : ", ", circuit.rails[r].name);
+            if (!p.up.back())
+                p.words += fmt::format("{}{} down", p.words.empty() ? "" : ", ", circuit.rails[r].name);
         }
         patterns.push_back(std::move(p));
     }
@@ -97,13 +98,20 @@ Senders senders_of(const Bench& bench, const Circuit& circuit) {
 LevelSet free_levels(const Senders& senders, const Circuit& circuit, const StageSite& stage) {
     const WiredPart& part = circuit.wiring->parts[stage.part];
     switch (part.type->pins[stage.pin].role) {
-        case PinRole::push_pull: return can_zero | can_one;
-        case PinRole::three_state: return can_zero | can_one | can_z;
-        case PinRole::open_drain: return can_zero | can_z;
-        case PinRole::open_source: return can_one | can_z;
-        case PinRole::open_drain_io: return can_zero | can_z;
-        case PinRole::io: return senders.contains({part.name, stage.pin}) ? can_zero | can_one | can_z : can_z;
-        default: return can_z;
+        case PinRole::push_pull:
+            return can_zero | can_one;
+        case PinRole::three_state:
+            return can_zero | can_one | can_z;
+        case PinRole::open_drain:
+            return can_zero | can_z;
+        case PinRole::open_source:
+            return can_one | can_z;
+        case PinRole::open_drain_io:
+            return can_zero | can_z;
+        case PinRole::io:
+            return senders.contains({part.name, stage.pin}) ? can_zero | can_one | can_z : can_z;
+        default:
+            return can_z;
     }
 }
 
@@ -124,13 +132,15 @@ constexpr size_t many_drivers = 8;
 void take_apart(const Circuit& circuit, Scene& scene) {
     scene.apart.assign(scene.islands.size(), false);
     for (size_t r = 0; r < circuit.rails.size(); ++r)
-        if (const int i = scene.island_of_node[circuit.rails[r].node]; i >= 0 && scene.islands[i].stage_of.size() > many_drivers)
+        if (const int i = scene.island_of_node[circuit.rails[r].node];
+            i >= 0 && scene.islands[i].stage_of.size() > many_drivers)
             scene.apart[i] = true;
     if (std::ranges::find(scene.apart, true) == scene.apart.end()) return;
-    const double highest = *std::ranges::max_element(scene.held);   // nothing passive lifts a rail above this
-    scene.branches = branches_of(circuit, scene.source_on, [&](Node n) {
-        return scene.island_of_node[n] >= 0 && scene.apart[scene.island_of_node[n]];
-    }, highest);
+    const double highest = *std::ranges::max_element(scene.held);  // nothing passive lifts a rail above this
+    scene.branches = branches_of(
+        circuit, scene.source_on,
+        [&](Node n) { return scene.island_of_node[n] >= 0 && scene.apart[scene.island_of_node[n]]; },
+        highest);
 }
 
 /// Once it is known what drives: how high the whole bench lifts each rail that is down, and how it
@@ -168,15 +178,17 @@ std::vector<Scene> scenes_of(const Bench& bench, const Circuit& circuit, Effort&
         for (size_t r = 0; r < circuit.rails.size(); ++r)
             scene.source_on[circuit.netlist.devices[circuit.rails[r].source].index] = pattern.up[r];
         lay_islands(circuit, scene);
-        for (const PinSite& pin : circuit.pins)   // an analogue output without supply drives nothing
+        for (const PinSite& pin : circuit.pins)  // an analogue output without supply drives nothing
             if (pin.analog_source >= 0 && !scene.powered(pin.supply))
                 scene.source_on[circuit.netlist.devices[pin.analog_source].index] = false;
         if (!scene.all_up) lay_islands(circuit, scene);
         take_apart(circuit, scene);
         scene.reach.assign(circuit.stages.size(), 0);
         for (size_t s = 0; s < circuit.stages.size(); ++s) {
-            if (!scene.works(circuit.stages[s].supply)) scene.reach[s] = can_z;
-            else if (circuit.stages[s].unit < 0) scene.reach[s] = free_levels(senders, circuit, circuit.stages[s]);
+            if (!scene.works(circuit.stages[s].supply))
+                scene.reach[s] = can_z;
+            else if (circuit.stages[s].unit < 0)
+                scene.reach[s] = free_levels(senders, circuit, circuit.stages[s]);
         }
         spread_levels(circuit, scene, effort);
         for (LevelSet& set : scene.reach)

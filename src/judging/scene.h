@@ -11,20 +11,20 @@ inline LevelSet bit(Logic level) { return static_cast<LevelSet>(1u << static_cas
 
 /// One pattern of rails up and down, with everything that follows from it.
 struct Scene {
-    std::string words;                   ///< "all rails up", "usb down"
+    std::string words;  ///< "all rails up", "usb down"
     bool all_up = true;
-    std::vector<bool> source_on;         ///< by source of the netlist
-    std::vector<bool> rail_up;           ///< by circuit rail
+    std::vector<bool> source_on;  ///< by source of the netlist
+    std::vector<bool> rail_up;    ///< by circuit rail
     std::vector<Island> islands;
-    std::vector<bool> apart;             ///< by island: many drivers on a rail that is down
-    std::vector<Island> branches;        ///< of the islands that are taken apart
-    std::vector<int> island_of_node;     ///< -1: held
-    std::vector<LevelSet> reach;         ///< by stage of the circuit
-    std::vector<double> held;            ///< volts of held nodes (nominal)
+    std::vector<bool> apart;          ///< by island: many drivers on a rail that is down
+    std::vector<Island> branches;     ///< of the islands that are taken apart
+    std::vector<int> island_of_node;  ///< -1: held
+    std::vector<LevelSet> reach;      ///< by stage of the circuit
+    std::vector<double> held;         ///< volts of held nodes (nominal)
 
     /// What is looked at pin by pin: islands, and branches of those taken apart.
     std::vector<const Island*> pieces() const;
-    bool powered(Node supply) const;     ///< supply node held by a rail that is up
+    bool powered(Node supply) const;  ///< supply node held by a rail that is up
     /// Powered, or in no need of it: a push-button, a Darlington array.
     bool works(Node supply) const { return supply == ground_node || powered(supply); }
 };
@@ -36,7 +36,7 @@ std::vector<Scene> scenes_of(const Bench& bench, const Circuit& circuit, Effort&
 /// are too many, all low, all high and single deviations from these.
 struct Combination {
     Levels levels;
-    std::string words;                   ///< "gauge.ECHO high"
+    std::string words;  ///< "gauge.ECHO high"
 };
 std::vector<Combination> combinations(const Circuit& circuit, const Scene& scene, const Island& island);
 

@@ -9,7 +9,7 @@ struct SolvedIsland {
     const Scene& scene;
     const Island& island;
     std::vector<Combination> combos;
-    std::vector<std::vector<double>> volts;   ///< by combination; empty: no solution was found
+    std::vector<std::vector<double>> volts;  ///< by combination; empty: no solution was found
     std::string state(const Combination& c) const { return scene.words + "; " + c.words; }
 };
 

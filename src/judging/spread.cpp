@@ -22,11 +22,12 @@ struct Spreading {
     Scene& scene;
     Effort& effort;
     std::vector<const Island*> pieces = scene.pieces();
-    std::vector<std::vector<LevelSet>> seen{pieces.size()};   ///< what the stages of a piece could show when last looked at
-    std::vector<LevelSet> read = std::vector<LevelSet>(circuit.pins.size());   ///< by pin, so far
+    std::vector<std::vector<LevelSet>> seen{
+        pieces.size()};  ///< what the stages of a piece could show when last looked at
+    std::vector<LevelSet> read = std::vector<LevelSet>(circuit.pins.size());  ///< by pin, so far
     std::vector<std::vector<int>> sites_of_inputs{circuit.netlist.units.size()};
     std::vector<bool> dead = std::vector<bool>(circuit.netlist.units.size());
-    bool stuck = false;   ///< nothing changes any more: what has not been read may be anything
+    bool stuck = false;  ///< nothing changes any more: what has not been read may be anything
 
     bool wanted(const PinSite& site) const { return site.input_of_unit >= 0 && scene.powered(site.supply); }
 
@@ -34,9 +35,11 @@ struct Spreading {
     void prepare(size_t u) {
         const LogicUnit& unit = circuit.netlist.units[u];
         const auto powered = [&](Node supply) { return scene.powered(supply); };
-        dead[u] = !powered(unit.supply) ||
-                  !std::ranges::all_of(unit.outputs, powered, [&](StageId s) { return circuit.stages[s].supply; }) ||
-                  !std::ranges::all_of(sites_of_inputs[u], [&](int s) { return s < 0 || powered(circuit.pins[s].supply); });
+        dead[u] = !powered(unit.supply) || !std::ranges::all_of(unit.outputs, powered, [&](StageId s) {
+            return circuit.stages[s].supply;
+        }) || !std::ranges::all_of(sites_of_inputs[u], [&](int s) {
+            return s < 0 || powered(circuit.pins[s].supply);
+        });
         if (dead[u])
             for (StageId s : unit.outputs) scene.reach[s] = can_z;
     }
@@ -51,7 +54,8 @@ struct Spreading {
                 sites_of_inputs[u].push_back(found);
                 if (found < 0 || scene.island_of_node[in.pin] >= 0) continue;
                 const PinSite& site = circuit.pins[found];
-                read[found] = bit(read_level(circuit.pin(site), Volts{scene.held[in.pin]}, Volts{scene.held[site.supply]}));
+                read[found] = bit(
+                    read_level(circuit.pin(site), Volts{scene.held[in.pin]}, Volts{scene.held[site.supply]}));
             }
             prepare(u);
         }
@@ -61,7 +65,8 @@ struct Spreading {
     LevelSet reading(int s) const { return s < 0 || (read[s] == 0 && stuck) ? can_x : read[s]; }
 
     void look_at(const Island& island) {
-        const bool complete = std::ranges::none_of(island.stage_of, [&](StageId s) { return scene.reach[s] == 0; });
+        const bool complete =
+            std::ranges::none_of(island.stage_of, [&](StageId s) { return scene.reach[s] == 0; });
         for (const Combination& c : combinations(circuit, scene, island)) {
             std::vector<double> volts;
             const bool solved = solve(island, c.levels, island.nominal, volts, effort);
@@ -71,16 +76,20 @@ struct Spreading {
                 const Node n = island.local(site.node);
                 const bool floats = solved && std::abs(volts[n]) < 1e-3 &&
                                     resistance_at(island, c.levels, island.nominal, volts, n) >= open_ohms;
-                if (floats && !complete) continue;   // its driver is not known yet
-                read[s] |= !solved || floats ? can_x : bit(read_level(circuit.pin(site), Volts{volts[n]}, Volts{scene.held[site.supply]}));
+                if (floats && !complete) continue;  // its driver is not known yet
+                read[s] |=
+                    !solved || floats
+                        ? can_x
+                        : bit(read_level(circuit.pin(site), Volts{volts[n]}, Volts{scene.held[site.supply]}));
             }
         }
     }
 
     void look() {
         for (size_t i = 0; i < pieces.size(); ++i) {
-            if (std::ranges::none_of(pieces[i]->pins, [&](int s) { return wanted(circuit.pins[s]); })) continue;
-            std::vector<LevelSet> sets{can_x};   // differs from nothing seen yet, even without stages
+            if (std::ranges::none_of(pieces[i]->pins, [&](int s) { return wanted(circuit.pins[s]); }))
+                continue;
+            std::vector<LevelSet> sets{can_x};  // differs from nothing seen yet, even without stages
             for (StageId s : pieces[i]->stage_of) sets.push_back(scene.reach[s]);
             if (sets == seen[i]) continue;
             seen[i] = std::move(sets);

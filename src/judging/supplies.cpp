@@ -9,7 +9,8 @@
 namespace voltsill {
 namespace {
 
-Finding part_finding(const char* code, Verdict verdict, const std::string& part, const std::string& pin, Dimension dimension) {
+Finding part_finding(const char* code, Verdict verdict, const std::string& part, const std::string& pin,
+                     Dimension dimension) {
     Finding f{.code = code, .verdict = verdict, .dimension = dimension};
     f.part = part;
     f.pin = pin;
@@ -23,18 +24,26 @@ void supply_range(Inspection& in, const WiredPart& part, const SupplyPort& port,
     const bool above = v.hi > port.range.hi * (1 + 1e-9), below = v.lo < port.range.lo * (1 - 1e-9);
     if (!over_max && !above && !below) return;
     Finding f = part_finding(over_max || above ? "supply-too-high" : "supply-too-low",
-                             over_max || above ? Verdict::harmful : Verdict::unreadable, part.name, port.name, Dimension::voltage);
-    const Volts worst = over_max || above ? v.hi : v.lo, limit = over_max ? port.max : above ? port.range.hi : port.range.lo;
+                             over_max || above ? Verdict::harmful : Verdict::unreadable, part.name, port.name,
+                             Dimension::voltage);
+    const Volts worst = over_max || above ? v.hi : v.lo, limit = over_max ? port.max
+                                                                 : above  ? port.range.hi
+                                                                          : port.range.lo;
     f.value = Evidence{worst.si(), rail.volts.origin, fmt::format("rail {}", rail.name)};
     f.limit = Evidence{limit.si(), port.origin, over_max ? "absolute maximum supply" : "operating range"};
     f.margin = (over_max || above ? limit - worst : worst - limit).si();
     f.corner = fmt::format("{} {}", rail.name, say(worst));
     f.arithmetic = fmt::format("{} on {}, made for {}", say(worst), port.name, print(port.range));
-    f.sentence = over_max ? fmt::format("{} of {} is not allowed above {}; rail {} reaches {}.", port.name, part.name, say(port.max), rail.name, say(worst))
-               : above    ? fmt::format("{} ({}) is made for a supply of {}; on rail {} it gets up to {}: out of its range, nothing is promised and it is stressed.",
-                                        part.name, part.type->name, print(port.range), rail.name, say(worst))
-                          : fmt::format("{} ({}) needs {} or more; rail {} can be as low as {}.", part.name, part.type->name, say(port.range.lo), rail.name, say(worst));
-    f.advice = over_max || above ? "Use a rail within its range, or a part made for this supply." : "Use a higher rail, or a part that works lower.";
+    f.sentence = over_max ? fmt::format("{} of {} is not allowed above {}; rail {} reaches {}.", port.name,
+                                        part.name, say(port.max), rail.name, say(worst))
+                 : above  ? fmt::format(
+                                "{} ({}) is made for a supply of {}; on rail {} it gets up to {}: out of its "
+                                 "range, nothing is promised and it is stressed.",
+                                part.name, part.type->name, print(port.range), rail.name, say(worst))
+                         : fmt::format("{} ({}) needs {} or more; rail {} can be as low as {}.", part.name,
+                                       part.type->name, say(port.range.lo), rail.name, say(worst));
+    f.advice = over_max || above ? "Use a rail within its range, or a part made for this supply."
+                                 : "Use a higher rail, or a part that works lower.";
     in.add_for_part(f);
 }
 
@@ -43,7 +52,8 @@ void at_most(Inspection& in, const WiredPart& part, int port_index) {
     if (port.needs_at_most.empty()) return;
     const auto rail_of = [&](int supply) -> const Rail* {
         for (size_t k = 0; k < part.type->pins.size(); ++k)
-            if (part.type->pins[k].role == PinRole::supply && part.type->pins[k].supply == supply && part.net_of_pin[k] >= 0)
+            if (part.type->pins[k].role == PinRole::supply && part.type->pins[k].supply == supply &&
+                part.net_of_pin[k] >= 0)
                 return in.bench.rail(in.wiring.nets[part.net_of_pin[k]].rail);
         return nullptr;
     };
@@ -53,8 +63,10 @@ void at_most(Inspection& in, const WiredPart& part, int port_index) {
     f.value = Evidence{own->volts.span.hi.si(), own->volts.origin, port.name};
     f.limit = Evidence{other->volts.span.lo.si(), other->volts.origin, port.needs_at_most};
     f.margin = (other->volts.span.lo - own->volts.span.hi).si();
-    f.arithmetic = fmt::format("{} up to {}, {} down to {}", port.name, say(own->volts.span.hi), port.needs_at_most, say(other->volts.span.lo));
-    f.sentence = fmt::format("{} of {} may not be above {}: inside diodes would conduct.", port.name, part.name, port.needs_at_most);
+    f.arithmetic = fmt::format("{} up to {}, {} down to {}", port.name, say(own->volts.span.hi),
+                               port.needs_at_most, say(other->volts.span.lo));
+    f.sentence = fmt::format("{} of {} may not be above {}: inside diodes would conduct.", port.name,
+                             part.name, port.needs_at_most);
     f.advice = "Exchange the two sides.";
     in.add_for_part(f);
 }
@@ -69,22 +81,34 @@ void rail_budget(Inspection& in, const RailSite& site) {
             if (pin.role != PinRole::supply || part.net_of_pin[k] != site.net || pin.supply < 0) continue;
             const SupplyPort& port = part.type->supplies[pin.supply];
             if (port.provides) continue;
-            if (port.current.known()) drawn += port.current.span.hi.si();
-            else silent += (silent.empty() ? "" : ", ") + part.name;
+            if (port.current.known())
+                drawn += port.current.span.hi.si();
+            else
+                silent += (silent.empty() ? "" : ", ") + part.name;
         }
     if (!rail.limit || drawn <= 0) return;
     const double limit = rail.limit->si();
-    Finding f{.code = "rail-budget", .verdict = drawn > limit ? Verdict::unreadable : drawn > 0.8 * limit ? Verdict::thin : Verdict::safe,
+    Finding f{.code = "rail-budget",
+              .verdict = drawn > limit         ? Verdict::unreadable
+                         : drawn > 0.8 * limit ? Verdict::thin
+                                               : Verdict::safe,
               .dimension = Dimension::current};
     f.net = "rail " + rail.name;
     f.state = "all rails up";
-    f.value = Evidence{drawn, {Certainty::assumed, "sum of the parts that state a current"}, "current drawn from rail " + rail.name};
-    f.limit = Evidence{limit, {Certainty::guaranteed, "limit stated in the bench file"}, "what its source delivers"};
+    f.value = Evidence{drawn,
+                       {Certainty::assumed, "sum of the parts that state a current"},
+                       "current drawn from rail " + rail.name};
+    f.limit = Evidence{
+        limit, {Certainty::guaranteed, "limit stated in the bench file"}, "what its source delivers"};
     f.margin = limit - drawn;
-    f.arithmetic = fmt::format("{} of {}{}", print(Amps{drawn}), print(Amps{limit}), silent.empty() ? "" : fmt::format(" (not counted, no figure: {})", silent));
-    f.sentence = drawn > limit ? fmt::format("Rail {} is asked for {}, but delivers {}.", rail.name, print(Amps{drawn}), print(Amps{limit}))
-                               : fmt::format("Rail {} is asked for {} of {}.", rail.name, print(Amps{drawn}), print(Amps{limit}));
-    if (f.verdict != Verdict::safe) f.advice = "Give the heavy loads a supply of their own, with the grounds joined.";
+    f.arithmetic = fmt::format("{} of {}{}", print(Amps{drawn}), print(Amps{limit}),
+                               silent.empty() ? "" : fmt::format(" (not counted, no figure: {})", silent));
+    f.sentence = drawn > limit ? fmt::format("Rail {} is asked for {}, but delivers {}.", rail.name,
+                                             print(Amps{drawn}), print(Amps{limit}))
+                               : fmt::format("Rail {} is asked for {} of {}.", rail.name, print(Amps{drawn}),
+                                             print(Amps{limit}));
+    if (f.verdict != Verdict::safe)
+        f.advice = "Give the heavy loads a supply of their own, with the grounds joined.";
     in.add(std::move(f));
 }
 
@@ -98,17 +122,24 @@ void common_ground(Inspection& in, const WiredPart& part) {
         return std::ranges::any_of(link.from, is_here) || std::ranges::any_of(link.to, is_here);
     });
     if (isolated && !part.added) return;
-    Finding f = part_finding("no-common-ground", Verdict::unreadable, part.name, part.type->pins[pin].name, Dimension::resistance);
+    Finding f = part_finding("no-common-ground", Verdict::unreadable, part.name, part.type->pins[pin].name,
+                             Dimension::resistance);
     f.arithmetic = "no wire from its ground to the common ground";
-    f.sentence = fmt::format("{} has no ground in common with the rest: its levels mean nothing to them, and signals become the return path.", part.name);
-    f.advice = "Join the grounds first, before any supply or signal. Power off, measure ground to ground: below 1 Ω.";
+    f.sentence = fmt::format(
+        "{} has no ground in common with the rest: its levels mean nothing to them, and signals become the "
+        "return path.",
+        part.name);
+    f.advice =
+        "Join the grounds first, before any supply or signal. Power off, measure ground to ground: below 1 "
+        "Ω.";
     in.add_for_part(f);
 }
 
 void unsupplied(Inspection& in, const WiredPart& part, const SupplyPort& port) {
     Finding f = part_finding("no-supply", Verdict::unreadable, part.name, port.name, Dimension::voltage);
     f.arithmetic = "no wire from " + port.name + " to a rail";
-    f.sentence = fmt::format("{} of {} is on no rail: the part may half-run from its signals.", port.name, part.name);
+    f.sentence =
+        fmt::format("{} of {} is on no rail: the part may half-run from its signals.", port.name, part.name);
     f.advice = "Wire supply and ground pins before any signal.";
     in.add_for_part(f);
 }
@@ -122,11 +153,12 @@ void decoupling(Inspection& in) {
         for (const WiredPart& part : in.wiring.parts) {
             if (part.type->kind == PartKind::capacitor) {
                 const bool here = std::ranges::find(part.net_of_pin, rail.net) != part.net_of_pin.end();
-                const bool there = std::ranges::find(part.net_of_pin, in.wiring.ground()) != part.net_of_pin.end();
+                const bool there =
+                    std::ranges::find(part.net_of_pin, in.wiring.ground()) != part.net_of_pin.end();
                 present += here && there;
                 continue;
             }
-            if (part.type->kind == PartKind::module) continue;   // modules carry their own
+            if (part.type->kind == PartKind::module) continue;  // modules carry their own
             for (size_t k = 0; k < part.type->pins.size(); ++k) {
                 const Pin& pin = part.type->pins[k];
                 if (pin.role != PinRole::supply || part.net_of_pin[k] != rail.net || pin.supply < 0 ||
@@ -141,12 +173,18 @@ void decoupling(Inspection& in) {
         Finding f{.code = "missing-decoupling", .verdict = Verdict::thin, .dimension = Dimension::ratio};
         f.net = "rail " + rail.name;
         f.state = "all rails up";
-        f.value = Evidence{double(present), {Certainty::guaranteed, "the wiring"}, "capacitors from rail to ground"};
-        f.limit = Evidence{double(wanted), {Certainty::common_practice, "common practice, no source"}, "100 nF for each integrated circuit"};
+        f.value = Evidence{
+            double(present), {Certainty::guaranteed, "the wiring"}, "capacitors from rail to ground"};
+        f.limit = Evidence{double(wanted),
+                           {Certainty::common_practice, "common practice, no source"},
+                           "100 nF for each integrated circuit"};
         f.margin = present - wanted;
         f.arithmetic = fmt::format("{} of {} capacitors ({})", present, wanted, names);
-        f.sentence = fmt::format("Rail {} has {} integrated circuit(s) ({}) and {} decoupling capacitor(s).", rail.name, wanted, names, present);
-        f.advice = "100 nF from supply to ground at each circuit's own pins: without it faults make no sense and no meter shows them.";
+        f.sentence = fmt::format("Rail {} has {} integrated circuit(s) ({}) and {} decoupling capacitor(s).",
+                                 rail.name, wanted, names, present);
+        f.advice =
+            "100 nF from supply to ground at each circuit's own pins: without it faults make no sense and no "
+            "meter shows them.";
         in.add(std::move(f));
     }
 }
@@ -163,7 +201,8 @@ void check_supplies(Inspection& in) {
                 const Pin& pin = part.type->pins[k];
                 if (pin.role != PinRole::supply || pin.supply != s || part.net_of_pin[k] < 0) continue;
                 wired = true;
-                if (const Rail* rail = in.bench.rail(in.wiring.nets[part.net_of_pin[k]].rail); rail && !port.provides)
+                if (const Rail* rail = in.bench.rail(in.wiring.nets[part.net_of_pin[k]].rail);
+                    rail && !port.provides)
                     supply_range(in, part, port, *rail);
             }
             if (!wired && !port.provides) unsupplied(in, part, port);

@@ -13,7 +13,7 @@ namespace {
 
 struct Carrier {
     StageId stage = -1;
-    DeviceId source = -1;      ///< analogue source instead of a stage
+    DeviceId source = -1;  ///< analogue source instead of a stage
     bool inverted = false;
 };
 
@@ -35,8 +35,10 @@ struct Tracing {
         for (size_t s = 0; s < levels.size(); ++s) {
             const StageId stage = island.stage_of[s];
             const LevelSet set = scene.reach[stage];
-            if (stage == carrier) levels[s] = level;
-            else if (!(set & can_z)) levels[s] = opposing(set, level);
+            if (stage == carrier)
+                levels[s] = level;
+            else if (!(set & can_z))
+                levels[s] = opposing(set, level);
         }
         return levels;
     }
@@ -58,10 +60,13 @@ struct Tracing {
         if (index < 0) return;
         const Island& island = scene.islands[index];
         if (std::ranges::find(trace.islands, index) == trace.islands.end()) trace.islands.push_back(index);
-        Levels high = around(island, c.stage, high_of(c.stage)), low = around(island, c.stage, low_of(c.stage));
+        Levels high = around(island, c.stage, high_of(c.stage)),
+               low = around(island, c.stage, low_of(c.stage));
         if (c.inverted) std::swap(high, low);
         std::vector<double> vh, vl;
-        if (!solve(island, high, island.nominal, vh, in.effort) || !solve(island, low, island.nominal, vl, in.effort)) return;
+        if (!solve(island, high, island.nominal, vh, in.effort) ||
+            !solve(island, low, island.nominal, vl, in.effort))
+            return;
         for (int s : island.pins) {
             const PinSite& site = in.circuit.pins[s];
             const Node n = island.local(site.node);
@@ -83,8 +88,10 @@ struct Tracing {
         for (int u : in.units_of_part[site.part]) {
             const LogicUnit& unit = in.circuit.netlist.units[u];
             const Channel& channel = type.channels[in.circuit.units[u].channel];
-            const bool signal = std::ranges::find(channel.inputs, site.pin) != channel.inputs.end() || channel.output == site.pin;
-            const bool reads = std::ranges::any_of(unit.inputs, [&](const LogicInput& i) { return i.pin == site.node; });
+            const bool signal = std::ranges::find(channel.inputs, site.pin) != channel.inputs.end() ||
+                                channel.output == site.pin;
+            const bool reads =
+                std::ranges::any_of(unit.inputs, [&](const LogicInput& i) { return i.pin == site.node; });
             if (!signal || !reads) continue;
             for (StageId s : unit.outputs) {
                 if (in.circuit.stages[s].pin == site.pin || seen.contains(s)) continue;
@@ -95,8 +102,8 @@ struct Tracing {
                     continue;
                 }
                 seen.insert(s);
-                const bool flips = channel.logic == ChannelLogic::inverter || channel.logic == ChannelLogic::nand ||
-                                   channel.logic == ChannelLogic::nor;
+                const bool flips = channel.logic == ChannelLogic::inverter ||
+                                   channel.logic == ChannelLogic::nand || channel.logic == ChannelLogic::nor;
                 queue.push_back({.stage = s, .inverted = inverted != flips});
             }
         }
@@ -123,6 +130,8 @@ struct Tracing {
 
 }  // namespace
 
-Trace trace_link(Inspection& in, const Scene& scene, const Link& link) { return Tracing{in, scene, link, {}, {}, {}}.run(); }
+Trace trace_link(Inspection& in, const Scene& scene, const Link& link) {
+    return Tracing{in, scene, link, {}, {}, {}}.run();
+}
 
 }  // namespace voltsill

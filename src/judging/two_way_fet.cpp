@@ -34,16 +34,27 @@ void check_two_way_fets(Inspection& in) {
         const Rail* gate = rail_of(in, net("G"));
         if (!gate || !is_signal(in, net("S")) || !is_signal(in, net("D"))) continue;
         const double left = gate->volts.span.lo.si() - body_drop, needed = fet->vth.span.hi.si();
-        Finding f{.code = "fet-threshold", .verdict = left < needed ? Verdict::unreadable : left < needed + 0.2 ? Verdict::thin : Verdict::safe};
-        f.value = Evidence{left, {Certainty::common_practice, "common practice, no source (0.7 V for the body diode)"}, "gate drive left over the body diode"};
+        Finding f{.code = "fet-threshold",
+                  .verdict = left < needed         ? Verdict::unreadable
+                             : left < needed + 0.2 ? Verdict::thin
+                                                   : Verdict::safe};
+        f.value =
+            Evidence{left,
+                     {Certainty::common_practice, "common practice, no source (0.7 V for the body diode)"},
+                     "gate drive left over the body diode"};
         f.limit = Evidence{needed, fet->vth.origin, "VGS(th) max of " + part.name};
         f.margin = left - needed;
         f.state = in.scenes[0].words;
         f.corner = fmt::format("{} {}", gate->name, say(gate->volts.span.lo));
-        f.arithmetic = fmt::format("{} - 0.7 V = {}, threshold up to {}", say(gate->volts.span.lo), say(Volts{left}), say(Volts{needed}));
-        f.sentence = left < needed ? fmt::format("A low on the drain side of {} may not get across: the gate drive left is below its threshold.", part.name)
+        f.arithmetic = fmt::format("{} - 0.7 V = {}, threshold up to {}", say(gate->volts.span.lo),
+                                   say(Volts{left}), say(Volts{needed}));
+        f.sentence = left < needed ? fmt::format(
+                                         "A low on the drain side of {} may not get across: the gate drive "
+                                         "left is below its threshold.",
+                                         part.name)
                                    : fmt::format("{} surely conducts when either side pulls low.", part.name);
-        if (f.verdict != Verdict::safe) f.advice = "Use a FET with a lower threshold, or a translator with two supplies.";
+        if (f.verdict != Verdict::safe)
+            f.advice = "Use a FET with a lower threshold, or a translator with two supplies.";
         in.add(std::move(f), in.circuit.site(static_cast<int>(p), part.type->pin_index("D")));
     }
 }

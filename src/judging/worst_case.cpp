@@ -1,10 +1,9 @@
-#include "judging/island.h"
-
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 
+#include "judging/island.h"
 #include "quantity/print.h"
 
 namespace voltsill {
@@ -47,8 +46,8 @@ bool solve(const Island& island, const Levels& levels, std::span<const double> v
     for (size_t b = 0; b < island.partition.blocks().size(); ++b) {
         ++effort.solves;
         std::string trouble;
-        if (solve_block(island.net, island.partition, static_cast<int>(b), values, state, volts, options, &trouble) !=
-            DcStatus::converged) {
+        if (solve_block(island.net, island.partition, static_cast<int>(b), values, state, volts, options,
+                        &trouble) != DcStatus::converged) {
             ++effort.failures;
             if (effort.trouble.empty()) effort.trouble = trouble;
             return false;
@@ -71,7 +70,9 @@ struct VoltageProbe : Probe {
     const Island& island;
     const Functional& f;
     VoltageProbe(const Island& i, const Functional& functional) : island(i), f(functional) {}
-    double value(std::span<const double>, std::span<const double> volts) const override { return value_of(f, volts); }
+    double value(std::span<const double>, std::span<const double> volts) const override {
+        return value_of(f, volts);
+    }
     std::vector<double> slopes(std::span<const double> values, std::span<const double> volts,
                                const Levels& levels) const override {
         std::vector<double> weights(island.net.node_names.size(), 0.0);
@@ -98,7 +99,8 @@ struct CurrentProbe : Probe {
             const Parameter& q = island.net.parameters[p];
             const double far = values[p] < 0.5 * (q.lo + q.hi) ? q.hi : q.lo;
             moved[p] = far;
-            if (solve(island, levels, moved, v, effort)) out[p] = (current(moved, v) - here) / (far - values[p]);
+            if (solve(island, levels, moved, v, effort))
+                out[p] = (current(moved, v) - here) / (far - values[p]);
             moved[p] = values[p];
         }
         return out;
@@ -126,7 +128,10 @@ struct CornerSearch {
                 values[island.varying[k]] = (corner >> k) & 1u ? q.hi : q.lo;
             }
             double v = 0;
-            if (!evaluate(values, v)) { range.solved = false; return; }
+            if (!evaluate(values, v)) {
+                range.solved = false;
+                return;
+            }
             if (v < range.lo) range.lo = v, range.at_lo = values;
             if (v > range.hi) range.hi = v, range.at_hi = values;
         }
@@ -159,7 +164,10 @@ struct CornerSearch {
             }
             if (!moved) return;
             double v = 0;
-            if (!evaluate(values, v)) { range.solved = false; return; }
+            if (!evaluate(values, v)) {
+                range.solved = false;
+                return;
+            }
             if (up ? v > best : v < best) best = v, where = values;
             slopes = probe.slopes(values, volts, levels);
             if (round > 0) range.exact = false;
@@ -170,7 +178,10 @@ struct CornerSearch {
     Range run() {
         Range range;
         range.at_lo = range.at_hi = island.nominal;
-        if (!evaluate(island.nominal, range.nominal)) { range.solved = false; return range; }
+        if (!evaluate(island.nominal, range.nominal)) {
+            range.solved = false;
+            return range;
+        }
         range.lo = range.hi = range.nominal;
         if (island.varying.empty()) return range;
         if (island.varying.size() <= few) {
@@ -193,16 +204,22 @@ Range range_of(const Island& island, const Levels& levels, const Functional& fun
 
 Range device_range(const Island& island, const Levels& levels, DeviceId device, Effort& effort) {
     const State state{.levels = levels};
-    const CurrentProbe probe(island, [&](std::span<const double> values, std::span<const double> volts) {
-        return device_current(island.net, values, state, volts, device);
-    }, effort);
+    const CurrentProbe probe(
+        island,
+        [&](std::span<const double> values, std::span<const double> volts) {
+            return device_current(island.net, values, state, volts, device);
+        },
+        effort);
     return CornerSearch{island, levels, probe, effort, {}}.run();
 }
 
 Range stage_range(const Island& island, const Levels& levels, int stage, Effort& effort) {
-    const CurrentProbe probe(island, [&](std::span<const double> values, std::span<const double> volts) {
-        return stage_current(island.net, values, levels[stage], volts, stage);
-    }, effort);
+    const CurrentProbe probe(
+        island,
+        [&](std::span<const double> values, std::span<const double> volts) {
+            return stage_current(island.net, values, levels[stage], volts, stage);
+        },
+        effort);
     return CornerSearch{island, levels, probe, effort, {}}.run();
 }
 
@@ -229,7 +246,9 @@ std::string corner_words(const Island& island, std::span<const double> values) {
             return d.kind == DeviceKind::source && d.params[0] == p;
         });
         words += fmt::format("{}{} {}", words.empty() ? "" : ", ", q.name,
-                             rail ? print(Volts{values[p]}) : values[p] == q.hi ? "high" : "low");
+                             rail                ? print(Volts{values[p]})
+                             : values[p] == q.hi ? "high"
+                                                 : "low");
         ++listed;
     }
     return words;

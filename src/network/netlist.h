@@ -121,7 +121,8 @@ struct Netlist {
 
     DeviceId resistor(std::string name, Node a, Node b, ParamId ohms);
     DeviceId source(std::string name, Node plus, Node minus, ParamId volts, ParamId ohms = no_param);
-    DeviceId diode(std::string name, Node anode, Node cathode, ParamId forward_volts);  ///< at 1 mA, n VT 35 mV
+    DeviceId diode(std::string name, Node anode, Node cathode,
+                   ParamId forward_volts);  ///< at 1 mA, n VT 35 mV
     DeviceId mosfet(std::string name, Node d, Node g, Node s, ParamId vth, ParamId k, bool p_channel = false);
 
     std::vector<double> nominal_values() const;

@@ -29,8 +29,8 @@ struct Level {
 /// row is used and the certainty drops to `assumed`.
 struct ThresholdRow {
     Span<Volts> supply;
-    Level low;    ///< VIL max; Schmitt: VT- min
-    Level high;   ///< VIH min; Schmitt: VT+ max
+    Level low;                                   ///< VIL max; Schmitt: VT- min
+    Level high;                                  ///< VIH min; Schmitt: VT+ max
     std::optional<Span<Volts>> rising, falling;  ///< Schmitt bands VT+ and VT-
     Provenance origin;
 };
@@ -70,10 +70,20 @@ struct LoadInput {
 };
 
 enum class PinRole {
-    supply, ground, input, push_pull, three_state, open_drain, open_source,
+    supply,
+    ground,
+    input,
+    push_pull,
+    three_state,
+    open_drain,
+    open_source,
     io,             ///< push-pull or input, by software (controller pin)
     open_drain_io,  ///< open-drain output and input (I2C, 1-wire)
-    analog_input, analog_output, load, passive, no_connect,
+    analog_input,
+    analog_output,
+    load,
+    passive,
+    no_connect,
 };
 std::string_view to_word(PinRole role);
 
@@ -99,42 +109,51 @@ struct Pin {
 
     // Protection: diodes from the pin to its supply and from ground to the pin
     bool clamp_to_supply = false, clamp_to_ground = false;
-    Figure<Volts> clamp_forward;         ///< at 1 mA
-    Figure<Amps> clamp_max;              ///< absolute maximum injection (magnitude)
-    Figure<Amps> injection_allowed;      ///< permitted in operation; unknown: none stated
+    Figure<Volts> clamp_forward;     ///< at 1 mA
+    Figure<Amps> clamp_max;          ///< absolute maximum injection (magnitude)
+    Figure<Amps> injection_allowed;  ///< permitted in operation; unknown: none stated
 
     // As an output
     std::vector<DriveRow> high, low;
-    Figure<Amps> drive_max;              ///< absolute maximum output current (magnitude)
-    std::optional<Seconds> delay_max;    ///< propagation delay to this output, slowest printed
-    std::optional<Span<Volts>> high_below_supply;   ///< a high stays below the supply by this even without load (bipolar TTL)
-    std::optional<Level> static_low;     ///< output low that is held at a fixed level (buffered-offset repeaters)
+    Figure<Amps> drive_max;            ///< absolute maximum output current (magnitude)
+    std::optional<Seconds> delay_max;  ///< propagation delay to this output, slowest printed
+    std::optional<Span<Volts>>
+        high_below_supply;  ///< a high stays below the supply by this even without load (bipolar TTL)
+    std::optional<Level>
+        static_low;  ///< output low that is held at a fixed level (buffered-offset repeaters)
 
     // Analogue
-    std::optional<Span<Volts>> analog_range;   ///< of an analogue output, volts it can take
-    std::optional<Level> full_scale;           ///< of an ADC input
-    Figure<Ohms> output_ohms;                  ///< of an analogue output
-    Figure<Ohms> source_ohms_max;              ///< an ADC input wants its source below this
+    std::optional<Span<Volts>> analog_range;  ///< of an analogue output, volts it can take
+    std::optional<Level> full_scale;          ///< of an ADC input
+    Figure<Ohms> output_ohms;                 ///< of an analogue output
+    Figure<Ohms> source_ohms_max;             ///< an ADC input wants its source below this
 
     std::optional<LoadInput> load;
-    bool must_be_tied = false;   ///< input that must not be left open even when its channel is unused
-    std::string reset_state;     ///< "" or "high", "low", "pull-up", "pull-down": of an io pin until software runs
+    bool must_be_tied = false;  ///< input that must not be left open even when its channel is unused
+    std::string
+        reset_state;  ///< "" or "high", "low", "pull-up", "pull-down": of an io pin until software runs
 };
 
 struct SupplyPort {
-    std::string name;             ///< VCC, VCCA ...
-    Span<Volts> range;            ///< recommended operating
-    Volts max{}, min{};           ///< absolute maximum
-    Figure<Amps> current;         ///< drawn, excluding loads
+    std::string name;      ///< VCC, VCCA ...
+    Span<Volts> range;     ///< recommended operating
+    Volts max{}, min{};    ///< absolute maximum
+    Figure<Amps> current;  ///< drawn, excluding loads
     bool needs_decoupling = true;
     std::optional<Span<Volts>> provides;  ///< the part makes this rail itself (regulator output)
     Figure<Amps> provides_limit;
-    std::string needs_at_most;    ///< name of another supply this one may not exceed (VCCA <= VCCB)
+    std::string needs_at_most;  ///< name of another supply this one may not exceed (VCCA <= VCCB)
     Provenance origin;
 };
 
 enum class ChannelLogic {
-    buffer, inverter, and_, nand, or_, nor, xor_,
+    buffer,
+    inverter,
+    and_,
+    nand,
+    or_,
+    nor,
+    xor_,
     transceiver,      ///< a <-> b by direction
     pass_gate,        ///< FET between a and b, gate biased from supply `a` side
     auto_push_pull,   ///< edge-sensed both ways, weak keeper both sides
@@ -145,12 +164,12 @@ enum class ChannelLogic {
 /// One path through a part: pins by index.
 struct Channel {
     ChannelLogic logic{};
-    std::vector<int> inputs;       ///< or the a side
-    int output = -1;               ///< or the b side
-    std::vector<int> enables;      ///< all must be active
-    std::vector<bool> enable_high; ///< active level of each
-    int direction = -1;            ///< high: a -> b
-    std::string name;              ///< "1", "A1-B1"
+    std::vector<int> inputs;        ///< or the a side
+    int output = -1;                ///< or the b side
+    std::vector<int> enables;       ///< all must be active
+    std::vector<bool> enable_high;  ///< active level of each
+    int direction = -1;             ///< high: a -> b
+    std::string name;               ///< "1", "A1-B1"
 };
 
 struct Package {
@@ -160,26 +179,79 @@ struct Package {
 };
 
 // Parameters of discrete parts. Values given in the bench or chosen by the planner.
-struct ResistorModel { std::optional<Span<Ohms>> ohms; double tolerance = 0.05; Watts power_max{0.25}; };
-struct CapacitorModel { std::optional<Farads> farads; };
-struct DiodeModel { Figure<Volts> forward; Amps at{1e-3}; Figure<Amps> current_max; Volts reverse_max{}; bool led = false; };
-struct BjtModel { bool pnp = false; Figure<double> beta; Figure<Volts> vbe; Figure<Amps> current_max; Volts vce_max{}; };
-struct MosfetModel { bool p_channel = false; Figure<Volts> vth; Figure<Ohms> rds; Volts rds_at{}; Figure<Volts> body_forward;
-                     Figure<Amps> current_max; Volts vds_max{}, vgs_max{}; Figure<Farads> gate_capacitance; };
-struct OptoModel { Figure<Volts> forward; Figure<double> ctr; Figure<Amps> led_max; Seconds turn_off{}; Volts vce_max{}; };
-struct AmplifierModel { Figure<Volts> headroom_top, headroom_bottom; bool open_collector = false; /* comparator */ };
-struct PassGateModel { Figure<Volts> vth; Figure<Ohms> on; Figure<Ohms> pull_a, pull_b; };
-struct KeeperModel { Figure<Ohms> ohms; };  ///< auto push-pull: what holds each side
+struct ResistorModel {
+    std::optional<Span<Ohms>> ohms;
+    double tolerance = 0.05;
+    Watts power_max{0.25};
+};
+struct CapacitorModel {
+    std::optional<Farads> farads;
+};
+struct DiodeModel {
+    Figure<Volts> forward;
+    Amps at{1e-3};
+    Figure<Amps> current_max;
+    Volts reverse_max{};
+    bool led = false;
+};
+struct BjtModel {
+    bool pnp = false;
+    Figure<double> beta;
+    Figure<Volts> vbe;
+    Figure<Amps> current_max;
+    Volts vce_max{};
+};
+struct MosfetModel {
+    bool p_channel = false;
+    Figure<Volts> vth;
+    Figure<Ohms> rds;
+    Volts rds_at{};
+    Figure<Volts> body_forward;
+    Figure<Amps> current_max;
+    Volts vds_max{}, vgs_max{};
+    Figure<Farads> gate_capacitance;
+};
+struct OptoModel {
+    Figure<Volts> forward;
+    Figure<double> ctr;
+    Figure<Amps> led_max;
+    Seconds turn_off{};
+    Volts vce_max{};
+};
+struct AmplifierModel {
+    Figure<Volts> headroom_top, headroom_bottom;
+    bool open_collector = false; /* comparator */
+};
+struct PassGateModel {
+    Figure<Volts> vth;
+    Figure<Ohms> on;
+    Figure<Ohms> pull_a, pull_b;
+};
+struct KeeperModel {
+    Figure<Ohms> ohms;
+};  ///< auto push-pull: what holds each side
 using Model = std::variant<std::monostate, ResistorModel, CapacitorModel, DiodeModel, BjtModel, MosfetModel,
                            OptoModel, AmplifierModel, PassGateModel, KeeperModel>;
 
-enum class PartKind { module, logic, resistor, capacitor, diode, bjt, mosfet, opto, comparator, op_amp, translator };
+enum class PartKind {
+    module,
+    logic,
+    resistor,
+    capacitor,
+    diode,
+    bjt,
+    mosfet,
+    opto,
+    comparator,
+    op_amp,
+    translator
+};
 std::string_view to_word(PartKind kind);
 
 struct PartType {
-    std::string name;      ///< "HCT 541", "resistor", "n-mosfet small signal"
+    std::string name;  ///< "HCT 541", "resistor", "n-mosfet small signal"
     std::string title;
-    std::string family, function;   ///< empty unless logic
+    std::string family, function;  ///< empty unless logic
     PartKind kind = PartKind::module;
     std::vector<SupplyPort> supplies;
     std::vector<Pin> pins;
@@ -188,18 +260,22 @@ struct PartType {
     Model model;
     Provenance origin;
     std::string note;
-    Hertz rate_max{};        ///< highest useful data rate on a solderless board, 0: not stated
+    Hertz rate_max{};                 ///< highest useful data rate on a solderless board, 0: not stated
     Figure<Amps> supply_current_max;  ///< absolute maximum through supply or ground pins
-    double price = 1.0;      ///< relative price class, common practice, no source
-    bool invented = false;   ///< figures made up for an example
+    double price = 1.0;               ///< relative price class, common practice, no source
+    bool invented = false;            ///< figures made up for an example
 
-    int pin_index(std::string_view pin) const;     ///< -1: none; "/OE" is also found as "OE"
+    int pin_index(std::string_view pin) const;  ///< -1: none; "/OE" is also found as "OE"
     int supply_index(std::string_view supply) const;
-    int ground_pin() const;                        ///< first pin with role ground; -1: none
+    int ground_pin() const;  ///< first pin with role ground; -1: none
 };
 
 /// VIL and VIH of a pin at a supply voltage. `exact` false: outside the printed rows.
-struct Thresholds { Level low, high; Provenance origin; bool exact = true; };
+struct Thresholds {
+    Level low, high;
+    Provenance origin;
+    bool exact = true;
+};
 std::optional<Thresholds> thresholds_at(const Pin& pin, Volts supply);
 
 /// The same over a rail's tolerance: levels that follow the supply as the printed rows do, and are
@@ -207,13 +283,23 @@ std::optional<Thresholds> thresholds_at(const Pin& pin, Volts supply);
 std::optional<Thresholds> thresholds_over(const Pin& pin, const Span<Volts>& supply);
 
 /// Edge limit at a supply voltage and swing, as ns/V; nullopt: none stated.
-struct EdgeLimit { SecondsPerVolt per_volt; Provenance origin; };
+struct EdgeLimit {
+    SecondsPerVolt per_volt;
+    Provenance origin;
+};
 std::optional<EdgeLimit> edge_limit_at(const Pin& pin, Volts supply);
 
 /// Voltage lost across an output stage (supply - VOH, or VOL) as a curve over current at a
 /// supply voltage: rows interpolated; the first point is (0, 0).
-struct DrivePoint { Amps current; Volts drop; };
-struct DriveCurve { std::vector<DrivePoint> points; Provenance origin; bool exact = true; };
+struct DrivePoint {
+    Amps current;
+    Volts drop;
+};
+struct DriveCurve {
+    std::vector<DrivePoint> points;
+    Provenance origin;
+    bool exact = true;
+};
 std::optional<DriveCurve> drive_curve(const Pin& pin, bool high_side, Volts supply);
 
 }  // namespace voltsill

@@ -10,7 +10,8 @@ namespace {
 
 NetId rail_of_supply(const WiredPart& part, int supply) {
     for (size_t k = 0; k < part.type->pins.size(); ++k)
-        if (part.type->pins[k].role == PinRole::supply && part.type->pins[k].supply == supply) return part.net_of_pin[k];
+        if (part.type->pins[k].role == PinRole::supply && part.type->pins[k].supply == supply)
+            return part.net_of_pin[k];
     return unconnected;
 }
 
@@ -19,7 +20,8 @@ void bias_pass_gate(const Bench& bench, Wiring& w, int index, const std::string&
     const NetId bias = w.add_net(w.parts[index].name + " bias");
     const auto type = w.parts[index].type;
     for (size_t k = 0; k < type->pins.size(); ++k)
-        if (type->pins[k].role == PinRole::supply && type->pins[k].supply == 1) w.parts[index].net_of_pin[k] = bias;
+        if (type->pins[k].role == PinRole::supply && type->pins[k].supply == 1)
+            w.parts[index].net_of_pin[k] = bias;
     for (int pin : type->channels[0].enables) w.parts[index].net_of_pin[pin] = bias;
     add_resistor(bench, w, 200e3, w.rail(high_rail), bias, "bias of " + w.parts[index].name);
 }
@@ -29,21 +31,26 @@ void strap_controls(Wiring& w, int index, bool b_to_a) {
     for (const Channel& c : part.type->channels) {
         for (size_t e = 0; e < c.enables.size(); ++e)
             if (part.net_of_pin[c.enables[e]] == unconnected)
-                part.net_of_pin[c.enables[e]] = c.enable_high[e] ? rail_of_supply(part, part.type->pins[c.enables[e]].supply) : w.ground();
+                part.net_of_pin[c.enables[e]] =
+                    c.enable_high[e] ? rail_of_supply(part, part.type->pins[c.enables[e]].supply)
+                                     : w.ground();
         if (c.direction >= 0 && part.net_of_pin[c.direction] == unconnected)
-            part.net_of_pin[c.direction] = b_to_a ? w.ground() : rail_of_supply(part, part.type->pins[c.direction].supply);
+            part.net_of_pin[c.direction] =
+                b_to_a ? w.ground() : rail_of_supply(part, part.type->pins[c.direction].supply);
     }
 }
 
 }  // namespace
 
 int usable_channels(const PartType& type) {
-    return static_cast<int>(std::ranges::count_if(type.channels, [](const Channel& c) { return c.output >= 0 && !c.inputs.empty(); }));
+    return static_cast<int>(std::ranges::count_if(
+        type.channels, [](const Channel& c) { return c.output >= 0 && !c.inputs.empty(); }));
 }
 
 int nth_channel(const PartType& type, int n) {
     for (size_t k = 0; k < type.channels.size(); ++k)
-        if (type.channels[k].output >= 0 && !type.channels[k].inputs.empty() && n-- == 0) return static_cast<int>(k);
+        if (type.channels[k].output >= 0 && !type.channels[k].inputs.empty() && n-- == 0)
+            return static_cast<int>(k);
     return -1;
 }
 
@@ -70,7 +77,8 @@ int add_ic(const Bench& bench, Wiring& w, const Recipe& recipe) {
 void apply(Wiring& w, const Recipe& recipe, NetId driver, NetId receiver, ChannelSlot slot) {
     for (const std::string& pull : recipe.pulls_removed) {
         const size_t dot = pull.find('.');
-        if (const int p = w.part(pull.substr(0, dot)); p >= 0) w.parts[p].pulls_removed.push_back(pull.substr(dot + 1));
+        if (const int p = w.part(pull.substr(0, dot)); p >= 0)
+            w.parts[p].pulls_removed.push_back(pull.substr(dot + 1));
     }
     if (slot.part >= 0) {
         const Channel& c = w.parts[slot.part].type->channels[slot.channel];
@@ -89,11 +97,13 @@ void finish_ic(const Bench& bench, Wiring& w, int index) {
         auto& nets = w.parts[index].net_of_pin;
         if (type->kind == PartKind::op_amp) {
             if (nets[c.inputs[0]] == unconnected) nets[c.inputs[0]] = w.ground();
-            if (nets[c.output] == unconnected) nets[c.output] = w.add_net(fmt::format("{} spare {}", w.parts[index].name, c.name));
+            if (nets[c.output] == unconnected)
+                nets[c.output] = w.add_net(fmt::format("{} spare {}", w.parts[index].name, c.name));
             if (nets[c.inputs[1]] == unconnected) nets[c.inputs[1]] = nets[c.output];
         } else if (backwards) {
             if (nets[c.output] == unconnected) nets[c.output] = w.ground();
-        } else if (c.logic != ChannelLogic::pass_gate && c.logic != ChannelLogic::auto_open_drain && c.logic != ChannelLogic::repeater) {
+        } else if (c.logic != ChannelLogic::pass_gate && c.logic != ChannelLogic::auto_open_drain &&
+                   c.logic != ChannelLogic::repeater) {
             for (int pin : c.inputs)
                 if (nets[pin] == unconnected) nets[pin] = w.ground();
         }
@@ -103,7 +113,9 @@ void finish_ic(const Bench& bench, Wiring& w, int index) {
         if (!type->supplies[s].needs_decoupling || rail == unconnected || w.nets[rail].rail.empty()) continue;
         const auto capacitors = types_of(bench, PartKind::capacitor);
         if (capacitors.empty()) return;
-        const int c = w.add_part("C", capacitors.front(), fmt::format("decouples {} at {}", w.parts[index].name, type->supplies[s].name));
+        const int c =
+            w.add_part("C", capacitors.front(),
+                       fmt::format("decouples {} at {}", w.parts[index].name, type->supplies[s].name));
         w.parts[c].value = 100e-9;
         w.parts[c].net_of_pin = {rail, w.ground()};
     }
@@ -123,7 +135,7 @@ Side side_of(const Bench& bench, const PinRef& ref) {
     const SupplyPort& port = type.supplies[side.facts->supply];
     for (const auto& [name, rail] : side.bench_part->supplies)
         if (name == port.name) side.rail = rail;
-    for (const Rail& rail : bench.rails)   // a rail the part makes itself
+    for (const Rail& rail : bench.rails)  // a rail the part makes itself
         if (rail.from == side.bench_part->name + "." + port.name) side.rail = rail.name;
     if (const Rail* rail = bench.rail(side.rail)) side.volts = rail->volts.span;
     return side;
@@ -139,7 +151,8 @@ void join_beside(std::vector<Side>& from, std::vector<Side>& others) {
 }
 
 bool pushes_high(const Side& s) {
-    return s.facts->role == PinRole::push_pull || s.facts->role == PinRole::three_state || s.facts->role == PinRole::io;
+    return s.facts->role == PinRole::push_pull || s.facts->role == PinRole::three_state ||
+           s.facts->role == PinRole::io;
 }
 
 /// Drivers that push high from another rail than the others: joined, each would feed the other's rail, and a
@@ -170,10 +183,15 @@ std::vector<Crossing> crossings_of(const Bench& bench) {
         for (const PinRef& ref : link.to) others.push_back(side_of(bench, ref));
         if (link.kind == LinkKind::open_drain) join_beside(from, others);
         if (from.empty() || others.empty()) continue;
-        const std::vector<Side> foreign = link.kind == LinkKind::logic ? take_foreign(from, others) : std::vector<Side>{};
+        const std::vector<Side> foreign =
+            link.kind == LinkKind::logic ? take_foreign(from, others) : std::vector<Side>{};
         for (const Side& s : foreign)
-            out.push_back({.bench = &bench, .link = &link, .from = {s}, .to = others,
-                           .refusal = fmt::format("two drivers on rails {} and {}: give the one on {} a buffer that is released while the other speaks",
+            out.push_back({.bench = &bench,
+                           .link = &link,
+                           .from = {s},
+                           .to = others,
+                           .refusal = fmt::format("two drivers on rails {} and {}: give the one on {} a "
+                                                  "buffer that is released while the other speaks",
                                                   from.front().rail, s.rail, s.rail)});
         std::vector<std::string> rails;
         for (const Side& s : others)

@@ -5,8 +5,8 @@
 namespace voltsill {
 
 struct ChannelSlot {
-    int part = -1;      ///< index into the wiring's parts
-    int channel = -1;   ///< index into the type's channels
+    int part = -1;     ///< index into the wiring's parts
+    int channel = -1;  ///< index into the type's channels
 };
 
 /// Adds an integrated circuit: supplies and grounds on their rails, enables active, direction strapped.

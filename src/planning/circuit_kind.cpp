@@ -80,7 +80,8 @@ double resistor_at_most(const Bench& bench, double ohms) {
     return std::clamp(at_most(series, ohms).value_or(ohms), span.lo.si(), span.hi.si());
 }
 
-std::vector<std::shared_ptr<const PartType>> types_of(const Bench& bench, PartKind kind, const Accept& accept) {
+std::vector<std::shared_ptr<const PartType>> types_of(const Bench& bench, PartKind kind,
+                                                      const Accept& accept) {
     std::vector<std::shared_ptr<const PartType>> found;
     for (const auto& type : bench.catalogue->types())
         if (type->kind == kind && (!accept || accept(*type))) found.push_back(type);
@@ -100,10 +101,12 @@ void add_resistor(const Bench& bench, Wiring& wiring, double ohms, NetId a, NetI
     wiring.parts[part].net_of_pin = {a, b};
 }
 
-void add_pull_up(const Bench& bench, Wiring& wiring, double ohms, std::string_view rail, NetId net, const std::string& link) {
+void add_pull_up(const Bench& bench, Wiring& wiring, double ohms, std::string_view rail, NetId net,
+                 const std::string& link) {
     const NetId top = wiring.rail(rail);
     const bool there = std::ranges::any_of(wiring.parts, [&](const WiredPart& p) {
-        return p.added && p.type->kind == PartKind::resistor && std::ranges::find(p.net_of_pin, net) != p.net_of_pin.end() &&
+        return p.added && p.type->kind == PartKind::resistor &&
+               std::ranges::find(p.net_of_pin, net) != p.net_of_pin.end() &&
                std::ranges::find(p.net_of_pin, top) != p.net_of_pin.end();
     });
     if (!there) add_resistor(bench, wiring, ohms, top, net, "pull-up of " + link);
@@ -149,7 +152,9 @@ std::string hold_safe_level(const Crossing& c, Recipe& r) {
     if (!c.link->safe_level || c.both_ways() || c.link->kind == LinkKind::analog) return {};
     const bool wanted_high = *c.link->safe_level == "high";
     if (r.rests_high || c.open_drain_driver())
-        return wanted_high != (c.open_drain_driver() && r.inverts) ? "" : "its pull-up rests the line high while nothing drives; low is wanted at reset";
+        return wanted_high != (c.open_drain_driver() && r.inverts)
+                   ? ""
+                   : "its pull-up rests the line high while nothing drives; low is wanted at reset";
     if (c.driver().rail.empty()) return {};
     const Bench& bench = *c.bench;
     const bool high = wanted_high != r.inverts;
@@ -157,11 +162,15 @@ std::string hold_safe_level(const Crossing& c, Recipe& r) {
     const std::string rail = c.driver().rail, name = c.link->name, level = *c.link->safe_level;
     const Assemble rest = r.assemble;
     r.assemble = [&bench, ohms, high, rail, name, level, rest](Wiring& w, NetId d, NetId rx) {
-        if (high) add_pull_up(bench, w, ohms, rail, d, name);
-        else add_resistor(bench, w, ohms, d, w.ground(), fmt::format("keeps the receiver of {} {} at reset", name, level));
+        if (high)
+            add_pull_up(bench, w, ohms, rail, d, name);
+        else
+            add_resistor(bench, w, ohms, d, w.ground(),
+                         fmt::format("keeps the receiver of {} {} at reset", name, level));
         if (rest) rest(w, d, rx);
     };
-    r.title += fmt::format(", {} at reset by {} to {}", level, print(Ohms{ohms}), high ? "rail " + rail : "ground");
+    r.title +=
+        fmt::format(", {} at reset by {} to {}", level, print(Ohms{ohms}), high ? "rail " + rail : "ground");
     return {};
 }
 

@@ -24,11 +24,14 @@ Bench bench_of(const Crossing& c) {
     Link link = *c.link;
     link.from.clear();
     link.to.clear();
-    for (const Side& s : c.from) take(s.bench_part->name), link.from.push_back({s.bench_part->name, s.facts->name, {}});
-    for (const Side& s : c.to) take(s.bench_part->name), link.to.push_back({s.bench_part->name, s.facts->name, {}});
-    for (const Rail& rail : c.bench->rails)   // makers of rails decide what goes up and down together
+    for (const Side& s : c.from)
+        take(s.bench_part->name), link.from.push_back({s.bench_part->name, s.facts->name, {}});
+    for (const Side& s : c.to)
+        take(s.bench_part->name), link.to.push_back({s.bench_part->name, s.facts->name, {}});
+    for (const Rail& rail : c.bench->rails)  // makers of rails decide what goes up and down together
         if (!rail.from.empty())
-            if (const std::string maker = rail.from.substr(0, rail.from.find('.')); c.bench->part(maker)) take(maker);
+            if (const std::string maker = rail.from.substr(0, rail.from.find('.')); c.bench->part(maker))
+                take(maker);
     mini.links.push_back(std::move(link));
     return mini;
 }
@@ -47,10 +50,14 @@ bool concerns(const Finding& f, const Bench& mini, const Wiring& wiring, const R
 double score_of(const Bench& bench, const Candidate& candidate, const Recipe& recipe) {
     const Wishes& w = bench.wishes;
     const double margin = std::min(candidate.high_margin.value_or(1.0), candidate.low_margin.value_or(1.0));
-    double score = candidate.verdict == Verdict::safe ? 0 : candidate.verdict == Verdict::thin ? 100 : candidate.verdict == Verdict::unknown ? 1000 : 5000;
+    double score = candidate.verdict == Verdict::safe      ? 0
+                   : candidate.verdict == Verdict::thin    ? 100
+                   : candidate.verdict == Verdict::unknown ? 1000
+                                                           : 5000;
     score += w.weight_margin * 4 * std::max(0.0, 1.0 - margin);
     const auto short_of_wish = [&](const std::optional<double>& m) { return m && *m < w.margin.si(); };
-    if (short_of_wish(candidate.high_margin) || short_of_wish(candidate.low_margin)) score += w.weight_margin * 50;
+    if (short_of_wish(candidate.high_margin) || short_of_wish(candidate.low_margin))
+        score += w.weight_margin * 50;
     score += w.weight_stock * (candidate.in_stock ? 0 : 30);
     score += w.weight_parts * (candidate.parts - (recipe.ic ? 1 : 0));
     score += w.weight_cost * (candidate.price - (recipe.ic ? recipe.ic->price : 0));
@@ -125,7 +132,11 @@ double swing_share(const Crossing& c, const LinkJudgement& link) {
 }
 
 Evaluated judged(const Crossing& c, const CircuitKind& kind, const Recipe& recipe) {
-    Evaluated e{.candidate = {.circuit = kind.name, .title = recipe.title, .how_sized = recipe.how_sized, .cautions = recipe.cautions}, .recipe = recipe};
+    Evaluated e{.candidate = {.circuit = kind.name,
+                              .title = recipe.title,
+                              .how_sized = recipe.how_sized,
+                              .cautions = recipe.cautions},
+                .recipe = recipe};
     Candidate& out = e.candidate;
     const Built b = build(c, recipe);
     e.uses = b.uses;
@@ -141,15 +152,21 @@ Evaluated judged(const Crossing& c, const CircuitKind& kind, const Recipe& recip
     out.high_margin = j.links[0].high_margin;
     out.low_margin = j.links[0].low_margin;
     out.inverted = j.links[0].inverted;
-    if (worst && out.verdict > Verdict::thin) out.why_not = reason(*worst);
-    else if (out.verdict > Verdict::thin) out.why_not = j.trouble;
-    if (worst && out.verdict == Verdict::thin) out.cautions.push_back(fmt::format("Thin: {}", reason(*worst)));
-    if (worst && out.verdict == Verdict::unknown) out.cautions.push_back(fmt::format("Unknown: {} {}", reason(*worst), worst->advice));
+    if (worst && out.verdict > Verdict::thin)
+        out.why_not = reason(*worst);
+    else if (out.verdict > Verdict::thin)
+        out.why_not = j.trouble;
+    if (worst && out.verdict == Verdict::thin)
+        out.cautions.push_back(fmt::format("Thin: {}", reason(*worst)));
+    if (worst && out.verdict == Verdict::unknown)
+        out.cautions.push_back(fmt::format("Unknown: {} {}", reason(*worst), worst->advice));
     const std::string missing = missing_in_stock(*c.bench, recipe, b.uses);
     out.in_stock = missing.empty();
     e.would_serve = out.verdict <= Verdict::thin && out.in_stock && !recipe.suggestion_only;
-    if (out.why_not.empty() && !out.in_stock) out.why_not = fmt::format("it would serve, but no \"{}\" is in stock", missing);
-    if (out.why_not.empty() && recipe.suggestion_only) out.why_not = "it would serve; a change of supply is for you to decide";
+    if (out.why_not.empty() && !out.in_stock)
+        out.why_not = fmt::format("it would serve, but no \"{}\" is in stock", missing);
+    if (out.why_not.empty() && recipe.suggestion_only)
+        out.why_not = "it would serve; a change of supply is for you to decide";
     if (e.would_serve && !recipe.pulls_removed.empty()) warn_of_pulls(c, recipe, out);
     out.score = score_of(*c.bench, out, recipe);
     e.leaves_unknown = out.verdict == Verdict::unknown && out.in_stock && !recipe.suggestion_only;
@@ -158,7 +175,11 @@ Evaluated judged(const Crossing& c, const CircuitKind& kind, const Recipe& recip
 }
 
 Evaluated refused(const CircuitKind& kind, std::string why) {
-    return {.candidate = {.circuit = kind.name, .title = kind.title, .verdict = Verdict::unreadable, .score = 1e9, .why_not = std::move(why)}};
+    return {.candidate = {.circuit = kind.name,
+                          .title = kind.title,
+                          .verdict = Verdict::unreadable,
+                          .score = 1e9,
+                          .why_not = std::move(why)}};
 }
 
 /// Recipes of a circuit with the safe level held, or why there are none.
@@ -189,7 +210,8 @@ namespace {
 
 bool names_end(char ch) { return !(std::isalnum(static_cast<unsigned char>(ch)) || ch == '_'); }
 
-/// Every whole occurrence of a name of `like` becomes that of `c`; one pass, so that no name is replaced twice.
+/// Every whole occurrence of a name of `like` becomes that of `c`; one pass, so that no name is replaced
+/// twice.
 std::string in_names_of(const Crossing& c, const Crossing& like, const std::string& text) {
     std::vector<std::pair<std::string, std::string>> names{{like.link->name, c.link->name}};
     const auto pair_up = [&](const std::vector<Side>& from, const std::vector<Side>& to) {
@@ -206,7 +228,8 @@ std::string in_names_of(const Crossing& c, const Crossing& like, const std::stri
         const bool starts = at == 0 || names_end(text[at - 1]);
         const auto found = std::ranges::find_if(names, [&](const auto& n) {
             const size_t end = at + n.first.size();
-            return starts && text.compare(at, n.first.size(), n.first) == 0 && (end >= text.size() || names_end(text[end]));
+            return starts && text.compare(at, n.first.size(), n.first) == 0 &&
+                   (end >= text.size() || names_end(text[end]));
         });
         if (found == names.end()) {
             out += text[at++];
@@ -220,7 +243,8 @@ std::string in_names_of(const Crossing& c, const Crossing& like, const std::stri
 
 }  // namespace
 
-std::vector<Evaluated> renamed(const Crossing& c, const Crossing& like, const std::vector<Evaluated>& evaluated) {
+std::vector<Evaluated> renamed(const Crossing& c, const Crossing& like,
+                               const std::vector<Evaluated>& evaluated) {
     std::vector<Evaluated> out;
     size_t at = 0;
     for (const CircuitKind& kind : all_circuits()) {
@@ -228,51 +252,14 @@ std::vector<Evaluated> renamed(const Crossing& c, const Crossing& like, const st
         if (proposal.recipes.empty()) ++at, out.push_back(refused(kind, proposal.refusal));
         for (Recipe& recipe : proposal.recipes) {
             Evaluated e = evaluated[at++];
-            for (std::string* text : {&e.candidate.title, &e.candidate.why_not, &e.candidate.how_sized}) *text = in_names_of(c, like, *text);
+            for (std::string* text : {&e.candidate.title, &e.candidate.why_not, &e.candidate.how_sized})
+                *text = in_names_of(c, like, *text);
             for (std::string& caution : e.candidate.cautions) caution = in_names_of(c, like, caution);
             e.recipe = std::move(recipe);
             out.push_back(std::move(e));
         }
     }
     return out;
-}
-
-namespace {
-
-std::string text_of(const Level& l) { return fmt::format("{:g}s+{:g}", l.ratio, l.offset.si()); }
-std::string text_of(const std::optional<Level>& l) { return l ? text_of(*l) : "-"; }
-template <class Q>
-std::string text_of(const Span<Q>& s) { return fmt::format("{:g}..{:g}..{:g}", s.lo.si(), s.nominal.si(), s.hi.si()); }
-
-std::string text_of(const Side& side) {
-    const Pin& p = *side.facts;
-    std::string t = fmt::format("{}/{}/{}/{}/{}/{}/", to_word(p.role), side.rail, text_of(p.min),
-                                text_of(p.max), text_of(p.max_unpowered), text_of(p.range_max));
-    for (const auto& r : p.thresholds) t += fmt::format("t{}{}{}", text_of(r.supply), text_of(r.low), text_of(r.high));
-    for (const auto* rows : {&p.high, &p.low})
-        for (const auto& r : *rows) t += fmt::format("d{}{:g}{}", text_of(r.supply), r.at.si(), text_of(r.level));
-    for (const auto& r : p.transition) t += fmt::format("e{:g}{:g}", r.per_volt.value_or(SecondsPerVolt{}).si(), r.total.value_or(Seconds{}).si());
-    for (const auto& r : p.pulls) t += fmt::format("p{}{}{}{}", r.up, text_of(r.ohms.span), r.removable, r.at_reset);
-    t += fmt::format("c{}{}{}{}{}", p.clamp_to_supply, p.clamp_to_ground, text_of(p.clamp_forward.span), text_of(p.injection_allowed.span), text_of(p.capacitance.span));
-    t += fmt::format("x{}{}{}{}", text_of(p.full_scale), p.schmitt, text_of(p.drive_max.span), p.load ? text_of(p.load->ohms.span) : "");
-    if (p.analog_range) t += text_of(*p.analog_range);
-    t += fmt::format("o{}{}{}{}", text_of(p.output_ohms.span), text_of(p.source_ohms_max.span), text_of(p.leakage.span), text_of(p.static_low));
-    if (p.high_below_supply) t += text_of(*p.high_below_supply);
-    t += fmt::format("r{}{}", text_of(p.range_min), p.reset_state);
-    for (const auto& pin : side.bench_part->pulls_removed) t += pin == p.name ? "-p" : "";
-    for (const auto& s : side.bench_part->type->supplies) t += fmt::format("s{}{:g}", text_of(s.range), s.max.si());
-    for (const auto& [port, rail] : side.bench_part->supplies) t += port + "=" + rail;
-    return t + "@" + side.bench_part->type->name;
-}
-
-}  // namespace
-
-std::string signature(const Crossing& c) {
-    std::string t = fmt::format("{}/{:g}/{}/{}/{}", to_word(c.link->kind), c.rate(), c.link->bus, c.link->invert_allowed, c.link->safe_level.value_or(""));
-    t += "!" + c.refusal;
-    for (const Side& s : c.from) t += "|f" + text_of(s);
-    for (const Side& s : c.to) t += "|t" + text_of(s);
-    return t;
 }
 
 }  // namespace voltsill

@@ -7,16 +7,18 @@ namespace voltsill {
 struct Evaluated {
     Candidate candidate;
     Recipe recipe;
-    std::vector<std::string> uses;   ///< types of the discrete parts it adds, one entry each; its shared package not counted
-    bool would_serve = false;        ///< safe or thin, and in stock
-    bool leaves_unknown = false;     ///< in stock, and nothing speaks against it but a figure nobody has stated
+    std::vector<std::string>
+        uses;  ///< types of the discrete parts it adds, one entry each; its shared package not counted
+    bool would_serve = false;     ///< safe or thin, and in stock
+    bool leaves_unknown = false;  ///< in stock, and nothing speaks against it but a figure nobody has stated
 };
 
 /// Every circuit tried on a crossing: candidates that were judged, and refusals with their reason.
 std::vector<Evaluated> evaluate_all(const Crossing& crossing);
 
 /// The verdicts of `like`, evaluated for a crossing with the same signature, in this crossing's names.
-std::vector<Evaluated> renamed(const Crossing& crossing, const Crossing& like, const std::vector<Evaluated>& evaluated);
+std::vector<Evaluated> renamed(const Crossing& crossing, const Crossing& like,
+                               const std::vector<Evaluated>& evaluated);
 
 /// Text that is equal for crossings that cannot be told apart by the planner but for names.
 std::string signature(const Crossing& crossing);

@@ -1,10 +1,9 @@
 #include "planning/pack.h"
 
-#include <coin/CbcModel.hpp>
-#include <coin/OsiClpSolverInterface.hpp>
-
 #include <algorithm>
 #include <cmath>
+#include <coin/CbcModel.hpp>
+#include <coin/OsiClpSolverInterface.hpp>
 #include <set>
 
 namespace voltsill {
@@ -29,18 +28,23 @@ struct Program {
 struct Class {
     std::vector<int> members;
     std::vector<int> sets;
-    int first = 0;   ///< column of its first option
+    int first = 0;  ///< column of its first option
 };
 
-std::vector<Class> classes_of(const std::vector<std::vector<PackOption>>& crossings, const std::vector<PackSet>& sets) {
+std::vector<Class> classes_of(const std::vector<std::vector<PackOption>>& crossings,
+                              const std::vector<PackSet>& sets) {
     std::vector<Class> found;
     for (int c = 0; c < static_cast<int>(crossings.size()); ++c) {
         std::vector<int> in;
         for (size_t s = 0; s < sets.size(); ++s)
-            if (std::ranges::find(sets[s].crossings, c) != sets[s].crossings.end()) in.push_back(static_cast<int>(s));
-        const auto like = std::ranges::find_if(found, [&](const Class& k) { return k.sets == in && crossings[k.members[0]] == crossings[c]; });
-        if (like != found.end()) like->members.push_back(c);
-        else found.push_back({.members = {c}, .sets = std::move(in)});
+            if (std::ranges::find(sets[s].crossings, c) != sets[s].crossings.end())
+                in.push_back(static_cast<int>(s));
+        const auto like = std::ranges::find_if(
+            found, [&](const Class& k) { return k.sets == in && crossings[k.members[0]] == crossings[c]; });
+        if (like != found.end())
+            like->members.push_back(c);
+        else
+            found.push_back({.members = {c}, .sets = std::move(in)});
     }
     return found;
 }
@@ -50,7 +54,8 @@ struct SetKind {
     std::string kind;
 };
 
-std::vector<SetKind> kinds_of(const std::vector<std::vector<PackOption>>& crossings, const std::vector<PackSet>& sets) {
+std::vector<SetKind> kinds_of(const std::vector<std::vector<PackOption>>& crossings,
+                              const std::vector<PackSet>& sets) {
     std::vector<SetKind> found;
     for (size_t s = 0; s < sets.size(); ++s) {
         std::set<std::string> names;
@@ -66,7 +71,8 @@ std::optional<std::vector<double>> solved(const Program& p, const std::vector<do
     OsiClpSolverInterface solver;
     solver.messageHandler()->setLogLevel(0);
     const std::vector<double> column_lower(p.columns, 0.0);
-    solver.loadProblem(p.rows, column_lower.data(), column_upper.data(), p.objective.data(), p.lower.data(), p.upper.data());
+    solver.loadProblem(p.rows, column_lower.data(), column_upper.data(), p.objective.data(), p.lower.data(),
+                       p.upper.data());
     for (int c = 0; c < p.columns; ++c) solver.setInteger(c);
     CbcModel model(solver);
     model.setLogLevel(0);
@@ -79,17 +85,21 @@ std::optional<std::vector<double>> solved(const Program& p, const std::vector<do
 }  // namespace
 
 std::optional<std::vector<int>> pack(const std::vector<std::vector<PackOption>>& crossings,
-                                     const std::vector<PackGroup>& groups, const std::vector<PackLimit>& limits,
-                                     const std::vector<PackSet>& sets) {
+                                     const std::vector<PackGroup>& groups,
+                                     const std::vector<PackLimit>& limits, const std::vector<PackSet>& sets) {
     if (crossings.empty()) return std::vector<int>{};
-    if (std::ranges::any_of(crossings, [](const auto& options) { return options.empty(); })) return std::nullopt;
+    if (std::ranges::any_of(crossings, [](const auto& options) { return options.empty(); }))
+        return std::nullopt;
     Program p;
-    std::vector<double> most;   // upper bounds of the columns
+    std::vector<double> most;  // upper bounds of the columns
     std::vector<Class> classes = classes_of(crossings, sets);
-    const auto options = [&](const Class& k) -> const std::vector<PackOption>& { return crossings[k.members[0]]; };
+    const auto options = [&](const Class& k) -> const std::vector<PackOption>& {
+        return crossings[k.members[0]];
+    };
     for (Class& k : classes) {
         k.first = static_cast<int>(most.size());
-        for (const PackOption& o : options(k)) p.objective.push_back(o.score), most.push_back(double(k.members.size()));
+        for (const PackOption& o : options(k))
+            p.objective.push_back(o.score), most.push_back(double(k.members.size()));
     }
     const int group_column = static_cast<int>(most.size());
     for (const PackGroup& g : groups) p.objective.push_back(g.cost), most.push_back(double(crossings.size()));
@@ -103,7 +113,8 @@ std::optional<std::vector<int>> pack(const std::vector<std::vector<PackOption>>&
     /// Adds `weight(option)` times every option's column where that is not 0.
     const auto collect = [&](Terms& terms, const Class& k, auto weight) {
         for (size_t o = 0; o < options(k).size(); ++o)
-            if (const double w = weight(options(k)[o]); w != 0) terms.emplace_back(k.first + static_cast<int>(o), w);
+            if (const double w = weight(options(k)[o]); w != 0)
+                terms.emplace_back(k.first + static_cast<int>(o), w);
     };
     for (const Class& k : classes) {
         Terms terms;
@@ -112,7 +123,8 @@ std::optional<std::vector<int>> pack(const std::vector<std::vector<PackOption>>&
     }
     for (int g = 0; g < static_cast<int>(groups.size()); ++g) {
         Terms terms{{group_column + g, -double(groups[g].channels)}};
-        for (const Class& k : classes) collect(terms, k, [&](const PackOption& o) { return o.group == g ? 1.0 : 0.0; });
+        for (const Class& k : classes)
+            collect(terms, k, [&](const PackOption& o) { return o.group == g ? 1.0 : 0.0; });
         p.row(terms, -COIN_DBL_MAX, 0);
     }
     for (int y = 0; y < static_cast<int>(kinds.size()); ++y)
@@ -125,9 +137,13 @@ std::optional<std::vector<int>> pack(const std::vector<std::vector<PackOption>>&
     for (const PackLimit& limit : limits) {
         Terms terms;
         for (int g = 0; g < static_cast<int>(groups.size()); ++g)
-            if (const double n = double(groups[g].type == limit.type) + double(std::ranges::count(groups[g].uses, limit.type)); n > 0)
+            if (const double n = double(groups[g].type == limit.type) +
+                                 double(std::ranges::count(groups[g].uses, limit.type));
+                n > 0)
                 terms.emplace_back(group_column + g, n);
-        for (const Class& k : classes) collect(terms, k, [&](const PackOption& o) { return double(std::ranges::count(o.uses, limit.type)); });
+        for (const Class& k : classes)
+            collect(terms, k,
+                    [&](const PackOption& o) { return double(std::ranges::count(o.uses, limit.type)); });
         if (!terms.empty()) p.row(terms, -COIN_DBL_MAX, limit.count);
     }
 
@@ -137,7 +153,8 @@ std::optional<std::vector<int>> pack(const std::vector<std::vector<PackOption>>&
     for (const Class& k : classes) {
         size_t next = 0;
         for (int o = 0; o < static_cast<int>(options(k).size()); ++o)
-            for (long n = std::lround((*used)[k.first + o]); n > 0 && next < k.members.size(); --n) chosen[k.members[next++]] = o;
+            for (long n = std::lround((*used)[k.first + o]); n > 0 && next < k.members.size(); --n)
+                chosen[k.members[next++]] = o;
     }
     return chosen;
 }

@@ -25,27 +25,28 @@ struct PackGroup {
     std::string type;
     int channels = 1;
     double cost = 0;
-    std::vector<std::string> uses;    ///< stocked discrete parts that every package brings along
+    std::vector<std::string> uses;  ///< stocked discrete parts that every package brings along
 };
 struct PackOption {
     double score = 0;
-    int group = -1;                   ///< -1: uses no shared package
-    std::vector<std::string> uses;    ///< stocked discrete parts, one entry each
-    std::string kind;                 ///< of circuit, for sets of like links
+    int group = -1;                 ///< -1: uses no shared package
+    std::vector<std::string> uses;  ///< stocked discrete parts, one entry each
+    std::string kind;               ///< of circuit, for sets of like links
     bool operator==(const PackOption&) const = default;
 };
 struct PackSet {
     std::vector<int> crossings;
-    double cost = 0;                  ///< of every kind used
+    double cost = 0;  ///< of every kind used
 };
 struct PackLimit {
-    std::string type;                 ///< a group's type, or a discrete part in `uses`
+    std::string type;  ///< a group's type, or a discrete part in `uses`
     int count = 0;
 };
 
 /// Option index per crossing; nullopt when the stock cannot serve all.
 std::optional<std::vector<int>> pack(const std::vector<std::vector<PackOption>>& crossings,
-                                     const std::vector<PackGroup>& groups, const std::vector<PackLimit>& limits,
+                                     const std::vector<PackGroup>& groups,
+                                     const std::vector<PackLimit>& limits,
                                      const std::vector<PackSet>& sets = {});
 
 }  // namespace voltsill

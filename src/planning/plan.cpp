@@ -15,8 +15,8 @@ namespace {
 struct Choice {
     Crossing crossing;
     std::vector<Evaluated> tried;
-    std::vector<int> serving;   ///< indices of `tried` offered to packing, best first
-    std::set<int> barred;       ///< of `tried`: judged well alone, badly in the whole wiring
+    std::vector<int> serving;  ///< indices of `tried` offered to packing, best first
+    std::set<int> barred;      ///< of `tried`: judged well alone, badly in the whole wiring
     int chosen = -1;
     int group = -1;
 };
@@ -51,7 +51,8 @@ struct Planner {
         PackGroup group{.type = r.ic->name, .channels = usable_channels(*r.ic), .uses = brought_along(r)};
         const double beside = static_cast<double>(group.uses.size());
         const bool fits = std::ranges::any_of(r.ic->packages, [](const Package& p) { return p.fits_board; });
-        group.cost = w.weight_parts * (1 + beside) + w.weight_cost * (r.ic->price + 0.1 * beside) + (fits ? 0 : 3 * w.weight_simple) + 0.02 * group.channels;
+        group.cost = w.weight_parts * (1 + beside) + w.weight_cost * (r.ic->price + 0.1 * beside) +
+                     (fits ? 0 : 3 * w.weight_simple) + 0.02 * group.channels;
         groups.push_back(std::move(group));
         return at->second;
     }
@@ -61,7 +62,9 @@ struct Planner {
         for (Crossing& c : crossings_of(bench)) {
             Choice choice{.crossing = std::move(c)};
             const auto [known, fresh] = first_with.emplace(signature(choice.crossing), choices.size());
-            choice.tried = fresh ? evaluate_all(choice.crossing) : renamed(choice.crossing, choices[known->second].crossing, choices[known->second].tried);
+            choice.tried = fresh ? evaluate_all(choice.crossing)
+                                 : renamed(choice.crossing, choices[known->second].crossing,
+                                           choices[known->second].tried);
             choices.push_back(std::move(choice));
         }
         for (Choice& choice : choices) offer(choice);
@@ -74,16 +77,20 @@ struct Planner {
         const bool any = std::ranges::any_of(choice.tried, &Evaluated::would_serve);
         for (size_t k = 0; k < choice.tried.size(); ++k) {
             const Evaluated& e = choice.tried[k];
-            // Unknown is an answer: where no circuit can be called safe, the least doubtful is planned and said to be.
-            const bool wanted = wish.empty() ? (any ? e.would_serve : e.leaves_unknown) : e.candidate.circuit == wish && !e.recipe.title.empty() && !e.recipe.suggestion_only;
-            if (wanted && !choice.barred.contains(static_cast<int>(k))) choice.serving.push_back(static_cast<int>(k));
+            // Unknown is an answer: where no circuit can be called safe, the least doubtful is planned and
+            // said to be.
+            const bool wanted = wish.empty() ? (any ? e.would_serve : e.leaves_unknown)
+                                             : e.candidate.circuit == wish && !e.recipe.title.empty() &&
+                                                   !e.recipe.suggestion_only;
+            if (wanted && !choice.barred.contains(static_cast<int>(k)))
+                choice.serving.push_back(static_cast<int>(k));
         }
         std::ranges::stable_sort(choice.serving, {}, [&](int k) { return choice.tried[k].candidate.score; });
         if (choice.serving.size() > most_offered) choice.serving.resize(most_offered);
     }
 
     std::vector<PackLimit> limits() const {
-        std::map<std::string, int> counts;   // a type may be stocked in several packages
+        std::map<std::string, int> counts;  // a type may be stocked in several packages
         for (const auto& type : bench.catalogue->types())
             for (const StockItem& item : bench.stock)
                 if (names_type(item.name, type->name)) {
@@ -96,13 +103,15 @@ struct Planner {
         return out;
     }
 
-    /// Crossings that one would build alike: lines of a bus or of a group, from the same part to the same rail.
+    /// Crossings that one would build alike: lines of a bus or of a group, from the same part to the same
+    /// rail.
     std::vector<PackSet> sets(const std::vector<Choice*>& open) const {
         std::map<std::string, PackSet> by_key;
         for (size_t c = 0; c < open.size(); ++c) {
             const Crossing& x = open[c]->crossing;
             if (x.link->bus.empty() && x.link->group.empty()) continue;
-            const std::string key = fmt::format("{}|{}|{}|{}", x.link->bus, x.link->group, x.driver().bench_part->name, x.receiver().rail);
+            const std::string key = fmt::format("{}|{}|{}|{}", x.link->bus, x.link->group,
+                                                x.driver().bench_part->name, x.receiver().rail);
             PackSet& set = by_key[key];
             set.crossings.push_back(static_cast<int>(c));
             set.cost = 4 * bench.wishes.weight_simple;
@@ -144,15 +153,17 @@ struct Planner {
         for (Choice& choice : choices) {
             if (choice.chosen < 0 || choice.serving.size() < 2) continue;
             Verdict promised = Verdict::safe;
-            bool whole = true;   // a link with an end that nothing serves is not what any circuit promised
+            bool whole = true;  // a link with an end that nothing serves is not what any circuit promised
             for (const Choice& other : choices) {
                 if (other.crossing.link != choice.crossing.link) continue;
                 whole = whole && other.chosen >= 0;
-                if (other.chosen >= 0) promised = worse(promised, other.tried[other.chosen].candidate.verdict);
+                if (other.chosen >= 0)
+                    promised = worse(promised, other.tried[other.chosen].candidate.verdict);
             }
             if (!whole) continue;
             for (const LinkJudgement& judged : plan.judgement.links)
-                if (judged.link == choice.crossing.link->name && judged.verdict > std::max(promised, Verdict::thin)) {
+                if (judged.link == choice.crossing.link->name &&
+                    judged.verdict > std::max(promised, Verdict::thin)) {
                     choice.barred.insert(choice.chosen);
                     again = true;
                 }
@@ -163,14 +174,19 @@ struct Planner {
 
     void assemble() {
         plan.wiring = wire_supplies(bench);
-        struct Bank { std::vector<int> parts; int used = 0; };
+        struct Bank {
+            std::vector<int> parts;
+            int used = 0;
+        };
         std::map<int, Bank> banks;
         std::vector<int> ics;
         for (Choice& choice : choices) {
             const Crossing& c = choice.crossing;
-            if (choice.chosen < 0) continue;   // its ends stay open: joined pins could harm each other
-            const NetId driver = net_for(plan.wiring, c.from, c.link->name + " at " + c.driver().bench_part->name);
-            const NetId receiver = net_for(plan.wiring, c.to, c.link->name + " at " + c.receiver().bench_part->name);
+            if (choice.chosen < 0) continue;  // its ends stay open: joined pins could harm each other
+            const NetId driver =
+                net_for(plan.wiring, c.from, c.link->name + " at " + c.driver().bench_part->name);
+            const NetId receiver =
+                net_for(plan.wiring, c.to, c.link->name + " at " + c.receiver().bench_part->name);
             const Recipe& recipe = choice.tried[choice.chosen].recipe;
             ChannelSlot slot;
             if (choice.group >= 0) {
@@ -185,28 +201,40 @@ struct Planner {
             }
             const size_t before = plan.wiring.parts.size();
             apply(plan.wiring, recipe, driver, receiver, slot);
-            for (size_t p = before; p < plan.wiring.parts.size(); ++p) plan.wiring.parts[p].for_link = c.link->name;
+            for (size_t p = before; p < plan.wiring.parts.size(); ++p)
+                plan.wiring.parts[p].for_link = c.link->name;
         }
         for (int part : ics) finish_ic(bench, plan.wiring, part);
         plan.notes.clear();
-        if (stock_ran_out) plan.notes.push_back("The stock does not reach for every link: the plan takes what it needs all the same; see the parts list.");
+        if (stock_ran_out)
+            plan.notes.push_back(
+                "The stock does not reach for every link: the plan takes what it needs all the same; see the "
+                "parts list.");
         for (const auto& [group, bank] : banks) {
             const int total = groups[group].channels * static_cast<int>(bank.parts.size());
             std::string names;
             for (int p : bank.parts) names += (names.empty() ? "" : ", ") + plan.wiring.parts[p].name;
-            plan.notes.push_back(fmt::format("{} ({}): {} of {} channels used, {} spare.", names, groups[group].type, bank.used, total, total - bank.used));
+            plan.notes.push_back(fmt::format("{} ({}): {} of {} channels used, {} spare.", names,
+                                             groups[group].type, bank.used, total, total - bank.used));
         }
         for (const Choice& choice : choices)
             if (choice.chosen < 0)
-                plan.notes.push_back(fmt::format("{}: not wired, {}.", name_of(choice), choice.crossing.refusal.empty() ? "no circuit serves it" : choice.crossing.refusal));
+                plan.notes.push_back(fmt::format(
+                    "{}: not wired, {}.", name_of(choice),
+                    choice.crossing.refusal.empty() ? "no circuit serves it" : choice.crossing.refusal));
         for (std::string& note : facing_pin_notes(plan.wiring)) plan.notes.push_back(std::move(note));
     }
 
     /// The link, with the drivers that are left out, or the rail it goes to when it goes to several.
     std::string name_of(const Choice& choice) const {
-        if (!choice.crossing.refusal.empty()) return fmt::format("{} from {}", choice.crossing.link->name, choice.crossing.driver().label());
-        const auto same = std::ranges::count_if(choices, [&](const Choice& o) { return o.crossing.link == choice.crossing.link && o.crossing.refusal.empty(); });
-        return same > 1 ? fmt::format("{} to rail {}", choice.crossing.link->name, choice.crossing.receiver().rail) : choice.crossing.link->name;
+        if (!choice.crossing.refusal.empty())
+            return fmt::format("{} from {}", choice.crossing.link->name, choice.crossing.driver().label());
+        const auto same = std::ranges::count_if(choices, [&](const Choice& o) {
+            return o.crossing.link == choice.crossing.link && o.crossing.refusal.empty();
+        });
+        return same > 1
+                   ? fmt::format("{} to rail {}", choice.crossing.link->name, choice.crossing.receiver().rail)
+                   : choice.crossing.link->name;
     }
 
     void tell() {
@@ -218,7 +246,9 @@ struct Planner {
             for (size_t k = 0; k < order.size(); ++k) order[k] = k;
             std::ranges::stable_sort(order, {}, [&](size_t k) { return choice.tried[k].candidate.score; });
             for (size_t k : order) {
-                if (static_cast<int>(k) == choice.chosen || ++per_circuit[choice.tried[k].candidate.circuit] > 2) continue;
+                if (static_cast<int>(k) == choice.chosen ||
+                    ++per_circuit[choice.tried[k].candidate.circuit] > 2)
+                    continue;
                 told.rejected.push_back(choice.tried[k].candidate);
             }
             plan.links.push_back(std::move(told));

@@ -6,32 +6,32 @@
 namespace voltsill {
 
 struct Candidate {
-    std::string circuit;         ///< stable name: "direct", "divider", "schottky-pull-up" ...
-    std::string title;           ///< "divider 2.2 kΩ over 3.3 kΩ"
+    std::string circuit;  ///< stable name: "direct", "divider", "schottky-pull-up" ...
+    std::string title;    ///< "divider 2.2 kΩ over 3.3 kΩ"
     Verdict verdict = Verdict::unknown;
     std::optional<double> high_margin, low_margin;
-    double score = 0;            ///< smaller is better
+    double score = 0;  ///< smaller is better
     int parts = 0;
     double price = 0;
     bool in_stock = true;
     bool inverted = false;
-    std::string why_not;         ///< a sentence with the number; empty when it would serve
-    std::string how_sized;       ///< the window of values and the choice, as arithmetic
+    std::string why_not;    ///< a sentence with the number; empty when it would serve
+    std::string how_sized;  ///< the window of values and the choice, as arithmetic
     std::vector<std::string> cautions;
 };
 
 struct LinkPlan {
     std::string link;
     std::optional<Candidate> chosen;
-    std::vector<Candidate> rejected;   ///< served but worse, then those that would not serve
+    std::vector<Candidate> rejected;  ///< served but worse, then those that would not serve
 };
 
 struct Plan {
     std::vector<LinkPlan> links;
     Wiring wiring;
-    Judgement judgement;               ///< of the whole wiring
-    Judgement before;                  ///< of the links joined directly
-    std::vector<std::string> notes;    ///< packing, spare channels, stock that ran out
+    Judgement judgement;             ///< of the whole wiring
+    Judgement before;                ///< of the links joined directly
+    std::vector<std::string> notes;  ///< packing, spare channels, stock that ran out
 };
 
 Plan plan(const Bench& bench);

@@ -24,8 +24,14 @@ class Quantity {
     constexpr Quantity operator-() const { return Quantity(-si_); }
     constexpr Quantity operator+(Quantity other) const { return Quantity(si_ + other.si_); }
     constexpr Quantity operator-(Quantity other) const { return Quantity(si_ - other.si_); }
-    constexpr Quantity& operator+=(Quantity other) { si_ += other.si_; return *this; }
-    constexpr Quantity& operator-=(Quantity other) { si_ -= other.si_; return *this; }
+    constexpr Quantity& operator+=(Quantity other) {
+        si_ += other.si_;
+        return *this;
+    }
+    constexpr Quantity& operator-=(Quantity other) {
+        si_ -= other.si_;
+        return *this;
+    }
     constexpr Quantity operator*(double k) const { return Quantity(si_ * k); }
     constexpr Quantity operator/(double k) const { return Quantity(si_ / k); }
     constexpr double operator/(Quantity other) const { return si_ / other.si_; }
@@ -38,13 +44,15 @@ class Quantity {
 template <int V1, int A1, int S1, int V2, int A2, int S2>
 constexpr auto operator*(Quantity<V1, A1, S1> a, Quantity<V2, A2, S2> b) {
     constexpr bool scalar = V1 + V2 == 0 && A1 + A2 == 0 && S1 + S2 == 0;
-    if constexpr (scalar) return a.si() * b.si();
-    else return Quantity<V1 + V2, A1 + A2, S1 + S2>(a.si() * b.si());
+    if constexpr (scalar)
+        return a.si() * b.si();
+    else
+        return Quantity<V1 + V2, A1 + A2, S1 + S2>(a.si() * b.si());
 }
 
 template <int V1, int A1, int S1, int V2, int A2, int S2>
-    requires(V1 != V2 || A1 != A2 || S1 != S2)
-constexpr auto operator/(Quantity<V1, A1, S1> a, Quantity<V2, A2, S2> b) {
+requires(V1 != V2 || A1 != A2 || S1 != S2) constexpr auto operator/(Quantity<V1, A1, S1> a,
+                                                                    Quantity<V2, A2, S2> b) {
     return Quantity<V1 - V2, A1 - A2, S1 - S2>(a.si() / b.si());
 }
 

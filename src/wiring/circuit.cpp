@@ -78,7 +78,8 @@ void lay_nodes(Lowering& l) {
         for (size_t k = 0; k < part.type->pins.size(); ++k) {
             const NetId net = part.net_of_pin[k];
             c.site_of[p].push_back(static_cast<int>(c.pins.size()));
-            c.pins.push_back({.part = static_cast<int>(p), .pin = static_cast<int>(k),
+            c.pins.push_back({.part = static_cast<int>(p),
+                              .pin = static_cast<int>(k),
                               .node = net < 0 ? -1 : c.node_of_net[net]});
         }
     }
@@ -91,10 +92,13 @@ void lay_rails(Lowering& l) {
         if (net < 0) continue;
         const auto& v = rail.volts.span;
         const ParamId volts = l.figure(rail.name, numbers_of(v), rail.volts.origin);
-        RailSite site{.name = rail.name, .switch_group = rail.switch_group.empty() ? rail.name : rail.switch_group,
-                      .node = c.node_of_net[net], .net = net};
+        RailSite site{.name = rail.name,
+                      .switch_group = rail.switch_group.empty() ? rail.name : rail.switch_group,
+                      .node = c.node_of_net[net],
+                      .net = net};
         site.source = c.netlist.source("rail " + rail.name, site.node, ground_node, volts);
-        c.netlist.resistor("rail " + rail.name + " at rest", site.node, ground_node, c.netlist.add_constant(assumed::dead_rail_load.si()));
+        c.netlist.resistor("rail " + rail.name + " at rest", site.node, ground_node,
+                           c.netlist.add_constant(assumed::dead_rail_load.si()));
         c.rails.push_back(site);
     }
 }
@@ -108,7 +112,8 @@ Circuit lower(const Bench& bench, const Wiring& wiring) {
     lay_rails(l);
     for (size_t p = 0; p < wiring.parts.size(); ++p) {
         const int part = static_cast<int>(p);
-        for (size_t k = 0; k < wiring.parts[p].type->pins.size(); ++k) lower_pin(l, part, static_cast<int>(k));
+        for (size_t k = 0; k < wiring.parts[p].type->pins.size(); ++k)
+            lower_pin(l, part, static_cast<int>(k));
         lower_model(l, part);
         lower_channels(l, part);
     }

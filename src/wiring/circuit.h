@@ -11,24 +11,26 @@ namespace voltsill {
 
 struct PinSite {
     int part = -1, pin = -1;
-    Node node = -1;                  ///< -1: pin is open and electrically alone
-    Node supply = -1, ground = -1;   ///< nodes its levels follow
-    StageId stage = -1;              ///< output stage at this pin
+    Node node = -1;                 ///< -1: pin is open and electrically alone
+    Node supply = -1, ground = -1;  ///< nodes its levels follow
+    StageId stage = -1;             ///< output stage at this pin
     DeviceId clamp_up = -1, clamp_down = -1, load = -1, analog_source = -1;
     std::vector<DeviceId> pulls;
-    int input_of_unit = -1;          ///< a unit reads this pin
+    int input_of_unit = -1;  ///< a unit reads this pin
 };
 
 struct StageSite {
     int part = -1, pin = -1;
-    Node supply = -1;                ///< what powers it; its pull-up may hang on a node below that
-    int unit = -1;                   ///< logic unit that sets it; -1: free (firmware, a sensor ...)
-    bool can_release = false;        ///< may be Z while powered
+    Node supply = -1;          ///< what powers it; its pull-up may hang on a node below that
+    int unit = -1;             ///< logic unit that sets it; -1: free (firmware, a sensor ...)
+    bool can_release = false;  ///< may be Z while powered
     bool can_pull_up = true, can_pull_down = true;
     int channel = -1;
 };
 
-struct UnitSite { int part = -1, channel = -1; };
+struct UnitSite {
+    int part = -1, channel = -1;
+};
 
 struct RailSite {
     std::string name, switch_group;
@@ -42,14 +44,14 @@ struct Circuit {
     Netlist netlist;
     std::vector<Node> node_of_net;
     std::vector<PinSite> pins;
-    std::vector<std::vector<int>> site_of;   ///< [part][pin] -> index into pins
-    std::vector<StageSite> stages;           ///< by StageId
-    std::vector<UnitSite> units;             ///< by unit index
+    std::vector<std::vector<int>> site_of;  ///< [part][pin] -> index into pins
+    std::vector<StageSite> stages;          ///< by StageId
+    std::vector<UnitSite> units;            ///< by unit index
     std::vector<RailSite> rails;
 
     const PinSite& site(int part, int pin) const { return pins[site_of[part][pin]]; }
     const Pin& pin(const PinSite& s) const { return wiring->parts[s.part].type->pins[s.pin]; }
-    std::string label(const PinSite& s) const;   ///< "gauge.ECHO", "U1.18 (Y1)"
+    std::string label(const PinSite& s) const;  ///< "gauge.ECHO", "U1.18 (Y1)"
 };
 
 /// `wiring` must outlive the circuit.

@@ -10,7 +10,7 @@ namespace voltsill {
 namespace {
 
 struct End {
-    NetId net = unconnected;     ///< a rail, or ground
+    NetId net = unconnected;  ///< a rail, or ground
     int part = -1, pin = -1;
     bool found = false;
 };
@@ -26,8 +26,11 @@ int pin_of(const WiredPart& part, std::string_view pin) {
 }
 
 Problem trouble(const Wire& wire, std::string message, std::string expected, std::string nearest = {}) {
-    return {.code = "bad-wire-end", .place = wire.place, .message = std::move(message),
-            .expected = std::move(expected), .nearest = std::move(nearest)};
+    return {.code = "bad-wire-end",
+            .place = wire.place,
+            .message = std::move(message),
+            .expected = std::move(expected),
+            .nearest = std::move(nearest)};
 }
 
 End find_end(const Wiring& wiring, const Wire& wire, const std::string& text, Problems& problems) {
@@ -89,15 +92,22 @@ Wiring wire_as_given(const Bench& bench, Problems& problems) {
         wiring.parts.push_back(std::move(wired));
     }
     for (const Wire& wire : bench.wiring->wires) {
-        const End a = find_end(wiring, wire, wire.from, problems), b = find_end(wiring, wire, wire.to, problems);
+        const End a = find_end(wiring, wire, wire.from, problems),
+                  b = find_end(wiring, wire, wire.to, problems);
         if (!a.found || !b.found) continue;
-        const auto net_of = [&](const End& e) { return e.part < 0 ? e.net : wiring.parts[e.part].net_of_pin[e.pin]; };
+        const auto net_of = [&](const End& e) {
+            return e.part < 0 ? e.net : wiring.parts[e.part].net_of_pin[e.pin];
+        };
         NetId na = net_of(a), nb = net_of(b);
-        if (na == unconnected && nb == unconnected) na = nb = wiring.add_net(fmt::format("net at {}", wire.from));
-        else if (na == unconnected) na = nb;
-        else if (nb == unconnected) nb = na;
+        if (na == unconnected && nb == unconnected)
+            na = nb = wiring.add_net(fmt::format("net at {}", wire.from));
+        else if (na == unconnected)
+            na = nb;
+        else if (nb == unconnected)
+            nb = na;
         else if (two_rails(wiring, na, nb)) {
-            problems.push_back({.code = "rails-joined", .place = wire.place,
+            problems.push_back({.code = "rails-joined",
+                                .place = wire.place,
                                 .message = fmt::format("this wire joins {} and {}: a short circuit",
                                                        wiring.nets[na].name, wiring.nets[nb].name),
                                 .expected = "two ends that may be one net"});

@@ -27,7 +27,9 @@ std::string end_words(const WiredPart& part, int pin) {
                                                          : fmt::format("{}.{} ({})", part.name, number, name);
 }
 
-std::string end_code(const WiredPart& part, int pin) { return fmt::format("{}.{}", part.name, part.type->pins[pin].name); }
+std::string end_code(const WiredPart& part, int pin) {
+    return fmt::format("{}.{}", part.name, part.type->pins[pin].name);
+}
 
 /// Wires are laid in this order: what makes the board safe to power comes first.
 enum class Step { ground, supply, decoupling, strap, signal };
@@ -52,11 +54,16 @@ std::string strap_reason(const WiredPart& part, int pin) {
 
 std::string reason_of(Step step, const WiredPart& part, int pin, const Net& net) {
     switch (step) {
-        case Step::ground: return "common ground";
-        case Step::supply: return "supply";
-        case Step::decoupling: return part.purpose;
-        case Step::strap: return strap_reason(part, pin);
-        case Step::signal: return net.name;
+        case Step::ground:
+            return "common ground";
+        case Step::supply:
+            return "supply";
+        case Step::decoupling:
+            return part.purpose;
+        case Step::strap:
+            return strap_reason(part, pin);
+        case Step::signal:
+            return net.name;
     }
     return {};
 }
@@ -66,7 +73,8 @@ int spares_for(const PartType& type, int count) {
     // transistors 20 %, LEDs and diodes 50 %, resistors and capacitors 10 %.
     double rate = 0.1;
     if (type.kind == PartKind::logic || type.kind == PartKind::translator || type.kind == PartKind::mosfet ||
-        type.kind == PartKind::bjt || type.kind == PartKind::comparator || type.kind == PartKind::op_amp || type.kind == PartKind::opto)
+        type.kind == PartKind::bjt || type.kind == PartKind::comparator || type.kind == PartKind::op_amp ||
+        type.kind == PartKind::opto)
         rate = 0.2;
     if (type.kind == PartKind::diode) rate = 0.5;
     return static_cast<int>(std::ceil(rate * count));
@@ -74,10 +82,13 @@ int spares_for(const PartType& type, int count) {
 
 std::string what_is(const WiredPart& part) {
     if (part.type->kind == PartKind::resistor && part.value)
-        return fmt::format("resistor {} {}", print(Ohms{*part.value}),
-                           print_percent(part.tolerance.value_or(std::get<ResistorModel>(part.type->model).tolerance)));
-    if (part.type->kind == PartKind::capacitor && part.value) return fmt::format("capacitor {}", print(Farads{*part.value}));
-    if (part.package && part.type->kind != PartKind::module && part.type->name.find(part.package->name) == std::string::npos)
+        return fmt::format(
+            "resistor {} {}", print(Ohms{*part.value}),
+            print_percent(part.tolerance.value_or(std::get<ResistorModel>(part.type->model).tolerance)));
+    if (part.type->kind == PartKind::capacitor && part.value)
+        return fmt::format("capacitor {}", print(Farads{*part.value}));
+    if (part.package && part.type->kind != PartKind::module &&
+        part.type->name.find(part.package->name) == std::string::npos)
         return fmt::format("{} {}", part.type->name, part.package->name);
     return part.type->name;
 }
@@ -85,7 +96,11 @@ std::string what_is(const WiredPart& part) {
 }  // namespace
 
 std::vector<WireListEntry> wire_list(const Wiring& wiring) {
-    struct Entry { Step step; int order; WireListEntry wire; };
+    struct Entry {
+        Step step;
+        int order;
+        WireListEntry wire;
+    };
     std::vector<Entry> entries;
     int order = 0;
     for (size_t n = 0; n < wiring.nets.size(); ++n) {
@@ -96,12 +111,13 @@ std::vector<WireListEntry> wire_list(const Wiring& wiring) {
             for (size_t k = 0; k < part.net_of_pin.size(); ++k) {
                 if (part.net_of_pin[k] != static_cast<NetId>(n)) continue;
                 const std::string end = end_words(part, static_cast<int>(k));
-                if (from.empty()) {   // signals run from pin to pin, one after the other
+                if (from.empty()) {  // signals run from pin to pin, one after the other
                     from = end;
                     continue;
                 }
                 const Step step = step_of(part, static_cast<int>(k), net);
-                entries.push_back({step, order++, {from, end, net.name, reason_of(step, part, static_cast<int>(k), net)}});
+                entries.push_back(
+                    {step, order++, {from, end, net.name, reason_of(step, part, static_cast<int>(k), net)}});
                 if (!bus) from = end;
             }
     }
@@ -129,8 +145,13 @@ GivenWiring given_wiring(const Wiring& wiring) {
     GivenWiring given;
     for (const WiredPart& part : wiring.parts) {
         if (!part.added) continue;
-        BenchPart written{.name = part.name, .type_name = part.type->name, .type = part.type, .package = part.package, .value = part.value};
-        if (part.package && !part.type->name.ends_with(part.package->name)) written.type_name += " " + part.package->name;
+        BenchPart written{.name = part.name,
+                          .type_name = part.type->name,
+                          .type = part.type,
+                          .package = part.package,
+                          .value = part.value};
+        if (part.package && !part.type->name.ends_with(part.package->name))
+            written.type_name += " " + part.package->name;
         given.parts.push_back(std::move(written));
     }
     for (size_t n = 0; n < wiring.nets.size(); ++n) {
@@ -156,13 +177,15 @@ std::vector<std::string> facing_pin_notes(const Wiring& wiring) {
         for (const Channel& c : part.type->channels) {
             if (c.inputs.empty() || c.output < 0 || part.net_of_pin[c.inputs[0]] == unconnected) continue;
             if (part.net_of_pin[c.output] == unconnected) continue;
-            const int in = number_of(part, c.inputs[0]), out = number_of(part, c.output), facing = pins + 1 - in;
+            const int in = number_of(part, c.inputs[0]), out = number_of(part, c.output),
+                      facing = pins + 1 - in;
             const bool same_side = (in <= pins / 2) == (out <= pins / 2);
             if (in == 0 || out == 0 || facing == out || same_side) continue;
             const int faced = part.package->pin_of_number[facing - 1];
-            notes.push_back(fmt::format("{}: the signal into pin {} ({}) leaves on pin {} ({}), not on pin {} ({}), which faces it.",
-                                        part.name, in, part.type->pins[c.inputs[0]].name, out, part.type->pins[c.output].name,
-                                        facing, faced < 0 ? "no connection" : part.type->pins[faced].name));
+            notes.push_back(fmt::format(
+                "{}: the signal into pin {} ({}) leaves on pin {} ({}), not on pin {} ({}), which faces it.",
+                part.name, in, part.type->pins[c.inputs[0]].name, out, part.type->pins[c.output].name, facing,
+                faced < 0 ? "no connection" : part.type->pins[faced].name));
         }
     }
     return notes;

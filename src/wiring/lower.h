@@ -21,8 +21,8 @@ struct Lowering {
     int constant_table(std::vector<double> volts, std::vector<double> amps);
 };
 
-void lower_pin(Lowering& lowering, int part, int pin);        ///< clamps, pulls, loads, output stages
-void lower_model(Lowering& lowering, int part);               ///< discrete parts
-void lower_channels(Lowering& lowering, int part);            ///< logic units, pass-gates, keepers
+void lower_pin(Lowering& lowering, int part, int pin);  ///< clamps, pulls, loads, output stages
+void lower_model(Lowering& lowering, int part);         ///< discrete parts
+void lower_channels(Lowering& lowering, int part);      ///< logic units, pass-gates, keepers
 
 }  // namespace voltsill

@@ -28,25 +28,32 @@ struct ChannelLowering {
         };
         const auto limit = [&](bool high) {
             return l.figure(fmt::format("{} {}", l.name(part, pin_index), high ? "VIH" : "VIL"),
-                            {at(supply.lo, high), at(supply.nominal, high), at(supply.hi, high)}, assumed::guess);
+                            {at(supply.lo, high), at(supply.nominal, high), at(supply.hi, high)},
+                            assumed::guess);
         };
-        return {.pin = l.node(part, pin_index), .vil = limit(false), .vih = limit(true), .schmitt = pin.schmitt};
+        return {
+            .pin = l.node(part, pin_index), .vil = limit(false), .vih = limit(true), .schmitt = pin.schmitt};
     }
 
-    StageId stage_at(int pin_index) const { return pin_index < 0 ? -1 : l.circuit.site(part, pin_index).stage; }
+    StageId stage_at(int pin_index) const {
+        return pin_index < 0 ? -1 : l.circuit.site(part, pin_index).stage;
+    }
 
     /// A unit whose rows are `level(row bits, output)` for every combination of inputs.
     template <class F>
-    void unit(int channel, const std::vector<int>& inputs, const std::vector<StageId>& outputs, F level) const {
+    void unit(int channel, const std::vector<int>& inputs, const std::vector<StageId>& outputs,
+              F level) const {
         if (std::ranges::find(outputs, -1) != outputs.end()) return;
-        LogicUnit u{.name = fmt::format("{} channel {}", l.wiring.parts[part].name, type.channels[channel].name)};
+        LogicUnit u{.name =
+                        fmt::format("{} channel {}", l.wiring.parts[part].name, type.channels[channel].name)};
         for (int pin : inputs) u.inputs.push_back(input(pin));
         u.outputs = outputs;
         for (unsigned row = 0; row < (1u << inputs.size()); ++row)
             for (size_t k = 0; k < outputs.size(); ++k) u.rows.push_back(level(row, k));
         u.supply = l.supply_node(part, 0);
         u.ground = l.ground_node_of(part);
-        u.min_supply = net().add_constant(type.supplies.empty() ? 0 : type.supplies[0].range.lo.si() * assumed::powered_share);
+        u.min_supply = net().add_constant(
+            type.supplies.empty() ? 0 : type.supplies[0].range.lo.si() * assumed::powered_share);
         const int index = static_cast<int>(net().units.size());
         for (StageId s : outputs) {
             l.circuit.stages[s].unit = index;
@@ -70,13 +77,26 @@ struct ChannelLowering {
             const unsigned mask = (1u << c.inputs.size()) - 1, bits = row & mask;
             bool value = bits & 1u;
             switch (c.logic) {
-                case ChannelLogic::inverter: value = !value; break;
-                case ChannelLogic::and_: value = bits == mask; break;
-                case ChannelLogic::nand: value = bits != mask; break;
-                case ChannelLogic::or_: value = bits != 0; break;
-                case ChannelLogic::nor: value = bits == 0; break;
-                case ChannelLogic::xor_: value = __builtin_parity(bits); break;
-                default: break;
+                case ChannelLogic::inverter:
+                    value = !value;
+                    break;
+                case ChannelLogic::and_:
+                    value = bits == mask;
+                    break;
+                case ChannelLogic::nand:
+                    value = bits != mask;
+                    break;
+                case ChannelLogic::or_:
+                    value = bits != 0;
+                    break;
+                case ChannelLogic::nor:
+                    value = bits == 0;
+                    break;
+                case ChannelLogic::xor_:
+                    value = __builtin_parity(bits);
+                    break;
+                default:
+                    break;
             }
             if (value) return site.can_pull_up ? Logic::one : Logic::Z;
             return site.can_pull_down ? Logic::zero : Logic::Z;
@@ -117,9 +137,10 @@ struct ChannelLowering {
 
     void keeper(int index, const KeeperModel& model) const {
         const Channel& c = type.channels[index];
-        const Span<double> ohms = model.ohms.known()
-            ? Span<double>{model.ohms.span.lo.si(), model.ohms.span.nominal.si(), model.ohms.span.hi.si()}
-            : assumed::keeper_ohms;
+        const Span<double> ohms =
+            model.ohms.known()
+                ? Span<double>{model.ohms.span.lo.si(), model.ohms.span.nominal.si(), model.ohms.span.hi.si()}
+                : assumed::keeper_ohms;
         for (int pin : {c.inputs[0], c.output})
             if (const StageId s = stage_at(pin); s >= 0) {
                 Stage& stage = net().stages[s];
@@ -140,7 +161,9 @@ struct ChannelLowering {
     }
 
     /// Transistors on one die match: all channels of a part and its reference share their figures.
-    struct Fet { ParamId vth, k; };
+    struct Fet {
+        ParamId vth, k;
+    };
     Fet fet(const PassGateModel& model) const {
         const std::string& name = l.wiring.parts[part].name;
         const auto& v = model.vth.span;
@@ -156,7 +179,8 @@ struct ChannelLowering {
         const Node gate = l.node(part, c.enables.empty() ? c.inputs[0] : c.enables[0]);
         net().mosfet(name, l.node(part, c.output), gate, l.node(part, c.inputs[0]), fet.vth, fet.k);
         if (index == 0 && type.supplies.size() > 1)
-            net().mosfet(name + " reference", l.supply_node(part, 1), gate, l.supply_node(part, 0), fet.vth, fet.k);
+            net().mosfet(name + " reference", l.supply_node(part, 1), gate, l.supply_node(part, 0), fet.vth,
+                         fet.k);
     }
 
     /// The gate sits one threshold above the A supply inside the part; both sides have pull-ups.
@@ -166,15 +190,16 @@ struct ChannelLowering {
         const Node gate = net().add_node(name + " gate");
         net().resistor(name + " bias", gate, l.supply_node(part, 0), net().add_constant(1e5));
         // The bias current makes the gate one nominal threshold higher than the supply it hangs on.
-        net().add({.kind = DeviceKind::current, .nodes = {l.supply_node(part, 0), gate},
-                   .params = {net().add_constant(model.vth.span.nominal.si() / 1e5)}, .name = name + " bias"});
+        net().add({.kind = DeviceKind::current,
+                   .nodes = {l.supply_node(part, 0), gate},
+                   .params = {net().add_constant(model.vth.span.nominal.si() / 1e5)},
+                   .name = name + " bias"});
         net().mosfet(name, l.node(part, c.output), gate, l.node(part, c.inputs[0]), fet.vth, fet.k);
         const auto pull = [&](const Figure<Ohms>& ohms, int supply, int pin) {
             if (!ohms.known()) return;
             const std::string label = l.name(part, pin) + " pull-up";
-            const DeviceId device = net().resistor(
-                label, l.supply_node(part, supply), l.node(part, pin),
-                l.figure(label, numbers_of(ohms.span), ohms.origin));
+            const DeviceId device = net().resistor(label, l.supply_node(part, supply), l.node(part, pin),
+                                                   l.figure(label, numbers_of(ohms.span), ohms.origin));
             l.circuit.pins[l.circuit.site_of[part][pin]].pulls.push_back(device);
         };
         pull(model.pull_a, 0, c.inputs[0]);
@@ -188,19 +213,26 @@ struct ChannelLowering {
         const auto headroom = [&](const char* side, const Figure<Volts>& f) {
             return l.figure(name + side, numbers_of(f.span), f.origin);
         };
-        const Node out = l.node(part, c.output), plus = l.node(part, c.inputs[0]), minus = l.node(part, c.inputs[1]);
+        const Node out = l.node(part, c.output), plus = l.node(part, c.inputs[0]),
+                   minus = l.node(part, c.inputs[1]);
         const Node supply = l.supply_node(part, 0), gnd = l.ground_node_of(part);
-        const ParamId top = headroom(" top", model.headroom_top), bottom = headroom(" bottom", model.headroom_bottom);
+        const ParamId top = headroom(" top", model.headroom_top),
+                      bottom = headroom(" bottom", model.headroom_bottom);
         const ParamId gain = net().add_constant(1e4);
         if (!model.open_collector) {
-            net().add({.kind = DeviceKind::amplifier, .nodes = {out, plus, minus, supply, gnd},
-                       .params = {top, bottom, gain, net().add_constant(100.0)}, .name = name});
+            net().add({.kind = DeviceKind::amplifier,
+                       .nodes = {out, plus, minus, supply, gnd},
+                       .params = {top, bottom, gain, net().add_constant(100.0)},
+                       .name = name});
             return;
         }
         // Open collector: low while plus is below minus.
         const Node gate = net().add_node(name + " inside");
-        net().add({.kind = DeviceKind::amplifier, .nodes = {gate, minus, plus, supply, gnd},
-                   .params = {net().add_constant(0.0), net().add_constant(0.0), gain, net().add_constant(100.0)}, .name = name});
+        net().add(
+            {.kind = DeviceKind::amplifier,
+             .nodes = {gate, minus, plus, supply, gnd},
+             .params = {net().add_constant(0.0), net().add_constant(0.0), gain, net().add_constant(100.0)},
+             .name = name});
         net().mosfet(name + " output", out, gate, gnd, net().add_constant(0.7), net().add_constant(0.02));
     }
 };
@@ -216,13 +248,20 @@ void lower_channels(Lowering& l, int part) {
     const ChannelLowering::Fet fet = gate ? lower_one.fet(*gate) : ChannelLowering::Fet{no_param, no_param};
     for (int i = 0; i < static_cast<int>(type.channels.size()); ++i) {
         const ChannelLogic logic = type.channels[i].logic;
-        if (amplifier) lower_one.amplifier(i, *amplifier);
-        else if (logic == ChannelLogic::pass_gate && gate) lower_one.pass_gate(i, fet);
-        else if (logic == ChannelLogic::auto_open_drain && gate) lower_one.auto_open_drain(i, *gate, fet);
-        else if (logic == ChannelLogic::auto_push_pull && keeper) lower_one.keeper(i, *keeper);
-        else if (logic == ChannelLogic::repeater) lower_one.both_ways(i, Logic::Z);
-        else if (logic == ChannelLogic::transceiver) lower_one.transceiver(i);
-        else lower_one.gate(i);
+        if (amplifier)
+            lower_one.amplifier(i, *amplifier);
+        else if (logic == ChannelLogic::pass_gate && gate)
+            lower_one.pass_gate(i, fet);
+        else if (logic == ChannelLogic::auto_open_drain && gate)
+            lower_one.auto_open_drain(i, *gate, fet);
+        else if (logic == ChannelLogic::auto_push_pull && keeper)
+            lower_one.keeper(i, *keeper);
+        else if (logic == ChannelLogic::repeater)
+            lower_one.both_ways(i, Logic::Z);
+        else if (logic == ChannelLogic::transceiver)
+            lower_one.transceiver(i);
+        else
+            lower_one.gate(i);
     }
 }
 

@@ -11,7 +11,8 @@ namespace voltsill {
 namespace {
 
 bool drives_up(PinRole role) {
-    return role == PinRole::push_pull || role == PinRole::three_state || role == PinRole::io || role == PinRole::open_source;
+    return role == PinRole::push_pull || role == PinRole::three_state || role == PinRole::io ||
+           role == PinRole::open_source;
 }
 bool drives_down(PinRole role) {
     return role == PinRole::push_pull || role == PinRole::three_state || role == PinRole::io ||
@@ -51,8 +52,10 @@ void hang_below_supply(Lowering& l, const Pin& pin, Stage& stage) {
     Netlist& net = l.circuit.netlist;
     const auto& drop = *pin.high_below_supply;
     const Node below = net.add_node(stage.name + " high");
-    net.add({.kind = DeviceKind::source, .nodes = {stage.supply, below},
-             .params = {l.figure(stage.name + " drop of a high", numbers_of(drop), drive_origin(pin, true)), net.add_constant(1.0)},
+    net.add({.kind = DeviceKind::source,
+             .nodes = {stage.supply, below},
+             .params = {l.figure(stage.name + " drop of a high", numbers_of(drop), drive_origin(pin, true)),
+                        net.add_constant(1.0)},
              .name = stage.name + " high"});
     stage.supply = below;
     const double amps = pin.high.empty() ? assumed::drive_current.si() : pin.high.front().at.si();
@@ -65,24 +68,33 @@ void add_stage(Lowering& l, int part, int pin_index, PinSite& site) {
     const bool up = drives_up(pin.role), down = drives_down(pin.role);
     if (!up && !down) return;
     const Volts supply = l.supply_volts(part, pin.supply).nominal;
-    Stage stage{.name = l.name(part, pin_index), .pin = l.node(part, pin_index),
+    Stage stage{.name = l.name(part, pin_index),
+                .pin = l.node(part, pin_index),
                 .supply = pin.supply >= 0 ? l.supply_node(part, pin.supply) : ground_node,
                 .ground = l.ground_node_of(part)};
-    const Volts reference = supply > Volts{} ? supply : l.wiring.parts[part].type->supplies.empty()
-                                ? Volts{3.3} : l.wiring.parts[part].type->supplies[0].range.nominal;
+    const Volts reference = supply > Volts{} ? supply
+                            : l.wiring.parts[part].type->supplies.empty()
+                                ? Volts{3.3}
+                                : l.wiring.parts[part].type->supplies[0].range.nominal;
     if (up) {
         stage.up_table = drive_table(l, pin, true, reference);
-        stage.up_strength = l.figure(stage.name + " high strength", assumed::drive_strength, drive_origin(pin, true));
+        stage.up_strength =
+            l.figure(stage.name + " high strength", assumed::drive_strength, drive_origin(pin, true));
     }
     const Node powering = stage.supply;
     if (up && pin.high_below_supply) hang_below_supply(l, pin, stage);
     if (down) {
         stage.down_table = drive_table(l, pin, false, reference);
-        stage.down_strength = l.figure(stage.name + " low strength", assumed::drive_strength, drive_origin(pin, false));
+        stage.down_strength =
+            l.figure(stage.name + " low strength", assumed::drive_strength, drive_origin(pin, false));
     }
     site.stage = l.circuit.netlist.add_stage(std::move(stage));
-    l.circuit.stages.push_back({.part = part, .pin = pin_index, .supply = powering, .can_release = pin.role != PinRole::push_pull,
-                                .can_pull_up = up, .can_pull_down = down});
+    l.circuit.stages.push_back({.part = part,
+                                .pin = pin_index,
+                                .supply = powering,
+                                .can_release = pin.role != PinRole::push_pull,
+                                .can_pull_up = up,
+                                .can_pull_down = down});
 }
 
 void add_protection(Lowering& l, int part, int pin_index, PinSite& site) {
@@ -91,11 +103,13 @@ void add_protection(Lowering& l, int part, int pin_index, PinSite& site) {
     const Provenance& origin = pin.clamp_forward.origin;
     const Node node = l.node(part, pin_index);
     if (pin.clamp_to_supply && pin.supply >= 0)
-        site.clamp_up = l.circuit.netlist.diode(name + " clamp to supply", node, l.supply_node(part, pin.supply),
-                                                l.figure(name + " clamp", numbers_of(pin.clamp_forward.span), origin));
+        site.clamp_up =
+            l.circuit.netlist.diode(name + " clamp to supply", node, l.supply_node(part, pin.supply),
+                                    l.figure(name + " clamp", numbers_of(pin.clamp_forward.span), origin));
     if (pin.clamp_to_ground)
-        site.clamp_down = l.circuit.netlist.diode(name + " clamp to ground", l.ground_node_of(part), node,
-                                                  l.figure(name + " clamp", numbers_of(pin.clamp_forward.span), origin));
+        site.clamp_down =
+            l.circuit.netlist.diode(name + " clamp to ground", l.ground_node_of(part), node,
+                                    l.figure(name + " clamp", numbers_of(pin.clamp_forward.span), origin));
 }
 
 void add_pulls(Lowering& l, int part, int pin_index, PinSite& site) {
@@ -106,8 +120,9 @@ void add_pulls(Lowering& l, int part, int pin_index, PinSite& site) {
         if (pull.at_reset || (removed && pull.removable)) continue;
         const std::string name = fmt::format("{} pull-{}", l.name(part, pin_index), pull.up ? "up" : "down");
         const Node far = pull.up ? l.supply_node(part, pin.supply) : l.ground_node_of(part);
-        site.pulls.push_back(l.circuit.netlist.resistor(
-            name, far, l.node(part, pin_index), l.figure(name, numbers_of(pull.ohms.span), pull.ohms.origin)));
+        site.pulls.push_back(
+            l.circuit.netlist.resistor(name, far, l.node(part, pin_index),
+                                       l.figure(name, numbers_of(pull.ohms.span), pull.ohms.origin)));
     }
 }
 
@@ -118,16 +133,22 @@ void add_load(Lowering& l, int part, int pin_index, PinSite& site) {
     const Node far = pin.load->to_supply ? l.supply_node(part, pin.supply) : l.ground_node_of(part);
     const Node mid = l.circuit.netlist.add_node(name + " load");
     const Node near = l.node(part, pin_index);
-    const ParamId drop = l.figure(name + " load drop", numbers_of(pin.load->forward.span), pin.load->forward.origin);
-    const ParamId ohms = l.figure(name + " load resistor", numbers_of(pin.load->ohms.span), pin.load->ohms.origin);
-    if (pin.load->to_supply) l.circuit.netlist.diode(name + " load", far, mid, drop);
-    else l.circuit.netlist.diode(name + " load", mid, far, drop);
+    const ParamId drop =
+        l.figure(name + " load drop", numbers_of(pin.load->forward.span), pin.load->forward.origin);
+    const ParamId ohms =
+        l.figure(name + " load resistor", numbers_of(pin.load->ohms.span), pin.load->ohms.origin);
+    if (pin.load->to_supply)
+        l.circuit.netlist.diode(name + " load", far, mid, drop);
+    else
+        l.circuit.netlist.diode(name + " load", mid, far, drop);
     site.load = l.circuit.netlist.resistor(name + " load", pin.load->to_supply ? mid : near,
                                            pin.load->to_supply ? near : mid, ohms);
 }
 
 /// A slider at the end of its track still has contacts and wires (common practice).
-Span<double> at_least_an_ohm(Span<double> ohms) { return {std::max(ohms.lo, 1.0), std::max(ohms.nominal, 1.0), std::max(ohms.hi, 1.0)}; }
+Span<double> at_least_an_ohm(Span<double> ohms) {
+    return {std::max(ohms.lo, 1.0), std::max(ohms.nominal, 1.0), std::max(ohms.hi, 1.0)};
+}
 
 void add_analog_source(Lowering& l, int part, int pin_index, PinSite& site) {
     const Pin& pin = l.wiring.parts[part].type->pins[pin_index];
@@ -136,10 +157,13 @@ void add_analog_source(Lowering& l, int part, int pin_index, PinSite& site) {
     const Volts top = l.supply_volts(part, pin.supply).hi;
     const Span<Volts> range = pin.analog_range.value_or(Span<Volts>::between(Volts{}, top));
     const ParamId volts = l.figure(name + " output", numbers_of(range), pin.limits_origin);
-    const ParamId ohms = pin.output_ohms.known()
-                             ? l.figure(name + " output resistance", at_least_an_ohm(numbers_of(pin.output_ohms.span)), pin.output_ohms.origin)
-                             : l.figure(name + " output resistance", assumed::analog_ohms, assumed::guess);
-    site.analog_source = l.circuit.netlist.source(name, l.node(part, pin_index), l.ground_node_of(part), volts, ohms);
+    const ParamId ohms =
+        pin.output_ohms.known()
+            ? l.figure(name + " output resistance", at_least_an_ohm(numbers_of(pin.output_ohms.span)),
+                       pin.output_ohms.origin)
+            : l.figure(name + " output resistance", assumed::analog_ohms, assumed::guess);
+    site.analog_source =
+        l.circuit.netlist.source(name, l.node(part, pin_index), l.ground_node_of(part), volts, ohms);
 }
 
 bool in_a_channel(const PartType& type, int pin) {

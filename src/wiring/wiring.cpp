@@ -67,8 +67,10 @@ void Wiring::connect(int part_index, std::string_view pin, NetId net) {
     WiredPart& p = parts[part_index];
     const int k = p.type->pin_index(pin);
     if (k < 0) return;
-    if (p.net_of_pin[k] != unconnected && p.net_of_pin[k] != net) merge(net, p.net_of_pin[k]);
-    else p.net_of_pin[k] = net;
+    if (p.net_of_pin[k] != unconnected && p.net_of_pin[k] != net)
+        merge(net, p.net_of_pin[k]);
+    else
+        p.net_of_pin[k] = net;
 }
 
 void Wiring::merge(NetId kept, NetId gone) {
@@ -112,7 +114,8 @@ void join_supplies(const Bench& bench, const BenchPart& part, Wiring& wiring, Wi
 Wiring wire_supplies(const Bench& bench) {
     Wiring wiring;
     wiring.nets.push_back({.name = "ground", .ground = true});
-    for (const Rail& rail : bench.rails) wiring.nets.push_back({.name = "rail " + rail.name, .rail = rail.name});
+    for (const Rail& rail : bench.rails)
+        wiring.nets.push_back({.name = "rail " + rail.name, .rail = rail.name});
     for (const BenchPart& part : bench.parts) {
         WiredPart wired = as_wired(part);
         join_supplies(bench, part, wiring, wired);

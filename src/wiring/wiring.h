@@ -17,35 +17,35 @@ using NetId = int;
 inline constexpr NetId unconnected = -1;
 
 struct Net {
-    std::string name;      ///< "ground", "rail usb", "tank echo at gauge" ...
-    std::string rail;      ///< rail name when this net is a rail
+    std::string name;  ///< "ground", "rail usb", "tank echo at gauge" ...
+    std::string rail;  ///< rail name when this net is a rail
     bool ground = false;
 };
 
 struct WiredPart {
-    std::string name;                     ///< bench part name, or "U1", "R3", "Q2" for added ones
+    std::string name;  ///< bench part name, or "U1", "R3", "Q2" for added ones
     std::shared_ptr<const PartType> type;
     const Package* package = nullptr;
-    std::vector<NetId> net_of_pin;        ///< by pin index; unconnected: -1
-    std::optional<double> value;          ///< SI (ohms, farads)
-    std::optional<double> tolerance;      ///< overrides the model's
+    std::vector<NetId> net_of_pin;    ///< by pin index; unconnected: -1
+    std::optional<double> value;      ///< SI (ohms, farads)
+    std::optional<double> tolerance;  ///< overrides the model's
     std::vector<std::string> pulls_removed;
-    bool added = false;                   ///< by a plan or [wiring], not in [parts]
-    std::string purpose;                  ///< "decouples U1 at VCC", "pull-up of tank echo"
-    std::string for_link;                 ///< link it was added for; empty: shared
+    bool added = false;    ///< by a plan or [wiring], not in [parts]
+    std::string purpose;   ///< "decouples U1 at VCC", "pull-up of tank echo"
+    std::string for_link;  ///< link it was added for; empty: shared
 };
 
 struct Wiring {
     std::vector<Net> nets;
     std::vector<WiredPart> parts;
-    bool direct = false;   ///< links joined as they are: no decoupling or straps are expected yet
+    bool direct = false;  ///< links joined as they are: no decoupling or straps are expected yet
 
     NetId ground() const;
     NetId rail(std::string_view name) const;
     NetId add_net(std::string name);
-    int part(std::string_view name) const;                    ///< -1: none
+    int part(std::string_view name) const;  ///< -1: none
     NetId net_at(std::string_view part, std::string_view pin) const;
-    std::string fresh_name(std::string_view prefix) const;    ///< "R" -> "R4"
+    std::string fresh_name(std::string_view prefix) const;  ///< "R" -> "R4"
     /// Adds a part with all pins open, then `connect` its pins by name.
     int add_part(std::string_view prefix, std::shared_ptr<const PartType> type, std::string purpose);
     void connect(int part, std::string_view pin, NetId net);
@@ -62,13 +62,13 @@ Wiring wire_as_given(const Bench& bench, Problems& problems);
 
 /// One wire to lay, in a sensible order (grounds, supplies, straps, decoupling, signals).
 struct WireListEntry {
-    std::string from, to;        ///< "U1.20 VCC", "rail usb"
+    std::string from, to;  ///< "U1.20 VCC", "rail usb"
     std::string net, reason;
 };
 std::vector<WireListEntry> wire_list(const Wiring& wiring);
 
 struct PartsListEntry {
-    std::string what;            ///< "HCT 541 DIP-20", "resistor 10 kΩ 5 %"
+    std::string what;  ///< "HCT 541 DIP-20", "resistor 10 kΩ 5 %"
     int count = 0, spares = 0;
     std::vector<std::string> names;
 };

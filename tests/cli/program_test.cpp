@@ -21,13 +21,14 @@ struct Outcome {
 
 /// Standard output and error together, as a person sees them.
 Outcome run(const std::string& arguments) {
-    const std::string command = std::string("NO_COLOR=1 \"") + VOLTSILL_PROGRAM + "\" " + arguments + " 2>&1 </dev/null";
+    const std::string command =
+        std::string("NO_COLOR=1 \"") + VOLTSILL_PROGRAM + "\" " + arguments + " 2>&1 </dev/null";
     Outcome result;
     FILE* pipe = popen(command.c_str(), "r");
     std::array<char, 4096> buffer;
     while (const size_t n = fread(buffer.data(), 1, buffer.size(), pipe)) result.out.append(buffer.data(), n);
     const int status = pclose(pipe);
-    result.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;   // -1: killed by a signal
+    result.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;  // -1: killed by a signal
     return result;
 }
 
@@ -37,7 +38,11 @@ std::string example(const std::string& name) { return root + "/examples/" + name
 
 class Folder {
   public:
-    Folder() : path_(fs::temp_directory_path() / ("voltsill-cli-" + std::to_string(getpid()) + "-" + std::to_string(count_++))) { fs::create_directories(path_); }
+    Folder()
+        : path_(fs::temp_directory_path() /
+                ("voltsill-cli-" + std::to_string(getpid()) + "-" + std::to_string(count_++))) {
+        fs::create_directories(path_);
+    }
     ~Folder() { fs::remove_all(path_); }
     std::string path(const std::string& name) const { return (path_ / name).string(); }
     std::string write(const std::string& name, std::string_view bytes) const {
@@ -57,7 +62,7 @@ class Folder {
 };
 
 TEST(Program, ExitCodesTellWhatHappened) {
-    EXPECT_EQ(run("check " + example("first-bench")).code, 1);    // harmful
+    EXPECT_EQ(run("check " + example("first-bench")).code, 1);  // harmful
     EXPECT_EQ(run("plan " + example("first-bench")).code, 0);
     EXPECT_EQ(run("check").code, 2);
     EXPECT_EQ(run("nonsense").code, 2);
@@ -80,7 +85,9 @@ TEST(Program, HarmfulLinkIsToldWithVoltsAndMilliamps) {
     EXPECT_EQ(r.out.find('\033'), std::string::npos) << "no colour into a pipe";
 }
 
-TEST(Program, ColourWhenAskedFor) { EXPECT_NE(run("check --colour always " + example("first-bench")).out.find('\033'), std::string::npos); }
+TEST(Program, ColourWhenAskedFor) {
+    EXPECT_NE(run("check --colour always " + example("first-bench")).out.find('\033'), std::string::npos);
+}
 
 TEST(Program, AsciiOnlyWhenAskedFor) {
     for (const char c : run("check --ascii " + example("up-shift")).out) ASSERT_GE(c, 0);
@@ -88,15 +95,18 @@ TEST(Program, AsciiOnlyWhenAskedFor) {
 
 TEST(Program, AsciiHoldsForEveryOutput) {
     const Folder folder;
-    const std::string bad = folder.write("bad.toml", "ambient = \"0..40 Ω µ\"\n[parts]\nµ = { type = \"Ω\" }\n");
-    for (const std::string& command : {"check -q --ascii " + example("rain-garden"), "plan -q --ascii " + example("rain-garden"),
-                                       "check --ascii --json " + example("rain-garden"), "check --ascii --html " + example("up-shift"),
-                                       "check --ascii --markdown " + example("up-shift"), "check --ascii --junit " + example("up-shift"),
-                                       "check --ascii " + bad, std::string("parts list --ascii"), std::string("parts search --ascii pull-ups"),
-                                       std::string("parts show --ascii Ω")}) {
+    const std::string bad =
+        folder.write("bad.toml", "ambient = \"0..40 Ω µ\"\n[parts]\nµ = { type = \"Ω\" }\n");
+    for (const std::string& command :
+         {"check -q --ascii " + example("rain-garden"), "plan -q --ascii " + example("rain-garden"),
+          "check --ascii --json " + example("rain-garden"), "check --ascii --html " + example("up-shift"),
+          "check --ascii --markdown " + example("up-shift"), "check --ascii --junit " + example("up-shift"),
+          "check --ascii " + bad, std::string("parts list --ascii"),
+          std::string("parts search --ascii pull-ups"), std::string("parts show --ascii Ω")}) {
         const Outcome r = run(command);
         EXPECT_FALSE(r.out.empty()) << command;
-        EXPECT_TRUE(std::ranges::all_of(r.out, [](char c) { return c >= 0; })) << command << "\n" << r.out.substr(0, 800);
+        EXPECT_TRUE(std::ranges::all_of(r.out, [](char c) { return c >= 0; })) << command << "\n"
+                                                                               << r.out.substr(0, 800);
     }
     EXPECT_EQ(nlohmann::json::parse(run("check --ascii --json " + example("rain-garden")).out),
               nlohmann::json::parse(run("check --json " + example("rain-garden")).out));
@@ -143,10 +153,15 @@ TEST(Program, PlanWritesFilesThatCheckReadsBackToTheSameVerdict) {
 
 TEST(Program, PlanKeepsIncludesAndCommentsFromTheNewPlace) {
     const Folder folder;
-    folder.write("mine.toml", "[types.mine]\ntitle = \"mine\"\nsource = \"invented\"\ncertainty = \"assumed\"\nsupplies.VCC = { range = \"4.5..5.5 V\", max = \"-0.3..6 V\" }\n"
-                              "pins.OUT = { like = \"push-pull output, 5 V\" }\npins.IN = { like = \"TTL input, 5 V\" }\npins.GND = { is = \"ground\" }\n");
-    const std::string bench = "# a remark of mine\ntitle = \"b\"\ninclude = \"mine.toml\"\n[rails]\nv = \"5 V ± 5 %\"  # the rail\n[parts]\na = { type = \"mine\", supply = \"v\" }\n"
-                              "b = { type = \"mine\", supply = \"v\" }\n[[links]]\nname = \"l\"\nfrom = \"a.OUT\"\nto = \"b.IN\"\n";
+    folder.write("mine.toml",
+                 "[types.mine]\ntitle = \"mine\"\nsource = \"invented\"\ncertainty = "
+                 "\"assumed\"\nsupplies.VCC = { range = \"4.5..5.5 V\", max = \"-0.3..6 V\" }\n"
+                 "pins.OUT = { like = \"push-pull output, 5 V\" }\npins.IN = { like = \"TTL input, 5 V\" "
+                 "}\npins.GND = { is = \"ground\" }\n");
+    const std::string bench =
+        "# a remark of mine\ntitle = \"b\"\ninclude = \"mine.toml\"\n[rails]\nv = \"5 V ± 5 %\"  # the "
+        "rail\n[parts]\na = { type = \"mine\", supply = \"v\" }\n"
+        "b = { type = \"mine\", supply = \"v\" }\n[[links]]\nname = \"l\"\nfrom = \"a.OUT\"\nto = \"b.IN\"\n";
     const std::string file = folder.write("bench.toml", bench);
     EXPECT_EQ(run("plan -q " + file + " --out " + folder.path("deep/er")).code, 0);
     EXPECT_EQ(folder.read("bench.toml"), bench) << "the input is never changed";
@@ -160,7 +175,9 @@ TEST(Program, BadInputIsRefusedWithAWord) {
     const Folder folder;
     const std::pair<const char*, std::string> files[] = {
         {"empty.toml", ""},
-        {"binary.toml", std::string("\x7f" "ELF\x00\x01\xff\xfe", 9)},
+        {"binary.toml", std::string("\x7f"
+                                    "ELF\x00\x01\xff\xfe",
+                                    9)},
         {"units.toml", "[rails]\na = { volts = \"3.3 A\" }\n"},
         {"nan.toml", "[rails]\na = { volts = nan }\n"},
         {"mains.toml", "[rails]\na = { volts = \"230 V\" }\n[parts]\n"},
@@ -189,7 +206,10 @@ TEST(Program, HugeFilesAreRefusedAtOnce) {
 
 TEST(Program, AllMistakesInOneRun) {
     const Folder folder;
-    const Outcome r = run("check " + folder.write("many.toml", "title = \"x\"\nambeint = \"0..40 °C\"\n[rails]\nusb = { volts = \"5 A\" }\n[parts]\na = { type = \"HCTT 541\", supply = \"usb\" }\n"));
+    const Outcome r =
+        run("check " + folder.write("many.toml",
+                                    "title = \"x\"\nambeint = \"0..40 °C\"\n[rails]\nusb = { volts = \"5 A\" "
+                                    "}\n[parts]\na = { type = \"HCTT 541\", supply = \"usb\" }\n"));
     EXPECT_EQ(r.code, 3);
     EXPECT_NE(r.out.find("many.toml:2:1"), std::string::npos) << r.out;
     EXPECT_NE(r.out.find("ambient"), std::string::npos) << r.out;
@@ -208,10 +228,18 @@ TEST(Program, ProblemsAsJson) {
 
 TEST(Program, NamesOfAnyScript) {
     const Folder folder;
-    const Outcome r = run("check -q " + folder.write("ünïcødé.toml",
-        "title = \"日本 \\u202e рельс\"\n[rails]\n\"напряжение\" = \"5 V ± 5 %\"\n[types.\"датчик\"]\ntitle = \"x\"\nsource = \"invented\"\ncertainty = \"assumed\"\n"
-        "supplies.VCC = { range = \"4.5..5.5 V\", max = \"-0.3..6 V\" }\npins.\"出\" = { like = \"push-pull output, 5 V\" }\npins.\"入\" = { like = \"TTL input, 5 V\" }\npins.GND = { is = \"ground\" }\n"
-        "[parts]\n\"α\" = { type = \"датчик\", supply = \"напряжение\" }\n\"β\" = { type = \"датчик\", supply = \"напряжение\" }\n[[links]]\nname = \"🌧\"\nfrom = \"α.出\"\nto = \"β.入\"\n"));
+    const Outcome r =
+        run("check -q " +
+            folder.write(
+                "ünïcødé.toml",
+                "title = \"日本 \\u202e рельс\"\n[rails]\n\"напряжение\" = \"5 V ± 5 "
+                "%\"\n[types.\"датчик\"]\ntitle = \"x\"\nsource = \"invented\"\ncertainty = \"assumed\"\n"
+                "supplies.VCC = { range = \"4.5..5.5 V\", max = \"-0.3..6 V\" }\npins.\"出\" = { like = "
+                "\"push-pull output, 5 V\" }\npins.\"入\" = { like = \"TTL input, 5 V\" }\npins.GND = { is = "
+                "\"ground\" }\n"
+                "[parts]\n\"α\" = { type = \"датчик\", supply = \"напряжение\" }\n\"β\" = { type = "
+                "\"датчик\", supply = \"напряжение\" }\n[[links]]\nname = \"🌧\"\nfrom = \"α.出\"\nto = "
+                "\"β.入\"\n"));
     EXPECT_EQ(r.code, 0) << r.out;
 }
 
@@ -236,8 +264,10 @@ TEST(Program, OtherForms) {
     EXPECT_NE(run("check --junit " + example("first-bench")).out.find("<testsuite"), std::string::npos);
     EXPECT_NE(run("check --html " + example("first-bench")).out.find("<!DOCTYPE html>"), std::string::npos);
     EXPECT_NE(run("check --markdown " + example("first-bench")).out.find("# Check"), std::string::npos);
-    for (const char* shell : {"bash", "zsh", "fish"}) EXPECT_NE(run(std::string("completion ") + shell).out.find("readings"), std::string::npos);
-    for (const char* which : {"bench", "parts", "results"}) EXPECT_TRUE(nlohmann::json::accept(run(std::string("schema ") + which).out)) << which;
+    for (const char* shell : {"bash", "zsh", "fish"})
+        EXPECT_NE(run(std::string("completion ") + shell).out.find("readings"), std::string::npos);
+    for (const char* which : {"bench", "parts", "results"})
+        EXPECT_TRUE(nlohmann::json::accept(run(std::string("schema ") + which).out)) << which;
 }
 
 TEST(Program, BashCompletionIsValidShell) {

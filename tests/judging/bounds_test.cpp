@@ -35,7 +35,8 @@ Wiring with_divider(const Bench& bench, double upper, double lower) {
 TEST(Bounds, NoRandomSampleBeatsThem) {
     const Bench bench = divided();
     std::mt19937 random(20261125);
-    for (const auto& [upper, lower] : {std::pair{2200.0, 3300.0}, std::pair{470.0, 10e3}, std::pair{22e3, 10e3}}) {
+    for (const auto& [upper, lower] :
+         {std::pair{2200.0, 3300.0}, std::pair{470.0, 10e3}, std::pair{22e3, 10e3}}) {
         const Wiring wiring = with_divider(bench, upper, lower);
         const Circuit circuit = voltsill::lower(bench, wiring);
         Effort effort;
@@ -76,7 +77,8 @@ TEST(Bounds, DividerEqualsItsClosedForm) {
 TEST(Bounds, MarginsAreMonotoneInTheSupplyOfTheDriver) {
     double last = -10;
     for (double volts = 2.6; volts < 5.0; volts += 0.1) {
-        const Bench bench = pair(rail("a", volts, volts), output(""), rail("b", 4.9, 5.1), input("", cmos(), true));
+        const Bench bench =
+            pair(rail("a", volts, volts), output(""), rail("b", 4.9, 5.1), input("", cmos(), true));
         const Judgement j = judge(bench, wire_directly(bench));
         ASSERT_TRUE(j.links[0].high_margin);
         EXPECT_GT(*j.links[0].high_margin, last);
@@ -87,7 +89,8 @@ TEST(Bounds, MarginsAreMonotoneInTheSupplyOfTheDriver) {
 TEST(Bounds, MarginsFallAsTheSupplyOfACmosReceiverRises) {
     double last = 10;
     for (double volts = 3.4; volts < 5.5; volts += 0.1) {
-        const Bench bench = pair(rail("a", 3.3, 3.3), output(""), rail("b", volts, volts), input("", cmos(), false));
+        const Bench bench =
+            pair(rail("a", 3.3, 3.3), output(""), rail("b", volts, volts), input("", cmos(), false));
         const Judgement j = judge(bench, wire_directly(bench));
         EXPECT_LT(*j.links[0].high_margin, last);
         EXPECT_NEAR(*j.links[0].high_margin, 3.3 - 0.7 * volts, 1e-3);
@@ -98,7 +101,8 @@ TEST(Bounds, MarginsFallAsTheSupplyOfACmosReceiverRises) {
 TEST(Bounds, WiderRailsNeverRaiseAMargin) {
     double last = 10;
     for (double spread = 0; spread < 0.5; spread += 0.05) {
-        const Bench bench = pair(rail("a", 3.3 - spread, 3.3 + spread), output(""), rail("b", 5 - spread, 5 + spread), input("", ttl(), false));
+        const Bench bench = pair(rail("a", 3.3 - spread, 3.3 + spread), output(""),
+                                 rail("b", 5 - spread, 5 + spread), input("", ttl(), false));
         const double margin = *judge(bench, wire_directly(bench)).links[0].high_margin;
         EXPECT_LE(margin, last + 1e-9);
         last = margin;

@@ -42,12 +42,12 @@ TEST(Bus, SinkCurrentComesFromThePullUpsOfBothSides) {
     // Pulls 1 % low, rails high, the sink 100 Ohm (0.4 V at 4 mA); the FET's few ohms are left out.
     const double g = 1 / (0.99 * 4.7e3), v = g * (3.4 + 5.25) / (1.0 / 100 + 2 * g);
     EXPECT_NEAR(f->value->value, v / 100, 0.005 * v / 100);
-    EXPECT_NEAR(f->limit->value, 3e-3, 1e-12);   // UM10204 table 10, IOL
+    EXPECT_NEAR(f->limit->value, 3e-3, 1e-12);  // UM10204 table 10, IOL
     EXPECT_EQ(f->verdict, Verdict::safe);
 }
 
 TEST(Bus, TooManyPullUpsExceedTheStandard) {
-    const Judgement j = across_fet(1.3e3, 3.3e3, 100e3).judge();   // practice F49: 3.6 mA
+    const Judgement j = across_fet(1.3e3, 3.3e3, 100e3).judge();  // practice F49: 3.6 mA
     const Found f = find_at(j, "sink-current", "C");
     ASSERT_NE(f, nullptr);
     EXPECT_GT(f->value->value, 3e-3);
@@ -68,7 +68,8 @@ TEST(Bus, EverySideRisesThroughItsOwnPullUp) {
 
 TEST(Bus, SlowRiseFailsFastMode) {
     Build b = across_fet(10e3, 10e3, 400e3);
-    b.bench.wishes.wire_capacitance = Farads{30e-12};   // 50 pF in all and 10 kΩ: 424 ns, 4c of the check values
+    b.bench.wishes.wire_capacitance =
+        Farads{30e-12};  // 50 pF in all and 10 kΩ: 424 ns, 4c of the check values
     const Found f = find_at(b.judge(), "bus-rise-time", "M");
     ASSERT_NE(f, nullptr);
     EXPECT_NEAR(f->value->value, 424e-9, 2e-9);
@@ -87,7 +88,8 @@ TEST(Bus, MoreCapacitanceThanTheStandardAllows) {
 
 /// AN10441: gate drive left over the body diode against VGS(th) max (1.5 V in the sheet).
 TEST(Bus, FetThresholdIsHeldAgainstTheLowerRail) {
-    EXPECT_EQ(find(across_fet(4.7e3, 4.7e3, 100e3).judge().findings, "fet-threshold")->verdict, Verdict::safe);
+    EXPECT_EQ(find(across_fet(4.7e3, 4.7e3, 100e3).judge().findings, "fet-threshold")->verdict,
+              Verdict::safe);
     Build b = across_fet(4.7e3, 4.7e3, 100e3);
     b.bench.rails[1].volts.span = Span<Volts>::exactly(Volts{1.8});
     const Found f = find(b.judge().findings, "fet-threshold");
@@ -141,7 +143,7 @@ TEST(Bus, PullUpToFiveVoltsFeedsTheThreeVoltRailThroughTheClamp) {
 TEST(Bus, ClampCurrentPumpsARailThatDrawsLess) {
     Build b = open_collector_into(input("IN", ttl(), false), 10e3);
     auto busy = std::make_shared<PartType>(*b.bench.parts[1].type);
-    busy->supplies[0].current = {Span<Amps>::exactly(Amps{2e-3}), sheet};   // a tenth of it surely flows
+    busy->supplies[0].current = {Span<Amps>::exactly(Amps{2e-3}), sheet};  // a tenth of it surely flows
     b.bench.parts[1].type = busy;
     EXPECT_EQ(find(b.judge().findings, "rail-pumped"), nullptr);
     auto sleepy = std::make_shared<PartType>(*b.bench.parts[1].type);
@@ -160,7 +162,9 @@ TEST(Bus, ClampCurrentPumpsARailThatDrawsLess) {
 /// Check values 2f: 3.3 V through 10 kΩ and 20 pF rises in 2.197 RC = 439 ns over 2.64 V: 166 ns/V.
 TEST(Bus, EdgeOfAPullUpAgainstTheInputsLimit) {
     Pin in = input("IN", ttl(), true);
-    in.transition = {{.supply = Span<Volts>::between(Volts{3.0}, Volts{3.6}), .per_volt = SecondsPerVolt{10e-9}, .origin = sheet}};
+    in.transition = {{.supply = Span<Volts>::between(Volts{3.0}, Volts{3.6}),
+                      .per_volt = SecondsPerVolt{10e-9},
+                      .origin = sheet}};
     Build b = open_collector_into(in, 10e3);
     for (Rail& r : b.bench.rails) r.volts.span = Span<Volts>::exactly(Volts{3.3});
     const Found f = find(b.judge().findings, "edge-rate");
@@ -179,7 +183,7 @@ TEST(Bus, EdgeAgainstABit) {
     const Found f = find(b.judge().findings, "bit-time");
     ASSERT_NE(f, nullptr);
     EXPECT_NEAR(f->value->value, std::log(9.0) * 10e3 * 20e-12, 5e-9);
-    EXPECT_EQ(f->verdict, Verdict::thin);   // 0.44 of a bit
+    EXPECT_EQ(f->verdict, Verdict::thin);  // 0.44 of a bit
     b.bench.links[0].rate = Hertz{9600};
     EXPECT_EQ(find(b.judge().findings, "bit-time")->verdict, Verdict::safe);
 }
@@ -224,7 +228,7 @@ TEST(Bus, OutputThatNeverLetsGoFights) {
     const Judgement j = shared_line(PinRole::push_pull, PinRole::three_state).judge();
     const Found f = find(j.findings, "contention");
     ASSERT_NE(f, nullptr);
-    EXPECT_NEAR(f->value->value, 3.4 / 50, 1e-3);   // 25 Ohm each at their strongest
+    EXPECT_NEAR(f->value->value, 3.4 / 50, 1e-3);  // 25 Ohm each at their strongest
     EXPECT_EQ(j.links[0].verdict, Verdict::harmful);
 }
 

@@ -22,16 +22,20 @@ Build two_rails(Rail a = five, Rail b = three) {
 /// A diode drop of 1.15 V at 1 mA (35 mV per e-fold) and 1 kΩ from the supply to the input.
 Pin relay_input() {
     Pin p{.name = "IN", .role = PinRole::load, .supply = 0};
-    p.load = LoadInput{.to_supply = true, .forward = {Span<Volts>::exactly(Volts{1.15}), sheet},
-                       .ohms = {Span<Ohms>::exactly(Ohms{1000}), sheet}, .on_above = {Span<Amps>::exactly(Amps{2e-3}), sheet},
-                       .off_below = {Span<Amps>::exactly(Amps{0.1e-3}), sheet}, .consequence = "relay pulls in"};
+    p.load = LoadInput{.to_supply = true,
+                       .forward = {Span<Volts>::exactly(Volts{1.15}), sheet},
+                       .ohms = {Span<Ohms>::exactly(Ohms{1000}), sheet},
+                       .on_above = {Span<Amps>::exactly(Amps{2e-3}), sheet},
+                       .off_below = {Span<Amps>::exactly(Amps{0.1e-3}), sheet},
+                       .consequence = "relay pulls in"};
     return p;
 }
 
 /// I = (V - Vf(I)) / R by fixed point.
 double through_diode(double volts, double ohms) {
     double amps = 1e-3;
-    for (int k = 0; k < 100; ++k) amps = std::max(1e-9, (volts - 1.15 - 0.035 * std::log(amps / 1e-3)) / ohms);
+    for (int k = 0; k < 100; ++k)
+        amps = std::max(1e-9, (volts - 1.15 - 0.035 * std::log(amps / 1e-3)) / ohms);
     return amps;
 }
 
@@ -54,7 +58,7 @@ TEST(Load, ActiveLowInputAtFiveVoltsIsNeverOffFromThreeVolts) {
     EXPECT_NE(off->sentence.find("relay pulls in"), std::string::npos);
     const Found on = find(j.findings, "load-never-on");
     ASSERT_NE(on, nullptr);
-    EXPECT_NEAR(on->value->value, through_diode(4.75, 1100), 2e-6);   // weakest output: 100 Ohm
+    EXPECT_NEAR(on->value->value, through_diode(4.75, 1100), 2e-6);  // weakest output: 100 Ohm
     EXPECT_EQ(on->verdict, Verdict::safe);
 }
 
@@ -80,7 +84,7 @@ TEST(Load, PullDownPullsTheRelayInAtReset) {
     Pin out = output("OUT");
     out.role = PinRole::io;
     Build b = relay(out);
-    EXPECT_EQ(find(b.judge().findings, "load-at-reset"), nullptr);   // nothing pulls: no current
+    EXPECT_EQ(find(b.judge().findings, "load-at-reset"), nullptr);  // nothing pulls: no current
     b.resistor(4700, "D.OUT", "ground", 0.0);
     const Found f = find(b.judge().findings, "load-at-reset");
     ASSERT_NE(f, nullptr);
@@ -173,7 +177,7 @@ TEST(Analog, FollowerRepeatsTheVoltage) {
     const Found range = find(j.findings, "adc-range");
     ASSERT_NE(range, nullptr);
     EXPECT_NEAR(range->value->value, 3.0, 5e-3);
-    EXPECT_EQ(find(j.findings, "adc-source")->verdict, Verdict::safe);   // the amplifier's output is strong
+    EXPECT_EQ(find(j.findings, "adc-source")->verdict, Verdict::safe);  // the amplifier's output is strong
 }
 
 // Comparator, transistor, optocoupler ----------------------------------------------------------------------
@@ -199,7 +203,7 @@ TEST(Circuit, ComparatorWithPullUpToTheReceiversRail) {
     const Judgement j = b.judge();
     const Found high = find_at(j, "high-level", "R");
     ASSERT_NE(high, nullptr);
-    EXPECT_NEAR(high->margin, 3.2 * 0.3, 5e-3);   // pulled to its own rail
+    EXPECT_NEAR(high->margin, 3.2 * 0.3, 5e-3);  // pulled to its own rail
     const Found low = find_at(j, "low-level", "R");
     ASSERT_NE(low, nullptr);
     EXPECT_GT(low->margin, 0.4);
@@ -220,7 +224,8 @@ TEST(Circuit, NpnInvertsAndSaturates) {
     j = b.judge();
     EXPECT_LE(j.links[0].verdict, Verdict::thin);
     EXPECT_NEAR(find_at(j, "high-level", "R")->margin, 3.2 * 0.3, 2e-3);
-    EXPECT_GT(find_at(j, "low-level", "R")->margin, 0.96 - 0.25);   // saturated: below 0.25 V (common practice)
+    EXPECT_GT(find_at(j, "low-level", "R")->margin,
+              0.96 - 0.25);  // saturated: below 0.25 V (common practice)
 }
 
 TEST(Circuit, OptocouplerCarriesASignalAcrossGrounds) {
@@ -238,7 +243,8 @@ TEST(Circuit, OptocouplerCarriesASignalAcrossGrounds) {
     EXPECT_GT(find_at(j, "low-level", "R")->margin, 0.4);
 }
 
-// Translators ------------------------------------------------------------------------------------------------
+// Translators
+// ------------------------------------------------------------------------------------------------
 
 Build keeper_between(Pin out, double pull_ohms) {
     Build b = two_rails(rail("five", 5.0, 5.0), rail("three", 3.3, 3.3));
@@ -292,16 +298,17 @@ TEST(Circuit, RepeaterHoldsItsOffsetLow) {
     const Judgement j = repeater_between("SDAA", "SDAB").judge();
     const Found low = find_at(j, "low-level", "M");
     ASSERT_NE(low, nullptr);
-    EXPECT_NEAR(low->value->value, 0.52, 0.06);   // held at 0.52 V
+    EXPECT_NEAR(low->value->value, 0.52, 0.06);  // held at 0.52 V
     EXPECT_EQ(low->verdict, Verdict::safe);
     EXPECT_EQ(find(j.findings, "contention"), nullptr);
-    EXPECT_NE(find_at(j, "low-level", "C"), nullptr);   // and back again
+    EXPECT_NE(find_at(j, "low-level", "C"), nullptr);  // and back again
 }
 
 TEST(Circuit, PassGateJoinsTwoBusesThroughItsBias) {
     Build b = repeater_between("SDAA", "SDAB");
     b.bench.wiring->parts.clear();
-    std::erase_if(b.bench.wiring->wires, [](const Wire& w) { return w.to.starts_with("U1.") || w.from.starts_with("U1."); });
+    std::erase_if(b.bench.wiring->wires,
+                  [](const Wire& w) { return w.to.starts_with("U1.") || w.from.starts_with("U1."); });
     b.added("U1", stock("two-bit pass-gate translator"), {"three", ""});
     b.join("C.SDA", "U1.SDA1");
     b.join("M.SDA", "U1.SDA2");

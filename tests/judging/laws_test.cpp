@@ -39,11 +39,13 @@ Build mixed() {
 }
 
 /// Everything a finding says in numbers, by code, link and pin.
-std::multimap<std::string, std::pair<Verdict, double>> essence(const Judgement& j, const std::map<std::string, std::string>& names = {}) {
+std::multimap<std::string, std::pair<Verdict, double>> essence(
+    const Judgement& j, const std::map<std::string, std::string>& names = {}) {
     std::multimap<std::string, std::pair<Verdict, double>> out;
     const auto plain = [&](const std::string& name) { return names.contains(name) ? names.at(name) : name; };
     for (const Finding& f : j.findings)
-        out.emplace(f.code + "|" + plain(f.link) + "|" + plain(f.part) + "|" + f.pin + "|" + f.state.substr(0, f.state.find(';')),
+        out.emplace(f.code + "|" + plain(f.link) + "|" + plain(f.part) + "|" + f.pin + "|" +
+                        f.state.substr(0, f.state.find(';')),
                     std::pair{f.verdict, f.margin});
     return out;
 }
@@ -87,7 +89,9 @@ TEST(Laws, OrderOfPartsAndLinksDoesNotMatter) {
 
 TEST(Laws, NamesDoNotMatter) {
     Build b = mixed();
-    const std::map<std::string, std::string> renamed{{"zz D", "D"}, {"zz C", "C"}, {"zz M", "M"}, {"zz down", "down"}, {"zz line", "line"}, {"zz up", "up"}};
+    const std::map<std::string, std::string> renamed{{"zz D", "D"},       {"zz C", "C"},
+                                                     {"zz M", "M"},       {"zz down", "down"},
+                                                     {"zz line", "line"}, {"zz up", "up"}};
     for (BenchPart& p : b.bench.parts) p.name = "zz " + p.name;
     for (Link& l : b.bench.links) {
         l.name = "zz " + l.name;
@@ -96,7 +100,8 @@ TEST(Laws, NamesDoNotMatter) {
     }
     for (Wire& w : b.bench.wiring->wires)
         for (std::string* end : {&w.from, &w.to})
-            if (end->starts_with("D.") || end->starts_with("C.") || end->starts_with("M.")) *end = "zz " + *end;
+            if (end->starts_with("D.") || end->starts_with("C.") || end->starts_with("M."))
+                *end = "zz " + *end;
     expect_same(essence(mixed().judge()), essence(b.judge(), renamed));
 }
 
@@ -151,7 +156,8 @@ TEST(Laws, ManyEqualLinksAreJudgedLikeOne) {
         Bench bench;
         bench.rails = {five, three};
         bench.catalogue = std::make_shared<Catalogue>();
-        const auto driver = module("driver", {output("OUT")}), receiver = module("receiver", {input("IN", ttl(), tolerant)});
+        const auto driver = module("driver", {output("OUT")}),
+                   receiver = module("receiver", {input("IN", ttl(), tolerant)});
         for (int k = 0; k < links; ++k) {
             const std::string n = std::to_string(k);
             bench.parts.push_back(part("D" + n, driver, "five"));
@@ -172,7 +178,8 @@ TEST(Laws, ManyEqualLinksAreJudgedLikeOne) {
             EXPECT_NEAR(*l.high_margin, *a.links[0].high_margin, 1e-9);
         }
         if (const Found lifted = find(b.findings, "back-powering", "three down")) {
-            EXPECT_NEAR(lifted->value->value, find(a.findings, "back-powering", "three down")->value->value, 0.1);
+            EXPECT_NEAR(lifted->value->value, find(a.findings, "back-powering", "three down")->value->value,
+                        0.1);
         }
     }
 }
@@ -183,7 +190,8 @@ TEST(Laws, SolvesGrowInProportionToLinks) {
         Bench bench;
         bench.rails = {five, three};
         bench.catalogue = std::make_shared<Catalogue>();
-        const auto driver = module("driver", {output("OUT")}), receiver = module("receiver", {input("IN", ttl(), false)});
+        const auto driver = module("driver", {output("OUT")}),
+                   receiver = module("receiver", {input("IN", ttl(), false)});
         for (int k = 0; k < links; ++k) {
             const std::string n = std::to_string(k);
             bench.parts.push_back(part("D" + n, driver, "five"));
@@ -208,7 +216,8 @@ void expect_bounds_hold(const Build& b, int samples) {
             for (const Combination& c : combinations(circuit, scene, *island))
                 for (int s : island->pins) {
                     const Node node = island->local(circuit.pins[s].node);
-                    const Range bound = range_of(*island, c.levels, Functional{.terms = {{node, 1.0}}}, effort);
+                    const Range bound =
+                        range_of(*island, c.levels, Functional{.terms = {{node, 1.0}}}, effort);
                     ASSERT_TRUE(bound.solved);
                     std::vector<double> values = island->nominal, volts;
                     for (int sample = 0; sample < samples; ++sample) {
@@ -218,8 +227,10 @@ void expect_bounds_hold(const Build& b, int samples) {
                         }
                         ASSERT_TRUE(solve(*island, c.levels, values, volts, effort));
                         // A parameter that moves the node by less than 0.1 uV stays nominal.
-                        ASSERT_GE(volts[node], bound.lo - 2e-6) << circuit.label(circuit.pins[s]) << "; " << scene.words << "; " << c.words;
-                        ASSERT_LE(volts[node], bound.hi + 2e-6) << circuit.label(circuit.pins[s]) << "; " << scene.words << "; " << c.words;
+                        ASSERT_GE(volts[node], bound.lo - 2e-6)
+                            << circuit.label(circuit.pins[s]) << "; " << scene.words << "; " << c.words;
+                        ASSERT_LE(volts[node], bound.hi + 2e-6)
+                            << circuit.label(circuit.pins[s]) << "; " << scene.words << "; " << c.words;
                     }
                 }
 }
@@ -249,7 +260,8 @@ TEST(Laws, BoundsHoldForTheNpnInverter) {
     expect_bounds_hold(b, 10000);
 }
 
-// Whatever is joined -------------------------------------------------------------------------------------------
+// Whatever is joined
+// -------------------------------------------------------------------------------------------
 
 /// Parts of the catalogue joined at random, absurd ones among them: the judge answers.
 TEST(Laws, AnyWiringGetsAnAnswer) {
@@ -258,7 +270,7 @@ TEST(Laws, AnyWiringGetsAnAnswer) {
     const auto pick = [&](size_t n) { return std::uniform_int_distribution<size_t>(0, n - 1)(random); };
     int unsolved = 0;
 #ifdef __SANITIZE_ADDRESS__
-    constexpr int rounds = 60;   // sanitizers take ten times as long
+    constexpr int rounds = 60;  // sanitizers take ten times as long
 #else
     constexpr int rounds = 600;
 #endif
@@ -270,13 +282,14 @@ TEST(Laws, AnyWiringGetsAnAnswer) {
         Wiring w = wire_supplies(bench);
         const size_t nets = 2 + pick(6);
         for (size_t k = 0; k < nets; ++k) w.add_net("n" + std::to_string(k));
-        const size_t count = 2 + pick(2), sparse = round % 100 == 0 ? 3 : 10;   // a few wired densely
+        const size_t count = 2 + pick(2), sparse = round % 100 == 0 ? 3 : 10;  // a few wired densely
         for (size_t p = 0; p < count; ++p) {
             const auto& type = types[pick(types.size())];
             bench.parts.push_back({.name = "P" + std::to_string(p), .type_name = type->name, .type = type});
             WiredPart wired{.name = bench.parts.back().name, .type = type};
             for (size_t k = 0; k < type->pins.size(); ++k)
-                wired.net_of_pin.push_back(pick(sparse) > 0 ? unconnected : static_cast<NetId>(pick(w.nets.size())));
+                wired.net_of_pin.push_back(pick(sparse) > 0 ? unconnected
+                                                            : static_cast<NetId>(pick(w.nets.size())));
             if (pick(2) == 0) wired.value = 1e3;
             w.parts.push_back(std::move(wired));
         }

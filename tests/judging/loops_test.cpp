@@ -12,7 +12,8 @@ using namespace hand;
 Build ring(int count) {
     Build b({rail("five", 4.75, 5.25)});
     b.added("U1", stock("HCT 04"), {"five"});
-    for (int k = 1; k <= count; ++k) b.join("U1." + std::to_string(k) + "Y", "U1." + std::to_string(k % count + 1) + "A");
+    for (int k = 1; k <= count; ++k)
+        b.join("U1." + std::to_string(k) + "Y", "U1." + std::to_string(k % count + 1) + "A");
     for (int k = count + 1; k <= 6; ++k) b.join("ground", "U1." + std::to_string(k) + "A");
     return b;
 }

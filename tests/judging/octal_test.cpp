@@ -17,7 +17,8 @@ Verdict of(const Judgement& j, std::string_view name) {
 }
 
 /// 5 V output into A1, B1 into a 3.3 V input; unused inputs on ground; decoupled.
-Build down_through(const char* type, const std::string& supply, const std::string& enable, const std::string& direction) {
+Build down_through(const char* type, const std::string& supply, const std::string& enable,
+                   const std::string& direction) {
     Build b({five, three});
     b.bench.rails[0].switch_group = b.bench.rails[1].switch_group = "bench";
     b.module("D", {output("OUT")}, "five");
@@ -43,7 +44,8 @@ TEST(Octal, Lvc245AtThreeVoltsTakesFiveVoltsDown) {
     EXPECT_NEAR(*j.links[0].high_margin, 3.2 - 2.0, 2e-3);
     EXPECT_NEAR(*j.links[0].low_margin, 0.8, 2e-3);
     bool band = false;
-    for (const LevelBand& l : j.links[0].levels) band |= l.point == "R.IN" && l.high && std::abs(l.nominal - 3.3) < 2e-3;
+    for (const LevelBand& l : j.links[0].levels)
+        band |= l.point == "R.IN" && l.high && std::abs(l.nominal - 3.3) < 2e-3;
     EXPECT_TRUE(band);
 }
 
@@ -53,7 +55,7 @@ TEST(Octal, Lvc245AtFiveVoltsIsRefusedWithItsRange) {
     ASSERT_NE(f, nullptr);
     EXPECT_EQ(f->verdict, Verdict::harmful);
     EXPECT_EQ(f->part, "U1");
-    EXPECT_NEAR(f->limit->value, 3.6, 1e-9);   // octals of the family: 1.65 to 3.6 V (check values 2d)
+    EXPECT_NEAR(f->limit->value, 3.6, 1e-9);  // octals of the family: 1.65 to 3.6 V (check values 2d)
     EXPECT_NE(f->sentence.find("1.65"), std::string::npos);
 }
 
@@ -74,7 +76,7 @@ TEST(Octal, InactiveEnableStopsTheSignal) {
 
 TEST(Octal, WrongDirectionSetsTwoOutputsAgainstEachOther) {
     Build b = down_through("LVC 245", "three", "ground", "ground");
-    b.resistor(10e3, "R.IN", "rail three");   // B1 has a level of its own
+    b.resistor(10e3, "R.IN", "rail three");  // B1 has a level of its own
     const Judgement j = b.judge();
     const Found f = find(j.findings, "contention");
     ASSERT_NE(f, nullptr);
@@ -92,7 +94,8 @@ TEST(Octal, ControlPinOnTheWrongRailsLevelIsNeitherHighNorLow) {
 }
 
 TEST(Octal, ControlPinAboveItsSupplyIsHarmful) {
-    const Found f = find(down_through("HC 245", "three", "ground", "rail five").judge().findings, "over-voltage");
+    const Found f =
+        find(down_through("HC 245", "three", "ground", "rail five").judge().findings, "over-voltage");
     ASSERT_NE(f, nullptr);
     EXPECT_EQ(f->verdict, Verdict::harmful);
 }
@@ -161,7 +164,8 @@ TEST(Octal, InvertersTurnTheSignalOver) {
 
 /// Back-powering: HC clamps to its supply, LVC and AHC isolate (check values 2a, 2c, 2d).
 TEST(Octal, OnlyPartsWithAnUpperClampLiftADeadRail) {
-    for (const auto& [type, lifts] : {std::pair{"HC 541", true}, {"HCT 541", true}, {"LVC 541", false}, {"AHC 541", false}}) {
+    for (const auto& [type, lifts] :
+         {std::pair{"HC 541", true}, {"HCT 541", true}, {"LVC 541", false}, {"AHC 541", false}}) {
         Build b = up_through(type, rail("five", 3.3, 3.3));
         for (Rail& r : b.bench.rails) r.switch_group.clear();
         auto tolerant = std::make_shared<PartType>(*b.bench.parts[1].type);
@@ -176,7 +180,8 @@ TEST(Octal, OpenUnusedInputsAreNamedOnce) {
     Build b = up_through("HCT 541", five);
     std::erase_if(b.bench.wiring->wires, [](const Wire& w) { return w.to == "U1.A8"; });
     int open = 0;
-    for (const Finding& f : b.judge().findings) open += f.code == "input-open" && f.part == "U1" && f.pin == "A8";
+    for (const Finding& f : b.judge().findings)
+        open += f.code == "input-open" && f.part == "U1" && f.pin == "A8";
     EXPECT_EQ(open, 1);
 }
 

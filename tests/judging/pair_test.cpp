@@ -9,7 +9,8 @@ namespace {
 using namespace hand;
 
 TEST(Pair, FiveVoltsIntoClampedInputIsHarmfulWithVoltsAndMilliamps) {
-    const Bench bench = pair(rail("usb", 4.75, 5.25), output(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
+    const Bench bench =
+        pair(rail("usb", 4.75, 5.25), output(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
     const Judgement j = judge(bench, wire_directly(bench));
     EXPECT_EQ(j.links[0].verdict, Verdict::harmful);
     const Found f = find(j.findings, "over-voltage", "all rails up");
@@ -21,7 +22,8 @@ TEST(Pair, FiveVoltsIntoClampedInputIsHarmfulWithVoltsAndMilliamps) {
 }
 
 TEST(Pair, FiveVoltsIntoTolerantInputIsSafeWhenPowered) {
-    const Bench bench = pair(rail("usb", 4.75, 5.25), output(""), rail("logic", 3.2, 3.4), input("", ttl(), true));
+    const Bench bench =
+        pair(rail("usb", 4.75, 5.25), output(""), rail("logic", 3.2, 3.4), input("", ttl(), true));
     const Judgement j = judge(bench, wire_directly(bench));
     EXPECT_EQ(find(j.findings, "over-voltage"), nullptr);
     ASSERT_TRUE(j.links[0].high_margin);
@@ -43,24 +45,27 @@ TEST(Pair, TolerantOnlyWithSupplyIsJudgedApart) {
 }
 
 TEST(Pair, ThreeVoltsIntoCmosAtFiveIsUnreadable) {
-    const Bench bench = pair(rail("logic", 3.2, 3.4), output(""), rail("usb", 4.75, 5.25), input("", cmos(), false));
+    const Bench bench =
+        pair(rail("logic", 3.2, 3.4), output(""), rail("usb", 4.75, 5.25), input("", cmos(), false));
     const Judgement j = judge(bench, wire_directly(bench));
     EXPECT_EQ(j.links[0].verdict, Verdict::unreadable);
-    EXPECT_NEAR(*j.links[0].high_margin, 3.2 - 0.7 * 5.25, 1e-3);   // the higher supply is the worse one
+    EXPECT_NEAR(*j.links[0].high_margin, 3.2 - 0.7 * 5.25, 1e-3);  // the higher supply is the worse one
 }
 
 TEST(Pair, ThreeVoltsIntoTtlThresholdAtFiveIsSafe) {
-    const Bench bench = pair(rail("logic", 3.2, 3.4), output(""), rail("usb", 4.75, 5.25), input("", ttl(), false));
+    const Bench bench =
+        pair(rail("logic", 3.2, 3.4), output(""), rail("usb", 4.75, 5.25), input("", ttl(), false));
     const Judgement j = judge(bench, wire_directly(bench));
     EXPECT_NEAR(*j.links[0].high_margin, 1.2, 1e-3);
     EXPECT_EQ(find(j.findings, "high-level")->verdict, Verdict::safe);
 }
 
 TEST(Pair, DeadRailIsLiftedThroughTheClamp) {
-    const Bench bench = pair(rail("usb", 4.75, 5.25), output(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
+    const Bench bench =
+        pair(rail("usb", 4.75, 5.25), output(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
     const Found f = find(judge(bench, wire_directly(bench)).findings, "back-powering", "logic down");
     ASSERT_NE(f, nullptr);
-    EXPECT_GT(f->value->value, 5.25 - 0.7);   // at most one diode drop below the driver
+    EXPECT_GT(f->value->value, 5.25 - 0.7);  // at most one diode drop below the driver
     EXPECT_LT(f->value->value, 5.25);
 }
 
@@ -71,7 +76,8 @@ TEST(Pair, OneSwitchForBothRailsHasNoHalfPoweredState) {
 }
 
 TEST(Pair, OpenDrainWithoutPullUpIsNamed) {
-    const Bench bench = pair(rail("logic", 3.2, 3.4), open_drain(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
+    const Bench bench =
+        pair(rail("logic", 3.2, 3.4), open_drain(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
     const Judgement j = judge(bench, wire_directly(bench));
     EXPECT_NE(find(j.findings, "missing-pull-up"), nullptr);
     EXPECT_EQ(j.links[0].verdict, Verdict::unreadable);
@@ -106,7 +112,8 @@ TEST(Pair, SupplyOutsideItsRange) {
 }
 
 TEST(Pair, UnknownThresholdAsksForTheReading) {
-    const Bench bench = pair(rail("logic", 3.2, 3.4), output(""), rail("logic", 3.2, 3.4), input("", {}, false));
+    const Bench bench =
+        pair(rail("logic", 3.2, 3.4), output(""), rail("logic", 3.2, 3.4), input("", {}, false));
     const Judgement j = judge(bench, wire_directly(bench));
     EXPECT_EQ(j.links[0].verdict, Verdict::unknown);
     EXPECT_FALSE(find(j.findings, "threshold-unknown")->advice.empty());
@@ -114,7 +121,8 @@ TEST(Pair, UnknownThresholdAsksForTheReading) {
 
 /// A push-button has no supply and still pulls low.
 TEST(Pair, SwitchWithoutSupplyNeedsAPullUp) {
-    Bench bench = pair(rail("logic", 3.2, 3.4), open_drain(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
+    Bench bench =
+        pair(rail("logic", 3.2, 3.4), open_drain(""), rail("logic", 3.2, 3.4), input("", ttl(), false));
     auto button = std::make_shared<PartType>(*bench.parts[0].type);
     button->supplies.clear();
     std::erase_if(button->pins, [](const Pin& p) { return p.role == PinRole::supply; });
@@ -130,7 +138,8 @@ TEST(Pair, LineSharedInTurnsFloatsUnlessPulled) {
     Pin out = output("");
     out.role = PinRole::three_state;
     Bench bench = pair(rail("logic", 3.2, 3.4), out, rail("logic", 3.2, 3.4), input("", ttl(), false));
-    EXPECT_EQ(find(judge(bench, wire_directly(bench)).findings, "floats-between-drivers"), nullptr);   // one alone is no shared line
+    EXPECT_EQ(find(judge(bench, wire_directly(bench)).findings, "floats-between-drivers"),
+              nullptr);  // one alone is no shared line
     out.name = "OUT";
     bench.parts.push_back(part("E", module("driver", {out}), "logic"));
     bench.links[0].from.push_back({"E", "OUT", {}});

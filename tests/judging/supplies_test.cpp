@@ -29,9 +29,10 @@ void change(Build& b, size_t part, const std::function<void(PartType&)>& how) {
 
 TEST(Supplies, BudgetCountsWhatPartsState) {
     Build b = pair_on(five, output(""), five, input("", ttl(), false));
-    for (const auto& [milliamps, verdict] : {std::pair{3.0, Verdict::safe}, {2.2, Verdict::thin}, {1.5, Verdict::unreadable}}) {
+    for (const auto& [milliamps, verdict] :
+         {std::pair{3.0, Verdict::safe}, {2.2, Verdict::thin}, {1.5, Verdict::unreadable}}) {
         b.bench.rails[0].limit = Amps{milliamps * 1e-3};
-        const Found f = find(b.judge().findings, "rail-budget");   // 1 mA each
+        const Found f = find(b.judge().findings, "rail-budget");  // 1 mA each
         ASSERT_NE(f, nullptr);
         EXPECT_NEAR(f->value->value, 2e-3, 1e-12);
         EXPECT_EQ(f->verdict, verdict) << milliamps;
@@ -48,7 +49,9 @@ TEST(Supplies, TooLowForThePart) {
 
 TEST(Supplies, AboveTheAbsoluteMaximumSaysSo) {
     Build b = pair_on(five, output(""), five, input("", ttl(), false));
-    change(b, 1, [](PartType& t) { t.supplies[0].range = Span<Volts>::between(Volts{1.65}, Volts{3.6}), t.supplies[0].max = Volts{4.6}; });
+    change(b, 1, [](PartType& t) {
+        t.supplies[0].range = Span<Volts>::between(Volts{1.65}, Volts{3.6}), t.supplies[0].max = Volts{4.6};
+    });
     const Found f = find(b.judge().findings, "supply-too-high");
     ASSERT_NE(f, nullptr);
     EXPECT_NEAR(f->limit->value, 4.6, 1e-12);
@@ -72,8 +75,12 @@ TEST(Supplies, PartWithoutGroundWire) {
 }
 
 TEST(Supplies, TolerantInputsDoNotLiftADeadRail) {
-    EXPECT_EQ(find(pair_on(five, output(""), three, input("", ttl(), true)).judge().findings, "back-powering"), nullptr);
-    EXPECT_NE(find(pair_on(five, output(""), three, input("", ttl(), false)).judge().findings, "back-powering", "three down"), nullptr);
+    EXPECT_EQ(
+        find(pair_on(five, output(""), three, input("", ttl(), true)).judge().findings, "back-powering"),
+        nullptr);
+    EXPECT_NE(find(pair_on(five, output(""), three, input("", ttl(), false)).judge().findings,
+                   "back-powering", "three down"),
+              nullptr);
 }
 
 /// Rails made by one part from one feed go down with it: no state has one without the other.
@@ -88,13 +95,15 @@ TEST(Supplies, RailMadeFromAnotherGoesDownWithIt) {
     b.bench.parts.back().supplies = {{"IN", "five"}};
     b.bench.rails[1].from = "REG.OUT";
     for (const Finding& f : b.judge().findings)
-        EXPECT_EQ(f.state.find("three down"), f.state.find("five down, three down") == std::string::npos ? std::string::npos : f.state.find("three down"))
+        EXPECT_EQ(f.state.find("three down"), f.state.find("five down, three down") == std::string::npos
+                                                  ? std::string::npos
+                                                  : f.state.find("three down"))
             << f.state;
 }
 
 TEST(Ratings, PinAboveItsRecommendedRange) {
     Pin in = input("", ttl(), true);
-    in.range_max = Level{1, {}};   // recommended up to its supply, absolute maximum 6.5 V
+    in.range_max = Level{1, {}};  // recommended up to its supply, absolute maximum 6.5 V
     Build b = pair_on(five, output(""), three, in);
     const Found f = find(b.judge().findings, "above-recommended", "all rails up");
     ASSERT_NE(f, nullptr);
@@ -116,7 +125,7 @@ TEST(Ratings, UnknownRatingSaysWhatWouldDo) {
 TEST(Ratings, LevelsBelowGround) {
     Build b = pair_on(five, output(""), five, input("", ttl(), false));
     std::erase_if(b.bench.wiring->wires, [](const Wire& w) { return w.from == "D.OUT"; });
-    Pin out{.name = "OUT", .role = PinRole::analog_output, .supply = 0};   // as a line driver for RS-232: -6 V
+    Pin out{.name = "OUT", .role = PinRole::analog_output, .supply = 0};  // as a line driver for RS-232: -6 V
     out.analog_range = Span<Volts>::between(Volts{-6}, Volts{6});
     out.output_ohms = {Span<Ohms>::exactly(Ohms{300}), sheet};
     change(b, 0, [&](PartType& t) { t.pins[0] = out; });
@@ -145,7 +154,7 @@ TEST(Ratings, PermittedInjectionIsThin) {
     std::erase_if(b.bench.wiring->wires, [](const Wire& w) { return w.from == "D.OUT"; });
     b.resistor(10e3, "D.OUT", "R.IN");
     EXPECT_EQ(find(b.judge().findings, "over-voltage", "all rails up")->verdict, Verdict::thin);
-    b.resistor(100, "D.OUT", "R.IN");   // 10 mA and more
+    b.resistor(100, "D.OUT", "R.IN");  // 10 mA and more
     EXPECT_EQ(find(b.judge().findings, "over-voltage", "all rails up")->verdict, Verdict::harmful);
 }
 

@@ -61,17 +61,21 @@ RC_GTEST_PROP(Pack, AgreesWithTryingEverything, ()) {
     Instance in;
     const int groups = number(1, 4), crossings = number(1, 6);
     const std::vector<std::string> types{"quad", "octal", "pair"};
-    for (int g = 0; g < groups; ++g) in.groups.push_back({types[g], number(1, 5), number(1, 40) / 4.0, number(0, 2) ? std::vector<std::string>{"cap"} : std::vector<std::string>{}});
+    for (int g = 0; g < groups; ++g)
+        in.groups.push_back({types[g], number(1, 5), number(1, 40) / 4.0,
+                             number(0, 2) ? std::vector<std::string>{"cap"} : std::vector<std::string>{}});
     for (int c = 0; c < crossings; ++c) {
         std::vector<PackOption> options;
         for (int k = number(1, 4); k > 0; --k) {
-            PackOption o{.score = number(0, 60) / 4.0, .group = number(-1, groups), .kind = std::string(1, static_cast<char>('a' + number(0, 3)))};
+            PackOption o{.score = number(0, 60) / 4.0,
+                         .group = number(-1, groups),
+                         .kind = std::string(1, static_cast<char>('a' + number(0, 3)))};
             for (int u = number(0, 3); u > 0; --u) o.uses.push_back("fet");
             options.push_back(o);
         }
         in.crossings.push_back(options);
     }
-    if (number(0, 2))   // crossings that cannot be told apart
+    if (number(0, 2))  // crossings that cannot be told apart
         for (int c = 2; c < crossings; ++c) in.crossings[c] = in.crossings[c % 2];
     if (number(0, 2)) in.limits.push_back({"quad", number(0, 3)});
     if (number(0, 2)) in.limits.push_back({"fet", number(0, 8)});

@@ -22,20 +22,32 @@ const char* const capacitors = "\"capacitor\" = 40\n\"resistor E24\" = \"10 Ω .
 
 /// `lines` outputs at 5 V into as many 3.3 V inputs.
 std::string lines(int count, const std::string& stock, const std::string& link_keys = {}) {
-    std::string t = "title = \"lines\"\n[rails]\nfive = { volts = \"4.75..5.25 V\", switch = \"bench\" }\nthree = { volts = \"3.3 V ± 3 %\", switch = \"bench\" }\n"
-                    "[parts]\nD = { type = \"many\", supply = \"five\" }\nR = { type = \"reader\", supply = \"three\" }\n";
+    std::string t =
+        "title = \"lines\"\n[rails]\nfive = { volts = \"4.75..5.25 V\", switch = \"bench\" }\nthree = { "
+        "volts = \"3.3 V ± 3 %\", switch = \"bench\" }\n"
+        "[parts]\nD = { type = \"many\", supply = \"five\" }\nR = { type = \"reader\", supply = \"three\" "
+        "}\n";
     for (int k = 1; k <= count; ++k)
-        t += fmt::format("[[links]]\nname = \"line {0}\"\nfrom = \"D.O{0}\"\nto = \"R.I{0}\"\nrate = \"1 kHz\"\n{1}\n", k, link_keys);
+        t += fmt::format(
+            "[[links]]\nname = \"line {0}\"\nfrom = \"D.O{0}\"\nto = \"R.I{0}\"\nrate = \"1 kHz\"\n{1}\n", k,
+            link_keys);
     t += stock.empty() ? "" : "[stock]\n" + stock;
     const auto type = [&](const char* name, const char* range, const char* pins, const char* like) {
-        return fmt::format("[types.{0}]\ntitle = \"{0}\"\nsource = \"invented for this test\"\ncertainty = \"assumed\"\ninvented = true\n"
-                           "supplies.VCC = {{ range = \"{1}\", max = \"-0.3..6 V\", current = \"5 mA\", decoupling = false }}\n"
-                           "pins.\"{2}\" = {{ like = \"{3}\" }}\npins.GND = {{ is = \"ground\" }}\n", name, range, fmt::format("{}1..{}{}", pins, pins, count), like);
+        return fmt::format(
+            "[types.{0}]\ntitle = \"{0}\"\nsource = \"invented for this test\"\ncertainty = "
+            "\"assumed\"\ninvented = true\n"
+            "supplies.VCC = {{ range = \"{1}\", max = \"-0.3..6 V\", current = \"5 mA\", decoupling = false "
+            "}}\n"
+            "pins.\"{2}\" = {{ like = \"{3}\" }}\npins.GND = {{ is = \"ground\" }}\n",
+            name, range, fmt::format("{}1..{}{}", pins, pins, count), like);
     };
-    return t + type("many", "4.5..5.5 V", "O", "push-pull output, 5 V") + type("reader", "3.0..3.6 V", "I", "LVTTL input, 3.3 V");
+    return t + type("many", "4.5..5.5 V", "O", "push-pull output, 5 V") +
+           type("reader", "3.0..3.6 V", "I", "LVTTL input, 3.3 V");
 }
 
-int ics(const Plan& p) { return count_of(p.wiring, PartKind::logic) + count_of(p.wiring, PartKind::translator); }
+int ics(const Plan& p) {
+    return count_of(p.wiring, PartKind::logic) + count_of(p.wiring, PartKind::translator);
+}
 
 /// Written into its bench file and read back as a build, the plan is judged as it was.
 void expect_kept(const Plan& p, const std::string& text) {
@@ -47,7 +59,8 @@ void expect_kept(const Plan& p, const std::string& text) {
     const Judgement again = judge(*reading.bench, wire_as_given(*reading.bench, problems));
     EXPECT_TRUE(problems.empty());
     ASSERT_EQ(again.links.size(), p.judgement.links.size());
-    for (size_t k = 0; k < again.links.size(); ++k) EXPECT_EQ(again.links[k].verdict, p.judgement.links[k].verdict) << again.links[k].link;
+    for (size_t k = 0; k < again.links.size(); ++k)
+        EXPECT_EQ(again.links[k].verdict, p.judgement.links[k].verdict) << again.links[k].link;
 }
 
 TEST(Packing, EightLinesShareAnOctalNineNeedTwo) {
@@ -64,14 +77,16 @@ TEST(Packing, EightLinesShareAnOctalNineNeedTwo) {
 TEST(Packing, StockIsNotExceeded) {
     const Plan p = plan(read(lines(9, std::string("\"LVC 541\" = 1\n") + capacitors)));
     EXPECT_EQ(ics(p), 1);
-    EXPECT_EQ(count_of(p.wiring, PartKind::resistor), 2);   // the ninth takes a divider
+    EXPECT_EQ(count_of(p.wiring, PartKind::resistor), 2);  // the ninth takes a divider
     for (const LinkPlan& l : p.links) EXPECT_TRUE(l.chosen) << l.link;
 }
 
 TEST(Packing, NothingOutsideTheStockIsTaken) {
     const Plan p = plan(read(lines(2, capacitors)));
     for (const WiredPart& part : p.wiring.parts)
-        EXPECT_TRUE(!part.added || part.type->kind == PartKind::resistor || part.type->kind == PartKind::capacitor) << part.type->name;
+        EXPECT_TRUE(!part.added || part.type->kind == PartKind::resistor ||
+                    part.type->kind == PartKind::capacitor)
+            << part.type->name;
 }
 
 TEST(Packing, SaysWhenTheStockDoesNotReach) {
@@ -79,11 +94,13 @@ TEST(Packing, SaysWhenTheStockDoesNotReach) {
     EXPECT_THAT(p.notes, testing::Contains(HasSubstr("does not reach")));
 }
 
-/// Every pin of an added buffer: supply, ground, enables low, direction high, spare inputs low, spare outputs open.
+/// Every pin of an added buffer: supply, ground, enables low, direction high, spare inputs low, spare outputs
+/// open.
 TEST(Assembly, EveryPinOfABufferHasItsPlace) {
     for (const char* type : {"LVC 541", "LVC 245", "LVC 125"}) {
         const Plan p = plan(read(lines(3, fmt::format("\"{}\" = 1\n{}", type, capacitors))));
-        const auto at = std::ranges::find_if(p.wiring.parts, [&](const WiredPart& w) { return w.type->name == type; });
+        const auto at =
+            std::ranges::find_if(p.wiring.parts, [&](const WiredPart& w) { return w.type->name == type; });
         ASSERT_NE(at, p.wiring.parts.end()) << type;
         const PartType& t = *at->type;
         EXPECT_EQ(p.wiring.nets[at->net_of_pin[t.pin_index("VCC")]].rail, "three");
@@ -106,14 +123,15 @@ TEST(Assembly, DualSupplyHasACapacitorOnEachRailAndItsControlsOnSideA) {
     Two two = up;
     two.link += "\ninterface = \"dual-supply\"";
     const Plan p = plan(two.bench());
-    const auto at = std::ranges::find_if(p.wiring.parts, [](const WiredPart& w) { return w.added && w.type->supplies.size() == 2; });
+    const auto at = std::ranges::find_if(
+        p.wiring.parts, [](const WiredPart& w) { return w.added && w.type->supplies.size() == 2; });
     ASSERT_NE(at, p.wiring.parts.end());
     EXPECT_EQ(count_of(p.wiring, PartKind::capacitor), 2);
     const Channel& c = at->type->channels[0];
     const std::string side_a = p.wiring.nets[at->net_of_pin[at->type->pin_index("VCCA")]].rail;
     const Net& direction = p.wiring.nets[at->net_of_pin[c.direction]];
     EXPECT_TRUE(direction.ground || direction.rail == side_a);
-    EXPECT_EQ(direction.ground, side_a != "three");   // towards B when the driver is on side A
+    EXPECT_EQ(direction.ground, side_a != "three");  // towards B when the driver is on side A
 }
 
 std::string file(const std::string& path) {
@@ -123,7 +141,8 @@ std::string file(const std::string& path) {
     return bytes.str();
 }
 
-/// Controller at 3.3 V, display at 5 V with pull-ups of its own, sensor at 1.8 V: one added pull-up on each other rail.
+/// Controller at 3.3 V, display at 5 V with pull-ups of its own, sensor at 1.8 V: one added pull-up on each
+/// other rail.
 TEST(Assembly, PullUpsOfABusOverThreeRailsCountOnce) {
     const Plan p = plan(read(file("/examples/rain-garden.toml")));
     for (const char* line : {"SDA", "SCL"}) {
@@ -131,7 +150,8 @@ TEST(Assembly, PullUpsOfABusOverThreeRailsCountOnce) {
         int pulls = 0;
         for (const WiredPart& part : p.wiring.parts)
             if (part.added && part.type->kind == PartKind::resistor)
-                pulls += std::ranges::count(part.net_of_pin, net) && std::ranges::count(part.net_of_pin, p.wiring.rail("logic"));
+                pulls += std::ranges::count(part.net_of_pin, net) &&
+                         std::ranges::count(part.net_of_pin, p.wiring.rail("logic"));
         EXPECT_EQ(pulls, 1) << line;
     }
 }
@@ -147,11 +167,13 @@ TEST(Plan, DemoBenchIsServedAsAnInstructorWould) {
             if (l.link == link) return l.chosen ? l.chosen->circuit : "none";
         return std::string("no such link");
     };
-    EXPECT_EQ(chosen("tank trigger"), "direct");            // TTL input
-    EXPECT_EQ(chosen("strip data"), "high-rail-buffer");    // 0.7 of 5 V at 800 kHz
+    EXPECT_EQ(chosen("tank trigger"), "direct");          // TTL input
+    EXPECT_EQ(chosen("strip data"), "high-rail-buffer");  // 0.7 of 5 V at 800 kHz
     EXPECT_EQ(chosen("soil moisture"), "divider");
     EXPECT_EQ(chosen("bus data to rail usb"), "two-way-fet");
-    for (const char* rail : {"usb", "low"}) EXPECT_EQ(chosen(fmt::format("bus data to rail {}", rail)), chosen(fmt::format("bus clock to rail {}", rail)));
+    for (const char* rail : {"usb", "low"})
+        EXPECT_EQ(chosen(fmt::format("bus data to rail {}", rail)),
+                  chosen(fmt::format("bus clock to rail {}", rail)));
     std::set<std::string> floats;
     for (int k = 1; k <= 8; ++k)
         for (const LinkPlan& l : p.links)
@@ -164,7 +186,8 @@ TEST(Plan, IsTheSameEveryTime) {
     const Bench bench = read(file("/examples/rain-garden.toml"));
     const auto wires = [&] {
         std::string all;
-        for (const WireListEntry& w : wire_list(plan(bench).wiring)) all += w.from + " " + w.to + " " + w.reason + "\n";
+        for (const WireListEntry& w : wire_list(plan(bench).wiring))
+            all += w.from + " " + w.to + " " + w.reason + "\n";
         return all;
     };
     EXPECT_EQ(wires(), wires());
@@ -179,7 +202,9 @@ TEST(Plan, MemoisedReasonsNameTheirOwnPins) {
                 if (other == k) continue;
                 for (const char* pin : {"D.O", "R.I"})
                     for (const char* after : {" ", ";", "."})
-                        EXPECT_THAT(c.why_not, testing::Not(HasSubstr(fmt::format("{}{}{}", pin, other + 1, after)))) << p.links[k].link;
+                        EXPECT_THAT(c.why_not,
+                                    testing::Not(HasSubstr(fmt::format("{}{}{}", pin, other + 1, after))))
+                            << p.links[k].link;
             }
 }
 
@@ -188,7 +213,8 @@ TEST(Plan, OpenCollectorWithPullUpToFiveVolts) {
     const Evaluated pull = of(bucket.bench(), "pull-up");
     EXPECT_TRUE(pull.would_serve);
     EXPECT_THAT(pull.recipe.pulls_removed, testing::ElementsAre("D.OUT"));
-    EXPECT_THAT(pull.candidate.cautions, testing::Contains(testing::AllOf(HasSubstr("Left on"), HasSubstr("R.IN"))));
+    EXPECT_THAT(pull.candidate.cautions,
+                testing::Contains(testing::AllOf(HasSubstr("Left on"), HasSubstr("R.IN"))));
     const Plan p = plan(bucket.bench());
     ASSERT_TRUE(p.links[0].chosen);
     EXPECT_NE(p.links[0].chosen->circuit, "direct");
@@ -211,7 +237,9 @@ TEST(Plan, UsersChoiceIsHonouredEvenWhenWorse) {
 
 TEST(Plan, InvertsOnlyWhenAllowed) {
     const std::string only = std::string("[stock]\n\"npn\" = 5\n\"resistor E24\" = \"2 kΩ .. 1 MΩ\"\n");
-    const Plan no = plan(with({"push-pull output, 3.3 V", "three", "CMOS input, 5 V", "five", "rate = \"10 kHz\""}, "", only).bench());
+    const Plan no = plan(
+        with({"push-pull output, 3.3 V", "three", "CMOS input, 5 V", "five", "rate = \"10 kHz\""}, "", only)
+            .bench());
     EXPECT_FALSE(no.links[0].chosen);
     const Plan yes = plan(with(up, "invert = true", only).bench());
     ASSERT_TRUE(yes.links[0].chosen);
@@ -224,7 +252,8 @@ TEST(Plan, InvertsOnlyWhenAllowed) {
 TEST(Plan, SafeLevelIsHeldWhateverTheCircuit) {
     for (const char* level : {"low", "high"})
         for (const char* in : {"TTL input, 5 V", "CMOS input, 5 V"}) {
-            const Two two{"controller pin, 3.3 V", "three", in, "five", fmt::format("rate = \"1 kHz\"\nsafe_level = \"{}\"", level)};
+            const Two two{"controller pin, 3.3 V", "three", in, "five",
+                          fmt::format("rate = \"1 kHz\"\nsafe_level = \"{}\"", level)};
             const Bench bench = two.bench();
             const Plan p = plan(bench);
             ASSERT_TRUE(p.links[0].chosen) << in << level;
@@ -232,7 +261,8 @@ TEST(Plan, SafeLevelIsHeldWhateverTheCircuit) {
             for (const StateReading& r : readings(bench, p.wiring))
                 if (r.point == "D.OUT" && r.state.find("D.OUT off") != std::string::npos) {
                     seen = true;
-                    EXPECT_EQ(r.level, *level == 'h' ? '1' : '0') << in << " " << level << " " << p.links[0].chosen->title;
+                    EXPECT_EQ(r.level, *level == 'h' ? '1' : '0')
+                        << in << " " << level << " " << p.links[0].chosen->title;
                 }
             EXPECT_TRUE(seen);
         }
@@ -266,11 +296,22 @@ TEST(Plan, IndependentRailsGetPartsThatBearIt) {
 
 RC_GTEST_PROP(Plan, IsNeverWorseThanItSaysWhenChecked, ()) {
     static const std::vector<std::pair<std::string, std::string>> outs{
-        {"push-pull output, 5 V", "five"}, {"TTL output, 5 V", "five"}, {"push-pull output, 3.3 V", "three"}, {"controller pin, 3.3 V", "three"},
-        {"push-pull output, 1.8 V", "low"}, {"open-collector output", "five"}, {"open-collector output with 10 kΩ to its supply", "five"}};
+        {"push-pull output, 5 V", "five"},
+        {"TTL output, 5 V", "five"},
+        {"push-pull output, 3.3 V", "three"},
+        {"controller pin, 3.3 V", "three"},
+        {"push-pull output, 1.8 V", "low"},
+        {"open-collector output", "five"},
+        {"open-collector output with 10 kΩ to its supply", "five"}};
     static const std::vector<std::pair<std::string, std::string>> ins{
-        {"TTL input, 5 V", "five"}, {"CMOS input, 5 V", "five"}, {"LVTTL input, 3.3 V", "three"}, {"CMOS input, 3.3 V", "three"},
-        {"LVTTL input, 3.3 V, 5 V tolerant", "three"}, {"CMOS input, 1.8 V", "low"}, {"Schmitt input, 3.3 V", "three"}, {"relay input, active low, 5 V", "five"}};
+        {"TTL input, 5 V", "five"},
+        {"CMOS input, 5 V", "five"},
+        {"LVTTL input, 3.3 V", "three"},
+        {"CMOS input, 3.3 V", "three"},
+        {"LVTTL input, 3.3 V, 5 V tolerant", "three"},
+        {"CMOS input, 1.8 V", "low"},
+        {"Schmitt input, 3.3 V", "three"},
+        {"relay input, active low, 5 V", "five"}};
     const auto out = *rc::gen::elementOf(outs), in = *rc::gen::elementOf(ins);
     const auto rate = *rc::gen::element<std::string>("100 Hz", "10 kHz", "400 kHz", "2 MHz");
     Two two{out.first, out.second, in.first, in.second, fmt::format("rate = \"{}\"", rate)};
@@ -282,7 +323,7 @@ RC_GTEST_PROP(Plan, IsNeverWorseThanItSaysWhenChecked, ()) {
     const Plan p = plan(bench);
     if (p.links[0].chosen) {
         RC_ASSERT(p.judgement.links[0].verdict <= p.links[0].chosen->verdict);
-        RC_ASSERT(p.links[0].chosen->verdict <= Verdict::unknown);   // unknown only where a figure is missing
+        RC_ASSERT(p.links[0].chosen->verdict <= Verdict::unknown);  // unknown only where a figure is missing
     } else {
         for (const Candidate& c : p.links[0].rejected) RC_ASSERT(!c.why_not.empty());
     }

@@ -18,38 +18,69 @@ inline Bench read(const std::string& text) {
 /// rails five, three, low and twelve go up and down together unless `apart`.
 struct Two {
     std::string out, out_rail, in, in_rail;
-    std::string link;          ///< more keys of the link, one a line
-    std::string tail;          ///< [stock], [wishes]
+    std::string link;  ///< more keys of the link, one a line
+    std::string tail;  ///< [stock], [wishes]
     bool apart = false;
-    std::string out_keys, in_keys;   ///< added to the pins
+    std::string out_keys, in_keys;  ///< added to the pins
 
     std::string text() const {
         const char* together = apart ? "" : ", switch = \"bench\"";
         const auto supply = [](const std::string& rail) {
-            return rail == "five" ? "range = \"4.5..5.5 V\", max = \"-0.3..6 V\"" : rail == "three" ? "range = \"3.0..3.6 V\", max = \"-0.3..4 V\""
-                 : rail == "low" ? "range = \"1.65..1.95 V\", max = \"-0.3..2.2 V\"" : "range = \"9..15 V\", max = \"-0.3..18 V\"";
+            return rail == "five"    ? "range = \"4.5..5.5 V\", max = \"-0.3..6 V\""
+                   : rail == "three" ? "range = \"3.0..3.6 V\", max = \"-0.3..4 V\""
+                   : rail == "low"   ? "range = \"1.65..1.95 V\", max = \"-0.3..2.2 V\""
+                                     : "range = \"9..15 V\", max = \"-0.3..18 V\"";
         };
         std::string t = "title = \"two\"\n[rails]\n";
-        for (const auto& [name, volts] : {std::pair{"five", "4.75..5.25 V"}, {"three", "3.3 V ± 3 %"}, {"low", "1.8 V ± 3 %"}, {"twelve", "11.4..12.6 V"}})
-            if (name == out_rail || name == in_rail) t += fmt::format("{} = {{ volts = \"{}\"{} }}\n", name, volts, together);
-        t += fmt::format("[parts]\nD = {{ type = \"driver\", supply = \"{}\" }}\nR = {{ type = \"receiver\", supply = \"{}\" }}\n", out_rail, in_rail);
-        t += fmt::format("[[links]]\nname = \"signal\"\nfrom = \"D.OUT\"\nto = \"R.IN\"\n{}\n{}\n", link, tail);
-        const auto type = [&](const char* name, const std::string& rail, const char* pin, const std::string& like, const std::string& keys) {
-            return fmt::format("[types.{}]\ntitle = \"{}\"\nsource = \"invented for this test\"\ncertainty = \"assumed\"\ninvented = true\n"
-                               "supplies.VCC = {{ {}, current = \"5 mA\", decoupling = false }}\npins.{} = {{ like = \"{}\"{}{} }}\npins.GND = {{ is = \"ground\" }}\n",
-                               name, name, supply(rail), pin, like, keys.empty() ? "" : ", ", keys);
+        for (const auto& [name, volts] : {std::pair{"five", "4.75..5.25 V"},
+                                          {"three", "3.3 V ± 3 %"},
+                                          {"low", "1.8 V ± 3 %"},
+                                          {"twelve", "11.4..12.6 V"}})
+            if (name == out_rail || name == in_rail)
+                t += fmt::format("{} = {{ volts = \"{}\"{} }}\n", name, volts, together);
+        t += fmt::format(
+            "[parts]\nD = {{ type = \"driver\", supply = \"{}\" }}\nR = {{ type = \"receiver\", supply = "
+            "\"{}\" }}\n",
+            out_rail, in_rail);
+        t += fmt::format("[[links]]\nname = \"signal\"\nfrom = \"D.OUT\"\nto = \"R.IN\"\n{}\n{}\n", link,
+                         tail);
+        const auto type = [&](const char* name, const std::string& rail, const char* pin,
+                              const std::string& like, const std::string& keys) {
+            return fmt::format(
+                "[types.{}]\ntitle = \"{}\"\nsource = \"invented for this test\"\ncertainty = "
+                "\"assumed\"\ninvented = true\n"
+                "supplies.VCC = {{ {}, current = \"5 mA\", decoupling = false }}\npins.{} = {{ like = "
+                "\"{}\"{}{} }}\npins.GND = {{ is = \"ground\" }}\n",
+                name, name, supply(rail), pin, like, keys.empty() ? "" : ", ", keys);
         };
-        return t + type("driver", out_rail, "OUT", out, out_keys) + type("receiver", in_rail, "IN", in, in_keys);
+        return t + type("driver", out_rail, "OUT", out, out_keys) +
+               type("receiver", in_rail, "IN", in, in_keys);
     }
     Bench bench() const { return read(text()); }
 };
 
 inline const Two down{"push-pull output, 5 V", "five", "LVTTL input, 3.3 V", "three", "rate = \"10 kHz\""};
 inline const Two up{"push-pull output, 3.3 V", "three", "CMOS input, 5 V", "five", "rate = \"10 kHz\""};
-inline const Two bus{"I2C pin", "three", "I2C pin", "five", "kind = \"open-drain\"\nbus = \"I2C\"\nrate = \"100 kHz\"", "", false, "max = \"supply + 0.3 V\""};
-inline const Two bucket{"open-collector output with 10 kΩ to its supply", "five", "CMOS input, 3.3 V", "three", "rate = \"100 Hz\""};
-inline const Two relay{"controller pin, 3.3 V", "three", "relay input, active low, 5 V", "five", "kind = \"load\"\ninvert = true"};
-inline const Two analog{"analog output", "five", "ADC pin, 3.3 V", "three", "kind = \"analog\"\nrate = \"10 Hz\"", "", false, "analog_range = \"0..4.5 V\""};
+inline const Two bus{"I2C pin",
+                     "three",
+                     "I2C pin",
+                     "five",
+                     "kind = \"open-drain\"\nbus = \"I2C\"\nrate = \"100 kHz\"",
+                     "",
+                     false,
+                     "max = \"supply + 0.3 V\""};
+inline const Two bucket{"open-collector output with 10 kΩ to its supply", "five", "CMOS input, 3.3 V",
+                        "three", "rate = \"100 Hz\""};
+inline const Two relay{"controller pin, 3.3 V", "three", "relay input, active low, 5 V", "five",
+                       "kind = \"load\"\ninvert = true"};
+inline const Two analog{"analog output",
+                        "five",
+                        "ADC pin, 3.3 V",
+                        "three",
+                        "kind = \"analog\"\nrate = \"10 Hz\"",
+                        "",
+                        false,
+                        "analog_range = \"0..4.5 V\""};
 
 inline std::vector<Evaluated> tried(const Bench& bench) {
     std::vector<Evaluated> all;
@@ -74,7 +105,8 @@ inline const WiredPart* added(const Wiring& w, std::string_view purpose) {
     return nullptr;
 }
 inline int count_of(const Wiring& w, PartKind kind) {
-    return static_cast<int>(std::count_if(w.parts.begin(), w.parts.end(), [&](const WiredPart& p) { return p.added && p.type->kind == kind; }));
+    return static_cast<int>(std::count_if(
+        w.parts.begin(), w.parts.end(), [&](const WiredPart& p) { return p.added && p.type->kind == kind; }));
 }
 inline Two with(Two two, std::string_view link, std::string_view tail = {}) {
     two.link += "\n" + std::string(link);

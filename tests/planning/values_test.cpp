@@ -54,9 +54,9 @@ TEST(Values, DividerGetsStifferWithTheRate) {
 TEST(Values, DividerIntoAConverterUsesItsRangeAndNoMore) {
     const Plan p = planned(analog, "divider");
     const double up = ohms_of(p, "upper"), low = ohms_of(p, "lower"), t = 0.05;
-    EXPECT_LE(4.5 * low * (1 + t) / (low * (1 + t) + up * (1 - t)), 3.201);   // full scale is the rail
+    EXPECT_LE(4.5 * low * (1 + t) / (low * (1 + t) + up * (1 - t)), 3.201);  // full scale is the rail
     EXPECT_GE(4.5 * low / (low + up), 0.85 * 3.3);
-    EXPECT_LE(up * low / (up + low) + 1000, 10e3);                            // the pin wants 10 kΩ; the source has 1 kΩ
+    EXPECT_LE(up * low / (up + low) + 1000, 10e3);  // the pin wants 10 kΩ; the source has 1 kΩ
 }
 
 /// The module's 10 kΩ ± 5 % is the upper resistor; the pin stands 3.5 V, 3.3 V nominal.
@@ -72,7 +72,8 @@ TEST(Values, ResistorUnderAModulesPullUp) {
 /// UM10204 rev 7: 3 mA sink at 0.4 V, 1000 ns rise at 100 kHz with tr = 0.8473 R C.
 TEST(Values, BusPullUpsSatisfyTheBusStandard) {
     const Plan p = planned(bus, "two-way-fet");
-    const double low = ohms_of(p, "pull-up"), sink = (3.399 - 0.4) / (0.95 * low) + (5.25 - 0.4) / (0.95 * low);
+    const double low = ohms_of(p, "pull-up"),
+                 sink = (3.399 - 0.4) / (0.95 * low) + (5.25 - 0.4) / (0.95 * low);
     EXPECT_LE(sink, 3e-3);
     EXPECT_LE(0.8473 * 1.05 * low * 60e-12, 1000e-9);
     EXPECT_EQ(count_of(p.wiring, PartKind::resistor), 2);
@@ -89,7 +90,8 @@ TEST(Values, BaseResistorsSaturateTheTransistor) {
     Two inverting = down;
     inverting.link += "\ninvert = true";
     const Plan p = planned(inverting, "npn-inverter");
-    const double collector = 3.399 / ohms_of(p, "pull-up"), base = (4.65 - 0.85) / ohms_of(p, "base resistor");
+    const double collector = 3.399 / ohms_of(p, "pull-up"),
+                 base = (4.65 - 0.85) / ohms_of(p, "base resistor");
     EXPECT_GE(base, collector / 10 * 0.999);
 }
 

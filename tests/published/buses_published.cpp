@@ -45,7 +45,8 @@ R1 = {{ type = "precision resistor", value = "{2} Ω" }}
 [wiring]
 wires = [["ground", "a.GND"], ["ground", "b.GND"], ["rail v", "a.VDD"], ["rail v", "b.VDD"],
          ["a.SDA", "b.SDA"], ["a.SDA", "R1.1"], ["rail v", "R1.2"]]
-)", rail, rate, ohms, wire);
+)",
+                                         rail, rate, ohms, wire);
     const BenchReading read = read_bench(text, "bus.toml");
     for (const Problem& p : read.problems)
         if (p.severity == Severity::error) ADD_FAILURE() << render(p);
@@ -62,7 +63,8 @@ const Finding* find(const Judgement& j, std::string_view code) {
 
 // SLVA689 (Feb 2015), section 4, example: Fast-mode, Cb 200 pF, VCC 3.3 V: Rp(max) 1.77 kOhm.
 TEST(PublishedBuses, FastModeRpMaxOfSlva689) {
-    const Judgement below = bus("3.3 V", "400 kHz", 1760, "198 pF"), above = bus("3.3 V", "400 kHz", 1780, "198 pF");
+    const Judgement below = bus("3.3 V", "400 kHz", 1760, "198 pF"),
+                    above = bus("3.3 V", "400 kHz", 1780, "198 pF");
     ASSERT_TRUE(find(below, "bus-rise-time") && find(above, "bus-rise-time"));
     EXPECT_LT(find(below, "bus-rise-time")->value->value, 300e-9);
     EXPECT_GT(find(above, "bus-rise-time")->value->value, 300e-9);

@@ -59,17 +59,21 @@ std::string table_of(const fs::path& path) {
     std::string out;
     size_t from = 0;
     for (std::sregex_iterator at(text.begin(), text.end(), test), end; at != end; ++at) {
-        const size_t begin = static_cast<size_t>(at->position()) + 1, close = std::min(text.find("\n}\n", begin), text.size());
+        const size_t begin = static_cast<size_t>(at->position()) + 1,
+                     close = std::min(text.find("\n}\n", begin), text.size());
         const std::string segment = text.substr(from, close - from);
         from = close;
         std::set<std::string> documents;
-        for (std::sregex_iterator d(segment.begin(), segment.end(), document); d != end; ++d) documents.insert(d->str());
-        if (documents.empty()) continue;   // a law or an invariant, not a printed figure
-        const bool memory = segment.find("memory") != std::string::npos, read = segment.find("Known::read") != std::string::npos;
+        for (std::sregex_iterator d(segment.begin(), segment.end(), document); d != end; ++d)
+            documents.insert(d->str());
+        if (documents.empty()) continue;  // a law or an invariant, not a printed figure
+        const bool memory = segment.find("memory") != std::string::npos,
+                   read = segment.find("Known::read") != std::string::npos;
         std::string name = (*at)[2].str();
         name = std::regex_replace(name, std::regex(R"(([a-z0-9])([A-Z]))"), "$1 $2");
-        out += "| " + name + " | " + cell(comment_before(text, begin)) + " | " + cell(joined(documents)) + " | " +
-               (memory ? read ? "some from memory" : "from memory, in part or whole" : "read") + " |\n";
+        out += "| " + name + " | " + cell(comment_before(text, begin)) + " | " + cell(joined(documents)) +
+               " | " + (memory ? read ? "some from memory" : "from memory, in part or whole" : "read") +
+               " |\n";
     }
     return out;
 }
@@ -78,15 +82,21 @@ TEST(CheckedAgainst, TableIsUpToDate) {
     const fs::path root = VOLTSILL_ROOT;
     std::set<fs::path> files;
     for (const auto& entry : fs::directory_iterator(root / "tests" / "published"))
-        if (entry.path().extension() == ".cpp" && entry.path().stem() != "checked_against") files.insert(entry.path());
-    std::string made = "# Checked against\n\nMade from `tests/published/` by its own test; do not edit. Each row is a test that holds figures against\n"
-                       "printed sources, named beside every figure in the test. \"From memory\" means that the source was not at hand\nwhen the figure was typed.\n";
+        if (entry.path().extension() == ".cpp" && entry.path().stem() != "checked_against")
+            files.insert(entry.path());
+    std::string made =
+        "# Checked against\n\nMade from `tests/published/` by its own test; do not edit. Each row is a test "
+        "that holds figures against\n"
+        "printed sources, named beside every figure in the test. \"From memory\" means that the source was "
+        "not at hand\nwhen the figure was typed.\n";
     for (const fs::path& path : files)
         if (const std::string table = table_of(path); !table.empty())
-            made += "\n## " + path.filename().string() + "\n\n| what | note | documents | certainty |\n|---|---|---|---|\n" + table;
+            made += "\n## " + path.filename().string() +
+                    "\n\n| what | note | documents | certainty |\n|---|---|---|---|\n" + table;
     EXPECT_GT(std::ranges::count(made, '\n'), 30) << "the tests name their sources";
     const fs::path kept = root / "docs" / "checked-against.md";
-    if (const char* update = std::getenv("VOLTSILL_UPDATE"); update && *update == '1') std::ofstream(kept, std::ios::binary) << made;
+    if (const char* update = std::getenv("VOLTSILL_UPDATE"); update && *update == '1')
+        std::ofstream(kept, std::ios::binary) << made;
     EXPECT_EQ(file(kept), made) << "run this test with VOLTSILL_UPDATE=1";
 }
 

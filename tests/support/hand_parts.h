@@ -11,21 +11,33 @@ namespace voltsill::hand {
 
 inline const Provenance sheet{Certainty::guaranteed, "made up for this test"};
 
-inline Pin supply_pin(std::string name, int supply) { return {.name = std::move(name), .role = PinRole::supply, .supply = supply}; }
+inline Pin supply_pin(std::string name, int supply) {
+    return {.name = std::move(name), .role = PinRole::supply, .supply = supply};
+}
 inline Pin ground_pin() { return {.name = "GND", .role = PinRole::ground}; }
 
 inline SupplyPort port(std::string name, double lo, double hi, double max) {
-    return {.name = std::move(name), .range = Span<Volts>::between(Volts{lo}, Volts{hi}), .max = Volts{max}, .min = Volts{-0.5},
-            .current = {Span<Amps>::exactly(Amps{1e-3}), sheet}, .origin = sheet};
+    return {.name = std::move(name),
+            .range = Span<Volts>::between(Volts{lo}, Volts{hi}),
+            .max = Volts{max},
+            .min = Volts{-0.5},
+            .current = {Span<Amps>::exactly(Amps{1e-3}), sheet},
+            .origin = sheet};
 }
 
 /// CMOS thresholds at 0.3 and 0.7 of the supply.
 inline std::vector<ThresholdRow> cmos() {
-    return {{.supply = Span<Volts>::between(Volts{1.5}, Volts{6}), .low = {0.3, {}}, .high = {0.7, {}}, .origin = sheet}};
+    return {{.supply = Span<Volts>::between(Volts{1.5}, Volts{6}),
+             .low = {0.3, {}},
+             .high = {0.7, {}},
+             .origin = sheet}};
 }
 /// 0.8 V and 2.0 V whatever the supply.
 inline std::vector<ThresholdRow> ttl() {
-    return {{.supply = Span<Volts>::between(Volts{2.7}, Volts{5.5}), .low = {0, Volts{0.8}}, .high = {0, Volts{2.0}}, .origin = sheet}};
+    return {{.supply = Span<Volts>::between(Volts{2.7}, Volts{5.5}),
+             .low = {0, Volts{0.8}},
+             .high = {0, Volts{2.0}},
+             .origin = sheet}};
 }
 
 inline Pin input(std::string name, std::vector<ThresholdRow> thresholds, bool tolerant) {
@@ -55,11 +67,14 @@ inline Pin open_drain(std::string name, double pull_ohms = 0) {
     Pin p = output(std::move(name));
     p.role = PinRole::open_drain;
     p.high.clear();
-    if (pull_ohms > 0) p.pulls.push_back({.up = true, .ohms = {Span<Ohms>::within(Ohms{pull_ohms}, 0.01), sheet}, .removable = true});
+    if (pull_ohms > 0)
+        p.pulls.push_back(
+            {.up = true, .ohms = {Span<Ohms>::within(Ohms{pull_ohms}, 0.01), sheet}, .removable = true});
     return p;
 }
 
-inline std::shared_ptr<PartType> module(std::string name, std::vector<Pin> pins, double lo = 1.5, double hi = 6, double max = 7) {
+inline std::shared_ptr<PartType> module(std::string name, std::vector<Pin> pins, double lo = 1.5,
+                                        double hi = 6, double max = 7) {
     auto type = std::make_shared<PartType>();
     type->name = type->title = std::move(name);
     type->supplies = {port("VCC", lo, hi, max)};
@@ -141,7 +156,8 @@ struct Build {
             if (pin.role == PinRole::ground) join("ground", p.name + "." + pin.name);
     }
     /// A part of the bench: links may end at it.
-    void part(const std::string& name, std::shared_ptr<const PartType> type, const std::vector<std::string>& rails) {
+    void part(const std::string& name, std::shared_ptr<const PartType> type,
+              const std::vector<std::string>& rails) {
         bench.parts.push_back({.name = name, .type_name = type->name, .type = type});
         supplied(bench.parts.back(), rails);
     }
@@ -149,8 +165,11 @@ struct Build {
         part(name, hand::module(name, std::move(pins)), {rail_name});
     }
     /// A part between: of an interface circuit.
-    void added(const std::string& name, std::shared_ptr<const PartType> type, const std::vector<std::string>& rails = {""}) {
-        bench.wiring->parts.push_back({.name = name, .type_name = type->name, .type = type,
+    void added(const std::string& name, std::shared_ptr<const PartType> type,
+               const std::vector<std::string>& rails = {""}) {
+        bench.wiring->parts.push_back({.name = name,
+                                       .type_name = type->name,
+                                       .type = type,
                                        .package = Catalogue::package_in(*type, type->name)});
         supplied(bench.wiring->parts.back(), rails);
     }

@@ -16,7 +16,8 @@ struct Lowered {
     Build build;
     Wiring wiring;
     Circuit circuit;
-    explicit Lowered(Build b) : build(std::move(b)), wiring(build.wiring()), circuit(lower(build.bench, wiring)) {}
+    explicit Lowered(Build b)
+        : build(std::move(b)), wiring(build.wiring()), circuit(lower(build.bench, wiring)) {}
 
     int devices(DeviceKind kind, std::string_view of) const {
         return static_cast<int>(std::ranges::count_if(circuit.netlist.devices, [&](const Device& d) {
@@ -30,7 +31,8 @@ struct Lowered {
 };
 
 /// A part between two rails and a signal: pins named in turn are joined to these.
-Lowered with(const char* type, const std::vector<std::pair<std::string, std::string>>& joins, const std::vector<std::string>& rails = {""}) {
+Lowered with(const char* type, const std::vector<std::pair<std::string, std::string>>& joins,
+             const std::vector<std::string>& rails = {""}) {
     Build b({five, three});
     b.module("D", {output("OUT")}, "five");
     b.added("X", stock(type), rails);
@@ -41,13 +43,18 @@ Lowered with(const char* type, const std::vector<std::pair<std::string, std::str
 TEST(Lowering, DiscretePartsBecomeTheirDevices) {
     EXPECT_EQ(with("resistor", {{"1", "D.OUT"}, {"2", "ground"}}).devices(DeviceKind::resistor, "X"), 1);
     EXPECT_EQ(with("silicon diode", {{"A", "D.OUT"}, {"K", "ground"}}).devices(DeviceKind::diode, "X"), 1);
-    EXPECT_EQ(with("npn", {{"C", "rail five"}, {"B", "D.OUT"}, {"E", "ground"}}).devices(DeviceKind::bjt, "X"), 1);
-    EXPECT_EQ(with("optocoupler", {{"A", "D.OUT"}, {"K", "ground"}, {"C", "rail five"}, {"E", "ground"}}).devices(DeviceKind::opto, "X"), 1);
-    const Lowered fet = with("n-mosfet 1.5 V threshold", {{"D", "rail five"}, {"G", "rail three"}, {"S", "D.OUT"}});
+    EXPECT_EQ(
+        with("npn", {{"C", "rail five"}, {"B", "D.OUT"}, {"E", "ground"}}).devices(DeviceKind::bjt, "X"), 1);
+    EXPECT_EQ(with("optocoupler", {{"A", "D.OUT"}, {"K", "ground"}, {"C", "rail five"}, {"E", "ground"}})
+                  .devices(DeviceKind::opto, "X"),
+              1);
+    const Lowered fet =
+        with("n-mosfet 1.5 V threshold", {{"D", "rail five"}, {"G", "rail three"}, {"S", "D.OUT"}});
     EXPECT_EQ(fet.devices(DeviceKind::mosfet, "X"), 1);
     EXPECT_EQ(fet.devices(DeviceKind::diode, "X body diode"), 1);
     const Lowered capacitor = with("capacitor", {{"1", "D.OUT"}, {"2", "ground"}});
-    EXPECT_TRUE(std::ranges::none_of(capacitor.circuit.netlist.devices, [](const Device& d) { return d.name.starts_with("X"); }));
+    EXPECT_TRUE(std::ranges::none_of(capacitor.circuit.netlist.devices,
+                                     [](const Device& d) { return d.name.starts_with("X"); }));
 }
 
 TEST(Lowering, PolarityAndBodyDiodeOfAPChannel) {
@@ -56,7 +63,7 @@ TEST(Lowering, PolarityAndBodyDiodeOfAPChannel) {
         if (d.name == "X") {
             EXPECT_TRUE(d.reversed_polarity);
         }
-        if (d.name == "X body diode") {   // conducts from drain to source
+        if (d.name == "X body diode") {  // conducts from drain to source
             EXPECT_EQ(d.nodes[0], l.site("X", "D").node);
             EXPECT_EQ(d.nodes[1], l.site("X", "S").node);
         }
@@ -96,9 +103,10 @@ TEST(Lowering, OctalBufferHasAUnitForEveryChannel) {
 
 TEST(Lowering, TransceiverDrivesOneSideByDirection) {
     const Lowered l = with("LVC 245", {{"A1", "D.OUT"}, {"OE", "ground"}, {"DIR", "rail three"}}, {"three"});
-    const auto unit = std::ranges::find_if(l.circuit.netlist.units, [](const LogicUnit& u) { return u.name.starts_with("X channel"); });
+    const auto unit = std::ranges::find_if(
+        l.circuit.netlist.units, [](const LogicUnit& u) { return u.name.starts_with("X channel"); });
     ASSERT_NE(unit, l.circuit.netlist.units.end());
-    ASSERT_EQ(unit->outputs.size(), 2u);   // B side, A side; inputs A, B, DIR, OE (low enables; SCLS020H)
+    ASSERT_EQ(unit->outputs.size(), 2u);  // B side, A side; inputs A, B, DIR, OE (low enables; SCLS020H)
     for (unsigned row = 0; row < 16; ++row) {
         const bool a = row & 1, b = row & 2, a_to_b = row & 4, off = row & 8;
         EXPECT_EQ(unit->rows[2 * row], off || !a_to_b ? Logic::Z : a ? Logic::one : Logic::zero);
@@ -137,7 +145,7 @@ TEST(Lowering, InputsBringClampsAndPulls) {
     const Lowered l(b);
     EXPECT_GE(l.site("R", "IN").clamp_up, 0);
     EXPECT_GE(l.site("R", "IN").clamp_down, 0);
-    ASSERT_EQ(l.site("R", "IN").pulls.size(), 1u);   // the one of reset is gone by then
+    ASSERT_EQ(l.site("R", "IN").pulls.size(), 1u);  // the one of reset is gone by then
     b.bench.parts[0].pulls_removed = {"IN"};
     EXPECT_TRUE(Lowered(b).site("R", "IN").pulls.empty());
 }
@@ -161,7 +169,8 @@ TEST(Lowering, LabelsNameNumberAndFunction) {
 
 /// One die: all channels of a pass-gate share one threshold, and the first brings the reference.
 TEST(Lowering, PassGateChannelsMatchTheirReference) {
-    const Lowered l = with("two-bit pass-gate translator", {{"SDA1", "D.OUT"}, {"EN", "X.VREF2"}}, {"three", ""});
+    const Lowered l =
+        with("two-bit pass-gate translator", {{"SDA1", "D.OUT"}, {"EN", "X.VREF2"}}, {"three", ""});
     std::vector<ParamId> thresholds;
     for (const Device& d : l.circuit.netlist.devices)
         if (d.kind == DeviceKind::mosfet) thresholds.push_back(d.params[0]);

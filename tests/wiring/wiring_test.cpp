@@ -31,8 +31,10 @@ TEST(Wiring, MergeMovesEveryPinAndKeepsTheRail) {
         const NetId signal = w.add_net("signal"), rail_net = w.rail("five");
         w.connect(w.part("D"), "OUT", signal);
         w.connect(w.part("R"), "VCC", rail_net);
-        if (rail_goes) w.merge(signal, rail_net);
-        else w.merge(rail_net, signal);
+        if (rail_goes)
+            w.merge(signal, rail_net);
+        else
+            w.merge(rail_net, signal);
         const NetId joined = w.net_at("D", "OUT");
         EXPECT_EQ(joined, w.net_at("R", "VCC"));
         EXPECT_EQ(w.nets[joined].rail, "five");
@@ -50,7 +52,7 @@ TEST(Wiring, MergeKeepsTheGround) {
 
 TEST(Wiring, DirectWiringJoinsTheEndsOfEveryLink) {
     Bench bench = pair(five, output(""), three, input("", ttl(), true));
-    bench.links.push_back(link("again", {"D", "OUT", {}}, {"R", "IN", {}}));   // a second link on the same net
+    bench.links.push_back(link("again", {"D", "OUT", {}}, {"R", "IN", {}}));  // a second link on the same net
     const Wiring w = wire_directly(bench);
     EXPECT_TRUE(w.direct);
     EXPECT_NE(w.net_at("D", "OUT"), unconnected);
@@ -62,18 +64,20 @@ TEST(Wiring, DirectWiringJoinsTheEndsOfEveryLink) {
 
 TEST(Wiring, FreshNamesFillGapsAndCountNothingElse) {
     Wiring w;
-    for (const char* name : {"R1", "R2", "R4", "Rx", "U1"}) w.parts.push_back({.name = name, .type = resistor()});
+    for (const char* name : {"R1", "R2", "R4", "Rx", "U1"})
+        w.parts.push_back({.name = name, .type = resistor()});
     EXPECT_EQ(w.fresh_name("R"), "R3");
     EXPECT_EQ(w.fresh_name("U"), "U2");
     EXPECT_EQ(w.fresh_name("C"), "C1");
 }
 
-// As given ------------------------------------------------------------------------------------------------------
+// As given
+// ------------------------------------------------------------------------------------------------------
 
 TEST(Given, PinsByNumberAndByNameAreTheSamePins) {
     Build b = pair_of_parts();
     b.added("U1", stock("HCT 541"), {"five"});
-    b.join("U1.2", "D.OUT");      // SCLS007D: A1 is pin 2, Y1 pin 18, OE1 pin 1
+    b.join("U1.2", "D.OUT");  // SCLS007D: A1 is pin 2, Y1 pin 18, OE1 pin 1
     b.join("U1.18", "R.IN");
     b.join("U1.1", "ground");
     const Wiring w = b.wiring();
@@ -121,7 +125,8 @@ TEST(Given, RailsJoinedAreRefused) {
     EXPECT_EQ(w.nets[w.net_at("R", "IN")].rail, "five");
 }
 
-// Lists ---------------------------------------------------------------------------------------------------------
+// Lists
+// ---------------------------------------------------------------------------------------------------------
 
 /// Parts with many pins joined at random: nets come back from the wire list alone.
 struct Sets {
@@ -138,11 +143,16 @@ Wiring random_wiring() {
     Wiring w = wire_supplies(b.bench);
     const int nets = *rc::gen::inRange(1, 8);
     for (int k = 0; k < nets; ++k) w.add_net("net " + std::to_string(k));
-    const auto types = {stock("HCT 541"), stock("LVC 245"), stock("resistor"), stock("capacitor"), stock("npn")};
+    const auto types = {stock("HCT 541"), stock("LVC 245"), stock("resistor"), stock("capacitor"),
+                        stock("npn")};
     const int parts = *rc::gen::inRange(1, 8);
     for (int k = 0; k < parts; ++k) {
         const auto type = *rc::gen::elementOf(std::vector(types));
-        const int p = w.add_part(type->kind == PartKind::logic ? "U" : type->kind == PartKind::bjt ? "Q" : type->kind == PartKind::resistor ? "R" : "C", type, "test");
+        const int p = w.add_part(type->kind == PartKind::logic      ? "U"
+                                 : type->kind == PartKind::bjt      ? "Q"
+                                 : type->kind == PartKind::resistor ? "R"
+                                                                    : "C",
+                                 type, "test");
         for (NetId& n : w.parts[p].net_of_pin) n = *rc::gen::inRange(-1, static_cast<int>(w.nets.size()));
     }
     return w;
@@ -157,12 +167,15 @@ RC_GTEST_PROP(Lists, WireListJoinsExactlyTheNets, ()) {
     for (const WiredPart& part : w.parts)
         for (size_t k = 0; k < part.net_of_pin.size(); ++k) {
             if (part.net_of_pin[k] == unconnected) continue;
-            int number = 0;   // the end as a board builder reads it: "U1.18 (Y1)", "R1.2", "Q1.1 (E)"
+            int number = 0;  // the end as a board builder reads it: "U1.18 (Y1)", "R1.2", "Q1.1 (E)"
             for (size_t n = 0; part.package && n < part.package->pin_of_number.size(); ++n)
-                if (part.package->pin_of_number[n] == static_cast<int>(k) && number == 0) number = static_cast<int>(n) + 1;
+                if (part.package->pin_of_number[n] == static_cast<int>(k) && number == 0)
+                    number = static_cast<int>(n) + 1;
             const std::string& name = part.type->pins[k].name;
             const std::string plain = part.name + "." + name;
-            const std::string end = number == 0 || std::to_string(number) == name ? plain : part.name + "." + std::to_string(number) + " (" + name + ")";
+            const std::string end = number == 0 || std::to_string(number) == name
+                                        ? plain
+                                        : part.name + "." + std::to_string(number) + " (" + name + ")";
             const std::string root = sets.find(end);
             nets_of_set[root].insert(part.net_of_pin[k]);
             sets_of_net[part.net_of_pin[k]].insert(root);
@@ -188,7 +201,7 @@ RC_GTEST_PROP(Lists, WhatIsWrittenDownWiresTheSameNets, ()) {
             const NetId before = part.net_of_pin[k];
             const NetId after = again.parts[again.part(part.name)].net_of_pin[k];
             const bool fixed = before >= 0 && (w.nets[before].ground || !w.nets[before].rail.empty());
-            if (before == unconnected || (pins[before] == 1 && !fixed)) {   // a net of one pin is no wire
+            if (before == unconnected || (pins[before] == 1 && !fixed)) {  // a net of one pin is no wire
                 RC_ASSERT(after == unconnected);
                 continue;
             }
@@ -230,10 +243,10 @@ TEST(Lists, PartsAreCountedByWhatTheyAre) {
         parts += e.count;
         EXPECT_EQ(e.names.size(), static_cast<size_t>(e.count));
     }
-    EXPECT_EQ(parts, 15);   // two modules, twelve resistors, one octal
+    EXPECT_EQ(parts, 15);  // two modules, twelve resistors, one octal
     ASSERT_TRUE(found.contains("resistor 10 kΩ 5 %"));
     EXPECT_EQ(found["resistor 10 kΩ 5 %"].count, 10);
-    EXPECT_EQ(found["resistor 10 kΩ 5 %"].spares, 1);   // one in ten breaks or rolls away (common practice)
+    EXPECT_EQ(found["resistor 10 kΩ 5 %"].spares, 1);  // one in ten breaks or rolls away (common practice)
     EXPECT_EQ(found["resistor 10 kΩ 1 %"].count, 1);
     EXPECT_EQ(found["resistor 4.7 kΩ 5 %"].count, 1);
     EXPECT_EQ(found["HCT 541 DIP-20"].spares, 1);

@@ -14,7 +14,8 @@ using TypePtr = std::shared_ptr<const PartType>;
 
 bool passes_signals(const PartType& t) {
     return std::ranges::any_of(t.channels, [](const Channel& c) {
-        return (c.logic == ChannelLogic::buffer || c.logic == ChannelLogic::transceiver) && !c.inputs.empty() && c.output >= 0;
+        return (c.logic == ChannelLogic::buffer || c.logic == ChannelLogic::transceiver) &&
+               !c.inputs.empty() && c.output >= 0;
     });
 }
 
@@ -22,7 +23,8 @@ bool passes_signals(const PartType& t) {
 /// for the judge.
 std::vector<TypePtr> buffers_on(const Crossing& c, const Side& rail) {
     auto found = types_of(*c.bench, PartKind::logic, [&](const PartType& t) {
-        return t.supplies.size() == 1 && passes_signals(t) && t.supplies[0].range.lo <= rail.volts.lo && rail.volts.hi <= t.supplies[0].range.hi;
+        return t.supplies.size() == 1 && passes_signals(t) && t.supplies[0].range.lo <= rail.volts.lo &&
+               rail.volts.hi <= t.supplies[0].range.hi;
     });
     // What fits a solderless board without an adapter comes first.
     std::ranges::stable_partition(found, [](const TypePtr& t) {
@@ -34,10 +36,14 @@ std::vector<TypePtr> buffers_on(const Crossing& c, const Side& rail) {
 Recipe recipe_for(const Crossing& c, const TypePtr& type, const Side& on) {
     Recipe r{.title = fmt::format("{} on rail {}", type->name, on.rail), .ic = type, .simplicity = 2};
     r.ic_rails = {{type->supplies[0].name, on.rail}};
-    if (c.rate() >= 500e3) r.cautions.push_back("Put 33 to 330 Ω in series at its output when the wire is longer than 10 cm (common practice).");
-    r.how_sized = fmt::format("{} works from {}; rail {} is {}", type->name, print(type->supplies[0].range), on.rail, print(on.volts));
-    const Channel& channel = *std::ranges::find_if(type->channels, [](const Channel& ch) { return ch.output >= 0; });
-    if (channel.direction >= 0) r.simplicity += 0.2;   // one strap more
+    if (c.rate() >= 500e3)
+        r.cautions.push_back(
+            "Put 33 to 330 Ω in series at its output when the wire is longer than 10 cm (common practice).");
+    r.how_sized = fmt::format("{} works from {}; rail {} is {}", type->name, print(type->supplies[0].range),
+                              on.rail, print(on.volts));
+    const Channel& channel =
+        *std::ranges::find_if(type->channels, [](const Channel& ch) { return ch.output >= 0; });
+    if (channel.direction >= 0) r.simplicity += 0.2;  // one strap more
     const PinRole role = type->pins[channel.output].role;
     if (role == PinRole::open_drain || role == PinRole::open_drain_io) {
         const Bench& bench = *c.bench;
@@ -45,7 +51,9 @@ Recipe recipe_for(const Crossing& c, const TypePtr& type, const Side& on) {
         const std::string rail = c.receiver().rail, name = c.link->name;
         r.title += fmt::format(", pull-up {} to rail {}", print(Ohms{ohms}), rail);
         if (!c.receiver().facts->load)
-            r.assemble = [&bench, ohms, rail, name](Wiring& w, NetId, NetId rx) { add_pull_up(bench, w, ohms, rail, rx, name); };
+            r.assemble = [&bench, ohms, rail, name](Wiring& w, NetId, NetId rx) {
+                add_pull_up(bench, w, ohms, rail, rx, name);
+            };
     }
     return r;
 }
@@ -66,7 +74,8 @@ void add_front_pull(const Crossing& c, Recipe& r) {
 
 Proposal buffers(const Crossing& c, const Side& on, const char* where) {
     if (c.both_ways()) return {.refusal = "a buffer works one way only"};
-    if (c.link->kind == LinkKind::analog) return {.refusal = "a gate has one threshold: it cannot pass an analogue voltage"};
+    if (c.link->kind == LinkKind::analog)
+        return {.refusal = "a gate has one threshold: it cannot pass an analogue voltage"};
     if (on.rail.empty()) return {.refusal = fmt::format("the {} side has no rail of its own", where)};
     Proposal out;
     for (const TypePtr& type : buffers_on(c, on)) {
@@ -75,7 +84,9 @@ Proposal buffers(const Crossing& c, const Side& on, const char* where) {
         add_front_pull(c, out.recipes.back());
         if (!c.bench->has_stock && out.recipes.size() == 24) break;
     }
-    if (out.recipes.empty()) out.refusal = fmt::format("no buffer{} is made for rail {} ({})", c.bench->has_stock ? " in stock" : "", on.rail, print(on.volts));
+    if (out.recipes.empty())
+        out.refusal = fmt::format("no buffer{} is made for rail {} ({})",
+                                  c.bench->has_stock ? " in stock" : "", on.rail, print(on.volts));
     return out;
 }
 
@@ -84,33 +95,50 @@ Proposal buffers(const Crossing& c, const Side& on, const char* where) {
 Proposal propose_low_rail_buffer(const Crossing& c) { return buffers(c, c.low_side(), "lower"); }
 
 Proposal propose_high_rail_buffer(const Crossing& c) {
-    if (c.low_side().rail == c.high_side().rail) return {.refusal = "both sides are on one rail: see the buffer above"};
+    if (c.low_side().rail == c.high_side().rail)
+        return {.refusal = "both sides are on one rail: see the buffer above"};
     return buffers(c, c.high_side(), "higher");
 }
 
 Proposal propose_dual_supply(const Crossing& c) {
-    if (c.link->kind == LinkKind::open_drain) return {.refusal = "its outputs push high: they would fight an open-drain bus"};
-    if (c.link->kind == LinkKind::two_way) return {.refusal = "its direction is strapped here; a link that turns round needs its direction driven by software"};
+    if (c.link->kind == LinkKind::open_drain)
+        return {.refusal = "its outputs push high: they would fight an open-drain bus"};
+    if (c.link->kind == LinkKind::two_way)
+        return {.refusal =
+                    "its direction is strapped here; a link that turns round needs its direction driven by "
+                    "software"};
     if (c.link->kind == LinkKind::analog) return {.refusal = "it passes levels, not voltages"};
     const Side &from = c.driver(), &to = c.receiver();
-    if (from.rail.empty() || to.rail.empty() || from.rail == to.rail) return {.refusal = "it needs a rail on each side"};
+    if (from.rail.empty() || to.rail.empty() || from.rail == to.rail)
+        return {.refusal = "it needs a rail on each side"};
     Proposal out;
-    for (const TypePtr& type : types_of(*c.bench, PartKind::logic, [](const PartType& t) { return t.supplies.size() == 2 && passes_signals(t); })) {
+    for (const TypePtr& type : types_of(*c.bench, PartKind::logic, [](const PartType& t) {
+             return t.supplies.size() == 2 && passes_signals(t);
+         })) {
         if (c.bench->has_stock && !in_stock(*c.bench, type->name)) continue;
         // Side A carries the control levels: put it on the receiver's side when only that fits.
         for (const bool b_to_a : {false, true}) {
             const Side &a = b_to_a ? to : from, &b = b_to_a ? from : to;
-            const auto fits = [](const SupplyPort& port, const Side& s) { return port.range.lo <= s.volts.lo && s.volts.hi <= port.range.hi; };
+            const auto fits = [](const SupplyPort& port, const Side& s) {
+                return port.range.lo <= s.volts.lo && s.volts.hi <= port.range.hi;
+            };
             if (!fits(type->supplies[0], a) || !fits(type->supplies[1], b)) continue;
-            Recipe r{.title = fmt::format("{}, A on rail {}, B on rail {}", type->name, a.rail, b.rail), .ic = type, .b_to_a = b_to_a, .simplicity = 3};
+            Recipe r{.title = fmt::format("{}, A on rail {}, B on rail {}", type->name, a.rail, b.rail),
+                     .ic = type,
+                     .b_to_a = b_to_a,
+                     .simplicity = 3};
             r.ic_rails = {{type->supplies[0].name, a.rail}, {type->supplies[1].name, b.rail}};
-            r.how_sized = fmt::format("both supplies within {} and {}; direction strapped {}", print(type->supplies[0].range), print(type->supplies[1].range), b_to_a ? "B to A" : "A to B");
+            r.how_sized = fmt::format("both supplies within {} and {}; direction strapped {}",
+                                      print(type->supplies[0].range), print(type->supplies[1].range),
+                                      b_to_a ? "B to A" : "A to B");
             add_front_pull(c, r);
             out.recipes.push_back(std::move(r));
             break;
         }
     }
-    if (out.recipes.empty()) out.refusal = fmt::format("no dual-supply part{} takes {} and {}", c.bench->has_stock ? " in stock" : "", print(from.volts), print(to.volts));
+    if (out.recipes.empty())
+        out.refusal = fmt::format("no dual-supply part{} takes {} and {}",
+                                  c.bench->has_stock ? " in stock" : "", print(from.volts), print(to.volts));
     return out;
 }
 

@@ -21,16 +21,21 @@ Proposal propose_series_resistor(const Crossing& c) {
     std::string sized = "1 kΩ: 5 mA at most between two 5 V outputs by mistake (common practice)";
     if (excess > 0.1) {
         if (!pin.injection_allowed.known() || pin.injection_allowed.span.hi.si() <= 0)
-            return {.refusal = fmt::format("{} permits no injected current, and {} above its rail would have to go somewhere",
-                                           c.receiver().label(), print(Volts{excess}))};
+            return {.refusal = fmt::format(
+                        "{} permits no injected current, and {} above its rail would have to go somewhere",
+                        c.receiver().label(), print(Volts{excess}))};
         const double allowed = std::min(pin.injection_allowed.span.hi.si(), 0.5e-3);
         ohms = resistor_at_least(*c.bench, excess / allowed);
-        sized = fmt::format("R >= {} / {} = {}, taken {}", print(Volts{excess}), print(Amps{allowed}), print(Ohms{excess / allowed}), print(Ohms{ohms}));
+        sized = fmt::format("R >= {} / {} = {}, taken {}", print(Volts{excess}), print(Amps{allowed}),
+                            print(Ohms{excess / allowed}), print(Ohms{ohms}));
     }
     const Bench& bench = *c.bench;
     const std::string name = c.link->name;
-    Recipe r{.title = fmt::format("series resistor {}", print(Ohms{ohms})), .how_sized = sized, .simplicity = 1};
-    r.assemble = [&bench, ohms, name](Wiring& w, NetId d, NetId rx) { add_resistor(bench, w, ohms, d, rx, "series resistor of " + name); };
+    Recipe r{
+        .title = fmt::format("series resistor {}", print(Ohms{ohms})), .how_sized = sized, .simplicity = 1};
+    r.assemble = [&bench, ohms, name](Wiring& w, NetId d, NetId rx) {
+        add_resistor(bench, w, ohms, d, rx, "series resistor of " + name);
+    };
     return {.recipes = {std::move(r)}};
 }
 
@@ -40,11 +45,16 @@ Proposal propose_change_of_supply(const Crossing& c) {
     for (const Side* side : {&c.driver(), &c.receiver()}) {
         const Side& other = side == &c.driver() ? c.receiver() : c.driver();
         const PartType& type = *side->bench_part->type;
-        if (side->bench_part->as_is || side->facts->supply < 0 || type.supplies.size() != 1 || other.rail.empty() || other.rail == side->rail || type.supplies[0].provides) continue;
+        if (side->bench_part->as_is || side->facts->supply < 0 || type.supplies.size() != 1 ||
+            other.rail.empty() || other.rail == side->rail || type.supplies[0].provides)
+            continue;
         if (!type.supplies[0].range.contains(other.volts)) continue;
-        Recipe r{.title = fmt::format("run {} from rail {}", side->bench_part->name, other.rail), .moved_part = side->bench_part->name,
-                 .moved_rail = other.rail, .suggestion_only = true};
-        r.how_sized = fmt::format("{} works from {}; rail {} is {}", type.name, print(type.supplies[0].range), other.rail, print(other.volts));
+        Recipe r{.title = fmt::format("run {} from rail {}", side->bench_part->name, other.rail),
+                 .moved_part = side->bench_part->name,
+                 .moved_rail = other.rail,
+                 .suggestion_only = true};
+        r.how_sized = fmt::format("{} works from {}; rail {} is {}", type.name, print(type.supplies[0].range),
+                                  other.rail, print(other.volts));
         r.assemble = [](Wiring& w, NetId d, NetId rx) { w.merge(d, rx); };
         out.recipes.push_back(std::move(r));
     }

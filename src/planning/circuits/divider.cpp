@@ -22,11 +22,11 @@ namespace {
 
 struct Window {
     bool analog = false;
-    Volts high_lo, high_nominal, high_hi;   ///< what the driver gives when high
-    Volts recommended, ceiling;             ///< of the receiver, at its nominal and lowest rail
-    Volts needed;                           ///< VIH at the highest rail; converter: 0 V
-    double source_lo = 0, source_hi = 0;    ///< ohms
-    double wanted = 0;                      ///< margin, V
+    Volts high_lo, high_nominal, high_hi;  ///< what the driver gives when high
+    Volts recommended, ceiling;            ///< of the receiver, at its nominal and lowest rail
+    Volts needed;                          ///< VIH at the highest rail; converter: 0 V
+    double source_lo = 0, source_hi = 0;   ///< ohms
+    double wanted = 0;                     ///< margin, V
 };
 
 /// Slowest edge, 10 to 90 %, that the receiver and the bit time allow.
@@ -55,7 +55,8 @@ Window window_of(const Crossing& c) {
     }
     w.wanted = c.bench->wishes.margin.si();
     w.source_hi = std::min(6.8e3, edge_allowed(c, w.recommended) / (2.2 * c.load_capacitance()));
-    if (w.analog && pin.source_ohms_max.known()) w.source_hi = std::min(w.source_hi, pin.source_ohms_max.span.lo.si());
+    if (w.analog && pin.source_ohms_max.known())
+        w.source_hi = std::min(w.source_hi, pin.source_ohms_max.span.lo.si());
     w.source_lo = std::min(330.0, 0.2 * w.source_hi);
     return w;
 }
@@ -74,30 +75,38 @@ struct Pair {
 
 Pair pair_of(Span<double> upper, double lower, double tolerance) {
     const auto ratio = [](double up, double low) { return low / (up + low); };
-    return {upper.nominal, lower, ratio(upper.nominal, lower), ratio(upper.hi, lower * (1 - tolerance)), ratio(upper.lo, lower * (1 + tolerance))};
+    return {upper.nominal, lower, ratio(upper.nominal, lower), ratio(upper.hi, lower * (1 - tolerance)),
+            ratio(upper.lo, lower * (1 + tolerance))};
 }
 
 bool allowed(const Pair& p, const Window& w) {
-    return p.ratio * w.high_nominal.si() <= w.recommended.si() + 1e-9 && p.ratio_hi * w.high_hi.si() <= w.ceiling.si() + 1e-9;
+    return p.ratio * w.high_nominal.si() <= w.recommended.si() + 1e-9 &&
+           p.ratio_hi * w.high_hi.si() <= w.ceiling.si() + 1e-9;
 }
 
 /// Smaller is better: what lacks to the wanted margin (converter: what its range loses), then values
 /// of coarse series, then a source in the middle of its window.
 auto rank(const Pair& p, const Window& w) {
     const double spare = p.ratio_lo * w.high_lo.si() - w.needed.si();
-    const double lack = w.analog ? w.ceiling.si() - p.ratio_hi * w.high_hi.si() : std::max(0.0, w.wanted - spare);
+    const double lack =
+        w.analog ? w.ceiling.si() - p.ratio_hi * w.high_hi.si() : std::max(0.0, w.wanted - spare);
     const double off_centre = std::abs(std::log(p.source() / std::sqrt(w.source_lo * w.source_hi)));
-    return std::tuple(std::llround(lack / (w.analog ? 0.1 : 0.02)), rarity(p.upper) + rarity(p.lower), off_centre, p.upper);
+    return std::tuple(std::llround(lack / (w.analog ? 0.1 : 0.02)), rarity(p.upper) + rarity(p.lower),
+                      off_centre, p.upper);
 }
 
 std::optional<Pair> best_pair(const Crossing& c, const Window& w) {
     const ResistorStock stock = resistor_stock(*c.bench);
-    const std::vector<double> parts = values(stock.series, std::max(stock.span.lo.si(), w.source_lo), std::min(stock.span.hi.si(), 30 * w.source_hi));
+    const std::vector<double> parts = values(stock.series, std::max(stock.span.lo.si(), w.source_lo),
+                                             std::min(stock.span.hi.si(), 30 * w.source_hi));
     std::optional<Pair> best;
     for (const double lower : parts)
         for (const double upper : parts) {
-            const Pair p = pair_of({upper * (1 - stock.tolerance), upper, upper * (1 + stock.tolerance)}, lower, stock.tolerance);
-            if (p.source() < w.source_lo || p.source() > w.source_hi * (1 + preferred_slack) || !allowed(p, w)) continue;
+            const Pair p = pair_of({upper * (1 - stock.tolerance), upper, upper * (1 + stock.tolerance)},
+                                   lower, stock.tolerance);
+            if (p.source() < w.source_lo || p.source() > w.source_hi * (1 + preferred_slack) ||
+                !allowed(p, w))
+                continue;
             if (!best || rank(p, w) < rank(*best, w)) best = p;
         }
     return best;
@@ -105,10 +114,12 @@ std::optional<Pair> best_pair(const Crossing& c, const Window& w) {
 
 std::string sized(const Crossing& c, const Window& w, const Pair& p) {
     const double most = p.ratio_hi * w.high_hi.si(), least = p.ratio_lo * w.high_lo.si();
-    std::string text = fmt::format("ratio {:.3f}: {} of {} nominal; at most {}, allowed {}", p.ratio, print(Volts{p.ratio * w.high_nominal.si()}),
-                                   print(w.high_nominal), print(Volts{most}), print(w.ceiling));
+    std::string text = fmt::format("ratio {:.3f}: {} of {} nominal; at most {}, allowed {}", p.ratio,
+                                   print(Volts{p.ratio * w.high_nominal.si()}), print(w.high_nominal),
+                                   print(Volts{most}), print(w.ceiling));
     if (!w.analog) text += fmt::format("; at least {}, needed {}", print(Volts{least}), print(w.needed));
-    return text + fmt::format("; 2.2 * {} * {} = {} rise", print(Ohms{p.source()}), print(Farads{c.load_capacitance()}),
+    return text + fmt::format("; 2.2 * {} * {} = {} rise", print(Ohms{p.source()}),
+                              print(Farads{c.load_capacitance()}),
                               print(Seconds{2.2 * p.source() * c.load_capacitance()}));
 }
 
@@ -119,17 +130,25 @@ Proposal under_own_pull_up(const Crossing& c, const Pull& pull) {
     const ResistorStock stock = resistor_stock(*c.bench);
     const Span<double> upper{pull.ohms.span.lo.si(), pull.ohms.span.nominal.si(), pull.ohms.span.hi.si()};
     std::optional<Pair> best;
-    for (const double lower : values(stock.series, std::max(stock.span.lo.si(), 0.1 * upper.nominal), std::min(stock.span.hi.si(), 100 * upper.nominal))) {
+    for (const double lower : values(stock.series, std::max(stock.span.lo.si(), 0.1 * upper.nominal),
+                                     std::min(stock.span.hi.si(), 100 * upper.nominal))) {
         const Pair p = pair_of(upper, lower, stock.tolerance);
         if (allowed(p, w) && (!best || p.ratio > best->ratio)) best = p;
     }
-    if (!best) return {.refusal = fmt::format("no resistor of the series under its {} keeps {} below {}", print(Ohms{upper.nominal}), print(w.high_hi), print(w.ceiling))};
+    if (!best)
+        return {.refusal = fmt::format("no resistor of the series under its {} keeps {} below {}",
+                                       print(Ohms{upper.nominal}), print(w.high_hi), print(w.ceiling))};
     const Bench& bench = *c.bench;
     const std::string name = c.link->name;
     const double low = best->lower;
-    Recipe r{.title = fmt::format("{} to ground under the {} pull-up at {}", print(Ohms{low}), print(Ohms{upper.nominal}), c.driver().label()), .simplicity = 1};
+    Recipe r{.title = fmt::format("{} to ground under the {} pull-up at {}", print(Ohms{low}),
+                                  print(Ohms{upper.nominal}), c.driver().label()),
+             .simplicity = 1};
     r.how_sized = sized(c, w, *best);
-    r.cautions = {fmt::format("The pull-up at {} must stay on: it is the upper half of this divider. Measure it, power off, before relying on it.", c.driver().label())};
+    r.cautions = {
+        fmt::format("The pull-up at {} must stay on: it is the upper half of this divider. Measure it, power "
+                    "off, before relying on it.",
+                    c.driver().label())};
     r.assemble = [&bench, low, name](Wiring& wiring, NetId d, NetId rx) {
         wiring.merge(d, rx);
         add_resistor(bench, wiring, low, d, wiring.ground(), "lower resistor of " + name);
@@ -140,26 +159,35 @@ Proposal under_own_pull_up(const Crossing& c, const Pull& pull) {
 }  // namespace
 
 Proposal propose_divider(const Crossing& c) {
-    if (c.both_ways()) return {.refusal = "a divider works one way only: the low side could not pull the high side down"};
-    if (c.receiver().facts->load) return {.refusal = "it feeds an input; a load needs more current than a divider passes"};
+    if (c.both_ways())
+        return {.refusal = "a divider works one way only: the low side could not pull the high side down"};
+    if (c.receiver().facts->load)
+        return {.refusal = "it feeds an input; a load needs more current than a divider passes"};
     const Window w = window_of(c);
     const Volts bearable = std::min(w.ceiling, std::max(w.recommended, c.receiver().volts.lo));
-    if (w.high_hi <= bearable) return {.refusal = fmt::format("nothing to divide: {} does not exceed {}", print(w.high_hi), print(bearable))};
+    if (w.high_hi <= bearable)
+        return {.refusal = fmt::format("nothing to divide: {} does not exceed {}", print(w.high_hi),
+                                       print(bearable))};
     if (c.open_drain_driver()) {
         if (const Pull* pull = own_pull_up(c.from)) return under_own_pull_up(c, *pull);
         return {.refusal = "an open-drain output without a pull-up has no high to divide"};
     }
     if (w.source_hi < 150)
-        return {.refusal = fmt::format("its edges into {} would need a source of {}: more than {} from the driver", print(Farads{c.load_capacitance()}),
-                                       print(Ohms{w.source_hi}), print(Amps{w.high_hi.si() / (4 * w.source_hi)}))};
+        return {.refusal =
+                    fmt::format("its edges into {} would need a source of {}: more than {} from the driver",
+                                print(Farads{c.load_capacitance()}), print(Ohms{w.source_hi}),
+                                print(Amps{w.high_hi.si() / (4 * w.source_hi)}))};
     const auto best = best_pair(c, w);
     if (!best)
-        return {.refusal = fmt::format("no pair of {} brings {} to {} or less with a source of {} or less", name_of(resistor_stock(*c.bench).series),
-                                       print(w.high_hi), print(w.ceiling), print(Ohms{w.source_hi}))};
+        return {.refusal = fmt::format("no pair of {} brings {} to {} or less with a source of {} or less",
+                                       name_of(resistor_stock(*c.bench).series), print(w.high_hi),
+                                       print(w.ceiling), print(Ohms{w.source_hi}))};
     const Bench& bench = *c.bench;
     const std::string name = c.link->name;
     const double up = best->upper, low = best->lower;
-    Recipe r{.title = fmt::format("divider {} over {}", print(Ohms{up}), print(Ohms{low})), .how_sized = sized(c, w, *best), .simplicity = 2};
+    Recipe r{.title = fmt::format("divider {} over {}", print(Ohms{up}), print(Ohms{low})),
+             .how_sized = sized(c, w, *best),
+             .simplicity = 2};
     r.assemble = [&bench, up, low, name](Wiring& wiring, NetId d, NetId rx) {
         add_resistor(bench, wiring, up, d, rx, "upper resistor of " + name);
         add_resistor(bench, wiring, low, rx, wiring.ground(), "lower resistor of " + name);

@@ -13,7 +13,8 @@ Proposal propose_opto(const Crossing& c) {
     if (c.both_ways()) return {.refusal = "it works one way only"};
     if (c.link->kind == LinkKind::analog) return {.refusal = "its current ratio is no precision"};
     if (c.open_drain_driver()) return {.refusal = "the driver gives no high to light its LED"};
-    if (c.receiver().facts->load) return {.refusal = "its collector sinks a few milliamperes at best: no load"};
+    if (c.receiver().facts->load)
+        return {.refusal = "its collector sinks a few milliamperes at best: no load"};
     if (c.receiver().rail.empty()) return {.refusal = "the receiver has no rail for the collector resistor"};
     const auto optos = types_of(*c.bench, PartKind::opto);
     if (optos.empty()) return {.refusal = "no optocoupler in the catalogue"};
@@ -21,55 +22,79 @@ Proposal propose_opto(const Crossing& c) {
     const OptoModel& m = std::get<OptoModel>(type->model);
     // A bit should last ten times the turn-off time (common practice).
     if (m.turn_off.si() > 0 && c.rate() * m.turn_off.si() > 0.1)
-        return {.refusal = fmt::format("{} needs {} to turn off; a bit at {} lasts {}", type->name, print(m.turn_off), print(Hertz{c.rate()}), print(Seconds{1 / c.rate()}))};
+        return {.refusal =
+                    fmt::format("{} needs {} to turn off; a bit at {} lasts {}", type->name,
+                                print(m.turn_off), print(Hertz{c.rate()}), print(Seconds{1 / c.rate()}))};
     const double spare = 0.95 * surely_high(c.driver()).si() - m.forward.span.hi.si();
-    if (spare < 0.3) return {.refusal = fmt::format("a high of {} leaves nothing over an LED drop of {}", print(surely_high(c.driver())), print(m.forward.span.hi))};
+    if (spare < 0.3)
+        return {.refusal = fmt::format("a high of {} leaves nothing over an LED drop of {}",
+                                       print(surely_high(c.driver())), print(m.forward.span.hi))};
     const double led = resistor_at_most(*c.bench, spare / 5e-3), current = spare / led;
-    const double collector = resistor_at_least(*c.bench, std::max(1e3, 2 * c.receiver().volts.hi.si() / (m.ctr.span.lo * current)));
+    const double collector = resistor_at_least(
+        *c.bench, std::max(1e3, 2 * c.receiver().volts.hi.si() / (m.ctr.span.lo * current)));
     const Bench& bench = *c.bench;
     const std::string rail = c.receiver().rail, name = c.link->name;
-    Recipe r{.title = fmt::format("{}, LED resistor {}, collector {}", type->name, print(Ohms{led}), print(Ohms{collector})), .simplicity = 6};
-    r.how_sized = fmt::format("LED {} / {} = {}; CTR min {} gives twice what {} needs", print(Volts{spare}), print(Ohms{led}), print(Amps{current}), print_percent(m.ctr.span.lo), print(Ohms{collector}));
+    Recipe r{.title = fmt::format("{}, LED resistor {}, collector {}", type->name, print(Ohms{led}),
+                                  print(Ohms{collector})),
+             .simplicity = 6};
+    r.how_sized = fmt::format("LED {} / {} = {}; CTR min {} gives twice what {} needs", print(Volts{spare}),
+                              print(Ohms{led}), print(Amps{current}), print_percent(m.ctr.span.lo),
+                              print(Ohms{collector}));
     r.inverts = r.rests_high = true;
-    r.cautions = {"The signal comes out upside down: turn it round in software.", "It isolates only when both sides keep grounds and supplies of their own."};
+    r.cautions = {"The signal comes out upside down: turn it round in software.",
+                  "It isolates only when both sides keep grounds and supplies of their own."};
     r.assemble = [&bench, type, led, collector, rail, name](Wiring& w, NetId d, NetId rx) {
         const NetId anode = w.add_net(name + " LED");
         add_resistor(bench, w, led, d, anode, "LED resistor of " + name);
-        add_discrete(w, type, "OK", {{"A", anode}, {"K", w.ground()}, {"C", rx}, {"E", w.ground()}}, "isolates " + name);
+        add_discrete(w, type, "OK", {{"A", anode}, {"K", w.ground()}, {"C", rx}, {"E", w.ground()}},
+                     "isolates " + name);
         add_pull_up(bench, w, collector, rail, rx, name);
     };
     return {.recipes = {std::move(r)}};
 }
 
-/// Threshold by a divider from the part's rail, half the driver's swing; output pulled to the receiver's rail.
+/// Threshold by a divider from the part's rail, half the driver's swing; output pulled to the receiver's
+/// rail.
 Proposal propose_comparator(const Crossing& c) {
     if (c.both_ways()) return {.refusal = "it works one way only"};
-    if (c.link->kind == LinkKind::analog) return {.refusal = "it has one threshold: it cannot pass an analogue voltage"};
-    if (c.rate() > 100e3) return {.refusal = fmt::format("open-collector comparators of this class reach about 100 kHz (common practice); the link runs at {}", print(Hertz{c.rate()}))};
+    if (c.link->kind == LinkKind::analog)
+        return {.refusal = "it has one threshold: it cannot pass an analogue voltage"};
+    if (c.rate() > 100e3)
+        return {.refusal = fmt::format("open-collector comparators of this class reach about 100 kHz (common "
+                                       "practice); the link runs at {}",
+                                       print(Hertz{c.rate()}))};
     const auto types = types_of(*c.bench, PartKind::comparator);
     if (types.empty()) return {.refusal = "no comparator in the catalogue"};
     const auto type = types.front();
     const Side& on = c.high_side();
     if (c.receiver().rail.empty()) return {.refusal = "the receiver has no rail for its pull-up"};
-    if (on.rail.empty() || !type->supplies[0].range.contains(on.volts)) return {.refusal = fmt::format("{} works from {}", type->name, print(type->supplies[0].range))};
+    if (on.rail.empty() || !type->supplies[0].range.contains(on.volts))
+        return {.refusal = fmt::format("{} works from {}", type->name, print(type->supplies[0].range))};
     const double threshold = c.driver().volts.lo.si() * 0.45, top = on.volts.nominal.si();
-    const double lower = resistor_at_most(*c.bench, 10e3), upper = resistor_at_most(*c.bench, lower * (top / threshold - 1));
+    const double lower = resistor_at_most(*c.bench, 10e3),
+                 upper = resistor_at_most(*c.bench, lower * (top / threshold - 1));
     const double pull = pull_up_for(c);
     const Bench& bench = *c.bench;
     const std::string rail = c.receiver().rail, on_rail = on.rail, name = c.link->name;
-    Recipe r{.title = fmt::format("{} on rail {}, threshold {}", type->name, on.rail, print(Volts{top * lower / (lower + upper)})), .ic = type,
-             .ic_rails = {{type->supplies[0].name, on.rail}}, .simplicity = 7};
-    r.how_sized = fmt::format("{} over {} from {} sets {}", print(Ohms{upper}), print(Ohms{lower}), print(on.volts.nominal), print(Volts{top * lower / (lower + upper)}));
+    Recipe r{.title = fmt::format("{} on rail {}, threshold {}", type->name, on.rail,
+                                  print(Volts{top * lower / (lower + upper)})),
+             .ic = type,
+             .ic_rails = {{type->supplies[0].name, on.rail}},
+             .simplicity = 7};
+    r.how_sized = fmt::format("{} over {} from {} sets {}", print(Ohms{upper}), print(Ohms{lower}),
+                              print(on.volts.nominal), print(Volts{top * lower / (lower + upper)}));
     r.cautions = {"Without hysteresis a slow edge makes it chatter."};
     r.assemble = [&bench, type, upper, lower, pull, rail, on_rail, name](Wiring& w, NetId, NetId rx) {
         add_pull_up(bench, w, pull, rail, rx, name);
         const NetId reference = w.add_net(name + " threshold");
         add_resistor(bench, w, upper, w.rail(on_rail), reference, "threshold of " + name);
         add_resistor(bench, w, lower, reference, w.ground(), "threshold of " + name);
-        for (WiredPart& part : w.parts)   // the channel whose output is this receiver compares with it
+        for (WiredPart& part : w.parts)  // the channel whose output is this receiver compares with it
             if (part.type == type)
                 for (const Channel& channel : type->channels)
-                    if (channel.output >= 0 && part.net_of_pin[channel.output] == rx && channel.inputs.size() > 1) part.net_of_pin[channel.inputs[1]] = reference;
+                    if (channel.output >= 0 && part.net_of_pin[channel.output] == rx &&
+                        channel.inputs.size() > 1)
+                        part.net_of_pin[channel.inputs[1]] = reference;
     };
     return {.recipes = {std::move(r)}};
 }
@@ -79,7 +104,9 @@ Proposal propose_follower(const Crossing& c) {
     if (c.link->kind != LinkKind::analog) return {.refusal = "for analogue links"};
     Proposal divided = propose_divider(c);
     if (divided.recipes.empty()) return {.refusal = divided.refusal};
-    const auto types = types_of(*c.bench, PartKind::op_amp, [&](const PartType& t) { return t.supplies[0].range.contains(c.receiver().volts); });
+    const auto types = types_of(*c.bench, PartKind::op_amp, [&](const PartType& t) {
+        return t.supplies[0].range.contains(c.receiver().volts);
+    });
     if (types.empty()) return {.refusal = fmt::format("no op amp made for {}", print(c.receiver().volts))};
     const auto type = types.front();
     Recipe r = divided.recipes.front();
@@ -94,7 +121,8 @@ Proposal propose_follower(const Crossing& c) {
         for (WiredPart& part : w.parts)
             if (part.type == type)
                 for (const Channel& channel : type->channels)
-                    if (channel.output >= 0 && part.net_of_pin[channel.output] == rx && channel.inputs.size() > 1) {
+                    if (channel.output >= 0 && part.net_of_pin[channel.output] == rx &&
+                        channel.inputs.size() > 1) {
                         part.net_of_pin[channel.inputs[0]] = tap;
                         part.net_of_pin[channel.inputs[1]] = rx;
                     }

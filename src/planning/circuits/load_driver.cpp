@@ -28,8 +28,12 @@ Recipe by_fet(const Load& load, const TypePtr& fet) {
     const double hold = resistor_at_most(bench, 4.7e3), gate = resistor_at_least(bench, 100);
     const bool held = load.c.link->safe_level.has_value();
     const std::string name = load.name;
-    Recipe r{.title = fmt::format("{} sinks the load", fet->name), .cautions = {turned}, .inverts = true, .simplicity = 3};
-    r.how_sized = fmt::format("{}; load {}", gate_words(surely_high(load.c.driver()), *fet), print(Amps{load.amps}));
+    Recipe r{.title = fmt::format("{} sinks the load", fet->name),
+             .cautions = {turned},
+             .inverts = true,
+             .simplicity = 3};
+    r.how_sized =
+        fmt::format("{}; load {}", gate_words(surely_high(load.c.driver()), *fet), print(Amps{load.amps}));
     r.assemble = [&bench, fet, gate, hold, held, name](Wiring& w, NetId d, NetId rx) {
         const NetId g = w.add_net(name + " gate");
         add_resistor(bench, w, gate, d, g, "gate resistor of " + name);
@@ -43,8 +47,12 @@ Recipe by_npn(const Load& load, const TypePtr& npn) {
     const Bench& bench = load.bench;
     const double base = base_resistor(load.c, *npn, load.amps), off = resistor_at_most(bench, 10e3);
     const std::string name = load.name;
-    Recipe r{.title = fmt::format("{} sinks the load, base {}", npn->name, print(Ohms{base})), .cautions = {turned}, .inverts = true, .simplicity = 3};
-    r.how_sized = fmt::format("load {}; base resistor for a tenth of it, 10 kΩ at most", print(Amps{load.amps}));
+    Recipe r{.title = fmt::format("{} sinks the load, base {}", npn->name, print(Ohms{base})),
+             .cautions = {turned},
+             .inverts = true,
+             .simplicity = 3};
+    r.how_sized =
+        fmt::format("load {}; base resistor for a tenth of it, 10 kΩ at most", print(Amps{load.amps}));
     r.assemble = [&bench, npn, base, off, name](Wiring& w, NetId d, NetId rx) {
         const NetId b = w.add_net(name + " base");
         add_resistor(bench, w, base, d, b, "base resistor of " + name);
@@ -57,8 +65,11 @@ Recipe by_npn(const Load& load, const TypePtr& npn) {
 /// A channel of a Darlington array; its common cathode goes to the rail of the load.
 Recipe by_array(const Load& load, const TypePtr& type) {
     const std::string rail = load.c.receiver().rail;
-    Recipe r{.title = fmt::format("{} sinks the load", type->name), .cautions = {turned, "Left on, a channel keeps about 1 V: too much for some 5 V relays."}, .ic = type,
-             .inverts = true, .simplicity = 3};
+    Recipe r{.title = fmt::format("{} sinks the load", type->name),
+             .cautions = {turned, "Left on, a channel keeps about 1 V: too much for some 5 V relays."},
+             .ic = type,
+             .inverts = true,
+             .simplicity = 3};
     r.how_sized = fmt::format("load {}", print(Amps{load.amps}));
     r.assemble = [type, rail](Wiring& w, NetId, NetId) {
         for (WiredPart& part : w.parts)
@@ -69,8 +80,8 @@ Recipe by_array(const Load& load, const TypePtr& type) {
 }
 
 bool is_array(const PartType& t) {
-    return t.supplies.empty() && !t.channels.empty() && t.channels[0].logic == ChannelLogic::inverter && t.channels[0].output >= 0 &&
-           t.pins[t.channels[0].output].role == PinRole::open_drain;
+    return t.supplies.empty() && !t.channels.empty() && t.channels[0].logic == ChannelLogic::inverter &&
+           t.channels[0].output >= 0 && t.pins[t.channels[0].output].role == PinRole::open_drain;
 }
 
 }  // namespace
@@ -78,14 +89,21 @@ bool is_array(const PartType& t) {
 Proposal propose_load_driver(const Crossing& c) {
     if (!c.receiver().facts->load) return {.refusal = "the receiver is no load"};
     const LoadInput& input = *c.receiver().facts->load;
-    if (!input.to_supply) return {.refusal = "the load hangs on ground; these drivers sink, so it would have to hang on a supply"};
-    if (c.open_drain_driver()) return {.refusal = "the driver gives no high to switch it on; it sinks the load itself"};
-    const Load load{*c.bench, c, c.link->name, (c.receiver().volts.hi - input.forward.span.lo).si() / input.ohms.span.lo.si()};
+    if (!input.to_supply)
+        return {.refusal =
+                    "the load hangs on ground; these drivers sink, so it would have to hang on a supply"};
+    if (c.open_drain_driver())
+        return {.refusal = "the driver gives no high to switch it on; it sinks the load itself"};
+    const Load load{*c.bench, c, c.link->name,
+                    (c.receiver().volts.hi - input.forward.span.lo).si() / input.ohms.span.lo.si()};
     const Volts drive = surely_high(c.driver());
     Proposal out;
-    if (const TypePtr fet = fet_for(*c.bench, drive, c.receiver().volts.hi)) out.recipes.push_back(by_fet(load, fet));
-    if (const TypePtr npn = npn_for(*c.bench, c.receiver().volts.hi)) out.recipes.push_back(by_npn(load, npn));
-    if (const auto arrays = types_of(*c.bench, PartKind::logic, is_array); !arrays.empty()) out.recipes.push_back(by_array(load, arrays.front()));
+    if (const TypePtr fet = fet_for(*c.bench, drive, c.receiver().volts.hi))
+        out.recipes.push_back(by_fet(load, fet));
+    if (const TypePtr npn = npn_for(*c.bench, c.receiver().volts.hi))
+        out.recipes.push_back(by_npn(load, npn));
+    if (const auto arrays = types_of(*c.bench, PartKind::logic, is_array); !arrays.empty())
+        out.recipes.push_back(by_array(load, arrays.front()));
     if (out.recipes.empty()) out.refusal = no_fet(drive);
     return out;
 }

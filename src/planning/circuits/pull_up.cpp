@@ -25,8 +25,10 @@ ForeignPulls foreign_pulls(const Crossing& c, const std::string& rail) {
         for (const Side& s : *sides)
             for (const Pull& p : s.facts->pulls) {
                 if (!pulls_up(s, p) || s.rail == rail) continue;
-                if (p.removable && !s.bench_part->as_is) found.removable.push_back(s.label());
-                else if (found.fixed.empty()) found.fixed = s.label();
+                if (p.removable && !s.bench_part->as_is)
+                    found.removable.push_back(s.label());
+                else if (found.fixed.empty())
+                    found.fixed = s.label();
             }
     return found;
 }
@@ -36,24 +38,33 @@ ForeignPulls foreign_pulls(const Crossing& c, const std::string& rail) {
 /// All on one net, pulled up to the lower of both rails; pull-ups to other rails taken off. The sink
 /// current and the level are for the judge: R >= (V - VOL) / IOL and R <= t / (2.2 C) leave 1 kΩ to 10 kΩ.
 Proposal propose_pull_up(const Crossing& c) {
-    if (!c.open_drain_driver()) return {.refusal = "the driver pushes high itself: a pull-up changes nothing"};
+    if (!c.open_drain_driver())
+        return {.refusal = "the driver pushes high itself: a pull-up changes nothing"};
     if (c.receiver().facts->load) return {.refusal = "the load pulls the line up itself"};
     const std::string rail = c.low_side().rail.empty() ? c.receiver().rail : c.low_side().rail;
     const ForeignPulls pulls = foreign_pulls(c, rail);
-    if (!pulls.fixed.empty()) return {.refusal = fmt::format("the pull-up inside {} goes to its own rail and may not be taken off", pulls.fixed)};
-    const bool there = std::ranges::any_of(c.from, [&](const Side& s) { return s.rail == rail && own_pull_up({s}); }) ||
-                       std::ranges::any_of(c.to, [&](const Side& s) { return s.rail == rail && own_pull_up({s}); });
-    if (there && pulls.removable.empty()) return {.refusal = "the line has its pull-up already: one wire does it"};
+    if (!pulls.fixed.empty())
+        return {.refusal = fmt::format("the pull-up inside {} goes to its own rail and may not be taken off",
+                                       pulls.fixed)};
+    const bool there =
+        std::ranges::any_of(c.from, [&](const Side& s) { return s.rail == rail && own_pull_up({s}); }) ||
+        std::ranges::any_of(c.to, [&](const Side& s) { return s.rail == rail && own_pull_up({s}); });
+    if (there && pulls.removable.empty())
+        return {.refusal = "the line has its pull-up already: one wire does it"};
     const double ohms = pull_up_for(c);
     const Bench& bench = *c.bench;
     const std::string name = c.link->name;
-    Recipe r{.title = there ? fmt::format("the pull-up on rail {} as it is", rail) : fmt::format("pull-up {} to rail {}", print(Ohms{ohms}), rail),
-             .how_sized = there ? "" : sized(c, ohms), .rests_high = true, .simplicity = 1};
+    Recipe r{.title = there ? fmt::format("the pull-up on rail {} as it is", rail)
+                            : fmt::format("pull-up {} to rail {}", print(Ohms{ohms}), rail),
+             .how_sized = there ? "" : sized(c, ohms),
+             .rests_high = true,
+             .simplicity = 1};
     if (!pulls.removable.empty()) {
         std::string named;
         for (const std::string& pin : pulls.removable) named += (named.empty() ? "" : ", ") + pin;
         r.title += fmt::format(", the module's at {} taken off", named);
-        r.cautions.push_back(fmt::format("Take the pull-up at {} off the module before anything is joined.", named));
+        r.cautions.push_back(
+            fmt::format("Take the pull-up at {} off the module before anything is joined.", named));
         r.simplicity += 2;
     }
     r.pulls_removed = pulls.removable;
@@ -78,9 +89,13 @@ Proposal propose_blocking_diode(const Crossing& c) {
     const Bench& bench = *c.bench;
     const auto type = diodes.front();
     const std::string rail = c.receiver().rail, name = c.link->name;
-    Recipe r{.title = fmt::format("{} and pull-up {} to rail {}", type->name, print(Ohms{ohms}), rail), .how_sized = sized(c, ohms),
-             .cautions = {"A hot Schottky diode leaks: keep the pull-up at 10 kΩ or less."}, .rests_high = true, .simplicity = 3};
-    r.how_sized += fmt::format("; low = VOL + {} of the diode", print(std::get<DiodeModel>(type->model).forward.span.hi));
+    Recipe r{.title = fmt::format("{} and pull-up {} to rail {}", type->name, print(Ohms{ohms}), rail),
+             .how_sized = sized(c, ohms),
+             .cautions = {"A hot Schottky diode leaks: keep the pull-up at 10 kΩ or less."},
+             .rests_high = true,
+             .simplicity = 3};
+    r.how_sized += fmt::format("; low = VOL + {} of the diode",
+                               print(std::get<DiodeModel>(type->model).forward.span.hi));
     r.assemble = [&bench, type, ohms, rail, name](Wiring& w, NetId d, NetId rx) {
         add_discrete(w, type, "D", {{"A", rx}, {"K", d}}, "blocks the high of " + name);
         add_pull_up(bench, w, ohms, rail, rx, name);

@@ -30,11 +30,13 @@ double base_resistor(const Crossing& c, const PartType& npn, double collector_am
 }
 
 std::string gate_words(Volts drive, const PartType& fet) {
-    return fmt::format("gate drive {} against VGS(th) max {} of {}", print(drive), print(std::get<MosfetModel>(fet.model).vth.span.hi), fet.name);
+    return fmt::format("gate drive {} against VGS(th) max {} of {}", print(drive),
+                       print(std::get<MosfetModel>(fet.model).vth.span.hi), fet.name);
 }
 
 std::string no_fet(Volts drive) {
-    return fmt::format("no N-channel FET has a threshold surely 0.3 V below a gate drive of {}", print(drive));
+    return fmt::format("no N-channel FET has a threshold surely 0.3 V below a gate drive of {}",
+                       print(drive));
 }
 
 }  // namespace voltsill

@@ -12,25 +12,34 @@ namespace {
 using TypePtr = std::shared_ptr<const PartType>;
 
 std::vector<TypePtr> with_logic(const Bench& bench, ChannelLogic logic) {
-    return types_of(bench, PartKind::translator, [&](const PartType& t) { return !t.channels.empty() && t.channels[0].logic == logic; });
+    return types_of(bench, PartKind::translator,
+                    [&](const PartType& t) { return !t.channels.empty() && t.channels[0].logic == logic; });
 }
 
 /// A on the lower rail: these parts require VCCA not above VCCB.
 std::optional<Recipe> on_both_rails(const Crossing& c, const TypePtr& type, std::string& refusal) {
     if (type->supplies.size() < 2) return std::nullopt;
     const Side &a = c.low_side(), &b = c.high_side();
-    const auto fits = [](const SupplyPort& port, const Side& s) { return port.range.lo <= s.volts.lo && s.volts.hi <= port.range.hi; };
+    const auto fits = [](const SupplyPort& port, const Side& s) {
+        return port.range.lo <= s.volts.lo && s.volts.hi <= port.range.hi;
+    };
     if (!fits(type->supplies[0], a) || !fits(type->supplies[1], b)) {
-        refusal = fmt::format("{} takes {} and {}, not {} and {}", type->name, print(type->supplies[0].range), print(type->supplies[1].range), print(a.volts), print(b.volts));
+        refusal = fmt::format("{} takes {} and {}, not {} and {}", type->name, print(type->supplies[0].range),
+                              print(type->supplies[1].range), print(a.volts), print(b.volts));
         return std::nullopt;
     }
     if (type->rate_max.si() > 0 && c.rate() > type->rate_max.si()) {
-        refusal = fmt::format("{} goes to {}; the link runs at {}", type->name, print(type->rate_max), print(Hertz{c.rate()}));
+        refusal = fmt::format("{} goes to {}; the link runs at {}", type->name, print(type->rate_max),
+                              print(Hertz{c.rate()}));
         return std::nullopt;
     }
-    Recipe r{.title = fmt::format("{}, A on rail {}, B on rail {}", type->name, a.rail, b.rail), .ic = type, .b_to_a = &b == &c.driver(), .simplicity = 4};
+    Recipe r{.title = fmt::format("{}, A on rail {}, B on rail {}", type->name, a.rail, b.rail),
+             .ic = type,
+             .b_to_a = &b == &c.driver(),
+             .simplicity = 4};
     r.ic_rails = {{type->supplies[0].name, a.rail}, {type->supplies[1].name, b.rail}};
-    r.how_sized = fmt::format("{} within {}, {} within {}", print(a.volts), print(type->supplies[0].range), print(b.volts), print(type->supplies[1].range));
+    r.how_sized = fmt::format("{} within {}, {} within {}", print(a.volts), print(type->supplies[0].range),
+                              print(b.volts), print(type->supplies[1].range));
     return r;
 }
 
@@ -87,12 +96,14 @@ Proposal propose_auto_push_pull(const Crossing& c) {
     if (c.receiver().facts->load) return {.refusal = "it drives 20 µA, no load"};
     if (const auto pull = strongest_pull(c); pull && *pull < Ohms{50e3})
         return {.refusal = fmt::format("pulls must exceed 50 kΩ; {} is there", print(*pull))};
-    if (c.link->safe_level) return {.refusal = "the 4.7 kΩ that would hold the level at reset is below the 50 kΩ it needs"};
+    if (c.link->safe_level)
+        return {.refusal = "the 4.7 kΩ that would hold the level at reset is below the 50 kΩ it needs"};
     Proposal out = first_fitting(c, ChannelLogic::auto_push_pull);
     for (Recipe& r : out.recipes) {
         // A part that guesses the direction is a last resort where the direction is known (common practice).
         if (!c.both_ways()) r.simplicity = 9;
-        r.cautions.push_back("No pull resistor, no LED and no long wire on either side: they turn its 4 kΩ hold round.");
+        r.cautions.push_back(
+            "No pull resistor, no LED and no long wire on either side: they turn its 4 kΩ hold round.");
     }
     return out;
 }
@@ -111,10 +122,15 @@ Proposal propose_auto_open_drain(const Crossing& c) {
 /// EN and VREF2 joined, fed through 200 kΩ from the higher rail (PCA9306 class).
 Proposal propose_pass_gate(const Crossing& c) {
     if (c.link->kind == LinkKind::analog) return {.refusal = "it passes levels, not voltages"};
-    if (c.link->kind != LinkKind::open_drain && !c.open_drain_driver()) return {.refusal = "made for open-drain lines; a push-pull driver on the higher side would feed the lower rail through the pull-ups"};
+    if (c.link->kind != LinkKind::open_drain && !c.open_drain_driver())
+        return {.refusal =
+                    "made for open-drain lines; a push-pull driver on the higher side would feed the lower "
+                    "rail through the pull-ups"};
     const Side &low = c.low_side(), &high = c.high_side();
     if ((high.volts.lo - low.volts.hi).si() < 0.6)
-        return {.refusal = fmt::format("the higher rail must be 0.6 V above the lower; {} less {} is {}", print(high.volts.lo), print(low.volts.hi), print(high.volts.lo - low.volts.hi))};
+        return {.refusal = fmt::format("the higher rail must be 0.6 V above the lower; {} less {} is {}",
+                                       print(high.volts.lo), print(low.volts.hi),
+                                       print(high.volts.lo - low.volts.hi))};
     Proposal out = first_fitting(c, ChannelLogic::pass_gate);
     for (Recipe& r : out.recipes) add_bus_pulls(c, r);
     return out;
