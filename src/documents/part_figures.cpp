@@ -106,6 +106,8 @@ void output(Rows& rows, const PartType& type, const Pin& pin) {
     if (drives_high(pin.role) || drives_low(pin.role))
         rows.figure("absolute maximum output current", pin.drive_max);
     if (pin.delay_max) rows.add("propagation delay, max", print(*pin.delay_max), type.origin);
+    if (pin.rise_time.known()) rows.figure("rise time, 10 to 90 %", pin.rise_time);
+    if (pin.fall_time.known()) rows.figure("fall time, 10 to 90 %", pin.fall_time);
 }
 
 void analog(Rows& rows, const Pin& pin) {

@@ -105,6 +105,8 @@ Json pin_json(const PartType& type, const Pin& pin) {
     stated("low", pin.low, drive_json);
     stated("drive_max", pin.drive_max);
     stated("delay_max", pin.delay_max);
+    stated("rise_time", pin.rise_time);
+    stated("fall_time", pin.fall_time);
     stated("static_low", pin.static_low);
     stated("analog_range", pin.analog_range);
     stated("full_scale", pin.full_scale);

@@ -70,6 +70,8 @@ Json pin() {
                    maybe("low", list(ref("drive_row"))),
                    maybe("drive_max", figure),
                    maybe("delay_max", ref("quantity")),
+                   maybe("rise_time", figure),
+                   maybe("fall_time", figure),
                    maybe("static_low", level),
                    maybe("analog_range", ref("span")),
                    maybe("full_scale", level),

@@ -69,6 +69,39 @@ struct LoadInput {
     std::string consequence;  ///< what moves when it is on: "relay pulls in", for sentences
 };
 
+/// Current over voltage, SI: volts strictly rise, amps never fall; both empty: no such side.
+struct IvCurve {
+    std::vector<double> volts, amps;
+    bool operator==(const IvCurve&) const = default;
+};
+
+/// How far the pull-up and the pull-down conduct (0: off, 1: on) during an edge: points evenly
+/// spaced over 0..duration (seconds), at least two, `up` and `down` equally many. The last point
+/// holds afterwards.
+struct SwitchingCurve {
+    double duration = 0;
+    std::vector<double> up, down;
+    bool operator==(const SwitchingCurve&) const = default;
+};
+
+/// An output at one corner. `pull_up`: amps from the supply into the net over V(supply) - V(pin).
+/// `pull_down`: amps from the net to ground over V(pin). The clamps conduct whatever the output
+/// does: `supply_clamp` over V(pin) - V(supply), `ground_clamp` over V(pin); amps from the net into
+/// the pin, negative when the clamp lifts the pin.
+struct OutputCorner {
+    Volts supply{};
+    IvCurve pull_up, pull_down, supply_clamp, ground_clamp;
+    std::optional<SwitchingCurve> rising, falling;
+    bool operator==(const OutputCorner&) const = default;
+};
+
+/// Measured or simulated curves of an output. A part without corners repeats the typical one.
+struct OutputCurves {
+    OutputCorner slow, typical, fast;
+    Provenance origin;
+    bool operator==(const OutputCurves&) const = default;
+};
+
 enum class PinRole {
     supply,
     ground,
@@ -117,6 +150,8 @@ struct Pin {
     std::vector<DriveRow> high, low;
     Figure<Amps> drive_max;            ///< absolute maximum output current (magnitude)
     std::optional<Seconds> delay_max;  ///< propagation delay to this output, slowest printed
+    Figure<Seconds> rise_time, fall_time;  ///< 10 to 90 % of an edge of this output, nothing connected
+    std::optional<OutputCurves> curves;    ///< where known, in place of `high` and `low` for edges
     std::optional<Span<Volts>>
         high_below_supply;  ///< a high stays below the supply by this even without load (bipolar TTL)
     std::optional<Level>

@@ -50,6 +50,23 @@ struct LoadRecord : OriginRecord {
     std::string consequence;
 };
 
+struct IvRecord {
+    std::vector<double> volts, milliamps;
+};
+struct SwitchingRecord {
+    Seconds duration;
+    std::vector<double> up, down;
+};
+struct CornerRecord {
+    Volts supply;
+    std::optional<IvRecord> pull_up, pull_down, supply_clamp, ground_clamp;
+    std::optional<SwitchingRecord> rising, falling;
+};
+struct CurvesRecord : OriginRecord {
+    std::optional<CornerRecord> slow, fast;
+    CornerRecord typical;
+};
+
 struct PinRecord : OriginRecord {
     Place place;
     FieldPlaces keys;
@@ -68,6 +85,8 @@ struct PinRecord : OriginRecord {
     std::optional<Span<Farads>> capacitance;
     std::optional<std::vector<PullRecord>> pulls;
     std::optional<Seconds> delay;
+    std::optional<Span<Seconds>> rise_time, fall_time;
+    std::optional<CurvesRecord> curves;
     std::optional<Span<Ohms>> source_ohms_max, output_ohms;
     std::optional<LoadRecord> load;
 };

@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "parts/defaults.h"
+#include "parts/shape_tools.h"
 #include "quantity/scan.h"
 
 namespace voltsill {
@@ -105,6 +106,9 @@ void lay(Pin& pin, const PinRecord& r, const Provenance& outer) {
     assign(pin.static_low, r.static_low);
     assign(pin.high_below_supply, r.high_below_supply);
     assign(pin.delay_max, r.delay);
+    assign(pin.rise_time, r.rise_time, origin);
+    assign(pin.fall_time, r.fall_time, origin);
+    if (r.curves) pin.curves = output_curves(*r.curves, origin);
     assign(pin.output_ohms, r.output_ohms, origin);
     assign(pin.source_ohms_max, r.source_ohms_max, origin);
     assign(pin.must_be_tied, r.must_be_tied);

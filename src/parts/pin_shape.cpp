@@ -153,6 +153,12 @@ void add_output(Shape<PinRecord>& s) {
     s.optional("high_below_supply", &PinRecord::high_below_supply,
                "how far a high stays below the supply even without load", "\"1.0..1.6..2.0 V\"");
     s.optional("delay", &PinRecord::delay, "slowest propagation delay to this output", "\"25 ns\"");
+    s.optional("rise_time", &PinRecord::rise_time, "10 to 90 % of a rising edge, nothing connected",
+               "\"0.4..1.2 ns\"");
+    s.optional("fall_time", &PinRecord::fall_time, "10 to 90 % of a falling edge, nothing connected",
+               "\"0.4..1.2 ns\"");
+    s.optional("curves", &PinRecord::curves, "current over voltage and switching of an output, by corner", "",
+               record(curves_shape()));
     s.optional("analog_range", &PinRecord::analog_range, "voltages of an analogue output", "\"0..4.5 V\"");
     s.optional("output_ohms", &PinRecord::output_ohms, "resistance of an analogue output", "\"50..500 Ω\"");
     s.optional("reset", &PinRecord::reset, "what an io pin does until software runs", "\"pull-up\"",

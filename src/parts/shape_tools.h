@@ -13,6 +13,9 @@ constexpr M T::*member_of(M Base::*member) {
 
 /// "100..300", "50..600 %": a number without unit or a share.
 Type<Span<double>> ratio_range();
+/// I-V tables and switching curves of an output.
+const Shape<CurvesRecord>& curves_shape();
+OutputCurves output_curves(const CurvesRecord& record, const Provenance& outer);
 /// "supply" or "ground".
 Type<bool> toward_supply();
 
