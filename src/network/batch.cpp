@@ -2,10 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <new>
 
 #include "network/batch_plan.h"
 #include "network/block_equations.h"
+#include "network/lane_array.h"
 
 namespace voltsill {
 namespace {
@@ -29,22 +29,6 @@ const Kernel& kernel_for(InstructionSet set) {
     }
     return batch::baseline_kernel;
 }
-
-/// An array of lanes, aligned for the widest vector.
-class LaneArray {
-  public:
-    explicit LaneArray(std::size_t size)
-        : data_(static_cast<double*>(::operator new (size * sizeof(double), std::align_val_t{64}))) {
-        std::fill_n(data_, size, 0.0);
-    }
-    ~LaneArray() { ::operator delete (data_, std::align_val_t{64}); }
-    LaneArray(const LaneArray&) = delete;
-    LaneArray& operator=(const LaneArray&) = delete;
-    double* data() const { return data_; }
-
-  private:
-    double* data_;
-};
 
 /// One call of `solve`: base coefficients in every lane, and what each case changes of them.
 class Run {

@@ -1,58 +1,10 @@
 #include "network/batch_plan.h"
 
-#include <algorithm>
-#include <set>
 
 #include "network/block_equations.h"
 
 namespace voltsill::batch {
 namespace {
-
-/// Matrix pattern: entry numbers by row and column, growing with fill-in.
-class Pattern {
-  public:
-    explicit Pattern(int size) : entry_(static_cast<std::size_t>(size) * size, -1), size_(size) {}
-    int at(int row, int column) const { return entry_[static_cast<std::size_t>(row) * size_ + column]; }
-    void add(int row, int column) {
-        int& e = entry_[static_cast<std::size_t>(row) * size_ + column];
-        if (e < 0) e = count_++;
-    }
-    int count() const { return count_; }
-    int size() const { return size_; }
-
-  private:
-    std::vector<int> entry_;
-    int size_, count_ = 0;
-};
-
-/// Minimum degree on the symmetric pattern: the next unknown is the one with fewest neighbours
-/// left, its neighbours become a clique.
-std::vector<Node> elimination_order(const Netlist& netlist, const Partition& partition,
-                                    const std::vector<std::vector<Node>>& groups) {
-    const int nodes = static_cast<int>(netlist.node_names.size());
-    std::vector<std::set<Node>> neighbours(nodes);
-    for (const auto& group : groups)
-        for (Node a : group)
-            for (Node b : group)
-                if (a != b && !partition.held(a) && !partition.held(b)) neighbours[a].insert(b);
-    std::vector<Node> left, order;
-    for (Node n = 0; n < nodes; ++n)
-        if (!partition.held(n)) left.push_back(n);
-    while (!left.empty()) {
-        const auto next = std::min_element(left.begin(), left.end(), [&](Node a, Node b) {
-            return neighbours[a].size() < neighbours[b].size();
-        });
-        const Node pivot = *next;
-        left.erase(next);
-        order.push_back(pivot);
-        for (Node a : neighbours[pivot]) {
-            neighbours[a].erase(pivot);
-            for (Node b : neighbours[pivot])
-                if (a != b) neighbours[a].insert(b);
-        }
-    }
-    return order;
-}
 
 class PlanMaker {
   public:
@@ -74,25 +26,39 @@ class PlanMaker {
             groups.push_back({s.supply, s.pin});
             groups.push_back({s.pin, s.ground});
         }
-        place(elimination_order(netlist_, partition_, groups));
+        place(order_of_nodes(groups));
         Pattern pattern(plan_.unknowns);
-        for (int k = 0; k < plan_.unknowns; ++k) pattern.add(k, k);
         for (const auto& group : groups)
             for (Node a : group)
                 for (Node b : group)
                     if (!partition_.held(a) && !partition_.held(b))
                         pattern.add(plan_.slot_of[a], plan_.slot_of[b]);
-        fill_in(pattern);
+        pattern.fill_in();
         plan_.entries = pattern.count();
         plan_.users.resize(netlist_.parameters.size());
         plan_.moves_held.resize(netlist_.parameters.size());
         add_devices(pattern);
         add_stages(pattern);
-        write_tape(pattern);
+        plan_.lu = elimination_tape(pattern);
         return std::move(plan_);
     }
 
   private:
+    /// Free nodes in elimination order.
+    std::vector<Node> order_of_nodes(std::vector<std::vector<Node>> groups) const {
+        std::vector<Node> free_nodes;
+        std::vector<int> number(netlist_.node_names.size(), -1);
+        for (Node n = 0; n < static_cast<Node>(number.size()); ++n) {
+            if (partition_.held(n)) continue;
+            number[n] = static_cast<int>(free_nodes.size());
+            free_nodes.push_back(n);
+        }
+        for (auto& group : groups)
+            for (Node& n : group) n = number[n];
+        std::vector<Node> order = elimination_order(static_cast<int>(free_nodes.size()), groups);
+        for (Node& n : order) n = free_nodes[n];
+        return order;
+    }
     void place(const std::vector<Node>& order) {
         plan_.unknowns = static_cast<int>(order.size());
         plan_.node_of = order;
@@ -103,12 +69,6 @@ class PlanMaker {
             plan_.slot_of[plan_.node_of[slot]] = slot;
             plan_.free.push_back(slot < plan_.unknowns ? 1.0 : 0.0);
         }
-    }
-    static void fill_in(Pattern& pattern) {
-        for (int k = 0; k < pattern.size(); ++k)
-            for (int i = k + 1; i < pattern.size(); ++i)
-                for (int j = k + 1; j < pattern.size() && pattern.at(i, k) >= 0; ++j)
-                    if (pattern.at(k, j) >= 0) pattern.add(i, j);
     }
     bool is_free(int slot) const { return slot < plan_.unknowns; }
     int row(int slot) const { return is_free(slot) ? slot : plan_.unknowns; }
@@ -198,32 +158,6 @@ class PlanMaker {
             }
         }
     }
-    void write_tape(const Pattern& pattern) {
-        const int n = plan_.unknowns;
-        for (int i = 0; i < n; ++i) {
-            plan_.diagonal.push_back(pattern.at(i, i));
-            for (int j = 0; j < n; ++j) {
-                if (pattern.at(i, j) < 0) continue;
-                const int first = static_cast<int>(plan_.products.size());
-                for (int k = 0; k < std::min(i, j); ++k)
-                    if (pattern.at(i, k) >= 0 && pattern.at(k, j) >= 0)
-                        plan_.products.push_back({pattern.at(i, k), pattern.at(k, j)});
-                plan_.elimination.push_back({pattern.at(i, j), first, static_cast<int>(plan_.products.size()),
-                                             j < i    ? j
-                                             : j == i ? -1 - i
-                                                      : upper});
-            }
-        }
-        const auto substitution = [&](int i, int from, int to) {
-            const int first = static_cast<int>(plan_.products.size());
-            for (int j = from; j < to; ++j)
-                if (pattern.at(i, j) >= 0) plan_.products.push_back({pattern.at(i, j), j});
-            return Substitution{i, first, static_cast<int>(plan_.products.size())};
-        };
-        for (int i = 0; i < n; ++i) plan_.forward.push_back(substitution(i, 0, i));
-        for (int i = n - 1; i >= 0; --i) plan_.backward.push_back(substitution(i, i + 1, n));
-    }
-
     const Netlist& netlist_;
     const Partition& partition_;
     State on_;
@@ -246,12 +180,12 @@ Tape Plan::tape() const {
             .bend = bends.data(),
             .fet = fets.data(),
             .fets = size(fets),
-            .diagonal = diagonal.data(),
-            .elimination = elimination.data(),
-            .eliminations = size(elimination),
-            .forward = forward.data(),
-            .backward = backward.data(),
-            .product = products.data()};
+            .diagonal = lu.diagonal.data(),
+            .elimination = lu.elimination.data(),
+            .eliminations = size(lu.elimination),
+            .forward = lu.forward.data(),
+            .backward = lu.backward.data(),
+            .product = lu.products.data()};
 }
 
 std::optional<Plan> make_plan(const Netlist& netlist, const Partition& partition,

@@ -5,6 +5,7 @@
 
 #include "network/batch_tape.h"
 #include "network/dc.h"
+#include "network/elimination.h"
 
 namespace voltsill::batch {
 
@@ -27,10 +28,7 @@ struct Plan {
     std::vector<Curve> curves;
     std::vector<Bend> bends;
     std::vector<Fet> fets;
-    std::vector<int> diagonal;
-    std::vector<Elimination> elimination;
-    std::vector<Substitution> forward, backward;
-    std::vector<Product> products;
+    EliminationTape lu;
     int entries = 0;
 
     std::vector<Element> elements;

@@ -17,10 +17,10 @@
 namespace voltsill {
 
 struct DcOptions {
-    double volts_tolerance = 1e-9;   ///< last Newton step of every node, V
-    double amps_tolerance = 1e-12;   ///< residual of every node, A, plus 1e-9 of its largest current
-    double gmin = 1e-12;             ///< conductance from every node to ground, S
-    int max_iterations = 120;        ///< per Newton run
+    double volts_tolerance = 1e-9;  ///< last Newton step of every node, V
+    double amps_tolerance = 1e-12;  ///< residual of every node, A, plus 1e-9 of its largest current
+    double gmin = 1e-12;            ///< conductance from every node to ground, S
+    int max_iterations = 120;       ///< per Newton run
 };
 
 enum class DcStatus { converged, not_converged, oscillates };
@@ -50,7 +50,11 @@ class Partition {
     int block_of(Node node) const { return block_of_[node]; }  ///< -1: held
     bool held(Node node) const { return block_of_[node] < 0; }
     int local_of(Node node) const { return local_of_[node]; }  ///< position in its block, -1: held
-    struct Tie { Node node, from; DeviceId source; bool plus; };
+    struct Tie {
+        Node node, from;
+        DeviceId source;
+        bool plus;
+    };
     /// v(node) = v(from) +- volts of the source, in the order in which held nodes become known.
     const std::vector<Tie>& ties() const { return ties_; }
     /// Why this netlist cannot be solved whatever its values: an index that leads nowhere, a
@@ -71,7 +75,8 @@ class Partition {
 /// nodes on entry and receives the nodes of the block.
 DcStatus solve_block(const Netlist& netlist, const Partition& partition, int block,
                      std::span<const double> values, const State& state, std::span<double> volts,
-                     const DcOptions& options = {}, std::string* trouble = nullptr, int* iterations = nullptr);
+                     const DcOptions& options = {}, std::string* trouble = nullptr,
+                     int* iterations = nullptr);
 
 /// All blocks, stage levels as given (logic units are not evaluated).
 DcSolution solve_dc(const Netlist& netlist, std::span<const double> values, const State& state,
