@@ -16,6 +16,7 @@
 #include <vector>
 
 #include "judging/finding.h"
+#include "signals/wave.h"
 
 namespace voltsill::doc {
 
@@ -99,9 +100,35 @@ struct LevelChart {
     std::vector<ChartRow> rows;
 };
 
+/// A voltage that a wave is held against.
+struct WaveMark {
+    enum class Kind { threshold, supply, limit };
+    std::string name;  ///< "VIH", "supply", "max"
+    double volts = 0;
+    Kind kind = Kind::threshold;
+};
+/// One point of a link over time.
+struct WaveRow {
+    std::string point;              ///< "controller.D4"
+    std::string note;               ///< "receiver"; may be empty
+    Wave nominal, worst;            ///< worst: may be empty
+    std::optional<Envelope> range;  ///< over all samples
+    std::vector<WaveMark> marks;
+};
+/// Waves of a link, one row a point, on one time and one voltage axis.
+struct WaveChart {
+    std::string title;
+    std::vector<WaveRow> rows;
+    std::string bits;           ///< as driven; may be empty
+    double bit_time = 0;        ///< s; 0: no bits
+    std::string nominal_words;  ///< what the nominal wave is; empty: "nominal"
+    std::string worst_words;    ///< "worst: sample 17"
+    std::string range_words;    ///< "4096 samples"
+};
+
 struct Details;
 using Block = std::variant<Heading, Paragraph, BulletList, Definitions, Table, Arithmetic, Caution, Picture,
-                           LevelChart, Details>;
+                           LevelChart, WaveChart, Details>;
 /// What only some readers want: closed at first where the medium can open it.
 struct Details {
     Text summary;

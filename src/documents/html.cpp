@@ -55,7 +55,7 @@ constexpr std::string_view chart_legend =
 
 struct Writer {
     std::string out;
-    int charts = 0, labels = 0;
+    int charts = 0, waves = 0, labels = 0;
     int level = 1;  ///< of the last heading: no level is skipped on the way down
 
     void operator()(const Heading& h) {
@@ -122,6 +122,10 @@ struct Writer {
         out +=
             fmt::format("<figure class=\"chart\">\n<figcaption>{}</figcaption>\n{}{}</figure>\n",
                         words(chart.title), level_chart_svg(chart, charts), charts == 1 ? chart_legend : "");
+    }
+    void operator()(const WaveChart& chart) {
+        out += fmt::format("<figure class=\"chart\">\n<figcaption>{}</figcaption>\n{}</figure>\n",
+                           words(chart.title), wave_chart_svg(chart, ++waves));
     }
     void operator()(const Details& d) {
         out += fmt::format("<details>\n<summary>{}</summary>\n", inline_html(d.summary));

@@ -1,22 +1,29 @@
 /// The look: quiet paper, thin ink lines, verdicts in the palette of Okabe and Ito (2008, Color
 /// Universal Design, from memory) under a sign in black, always with the word beside it.
+#include <string>
+
 #include "documents/html.h"
 
 namespace voltsill::doc {
+namespace {
 
-std::string_view html_style() {
-    return R"css(:root {
+constexpr std::string_view variables = R"css(:root {
   color-scheme: light dark;
   --paper: #fbfaf5; --ink: #1d2430; --soft: #4c5666; --line: #8a919d; --hair: #d9d8d0; --wash: #f2f0e8;
-  --link: #0b4f86; --focus: #0072b2;
+  --link: #0b4f86; --focus: #0072b2; --range: #c9d8e8; --alarm: #a84400;
 }
 @media (prefers-color-scheme: dark) {
   :root {
     --paper: #171b21; --ink: #e8e6df; --soft: #b4b9c2; --line: #7d8592; --hair: #343b46; --wash: #1f252d;
-    --link: #8cc8f2; --focus: #56b4e9;
+    --link: #8cc8f2; --focus: #56b4e9; --range: #33475d; --alarm: #ff9a52;
   }
 }
-* { box-sizing: border-box; }
+@media print {
+  :root { --paper: #fff; --ink: #000; --soft: #000; --line: #000; --hair: #bbb; --wash: #fff; --link: #000; --range: #ddd; --alarm: #000; }
+}
+)css";
+
+constexpr std::string_view page_rules = R"css(* { box-sizing: border-box; }
 html { font-size: 100%; -webkit-text-size-adjust: 100%; scroll-padding-top: 1rem; }
 body {
   margin: 0 auto; padding: 1.5rem 1rem 4rem; max-width: 50rem;
@@ -24,7 +31,7 @@ body {
   font: 1rem/1.55 "Iowan Old Style", "Palatino Linotype", Palatino, Georgia, "DejaVu Serif", serif;
   overflow-wrap: break-word;
 }
-h1, h2, h3, h4, h5, h6, th, dt, caption, summary, figcaption, nav, .verdict, .chart text {
+h1, h2, h3, h4, h5, h6, th, dt, caption, summary, figcaption, nav, .verdict {
   font-family: "Segoe UI", "Helvetica Neue", Helvetica, Arial, "DejaVu Sans", sans-serif;
 }
 h1 { font-size: 1.6rem; line-height: 1.25; margin: 0 0 0.75rem; padding-bottom: 0.5rem; border-bottom: 2px solid var(--ink); }
@@ -77,8 +84,10 @@ figure { margin: 1rem 0; }
 figure svg { max-width: 100%; height: auto; }
 figcaption, .legend { font-size: 0.9rem; color: var(--soft); }
 .chart svg { display: block; width: 100%; max-width: 34rem; }
-.chart text { fill: var(--ink); font-size: 10px; }
-.chart .title { font-weight: 600; font-size: 11px; }
+)css";
+
+constexpr std::string_view chart_rules =
+    R"css(.chart text { fill: var(--ink); font-size: 10px; font-family: "Segoe UI", "Helvetica Neue", Helvetica, Arial, "DejaVu Sans", sans-serif; }
 .chart .group { font-size: 10.5px; font-style: italic; }
 .chart .point { font-weight: 600; }
 .chart .halo { paint-order: stroke; stroke: var(--paper); stroke-width: 3px; stroke-linejoin: round; }
@@ -93,7 +102,18 @@ figcaption, .legend { font-size: 0.9rem; color: var(--soft); }
 .chart .leader { stroke: var(--line); stroke-width: 0.8; }
 .chart .supply { stroke: var(--ink); stroke-width: 1.2; stroke-dasharray: 3 2; }
 .chart .hatch { stroke: var(--ink); stroke-width: 0.8; }
-@media (max-width: 30rem) {
+.chart .title { font-weight: 600; font-size: 11px; }
+.chart .paper { fill: var(--paper); }
+.chart .frame { fill: none; stroke: var(--line); stroke-width: 0.8; }
+.chart .threshold { stroke: var(--ink); stroke-width: 0.8; stroke-dasharray: 8 2; }
+.chart .wave-range { fill: var(--range); stroke: none; }
+.chart .wave-nominal, .chart .wave-worst, .chart .wave-median { fill: none; stroke-linejoin: round; }
+.chart .wave-nominal { stroke: var(--ink); stroke-width: 1.5; }
+.chart .wave-worst { stroke: var(--alarm); stroke-width: 1.5; stroke-dasharray: 4 2; }
+.chart .wave-median { stroke: var(--soft); stroke-width: 1.1; stroke-dasharray: 0.8 2.2; }
+)css";
+
+constexpr std::string_view medium_rules = R"css(@media (max-width: 30rem) {
   dl > div { grid-template-columns: 1fr; }
   h1 { font-size: 1.35rem; }
 }
@@ -101,10 +121,10 @@ figcaption, .legend { font-size: 0.9rem; color: var(--soft); }
   .sign { border-color: CanvasText; forced-color-adjust: none; }
 }
 @media print {
-  :root { --paper: #fff; --ink: #000; --soft: #000; --line: #000; --hair: #bbb; --wash: #fff; --link: #000; }
   body { max-width: none; padding: 0; font-size: 10pt; }
   nav, .skip { display: none; }
   .sign { background: #fff !important; }
+  .chart svg { max-width: 13cm; }
   h2, h3, h4 { break-after: avoid; }
   figure, .caution, tr, pre { break-inside: avoid; }
   .scroll { overflow: visible; }
@@ -113,6 +133,18 @@ figcaption, .legend { font-size: 0.9rem; color: var(--soft); }
   a { text-decoration: none; }
 }
 )css";
+
+}  // namespace
+
+std::string_view html_style() {
+    static const std::string all =
+        std::string(variables).append(page_rules).append(chart_rules).append(medium_rules);
+    return all;
+}
+
+std::string_view chart_style() {
+    static const std::string all = std::string(variables).append(chart_rules);
+    return all;
 }
 
 }  // namespace voltsill::doc

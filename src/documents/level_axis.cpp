@@ -22,6 +22,19 @@ std::string range_words(double lo, double hi) {
 
 }  // namespace
 
+Axis axis_over(double lo, double hi, int steps) {
+    if (hi - lo < 1e-3) hi = lo + 1;
+    const double raw = (hi - lo) / steps, decade = std::pow(10.0, std::floor(std::log10(raw)));
+    double step = 10 * decade;
+    for (const double m : {5.0, 2.0, 1.0})
+        if (m * decade >= raw * (1 - 1e-9)) step = m * decade;
+    Axis axis{.step = step};
+    // A quarter of a step beyond the last number keeps its mark clear of the frame.
+    axis.lo = lo < 0 ? std::floor(lo / step - 0.25) * step : 0;
+    axis.hi = std::ceil(hi / step + 0.25) * step;
+    return axis;
+}
+
 Axis axis_of(const LevelChart& chart) {
     double lo = 0, hi = 0;
     const auto hold = [&](const std::optional<double>& v) {
@@ -33,16 +46,7 @@ Axis axis_of(const LevelChart& chart) {
         for (const ChartBand& band : row.bands) hold(band.lo), hold(band.nominal), hold(band.hi);
         for (const auto& v : {row.low_threshold, row.high_threshold, row.limit_max, row.supply}) hold(v);
     }
-    if (hi - lo < 1e-3) hi = lo + 1;
-    const double raw = (hi - lo) / 8, decade = std::pow(10.0, std::floor(std::log10(raw)));
-    double step = 10 * decade;
-    for (const double m : {5.0, 2.0, 1.0})
-        if (m * decade >= raw * (1 - 1e-9)) step = m * decade;
-    Axis axis{.step = step};
-    // A quarter of a step beyond the last number keeps its mark clear of the frame.
-    axis.lo = lo < 0 ? std::floor(lo / step - 0.25) * step : 0;
-    axis.hi = std::ceil(hi / step + 0.25) * step;
-    return axis;
+    return axis_over(lo, hi);
 }
 
 std::vector<double> ticks(const Axis& axis) {

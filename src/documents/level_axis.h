@@ -17,6 +17,8 @@ struct Axis {
     double step = 1;        ///< between ticks, 1, 2 or 5 times a power of ten
     double share(double volts) const { return (volts - lo) / (hi - lo); }
 };
+/// Holds both numbers, with at most `steps` steps.
+Axis axis_over(double lo, double hi, int steps = 8);
 /// Holds every number of the chart and 0 V, with at most eight steps.
 Axis axis_of(const LevelChart& chart);
 std::vector<double> ticks(const Axis& axis);

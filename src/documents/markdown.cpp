@@ -7,6 +7,7 @@
 
 #include "documents/level_axis.h"
 #include "documents/text.h"
+#include "documents/wave_axis.h"
 
 namespace voltsill::doc {
 namespace {
@@ -157,6 +158,9 @@ struct Writer {
         Table table = table_of(chart);
         table.caption = chart.title;
         (*this)(table);
+    }
+    void operator()(const WaveChart& chart) {
+        for (const Table& table : tables_of(chart)) (*this)(table);
     }
     void operator()(const Details& d) {
         paragraph(bold(plain_text(d.summary)));

@@ -6,6 +6,7 @@
 /// computed here but the order of the page.
 #include "documents/document.h"
 #include "planning/plan.h"
+#include "signals/link_trace.h"
 
 namespace voltsill {
 
@@ -20,6 +21,16 @@ doc::Document plan_report(const Bench& bench, const Plan& plan);
 /// the bench's own [wiring].
 doc::Document readings_report(const Bench& bench, const std::vector<StateReading>& readings,
                               bool planned = false);
+
+/// Each link over time, worst first: what it says in one sentence, its waves, measures against
+/// limits with yields, the tolerances that matter most, and how to run the worst sample again.
+doc::Document trace_report(const Bench& bench, const std::vector<LinkTrace>& traces);
+doc::WaveChart wave_chart(const LinkTrace& trace);
+/// RFC 4180, units in the header row: time, then every point's nominal, worst, lowest, median and
+/// highest voltage, as far as there are any. A step takes two rows.
+std::string trace_csv(const LinkTrace& trace);
+/// The waves as an SVG file that needs no page around it.
+std::string trace_svg(const LinkTrace& trace);
 
 /// Every figure of a part with its source and certainty; pins that are alike stand together.
 doc::Document part_report(const PartType& type);

@@ -78,6 +78,7 @@ struct Page {
         put(chart_lines(chart, style.width, style));
         if (!std::exchange(legend_said, true)) put(chart_legend(style.width, style));
     }
+    void operator()(const WaveChart& chart) { put(wave_lines(chart, style.width, style)); }
     void operator()(const Details& d) {
         hanging(style.details ? "" : "+ ", glyphs_of(d.summary, style));
         if (style.details) blocks(d.blocks);

@@ -16,4 +16,7 @@ std::vector<Line> chart_lines(const LevelChart& chart, int width, const Terminal
 /// What the signs in the bars of all charts mean.
 std::vector<Line> chart_legend(int width, const TerminalStyle& style);
 
+/// A plot a point with its levels named at the left, one time axis below, and what the signs mean.
+std::vector<Line> wave_lines(const WaveChart& chart, int width, const TerminalStyle& style);
+
 }  // namespace voltsill::doc

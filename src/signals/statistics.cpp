@@ -123,9 +123,11 @@ std::vector<double> common_times(WaveView wave, std::size_t most) {
     const std::size_t even = most - most / 2;
     for (std::size_t k = 0; k < even; ++k)
         out.push_back(std::lerp(begin, end, static_cast<double>(k) / static_cast<double>(even - 1)));
-    for (std::size_t k = 1, at = 0; length > 0 && k <= most / 2; ++k) {
-        const double target = length * static_cast<double>(k) / static_cast<double>(most / 2 + 1);
+    // Each with the point before it, so that an edge begins where it begins.
+    for (std::size_t k = 1, at = 1; length > 0 && k <= most / 4; ++k) {
+        const double target = length * static_cast<double>(k) / static_cast<double>(most / 4 + 1);
         while (at + 1 < way.size() && way[at] < target) ++at;
+        out.push_back(wave.seconds[at - 1]);
         out.push_back(wave.seconds[at]);
     }
     std::ranges::sort(out);

@@ -57,6 +57,23 @@ inline rc::Gen<Document> random_document() {
                      .limit_max = volts(),
                      .supply = volts()};
         d.blocks.push_back(LevelChart{words(), {row, {.group = {}, .point = words(), .bands = {}}}});
+        WaveRow wave{.point = words(), .note = words()};
+        double seconds = 0;
+        for (int k = *rc::gen::inRange(0, 12); k > 0; --k) {
+            wave.nominal.seconds.push_back(seconds += *rc::gen::inRange(0, 5) * 1e-7);
+            wave.nominal.volts.push_back(volts());
+        }
+        wave.worst = wave.nominal;
+        wave.range =
+            Envelope{wave.nominal.seconds, wave.nominal.volts, wave.nominal.volts, wave.nominal.volts};
+        wave.marks = {{words(), volts(), static_cast<WaveMark::Kind>(*rc::gen::inRange(0, 3))},
+                      {"VIL", volts()}};
+        d.blocks.push_back(WaveChart{.title = words(),
+                                     .rows = {wave, {.point = words()}},
+                                     .bits = "0110",
+                                     .bit_time = *rc::gen::inRange(0, 9) * 1e-7,
+                                     .worst_words = words(),
+                                     .range_words = words()});
         d.blocks.push_back(Details{text(), {paragraph(text())}});
         return d;
     });

@@ -1,0 +1,174 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "documents/trace_pieces.h"
+#include "judging/traced.h"
+#include "quantity/print.h"
+
+namespace voltsill {
+namespace {
+
+std::string_view note_of(const TracePoint& p) {
+    switch (p.role) {
+        case PointRole::driver:
+            return "driver";
+        case PointRole::receiver:
+            return p.inverted ? "receiver, inverted" : "receiver";
+        case PointRole::passed:
+            break;
+    }
+    return p.inverted ? "on the way, inverted" : "on the way";
+}
+
+std::vector<doc::WaveMark> marks_of(const TracePoint& p) {
+    std::vector<doc::WaveMark> out;
+    const auto add = [&](const char* name, const std::optional<double>& volts, doc::WaveMark::Kind kind) {
+        if (volts) out.push_back({name, *volts, kind});
+    };
+    using Kind = doc::WaveMark::Kind;
+    add("VIL", p.vil, Kind::threshold);
+    add("VIH", p.vih, Kind::threshold);
+    add("VT-", p.falls, Kind::threshold);
+    add("VT+", p.rises, Kind::threshold);
+    if (p.supply > 0) add("supply", p.supply, Kind::supply);
+    add("min", p.limit_min, Kind::limit);
+    add("max", p.limit_max, Kind::limit);
+    return out;
+}
+
+const Measured* worst_of(const LinkTrace& trace) {
+    const Measured* worst = nullptr;
+    for (const Measured& m : trace.measures) {
+        const auto verdict = verdict_of(m);
+        if (!verdict) continue;
+        if (!worst || *verdict > *verdict_of(*worst) ||
+            (*verdict == *verdict_of(*worst) && m.yield_hi < worst->yield_hi))
+            worst = &m;
+    }
+    return worst;
+}
+
+/// The end of the samples that is on the wrong side.
+std::string far_end(const Measured& m) { return measured_words(m.kind, m.limit_is_maximum ? m.hi : m.lo); }
+
+/// What the trace says, in one sentence.
+std::string sentence_of(const LinkTrace& trace) {
+    if (trace.points.empty())
+        return "it could not be simulated" + (trace.trouble.empty() ? "." : ": " + trace.trouble + ".");
+    const Measured* worst = worst_of(trace);
+    if (!worst) return "nothing at its ends states a limit to hold it against.";
+    if (*verdict_of(*worst) == Verdict::safe)
+        return trace.samples > 0 ? fmt::format("every limit is kept, in all of {} samples.", trace.samples)
+                                 : std::string("every limit is kept with every figure at its nominal.");
+    if (!worst->nominal)
+        return fmt::format("there is no {}: {}.", name_of(*worst),
+                           worst->why.empty() ? "it could not be measured" : worst->why);
+    const std::string allowed = "allowed is " + limit_words(*worst);
+    if (breaks(*worst, *worst->nominal))
+        return fmt::format("{} is {}, {}.", name_of(*worst), measured_words(worst->kind, worst->nominal),
+                           allowed);
+    return fmt::format("{} comes to {} in the worst of {} samples, {}; {} of them break{} it.",
+                       name_of(*worst), far_end(*worst), worst->counted, allowed,
+                       worst->counted - worst->kept, worst->counted - worst->kept == 1 ? "s" : "");
+}
+
+doc::Text conditions_of(const LinkTrace& trace) {
+    doc::Text out{fmt::format("Pattern {} at {}{}, {}; ", trace.pattern.empty() ? "-" : trace.pattern,
+                              print(Hertz{trace.rate}, {.digits = 4}),
+                              trace.rate_assumed ? " (assumed: the bench states no rate)" : "",
+                              print(Seconds{trace.duration}))};
+    out.push_back(trace.samples > 0
+                      ? fmt::format("nominal and {} samples, seed {}.", trace.samples, trace.seed)
+                      : std::string("nominal only."));
+    if (trace.failed > 0)
+        out.push_back(fmt::format(" {} more samples had no solution that could be found.", trace.failed));
+    return out;
+}
+
+struct TraceReport {
+    const Bench& bench;
+    Blocks blocks;
+
+    void link(const LinkTrace& trace, std::size_t index) {
+        blocks.push_back(doc::heading(2, {trace.link}, link_anchor(index)));
+        if (const Link* l = bench.link(trace.link)) blocks.push_back(doc::paragraph(ends_of(*l)));
+        blocks.push_back(doc::paragraph({doc::verdict(verdict_of(trace)), ": " + sentence_of(trace)}));
+        if (trace.cancelled)
+            blocks.push_back(doc::paragraph({doc::strong(
+                fmt::format("Partial: cancelled after {} of {} samples.", trace.samples, trace.asked))}));
+        if (trace.points.empty()) return;
+        blocks.push_back(doc::paragraph(conditions_of(trace)));
+        if (!trace.trouble.empty()) blocks.push_back(doc::paragraph({"Left out: " + trace.trouble + "."}));
+        blocks.push_back(wave_chart(trace));
+        append(blocks, measure_blocks(trace));
+        append(blocks, influence_blocks(trace));
+        worst_sample(trace);
+        if (trace.leans_on.empty()) return;
+        blocks.push_back(doc::heading(3, {"Leans on"}));
+        doc::BulletList list;
+        for (const std::string& figure : trace.leans_on) list.items.push_back({figure});
+        blocks.push_back(std::move(list));
+    }
+
+    void worst_sample(const LinkTrace& trace) {
+        if (!trace.worst_sample) return;
+        blocks.push_back(
+            doc::paragraph({fmt::format("Worst is sample {}{}. To run it alone: ", *trace.worst_sample,
+                                        trace.worst_by.empty() ? "" : ", by " + trace.worst_by),
+                            doc::code(fmt::format("voltsill trace BENCH \"{}\" --seed {} --replay {}",
+                                                  trace.link, trace.seed, *trace.worst_sample))}));
+    }
+};
+
+std::vector<std::size_t> traces_worst_first(const std::vector<LinkTrace>& traces) {
+    std::vector<std::size_t> order(traces.size());
+    for (std::size_t k = 0; k < order.size(); ++k) order[k] = k;
+    std::ranges::stable_sort(order, std::ranges::greater{},
+                             [&](std::size_t k) { return verdict_of(traces[k]); });
+    return order;
+}
+
+}  // namespace
+
+doc::WaveChart wave_chart(const LinkTrace& trace) {
+    doc::WaveChart chart{.title = "Waves of " + trace.link,
+                         .rows = {},
+                         .bits = trace.pattern,
+                         .bit_time = trace.rate > 0 ? 1 / trace.rate : 0,
+                         .nominal_words = "nominal",
+                         .worst_words = {},
+                         .range_words = fmt::format("all {} samples", trace.samples)};
+    if (trace.worst_sample) chart.worst_words = fmt::format("worst (sample {})", *trace.worst_sample);
+    for (const TracePoint& p : trace.points)
+        chart.rows.push_back({.point = p.label,
+                              .note = std::string(note_of(p)),
+                              .nominal = p.nominal,
+                              .worst = p.worst,
+                              .range = p.envelope,
+                              .marks = marks_of(p)});
+    return chart;
+}
+
+doc::Document trace_report(const Bench& bench, const std::vector<LinkTrace>& traces) {
+    TraceReport report{bench, {}};
+    report.blocks.push_back(doc::paragraph(
+        {"Voltages over time against ground, simulated; at first with every figure at its nominal, then with "
+         "figures drawn from their tolerances where samples were asked for. What samples show is likely, not "
+         "proven: the worst case of steady levels is that of ",
+         doc::code("voltsill check"), "."}));
+    const std::vector<std::size_t> order = traces_worst_first(traces);
+    if (traces.size() > 1) {
+        doc::Table table{.columns = {{"link"}, {"verdict", doc::Align::left, false}, {"what decides"}}};
+        for (const std::size_t k : order)
+            table.rows.push_back({{doc::leading_to(traces[k].link, link_anchor(k))},
+                                  {doc::verdict(verdict_of(traces[k]))},
+                                  {sentence_of(traces[k])}});
+        report.blocks.push_back(std::move(table));
+    }
+    for (const std::size_t k : order) report.link(traces[k], k);
+    report.blocks.push_back(standing_caution());
+    return {"Traces of " + bench.title, std::move(report.blocks)};
+}
+
+}  // namespace voltsill

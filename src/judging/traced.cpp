@@ -1,0 +1,54 @@
+#include "judging/traced.h"
+
+namespace voltsill {
+namespace {
+
+bool protects(MeasureKind kind) {
+    switch (kind) {
+        case MeasureKind::highest:
+        case MeasureKind::lowest:
+        case MeasureKind::overshoot:
+        case MeasureKind::undershoot:
+        case MeasureKind::power:
+            return true;
+        default:
+            return false;
+    }
+}
+
+/// Whoever receives every bit has one.
+bool every_reader_has(MeasureKind kind) {
+    switch (kind) {
+        case MeasureKind::time_high:
+        case MeasureKind::time_low:
+        case MeasureKind::setup_left:
+        case MeasureKind::highest_rate:
+            return true;
+        default:
+            return false;
+    }
+}
+
+}  // namespace
+
+bool breaks(const Measured& m, double value) {
+    return m.limit && (m.limit_is_maximum ? value > *m.limit : value < *m.limit);
+}
+
+std::optional<Verdict> verdict_of(const Measured& m) {
+    if (!m.limit) return std::nullopt;
+    bool broken = m.kept < m.counted;
+    for (const auto& value : {m.nominal, m.lo, m.hi}) broken = broken || (value && breaks(m, *value));
+    if (broken) return protects(m.kind) ? Verdict::harmful : Verdict::unreadable;
+    if (!m.nominal) return every_reader_has(m.kind) ? Verdict::unreadable : Verdict::unknown;
+    return Verdict::safe;
+}
+
+Verdict verdict_of(const LinkTrace& trace) {
+    std::optional<Verdict> worst;
+    for (const Measured& m : trace.measures)
+        if (const auto v = verdict_of(m)) worst = worse(worst.value_or(Verdict::safe), *v);
+    return worst.value_or(Verdict::unknown);
+}
+
+}  // namespace voltsill
