@@ -25,7 +25,7 @@ struct SimulateOptions {
     int threads = 1;
 };
 
-/// Told the share done, 0..1, and what is being done; returns false to cancel.
+/// Told the share done, 0..1, and what is being done, by one thread at a time; returns false to cancel.
 using Progress = std::function<bool(double share, const std::string& what)>;
 
 /// One trace a link, in the order of the bench. A link that cannot be run says why in `trouble`;
