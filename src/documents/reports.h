@@ -25,6 +25,8 @@ doc::Document readings_report(const Bench& bench, const std::vector<StateReading
 /// Each link over time, worst first: what it says in one sentence, its waves, measures against
 /// limits with yields, the tolerances that matter most, and how to run the worst sample again.
 doc::Document trace_report(const Bench& bench, const std::vector<LinkTrace>& traces);
+/// "every limit is kept, in all of 256 samples."
+std::string sentence_of(const LinkTrace& trace);
 doc::WaveChart wave_chart(const LinkTrace& trace);
 /// RFC 4180, units in the header row: time, then every point's nominal, worst, lowest, median and
 /// highest voltage, as far as there are any. A step takes two rows.

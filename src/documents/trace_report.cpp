@@ -52,27 +52,6 @@ const Measured* worst_of(const LinkTrace& trace) {
 /// The end of the samples that is on the wrong side.
 std::string far_end(const Measured& m) { return measured_words(m.kind, m.limit_is_maximum ? m.hi : m.lo); }
 
-/// What the trace says, in one sentence.
-std::string sentence_of(const LinkTrace& trace) {
-    if (trace.points.empty())
-        return "it could not be simulated" + (trace.trouble.empty() ? "." : ": " + trace.trouble + ".");
-    const Measured* worst = worst_of(trace);
-    if (!worst) return "nothing at its ends states a limit to hold it against.";
-    if (*verdict_of(*worst) == Verdict::safe)
-        return trace.samples > 0 ? fmt::format("every limit is kept, in all of {} samples.", trace.samples)
-                                 : std::string("every limit is kept with every figure at its nominal.");
-    if (!worst->nominal)
-        return fmt::format("there is no {}: {}.", name_of(*worst),
-                           worst->why.empty() ? "it could not be measured" : worst->why);
-    const std::string allowed = "allowed is " + limit_words(*worst);
-    if (breaks(*worst, *worst->nominal))
-        return fmt::format("{} is {}, {}.", name_of(*worst), measured_words(worst->kind, worst->nominal),
-                           allowed);
-    return fmt::format("{} comes to {} in the worst of {} samples, {}; {} of them break{} it.",
-                       name_of(*worst), far_end(*worst), worst->counted, allowed,
-                       worst->counted - worst->kept, worst->counted - worst->kept == 1 ? "s" : "");
-}
-
 doc::Text conditions_of(const LinkTrace& trace) {
     doc::Text out{fmt::format("Pattern {} at {}{}, {}; ", trace.pattern.empty() ? "-" : trace.pattern,
                               print(Hertz{trace.rate}, {.digits = 4}),
@@ -130,6 +109,26 @@ std::vector<std::size_t> traces_worst_first(const std::vector<LinkTrace>& traces
 }
 
 }  // namespace
+
+std::string sentence_of(const LinkTrace& trace) {
+    if (trace.points.empty())
+        return "it could not be simulated" + (trace.trouble.empty() ? "." : ": " + trace.trouble + ".");
+    const Measured* worst = worst_of(trace);
+    if (!worst) return "nothing at its ends states a limit to hold it against.";
+    if (*verdict_of(*worst) == Verdict::safe)
+        return trace.samples > 0 ? fmt::format("every limit is kept, in all of {} samples.", trace.samples)
+                                 : std::string("every limit is kept with every figure at its nominal.");
+    if (!worst->nominal)
+        return fmt::format("there is no {}: {}.", name_of(*worst),
+                           worst->why.empty() ? "it could not be measured" : worst->why);
+    const std::string allowed = "allowed is " + limit_words(*worst);
+    if (breaks(*worst, *worst->nominal))
+        return fmt::format("{} is {}, {}.", name_of(*worst), measured_words(worst->kind, worst->nominal),
+                           allowed);
+    return fmt::format("{} comes to {} in the worst of {} samples, {}; {} of them break{} it.",
+                       name_of(*worst), far_end(*worst), worst->counted, allowed,
+                       worst->counted - worst->kept, worst->counted - worst->kept == 1 ? "s" : "");
+}
 
 doc::WaveChart wave_chart(const LinkTrace& trace) {
     doc::WaveChart chart{.title = "Waves of " + trace.link,
