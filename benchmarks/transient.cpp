@@ -125,7 +125,7 @@ struct Tuned {
     long steps = 0;
 };
 Tuned tune(Bench& b) {
-    const std::size_t looked = std::min<std::size_t>(b.values.size(), 64);
+    const std::size_t looked = std::min<std::size_t>(b.values.size(), 32);
     Tuned best;
     for (const int order : {5, 3})
         for (const double share : {0.1, 1.0, 10.0}) {
@@ -167,7 +167,9 @@ int main(int argc, char** argv) {
                    tuned.settings.absolute / tuned.settings.relative, ida_time * 1e6, tuned.steps);
         for (std::size_t s = 0; s < sets.size(); ++s) {
             TransientOptions options{
-                .volts_tolerance = tolerance, .amps_tolerance = tolerance / 600, .set = sets[s]};
+                .volts_tolerance = tolerance,
+                .amps_tolerance = argc > 3 ? std::atof(argv[3]) : TransientOptions{}.amps_tolerance,
+                .set = sets[s]};
             const Found found = lanes_error(b, options);
             options.keep_paths = false;
             const TransientSolver solver(b.problem, options);

@@ -43,7 +43,7 @@ struct TransientProblem {
 };
 
 struct TransientOptions {
-    double volts_tolerance = 2.5e-4;  ///< error of one step at a node, V
+    double volts_tolerance = 5e-4;  ///< error of one step at a node, V
     /// Of an inductor's current, A. Below what `volts_tolerance` is across a line of 150 ohms: what
     /// rings keeps its errors.
     double amps_tolerance = 4e-7;

@@ -266,37 +266,47 @@ __attribute__((noinline)) Wide finish(const TransientTape& tape, const Transient
     return error;
 }
 
-/// A FET that enters or leaves conduction, or saturation, hides its error from the estimate: the
-/// Jacobian of the step's start does not know. So its overdrive may change by 0.1 V or nine tenths
-/// of itself in a step. Returns what the largest change is of what is allowed, inverted.
-constexpr double free_change = 0.1, share_of_overdrive = 0.9;
-__attribute__((noinline)) Wide fet_room(const TransientTape& tape, const TransientLanes& lanes) {
-    Wide room = each(1e9);
+/// A FET that enters or leaves conduction or saturation, or a curve that turns sharply, hides its error
+/// from the estimate: the Jacobian of the step's start does not know. So a voltage may come only nine
+/// tenths nearer to such a point, and go past it by no more than 0.1 V. Returns what is allowed as a
+/// multiple of the change there was, least over all.
+constexpr double free_change = 0.1, share_of_distance = 0.9;
+inline Wide room_for(Wide before, Wide after) {
+    return larger(each(free_change), share_of_distance * magnitude(before)) /
+           (magnitude(after - before) + each(1e-9));
+}
+__attribute__((noinline)) Wide room(const TransientTape& tape, const TransientLanes& lanes) {
+    Wide least = each(1e9);
     for (int k = 0; k < tape.fets; ++k) {
         const Overdrive before = overdrive(tape.fet[k], lanes, lanes.volts),
                         after = overdrive(tape.fet[k], lanes, lanes.trial);
-        const auto look = [&](Wide a, Wide b) {
-            const Wide allowed = larger(each(free_change), share_of_overdrive * magnitude(a));
-            const Wide of_this = allowed / (magnitude(b - a) + each(1e-9));
-            room = where_at_most(larger(a, b), each(0.0), room, smaller(room, of_this));  // off throughout
+        const auto look = [&](Wide a, Wide b) {  // off throughout: free
+            least = where_at_most(larger(a, b), each(0.0), least, smaller(least, room_for(a, b)));
         };
         look(before.source, after.source);
         look(before.drain, after.drain);
     }
-    return room;
+    for (int k = 0; k < tape.sharps; ++k) {
+        const TimedCurve& p = tape.curve[tape.sharp[k].curve];
+        const Wide scale = at(lanes.coefficients, p.coefficient), bend = each(tape.sharp[k].at);
+        const Wide a = (at(lanes.volts, p.a) - at(lanes.volts, p.b)) * scale - bend,
+                   b = (at(lanes.trial, p.a) - at(lanes.trial, p.b)) * scale - bend;
+        least = where_at_most(each(0.0), a * b, least, smaller(least, room_for(a, b)));  // not met: free
+    }
+    return least;
 }
 
 /// Takes the step where it is good, sets the next one; true if a lane wants attention.
 __attribute__((noinline)) bool accept(const TransientTape& tape, const TransientLanes& lanes, double* record,
-                                      Wide t, Wide h, Wide left, Wide error, Wide room) {
+                                      Wide t, Wide h, Wide left, Wide error, Wide most) {
     const Wide one = each(1.0), none = each(0.0);
     const Wide active = at(lanes.active, 0);
     const Wide good =
-        where_at_most(larger(where_at_most(error, one, none, one), where_at_most(one, room, none, one)), none,
+        where_at_most(larger(where_at_most(error, one, none, one), where_at_most(one, most, none, one)), none,
                       active, none);
     const Wide bounded = where_at_most(error, each(1e8), larger(error, each(1e-6)), each(1e8));
     const Wide by_error = 0.9 * by_part([&](int k) { return inverse_fourth_root(bounded.v[k]); });
-    Wide factor = larger(smaller(smaller(by_error, 0.9 * room), at(lanes.growth, 0)), each(0.2));
+    Wide factor = larger(smaller(smaller(by_error, 0.9 * most), at(lanes.growth, 0)), each(0.2));
     factor = where_at_most(one, good, factor, smaller(factor, each(0.8)));
     const Wide next = where_at_most(one, active, h * factor, h);
     const Wide landed = where_at_most(left, h, one, none);  // h == left
@@ -341,7 +351,7 @@ bool step(const TransientTape& tape, const TransientLanes& lanes, double* record
     stage<4>(tape, lanes, t, h, per_h);
     stage<5>(tape, lanes, t, h, per_h);
     const Wide error = finish(tape, lanes, record);
-    return accept(tape, lanes, record, t, h, left, error, fet_room(tape, lanes));
+    return accept(tape, lanes, record, t, h, left, error, room(tape, lanes));
 }
 
 int advance(const TransientTape& tape, const TransientLanes& lanes) {

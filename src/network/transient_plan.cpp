@@ -12,6 +12,8 @@ namespace {
 /// A bend is rounded this far to both sides, or over a quarter of the shorter segment beside it: the
 /// curve departs from its table by at most an eighth of that times the change of slope.
 constexpr double round_volts = 0.05;
+/// Share of the slope that a bend takes away (or adds) to count as sharp.
+constexpr double sharp_share = 0.6;
 
 class Maker {
   public:
@@ -218,8 +220,11 @@ class Maker {
         for (std::size_t k = 1; k + 1 < t.volts.size(); ++k) {
             const double left = t.volts[k] - t.volts[k - 1], right = t.volts[k + 1] - t.volts[k];
             const double next = (t.amps[k + 1] - t.amps[k]) / right;
-            const double width = std::min(round_volts, 0.25 * std::min(left, right)), change = next - slope_before;
+            const double width = std::min(round_volts, 0.25 * std::min(left, right)),
+                         change = next - slope_before;
             plan_.bends.push_back({t.volts[k], change, width, change / (4.0 * width)});
+            if (std::abs(change) > sharp_share * std::max(slope_before, next))
+                plan_.sharp_bends.push_back({static_cast<int>(plan_.curves.size()), t.volts[k]});
             slope_before = next;
         }
         return {{plan_.slot_of[from], plan_.slot_of[to], coefficient_place},
@@ -394,6 +399,8 @@ TransientTape TransientPlan::tape() const {
             .curves = size(curves),
             .arms = size(arms),
             .bend = bends.data(),
+            .sharp = sharp_bends.data(),
+            .sharps = size(sharp_bends),
             .fet = fets.data(),
             .fets = size(fets),
             .others = size(others),

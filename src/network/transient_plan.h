@@ -56,6 +56,7 @@ struct TransientPlan {
     std::vector<Branch> diodes;
     std::vector<TimedCurve> curves;
     std::vector<RoundBend> bends;
+    std::vector<SharpBend> sharp_bends;
     std::vector<SquareLaw> fets;
     std::vector<Other> others;
     std::vector<Row> rows;

@@ -27,6 +27,11 @@ struct TimedCurve : Branch {
 struct RoundBend {
     double at, change, half_width, round;
 };
+/// A bend that takes most of a curve's slope away: where, on which curve.
+struct SharpBend {
+    int curve;
+    double at;
+};
 struct SquareLaw {
     int d, g, s, coefficient;
     double sign;  ///< -1: p-channel
@@ -68,6 +73,8 @@ struct TransientTape {
     const TimedCurve* curve;
     int curves, arms;
     const RoundBend* bend;
+    const SharpBend* sharp;
+    int sharps;
     const SquareLaw* fet;
     int fets;
     int others;  ///< devices evaluated lane by lane, behind all elements
