@@ -82,6 +82,21 @@ std::string to_json(const ReadingsResult& result) {
     return written(out);
 }
 
+std::string to_json(const TraceResult& result) {
+    Problems problems = result.problems;
+    problems.insert(problems.end(), result.misused.begin(), result.misused.end());
+    Json out = head("voltsill-trace-1", result.bench.has_value(), problems);
+    if (result.bench) {
+        Json traces = Json::array();
+        for (const LinkTrace& trace : result.traces) traces.push_back(trace_json(trace));
+        out["wiring_from"] = result.planned ? "plan" : "given";
+        out["bench"] = bench_json(*result.bench);
+        out["wiring"] = wiring_json(result.wiring);
+        out["traces"] = std::move(traces);
+    }
+    return written(out);
+}
+
 std::string to_json(const PartType& type) {
     Json out = {{"format", "voltsill-part-1"}};
     out["part"] = part_json(type);

@@ -1,9 +1,8 @@
 #include "engine/engine.h"
 
-#include <algorithm>
 #include <utility>
 
-#include "planning/circuit_kind.h"
+#include "engine/reading.h"
 
 namespace voltsill {
 namespace {
@@ -16,31 +15,13 @@ Result refused(Result result) {
     return out;
 }
 
-/// Circuits are the planner's; a bench file can only name one.
-void name_circuits(const Bench& bench, Problems& problems) {
-    std::vector<std::string> names;
-    for (const CircuitKind& kind : all_circuits()) names.push_back(kind.name);
-    for (const Link& link : bench.links) {
-        if (link.interface.empty() || std::ranges::find(names, link.interface) != names.end()) continue;
-        std::string listed;
-        for (const std::string& name : names) listed += (listed.empty() ? "" : ", ") + name;
-        problems.push_back({.code = "unknown-interface",
-                            .place = link.place,
-                            .message = "link \"" + link.name + "\" asks for the interface circuit \"" +
-                                       link.interface + "\", which there is not",
-                            .expected = "one of " + listed,
-                            .nearest = nearest_name(link.interface, names)});
-    }
-}
-
 template <class Result>
 Result read(std::string_view bytes, const std::string& file, const Includer& include) {
-    BenchReading reading = read_bench(bytes, file, include);
+    BenchReading reading = read_for_job(bytes, file, include);
     Result result;
     result.bench = std::move(reading.bench);
     result.problems = std::move(reading.problems);
-    if (result.bench) name_circuits(*result.bench, result.problems);
-    return has_error(result.problems) ? refused(std::move(result)) : result;
+    return result;
 }
 
 }  // namespace

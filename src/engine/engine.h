@@ -27,6 +27,7 @@
 #include "parts/model.h"
 #include "planning/plan.h"
 #include "records/problem.h"
+#include "signals/simulate.h"
 #include "wiring/wiring.h"
 
 namespace voltsill {
@@ -58,6 +59,31 @@ struct ReadingsResult {
 };
 ReadingsResult predict(std::string_view bytes, const std::string& file, const Includer& include);
 
+/// Which links to run over time, and how. Samples are drawn from the tolerances of all figures.
+struct TraceOptions {
+    std::vector<std::string> links;  ///< names, in any order
+    bool all = false;                ///< every link, in place of names
+    std::optional<int> samples;      ///< 1..most_samples; nothing: every figure at its nominal
+    std::uint64_t seed = 1;
+    std::optional<std::uint64_t> replay;  ///< index of one sample to run again, in place of `samples`
+    std::optional<double> rate;           ///< bits a second, in place of what the bench states
+    int threads = 1;                      ///< the result is the same for any number
+};
+inline constexpr int most_samples = 1'000'000;
+
+/// Traces of links of the given wiring if there is one, else of the plan. A bench with one link
+/// needs no name.
+struct TraceResult {
+    std::optional<Bench> bench;
+    Problems problems;  ///< of the bench file
+    Problems misused;   ///< of the options: "unknown-link", "no-link", "wrong-option"
+    Wiring wiring;
+    bool planned = false;
+    std::vector<LinkTrace> traces;
+};
+TraceResult trace(std::string_view bytes, const std::string& file, const Includer& include,
+                  const TraceOptions& options, const Progress& progress = {});
+
 /// The bench file with `wiring` as its [wiring] and the pull-ups taken off that it leaves out;
 /// `check` of it judges that wiring. `relocate` gives the path of an include as seen from where
 /// the new file will lie.
@@ -69,6 +95,7 @@ std::expected<std::string, Problems> wired_bench(std::string_view bytes, const s
 std::string to_json(const CheckResult& result);                        ///< "voltsill-check-1"
 std::string to_json(const PlanResult& result);                         ///< "voltsill-plan-1"
 std::string to_json(const ReadingsResult& result);                     ///< "voltsill-readings-1"
+std::string to_json(const TraceResult& result);                        ///< "voltsill-trace-1"
 std::string to_json(const PartType& type);                             ///< "voltsill-part-1"
 std::string to_json(const Problems& problems);                         ///< "voltsill-problems-1"
 std::string parts_to_json(const std::vector<const PartType*>& types);  ///< "voltsill-parts-1"

@@ -52,6 +52,8 @@ Json bench_json(const Bench& bench);
 Json wiring_json(const Wiring& wiring);
 /// `bench` for the places of findings in its file.
 Json judgement_json(const Judgement& judgement, const Bench& bench);
+/// Waves and envelopes as lists of numbers; a figure that is not there is null.
+Json trace_json(const LinkTrace& trace);
 Json part_json(const PartType& type);
 Json model_json(const Model& model);
 Json pin_json(const PartType& type, const Pin& pin);

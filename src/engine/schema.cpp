@@ -220,6 +220,7 @@ Json pieces() {
     out["bench"] = bench();
     out["wiring"] = wiring();
     out["candidate"] = candidate();
+    append_trace_pieces(out);
     append_part_pieces(out);
     return out;
 }
@@ -245,13 +246,19 @@ std::string result_schema() {
                                  {"bench", ref("bench")},
                                  {"wiring", ref("wiring")},
                                  {"readings", list(reading())}});
+    defs["trace"] = document("voltsill-trace-1", "Links over time, simulated",
+                             {{"wiring_from", one_of({"given", "plan"})},
+                              {"bench", ref("bench")},
+                              {"wiring", ref("wiring")},
+                              {"traces", list(ref("link_trace"))}});
     defs["problems"] = document("voltsill-problems-1", "What is wrong with an input", {});
     defs["part_document"] =
         object("A part type", {{"format", {{"const", "voltsill-part-1"}}}, {"part", ref("part")}});
     defs["parts_document"] =
         object("Part types", {{"format", {{"const", "voltsill-parts-1"}}}, {"parts", list(ref("part"))}});
     Json any = Json::array();
-    for (const char* name : {"check", "plan", "readings", "problems", "part_document", "parts_document"})
+    for (const char* name :
+         {"check", "plan", "readings", "trace", "problems", "part_document", "parts_document"})
         any.push_back(ref(name));
     const Json schema = {{"$schema", "https://json-schema.org/draft/2020-12/schema"},
                          {"title", "Voltsill results"},

@@ -32,5 +32,7 @@ Json or_null(Json schema);
 
 /// What a part type consists of (schema_part.cpp).
 void append_part_pieces(Json& pieces);
+/// What a trace of a link consists of (schema_trace.cpp).
+void append_trace_pieces(Json& pieces);
 
 }  // namespace voltsill::schema_words

@@ -1,0 +1,99 @@
+/// The job "links over time": options checked, a wiring found, the links run.
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/engine.h"
+#include "engine/reading.h"
+
+namespace voltsill {
+namespace {
+
+std::vector<std::string> link_names(const Bench& bench) {
+    std::vector<std::string> names;
+    for (const Link& link : bench.links) names.push_back(link.name);
+    return names;
+}
+
+std::string listed(const std::vector<std::string>& names) {
+    constexpr std::size_t shown = 12;
+    if (names.size() <= shown) return fmt::format("{}", fmt::join(names, ", "));
+    return fmt::format("{} and {} more", fmt::join(names.begin(), names.begin() + shown, ", "),
+                       names.size() - shown);
+}
+
+Problem wrong(const char* code, const std::string& file, std::string message, std::string expected) {
+    return {.code = code,
+            .place = {.file = file},
+            .message = std::move(message),
+            .expected = std::move(expected)};
+}
+
+/// Numbers that no bench can make right.
+void check_numbers(const TraceOptions& o, const std::string& file, Problems& out) {
+    if (o.samples && (*o.samples < 1 || *o.samples > most_samples))
+        out.push_back(wrong("wrong-option", file, fmt::format("{} samples cannot be run", *o.samples),
+                            fmt::format("1 to {}", most_samples)));
+    if (o.samples && o.replay)
+        out.push_back(wrong("wrong-option", file,
+                            "a replay runs one sample; a number of samples contradicts it",
+                            "either samples or the index of one to run again"));
+    if (o.rate && !(*o.rate > 0 && std::isfinite(*o.rate)))
+        out.push_back(wrong("wrong-option", file, fmt::format("a rate of {} Hz has no bits", *o.rate),
+                            "a rate above 0 such as \"1 MHz\""));
+    if (o.threads < 1)
+        out.push_back(
+            wrong("wrong-option", file, fmt::format("{} threads cannot work", o.threads), "1 or more"));
+}
+
+/// Names of the links to run; problems for those that are not there.
+std::vector<std::string> chosen(const TraceOptions& o, const Bench& bench, const std::string& file,
+                                Problems& out) {
+    const std::vector<std::string> names = link_names(bench);
+    if (names.empty()) {
+        out.push_back(wrong("no-link", file, "the bench has no link to run", "[[links]] in the bench file"));
+        return {};
+    }
+    if (o.all || (o.links.empty() && names.size() == 1)) return names;
+    if (o.links.empty())
+        out.push_back(
+            wrong("no-link", file, "no link was named", "all of them, or one or more of " + listed(names)));
+    for (const std::string& name : o.links) {
+        if (std::ranges::find(names, name) != names.end()) continue;
+        Problem problem = wrong("unknown-link", file, fmt::format("the bench has no link \"{}\"", name),
+                                "one of " + listed(names));
+        problem.nearest = nearest_name(name, names);
+        out.push_back(std::move(problem));
+    }
+    return o.links;
+}
+
+}  // namespace
+
+TraceResult trace(std::string_view bytes, const std::string& file, const Includer& include,
+                  const TraceOptions& options, const Progress& progress) {
+    TraceResult result;
+    BenchReading reading = read_for_job(bytes, file, include);
+    result.problems = std::move(reading.problems);
+    check_numbers(options, file, result.misused);
+    if (!reading.bench) return result;
+    SimulateOptions run{.links = chosen(options, *reading.bench, file, result.misused),
+                        .samples = options.samples.value_or(0),
+                        .seed = options.seed,
+                        .replay = options.replay,
+                        .rate = options.rate,
+                        .threads = options.threads};
+    if (!result.misused.empty()) return result;
+    const bool planned = !reading.bench->wiring;
+    Wiring wiring = planned ? plan(*reading.bench).wiring : wire_as_given(*reading.bench, result.problems);
+    if (has_error(result.problems)) return result;
+    result.planned = planned;
+    result.traces = simulate_links(*reading.bench, wiring, run, progress);
+    result.wiring = std::move(wiring);
+    result.bench = std::move(reading.bench);
+    return result;
+}
+
+}  // namespace voltsill
