@@ -10,7 +10,7 @@ const char* const bash_completion = R"(_voltsill() {
     elif [[ $current == -* ]]; then
         COMPREPLY=($(compgen -W "--json --html --markdown --sarif --junit --out --quiet --colour --ascii --width --help" -- "$current"))
     elif [ "$command" = parts ] && [ "$COMP_CWORD" -eq 2 ]; then
-        COMPREPLY=($(compgen -W "list search show check schema" -- "$current"))
+        COMPREPLY=($(compgen -W "list search show check import schema" -- "$current"))
     elif [ "$command" = completion ]; then
         COMPREPLY=($(compgen -W "bash zsh fish" -- "$current"))
     elif [ "$command" = schema ]; then
@@ -30,7 +30,7 @@ const char* const fish_completion =
     R"(complete -c voltsill -f -n __fish_use_subcommand -a "check plan readings parts schema completion"
 complete -c voltsill -n "__fish_seen_subcommand_from check plan readings" -l json -l html -l markdown -l out -l quiet -l colour -l ascii -l width
 complete -c voltsill -n "__fish_seen_subcommand_from check" -l sarif -l junit
-complete -c voltsill -f -n "__fish_seen_subcommand_from parts" -a "list search show check schema"
+complete -c voltsill -f -n "__fish_seen_subcommand_from parts" -a "list search show check import schema"
 complete -c voltsill -f -n "__fish_seen_subcommand_from completion" -a "bash zsh fish"
 )";
 

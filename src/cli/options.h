@@ -42,8 +42,9 @@ int run_plan(const Options& options);
 int run_readings(const Options& options);
 
 struct PartsOptions : Options {
-    std::string action;  ///< "list", "search", "show", "check", "schema"
+    std::string action;  ///< "list", "search", "show", "check", "import", "schema"
     std::vector<std::string> words;
+    std::string model, pin;  ///< of an IBIS file
 };
 int run_parts(const PartsOptions& options);
 

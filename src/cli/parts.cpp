@@ -1,5 +1,7 @@
-/// parts: list, search, show, check a file.
+/// parts: list, search, show, check a file, import a model.
 #include <fmt/format.h>
+
+#include <cctype>
 
 #include "cli/files.h"
 #include "cli/options.h"
@@ -8,6 +10,7 @@
 #include "documents/reports.h"
 #include "documents/terminal.h"
 #include "documents/text.h"
+#include "engine/ibis_json.h"
 #include "parts/part_records.h"
 
 namespace voltsill::cli {
@@ -75,11 +78,52 @@ int check_file(const PartsOptions& o) {
     return 0;
 }
 
+/// A file name of the letters of a type's name.
+std::string file_of(const std::string& type) {
+    std::string name;
+    for (const char c : type) name += std::isalnum(static_cast<unsigned char>(c)) ? c : '-';
+    return name + ".toml";
+}
+
+int import_file(const PartsOptions& o) {
+    const std::string path = joined(o.words);
+    const auto bytes = read_file(path);
+    if (!bytes) {
+        complain(bytes.error(), o);
+        return refused;
+    }
+    Problems problems;
+    const IbisFile file = read_ibis(*bytes, path, problems);
+    std::optional<IbisImport> import;
+    const bool asked = !o.model.empty() || !o.pin.empty(), good = !has_error(problems);
+    if (asked && good) import = import_ibis(file, {o.model, o.pin}, problems);
+    if (show_problems(problems, o) != 0) return good ? wrong_use : refused;
+    if (o.form == Form::json) print_out(ibis_to_json(file, import, problems), o);
+    if (!import) {
+        if (o.form != Form::json) print_out(ibis_listing(file), o);
+        return 0;
+    }
+    if (o.out.empty()) {
+        if (o.form != Form::json) print_out(import->part_file, o);
+        return 0;
+    }
+    const std::string target = o.out + "/" + file_of(import->type);
+    auto done = make_folder(o.out);
+    if (done) done = write_file(target, import->part_file);
+    if (!done) {
+        complain(done.error(), o);
+        return refused;
+    }
+    if (o.form != Form::json && !o.quiet) print_out("Written: " + target, o);
+    return 0;
+}
+
 }  // namespace
 
 int run_parts(const PartsOptions& o) {
     if (o.action == "show") return show(o);
     if (o.action == "check") return check_file(o);
+    if (o.action == "import") return import_file(o);
     if (o.action == "schema") {
         print_out(part_file_schema());
         return 0;

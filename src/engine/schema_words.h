@@ -32,6 +32,10 @@ Json or_null(Json schema);
 
 /// What a part type consists of (schema_part.cpp).
 void append_part_pieces(Json& pieces);
+/// What an IBIS document consists of (schema_ibis.cpp).
+void append_ibis_pieces(Json& pieces);
+/// What a capture consists of (schema_capture.cpp).
+void append_capture_pieces(Json& pieces);
 /// What a trace of a link consists of (schema_trace.cpp).
 void append_trace_pieces(Json& pieces);
 

@@ -1,0 +1,130 @@
+#include "parts/ibis_keywords.h"
+
+namespace voltsill {
+
+const std::vector<std::string>& used_ibis_keywords() {
+    static const std::vector<std::string> words{"IBIS Ver",
+                                                "Comment Char",
+                                                "File Name",
+                                                "File Rev",
+                                                "Date",
+                                                "Source",
+                                                "Notes",
+                                                "Disclaimer",
+                                                "Copyright",
+                                                "Component",
+                                                "Manufacturer",
+                                                "Package",
+                                                "Pin",
+                                                "Model Selector",
+                                                "Model",
+                                                "Model Spec",
+                                                "Temperature Range",
+                                                "Voltage Range",
+                                                "Pullup Reference",
+                                                "Pulldown Reference",
+                                                "POWER Clamp Reference",
+                                                "GND Clamp Reference",
+                                                "Pulldown",
+                                                "Pullup",
+                                                "GND Clamp",
+                                                "POWER Clamp",
+                                                "Ramp",
+                                                "Rising Waveform",
+                                                "Falling Waveform",
+                                                "Rgnd",
+                                                "Rpower",
+                                                "Rac",
+                                                "Cac",
+                                                "End"};
+    return words;
+}
+
+const std::vector<UnusedIbisKeyword>& unused_ibis_keywords() {
+    static constexpr std::string_view coupled = "couplings between pins of a package are not modelled";
+    static constexpr std::string_view supplies = "a part has ideal supplies here";
+    static constexpr std::string_view series =
+        "switches and parts between two pins are described in part files";
+    static constexpr std::string_view other_language = "models in other languages are not run";
+    static constexpr std::string_view boards = "board descriptions are not read";
+    static constexpr std::string_view submodels =
+        "dynamic clamps, bus hold and staged drivers are not modelled";
+    static constexpr std::string_view limits = "timing checks come from the bench";
+    static const std::vector<UnusedIbisKeyword> words{
+        {"package model", coupled},
+        {"alternate package models", coupled},
+        {"end alternate package models", coupled},
+        {"define package model", coupled, true},
+        {"end package model", coupled},
+        {"oem", coupled},
+        {"description", boards},
+        {"number of sections", coupled},
+        {"number of pins", coupled},
+        {"pin numbers", coupled},
+        {"merged pins", coupled},
+        {"model data", coupled},
+        {"end model data", coupled},
+        {"resistance matrix", coupled},
+        {"inductance matrix", coupled},
+        {"capacitance matrix", coupled},
+        {"bandwidth", coupled},
+        {"row", coupled},
+        {"pin mapping", supplies},
+        {"bus label", supplies},
+        {"die supply pads", supplies},
+        {"c comp corner", "the corners of C_comp are used as they stand"},
+        {"diff pin", "differential pins are not modelled"},
+        {"receiver thresholds", limits},
+        {"repeater pin", other_language},
+        {"series pin mapping", series},
+        {"series switch groups", series},
+        {"on", series},
+        {"off", series},
+        {"r series", series},
+        {"l series", series},
+        {"rl series", series},
+        {"c series", series},
+        {"lc series", series},
+        {"rc series", series},
+        {"series current", series},
+        {"series mosfet", series},
+        {"add submodel", submodels},
+        {"submodel", submodels, true},
+        {"submodel spec", submodels},
+        {"driver schedule", submodels},
+        {"gnd pulse table", submodels},
+        {"power pulse table", submodels},
+        {"ttgnd", "transit times of clamps are not modelled"},
+        {"ttpower", "transit times of clamps are not modelled"},
+        {"isso pu", supplies},
+        {"isso pd", supplies},
+        {"composite current", supplies},
+        {"initial delay", "the delay of an output is given in part files"},
+        {"external reference", supplies},
+        {"external model", other_language, true},
+        {"end external model", other_language},
+        {"external circuit", other_language, true},
+        {"end external circuit", other_language},
+        {"circuit call", other_language, true},
+        {"end circuit call", other_language},
+        {"node declarations", other_language},
+        {"end node declarations", other_language},
+        {"algorithmic model", other_language, true},
+        {"end algorithmic model", other_language},
+        {"interconnect model group", coupled, true},
+        {"end interconnect model group", coupled},
+        {"interconnect model set", coupled, true},
+        {"end interconnect model set", coupled},
+        {"manufacturer pad", coupled},
+        {"test data", limits, true},
+        {"test load", limits, true},
+        {"begin emi component", limits, true},
+        {"end emi component", limits},
+        {"begin board description", boards, true},
+        {"end board description", boards},
+        {"path description", boards},
+        {"reference designator map", boards}};
+    return words;
+}
+
+}  // namespace voltsill
