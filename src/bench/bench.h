@@ -95,6 +95,8 @@ struct Wishes {
     double weight_margin = 1, weight_stock = 1, weight_parts = 1, weight_cost = 1, weight_simple = 1,
            weight_teach = 1;
     Farads wire_capacitance{15e-12};  ///< per net: jumper and board rows (common practice)
+    Henries wire_inductance{150e-9};  ///< per jumper of 15 cm, at 1 uH/m (common practice)
+    Farads probe_capacitance{0};      ///< of a probe on every receiver, for traces; 0: none
 };
 
 struct Bench {

@@ -64,7 +64,8 @@ struct WishesRecord {
     FieldPlaces keys;
     std::optional<Volts> margin;
     Wishes weights;
-    std::optional<Farads> wire_capacitance;
+    std::optional<Farads> wire_capacitance, probe_capacitance;
+    std::optional<Henries> wire_inductance;
 };
 
 struct WireRecord {

@@ -168,6 +168,10 @@ const Shape<WishesRecord>& wishes_shape() {
                    record(weights_shape()));
         s.optional("wire_capacitance", &WishesRecord::wire_capacitance, "of every net's wires", "\"15 pF\"",
                    if_right<Farads>());
+        s.optional("wire_inductance", &WishesRecord::wire_inductance, "of every jumper to a receiver",
+                   "\"150 nH\"", if_right<Henries>());
+        s.optional("probe_capacitance", &WishesRecord::probe_capacitance,
+                   "of a probe on every receiver, for traces", "\"12 pF\"", if_right<Farads>());
         return s;
     }();
     return shape;

@@ -58,6 +58,10 @@ void take_wishes(const BenchFile& file, Reader& reader, Bench& bench) {
     take_wish(record, "margin", record.margin, highest_bench_volts, bench.wishes.margin, reader);
     take_wish(record, "wire_capacitance", record.wire_capacitance, Farads{1e-6},
               bench.wishes.wire_capacitance, reader);
+    take_wish(record, "wire_inductance", record.wire_inductance, Henries{1e-3}, bench.wishes.wire_inductance,
+              reader);
+    take_wish(record, "probe_capacitance", record.probe_capacitance, Farads{1e-6},
+              bench.wishes.probe_capacitance, reader);
 }
 
 /// A file that says nothing, or only what is around a bench.

@@ -18,6 +18,8 @@ std::string_view unit_word(Dimension dimension) {
             return "siemens";
         case Dimension::capacitance:
             return "farad";
+        case Dimension::inductance:
+            return "henry";
         case Dimension::time:
             return "second";
         case Dimension::frequency:

@@ -14,6 +14,7 @@ void Path::clear(int probes) {
     start_.clear();
     length_.clear();
     numbers_.clear();
+    strengths_.clear();
 }
 
 std::span<double> Path::add(double start, double length) {
@@ -27,6 +28,12 @@ double Path::within(int probe, int piece, double s) const {
     const double* p = numbers_.data() + (static_cast<std::size_t>(piece) * probes_ + probe) * numbers;
     const double r = 1.0 - s;
     return p[0] * r + s * (p[1] + r * (p[2] + s * p[3]));
+}
+
+double Path::strength(int arm, int piece, double share) const {
+    const std::size_t arms = strengths_.size() / 2 / length_.size();
+    const double* p = strengths_.data() + 2 * (piece * arms + arm);
+    return p[0] + share * (p[1] - p[0]);
 }
 
 double Path::at(int probe, double seconds) const {

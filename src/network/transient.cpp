@@ -478,6 +478,12 @@ class Run {
         const double length = record(k, 1, lane);
         if (!options_.keep_paths || length <= 0.0) return;
         const std::span<double> to = lanes_[lane].out.path.add(record(k, 0, lane), length);
+        if (options_.keep_strengths)
+            for (int a = 0; a < tape_.arms; ++a) {
+                const ArmPiece& arm = lanes_[lane].arm(a);
+                lanes_[lane].out.path.add_strength(arm.at(record(k, 0, lane)),
+                                                   arm.at(record(k, 0, lane) + length));
+            }
         std::size_t q = 0;
         for (Node node : problem_.probes) {
             const int slot = plan_.slot_of[node];
@@ -593,6 +599,11 @@ TransientSolver::~TransientSolver() = default;
 const std::string& TransientSolver::trouble() const { return shared_->trouble; }
 InstructionSet TransientSolver::instruction_set() const { return shared_->set; }
 int TransientSolver::unknowns() const { return shared_->plan.unknowns; }
+std::vector<TransientSolver::Side> TransientSolver::arms() const {
+    std::vector<Side> sides;
+    for (const Arm& arm : shared_->plan.arms) sides.push_back({arm.stage, arm.up});
+    return sides;
+}
 
 void TransientSolver::run(std::uint64_t first, std::uint64_t count, const Fill& fill, const Sink& sink,
                           const std::function<bool()>& go_on) const {

@@ -48,6 +48,7 @@ struct TransientOptions {
     /// rings keeps its errors.
     double amps_tolerance = 4e-7;
     int most_steps = 1'000'000;         ///< of one sample
+    bool keep_strengths = false;        ///< paths tell how far each side of each stage conducts
     bool keep_paths = true;             ///< false: runs end without a path
     std::optional<InstructionSet> set;  ///< must run here
 };
@@ -65,13 +66,20 @@ class Path {
     /// `share` 0 .. 1 of the way through a piece.
     double within(int probe, int piece, double share) const;
 
+    /// How far a side of a stage conducts (TransientSolver::arms), with `keep_strengths`.
+    double strength(int arm, int piece, double share) const;
+
     void clear(int probes);
     /// Room for y0, y1, c2, c3 of every probe.
     std::span<double> add(double start, double length);
+    void add_strength(double begin, double end) {
+        strengths_.push_back(begin);
+        strengths_.push_back(end);
+    }
 
   private:
     int probes_ = 0;
-    std::vector<double> start_, length_, numbers_;
+    std::vector<double> start_, length_, numbers_, strengths_;
 };
 
 enum class RunEnd {
@@ -103,6 +111,12 @@ class TransientSolver {
     const std::string& trouble() const;
     InstructionSet instruction_set() const;
     int unknowns() const;
+    /// Sides of stages, in the order of Path::strength.
+    struct Side {
+        StageId stage{};
+        bool up = false;
+    };
+    std::vector<Side> arms() const;
 
     /// Writes the values of sample `index` over the nominal ones.
     using Fill = std::function<void(std::uint64_t index, std::span<double> values)>;

@@ -7,12 +7,13 @@ namespace {
 
 // In the order of the enumeration. Farads go from micro straight to the unit, as labels of
 // capacitors do ("1000 µF"); seconds and degrees take no prefix above one.
-constexpr std::array<DimensionInfo, 11> dimensions{{
+constexpr std::array<DimensionInfo, 12> dimensions{{
     {"a voltage", "3.3 V", "V", "V", "fpnum kMGT", "V", "", true},
     {"a current", "20 mA", "A", "A", "fpnum kMGT", "", "", true},
     {"a resistance", "4.7 kΩ", "Ω", "Ohm", "fpnum kMGT", "RkKMGT", "kKMGT", false},
     {"a conductance", "2 mS", "S", "S", "fpnum kMGT", "", "", false},
     {"a capacitance", "100 nF", "F", "F", "fpnu kMGT", "fpnumF", "fpnum", false},
+    {"an inductance", "150 nH", "H", "H", "fpnum ", "", "", false},
     {"a time", "500 ns", "s", "s", "fpnum ", "", "", true},
     {"a frequency or rate", "2 kHz", "Hz", "Hz", "fpnum kMGT", "", "", false},
     {"a power", "250 mW", "W", "W", "fpnum kMGT", "", "", true},
@@ -50,6 +51,8 @@ constexpr UnitName unit_names[] = {
     {"F", capacitance, true},
     {"farad", capacitance, true},
     {"farads", capacitance, true},
+    {"H", inductance, true},
+    {"henry", inductance, true},
     {"s", time, true},
     {"second", time, true},
     {"seconds", time, true},

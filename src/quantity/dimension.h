@@ -20,6 +20,7 @@ enum class Dimension : std::uint8_t {
     resistance,
     conductance,
     capacitance,
+    inductance,
     time,
     frequency,
     power,
@@ -81,6 +82,10 @@ struct DimensionOf<Siemens> {
 template <>
 struct DimensionOf<Farads> {
     static constexpr auto value = Dimension::capacitance;
+};
+template <>
+struct DimensionOf<Henries> {
+    static constexpr auto value = Dimension::inductance;
 };
 template <>
 struct DimensionOf<Seconds> {

@@ -61,6 +61,7 @@ using Amps = Quantity<0, 1, 0>;
 using Ohms = Quantity<1, -1, 0>;
 using Siemens = Quantity<-1, 1, 0>;
 using Farads = Quantity<-1, 1, 1>;
+using Henries = Quantity<1, -1, 1>;
 using Seconds = Quantity<0, 0, 1>;
 using Hertz = Quantity<0, 0, -1>;
 using Watts = Quantity<1, 1, 0>;

@@ -30,7 +30,30 @@ inline constexpr Span<double> keeper_ohms{2800.0, 4000.0, 5500.0};
 /// What the parts of a rail draw that is off: without it picoamps would lift it all the way.
 inline constexpr Ohms dead_rail_load{1e6};
 
-/// Capacitance of a pin that gives none (common practice: 5 to 10 pF).
+/// Capacitance of a pin that gives none (common practice: 5 to 10 pF), and its range over time.
 inline constexpr Farads pin_capacitance{10e-12};
+inline constexpr Span<double> pin_farads{4e-12, 7e-12, 10e-12};
+
+/// How far the wires of a net stray from what the bench says of them: length, neighbours, rows.
+inline constexpr double wire_spread = 0.5;
+/// Resistance of a jumper with its two contacts.
+inline constexpr Span<double> jumper_ohms{0.05, 0.1, 0.3};
+/// Capacitance of a wire of a metre over its inductance: 50 pF on 1 uH (common practice).
+inline constexpr double farads_per_henry = 50e-12 / 1e-6;
+
+/// 10 to 90 % edges of outputs that state none: of a logic part a share of its slowest delay (common
+/// practice: about half), of others what controllers and modules do.
+inline constexpr Span<double> edge_share_of_delay{0.15, 0.4, 0.8};
+inline constexpr Span<double> edge_seconds{1.5e-9, 6e-9, 20e-9};
+/// Delay of a channel: its slowest printed one, typically half of it (common practice); or none stated.
+inline constexpr Span<double> delay_share{0.25, 0.5, 1.0};
+inline constexpr Span<double> delay_seconds{2e-9, 10e-9, 30e-9};
+
+/// Edge accelerators of auto-direction parts: how strong and how long (SCES650E, section 9, gives the
+/// principle and about 10 to 30 ns; from memory).
+inline constexpr Span<double> accelerator_ohms{30.0, 50.0, 90.0};
+inline constexpr Span<double> accelerator_seconds{10e-9, 18e-9, 30e-9};
+/// From the threshold an accelerator sees to the start of its drive.
+inline constexpr Span<double> accelerator_delay{1e-9, 3e-9, 6e-9};
 
 }  // namespace voltsill::assumed

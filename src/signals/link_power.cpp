@@ -1,0 +1,78 @@
+/// Power of a part: what its outputs take from their supply, side by side with their strengths in time,
+/// and what its sheet says it takes by itself.
+#include <algorithm>
+#include <map>
+
+#include "network/block_equations.h"
+#include "signals/link_run.h"
+
+namespace voltsill {
+namespace {
+
+constexpr int points_per_piece = 4;
+
+struct Output {
+    int part;
+    StageId stage;  ///< in the scope
+    int pin_probe, supply_probe, ground_probe;
+};
+
+double standing_power(const PartType& type) {
+    double watts = 0;
+    for (const SupplyPort& port : type.supplies)
+        if (port.current.known()) watts += port.current.span.nominal.si() * port.range.nominal.si();
+    return watts;
+}
+
+}  // namespace
+
+std::vector<Measured> part_powers(const TimedCircuit& timed, const LinkSetup& setup, double bit_time) {
+    TransientProblem problem = setup.problem(bit_time);
+    const Netlist& net = setup.scope.net;
+    std::vector<Output> outputs;
+    for (std::size_t s = 0; s < setup.scope.stage_of.size(); ++s) {
+        const StageId stage = setup.scope.stage_of[s];
+        if (stage >= static_cast<StageId>(timed.circuit.stages.size())) continue;
+        const int first = static_cast<int>(problem.probes.size());
+        for (Node n : {net.stages[s].pin, net.stages[s].supply, net.stages[s].ground})
+            problem.probes.push_back(n);
+        outputs.push_back(
+            {timed.circuit.stages[stage].part, static_cast<StageId>(s), first, first + 1, first + 2});
+    }
+    const TransientSolver solver(problem, {.keep_strengths = true});
+    const std::vector<TransientSolver::Side> arms = solver.arms();
+    const std::vector<double> values = net.nominal_values();
+    std::map<int, double> watts;
+    solver.run(0, 1, {}, [&](const SampleRun& run) {
+        if (run.end != RunEnd::finished) return;
+        for (std::size_t a = 0; a < arms.size(); ++a) {
+            const auto output = std::ranges::find(outputs, arms[a].stage, &Output::stage);
+            if (!arms[a].up || output == outputs.end()) continue;
+            const StageArm side = conducting_arm(net.stages[output->stage], Logic::one);
+            const double strength = side.strength == no_param ? 1.0 : values[side.strength];
+            double energy = 0;
+            for (int piece = 0; piece < run.path.pieces(); ++piece)
+                for (int j = 0; j < points_per_piece; ++j) {
+                    const double share = (j + 0.5) / points_per_piece;
+                    const double top = run.path.within(output->supply_probe, piece, share);
+                    const double amps =
+                        table_current(net.tables[side.table], 1.0,
+                                      top - run.path.within(output->pin_probe, piece, share), strength) *
+                        run.path.strength(static_cast<int>(a), piece, share);
+                    energy += amps * (top - run.path.within(output->ground_probe, piece, share)) *
+                              run.path.length(piece) / points_per_piece;
+                }
+            watts[output->part] += energy / run.path.end();
+        }
+    });
+    std::vector<Measured> out;
+    for (const auto& [part, drawn] : watts) {
+        const WiredPart& wired = timed.circuit.wiring->parts[part];
+        out.push_back({.kind = MeasureKind::power,
+                       .point = wired.name,
+                       .nominal = drawn + standing_power(*wired.type)});
+    }
+    return out;
+}
+
+}  // namespace voltsill

@@ -1,0 +1,23 @@
+#pragma once
+/// A wiring in time: its circuit, and the charge, edges and delays of what is in it.
+///
+/// Capacitances of pins, wires, probes and capacitors; a jumper to a receiver as LC sections where
+/// the edges are fast enough to see it; edges and delays of outputs; switch points of inputs; edge
+/// accelerators of auto-direction parts. What no sheet says is assumed (assumed.h) and marked so.
+#include "network/dynamics.h"
+#include "wiring/circuit.h"
+
+namespace voltsill {
+
+struct TimedCircuit {
+    Circuit circuit;  ///< as `lower` makes it, with what only time needs added to its netlist
+    Dynamics dynamics;
+    /// What a trace cannot show: delays of an optocoupler, of an amplifier ... one sentence each.
+    std::vector<std::string> not_simulated;
+};
+
+/// `wiring` must outlive the result. The stages added behind those of `circuit.stages` are
+/// accelerators: off at rest.
+TimedCircuit lower_timed(const Bench& bench, const Wiring& wiring);
+
+}  // namespace voltsill
