@@ -1,6 +1,7 @@
 /// voltsill: what may be joined, what needs an interface circuit, what every point will read.
 #include <CLI/CLI.hpp>
 
+#include "cli/capture.h"
 #include "cli/options.h"
 #include "parts/part_records.h"
 
@@ -81,6 +82,13 @@ int main(int argc, char** argv) {
     add_common(*readings_command, readings, true);
     readings_command->footer("Example: voltsill readings examples/first-bench.toml");
     readings_command->callback([&] { code = run_readings(readings); });
+
+    CaptureCommand capture;
+    CLI::App* capture_command =
+        app.add_subcommand("capture", "hold a capture of an instrument (VCD, CSV) against the bench");
+    add_common(*capture_command, capture, true);
+    add_capture_options(*capture_command, capture);
+    capture_command->callback([&] { code = run_capture(capture); });
 
     PartsOptions parts;
     CLI::App* parts_command =

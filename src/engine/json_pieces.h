@@ -54,6 +54,7 @@ Json wiring_json(const Wiring& wiring);
 Json judgement_json(const Judgement& judgement, const Bench& bench);
 /// Waves and envelopes as lists of numbers; a figure that is not there is null.
 Json trace_json(const LinkTrace& trace);
+Json finding_json(const Finding& finding, const Bench& bench);
 Json part_json(const PartType& type);
 Json model_json(const Model& model);
 Json pin_json(const PartType& type, const Pin& pin);

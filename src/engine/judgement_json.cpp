@@ -14,26 +14,6 @@ Json evidence_json(const std::optional<Evidence>& evidence, Dimension dimension)
     return out;
 }
 
-Json finding_json(const Finding& f, const Bench& bench) {
-    return {{"code", f.code},
-            {"verdict", to_word(f.verdict)},
-            {"link", name_or_null(f.link)},
-            {"part", name_or_null(f.part)},
-            {"pin", name_or_null(f.pin)},
-            {"net", name_or_null(f.net)},
-            {"value", evidence_json(f.value, f.dimension)},
-            {"limit", evidence_json(f.limit, f.dimension)},
-            // A finding that measured nothing ("no path") has no margin either.
-            {"margin", f.value ? quantity_json(f.dimension, f.margin) : Json(nullptr)},
-            {"state", f.state},
-            {"corner", f.corner},
-            {"bound_exact", f.bound_exact},
-            {"sentence", f.sentence},
-            {"arithmetic", f.arithmetic},
-            {"advice", f.advice},
-            {"place", place_json(place_of(f, bench))}};
-}
-
 Json level_json(const LevelBand& band) {
     const auto volts = [](std::optional<double> v) { return quantity_json(Dimension::voltage, v); };
     return {{"point", band.point},
@@ -58,6 +38,26 @@ Json link_judgement_json(const LinkJudgement& link) {
 }
 
 }  // namespace
+
+Json finding_json(const Finding& f, const Bench& bench) {
+    return {{"code", f.code},
+            {"verdict", to_word(f.verdict)},
+            {"link", name_or_null(f.link)},
+            {"part", name_or_null(f.part)},
+            {"pin", name_or_null(f.pin)},
+            {"net", name_or_null(f.net)},
+            {"value", evidence_json(f.value, f.dimension)},
+            {"limit", evidence_json(f.limit, f.dimension)},
+            // A finding that measured nothing ("no path") has no margin either.
+            {"margin", f.value ? quantity_json(f.dimension, f.margin) : Json(nullptr)},
+            {"state", f.state},
+            {"corner", f.corner},
+            {"bound_exact", f.bound_exact},
+            {"sentence", f.sentence},
+            {"arithmetic", f.arithmetic},
+            {"advice", f.advice},
+            {"place", place_json(place_of(f, bench))}};
+}
 
 Json judgement_json(const Judgement& judgement, const Bench& bench) {
     Json findings = Json::array(), links = Json::array();

@@ -221,6 +221,7 @@ Json pieces() {
     out["wiring"] = wiring();
     out["candidate"] = candidate();
     append_trace_pieces(out);
+    append_capture_pieces(out);
     append_part_pieces(out);
     return out;
 }
@@ -251,6 +252,16 @@ std::string result_schema() {
                               {"bench", ref("bench")},
                               {"wiring", ref("wiring")},
                               {"traces", list(ref("link_trace"))}});
+    defs["capture"] = document("voltsill-capture-1", "A capture held against a bench",
+                               {{"file", text()},
+                                {"file_format", text()},
+                                {"bytes", whole(0)},
+                                {"partial", truth("The file is cut, or reading was cancelled")},
+                                {"cancelled", truth()},
+                                {"wiring_from", one_of({"given", "plan"})},
+                                {"verdict", ref("verdict")},
+                                {"channels", list(ref("capture_channel"))},
+                                {"mapped", list(ref("mapped_channel"))}});
     defs["problems"] = document("voltsill-problems-1", "What is wrong with an input", {});
     defs["part_document"] =
         object("A part type", {{"format", {{"const", "voltsill-part-1"}}}, {"part", ref("part")}});
@@ -258,7 +269,7 @@ std::string result_schema() {
         object("Part types", {{"format", {{"const", "voltsill-parts-1"}}}, {"parts", list(ref("part"))}});
     Json any = Json::array();
     for (const char* name :
-         {"check", "plan", "readings", "trace", "problems", "part_document", "parts_document"})
+         {"check", "plan", "readings", "trace", "capture", "problems", "part_document", "parts_document"})
         any.push_back(ref(name));
     const Json schema = {{"$schema", "https://json-schema.org/draft/2020-12/schema"},
                          {"title", "Voltsill results"},
