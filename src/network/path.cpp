@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 
 #include "network/transient.h"
 
@@ -28,6 +29,11 @@ double Path::within(int probe, int piece, double s) const {
     const double* p = numbers_.data() + (static_cast<std::size_t>(piece) * probes_ + probe) * numbers;
     const double r = 1.0 - s;
     return p[0] * r + s * (p[1] + r * (p[2] + s * p[3]));
+}
+
+double Path::bulge(int probe, int piece) const {
+    const double* p = numbers_.data() + (static_cast<std::size_t>(piece) * probes_ + probe) * numbers;
+    return 0.25 * (std::abs(p[2]) + std::abs(p[3]));  // s (1-s) <= 1/4
 }
 
 double Path::strength(int arm, int piece, double share) const {

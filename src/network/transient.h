@@ -66,6 +66,8 @@ class Path {
     /// `share` 0 .. 1 of the way through a piece.
     double within(int probe, int piece, double share) const;
 
+    /// Largest distance of a piece from the straight line between its ends, at most, V.
+    double bulge(int probe, int piece) const;
     /// How far a side of a stage conducts (TransientSolver::arms), with `keep_strengths`.
     double strength(int arm, int piece, double share) const;
 

@@ -7,8 +7,10 @@
 namespace voltsill {
 namespace {
 
-constexpr int points_per_piece =
-    8;  ///< of the solver's cubics: the straight lines between are within a millivolt
+/// A cubic of the solver becomes as many straight lines as keep within this of it, V: n of them divide
+/// its bulge by n^2.
+constexpr double line_error = 1e-3;
+constexpr double most_lines = 12;
 /// Resolution an analogue input is held to where it states none: ten bits (common practice).
 constexpr int adc_bits = 10;
 
@@ -117,14 +119,15 @@ Waves waves_of(const LinkSetup& setup, const Path& path) {
     Waves waves(setup.points.size());
     for (std::size_t k = 0; k < waves.size(); ++k) {
         const int probe = setup.sites[k].probe;
-        waves[k].seconds.reserve(static_cast<std::size_t>(path.pieces()) * points_per_piece + 1);
-        waves[k].volts.reserve(waves[k].seconds.capacity());
-        for (int piece = 0; piece < path.pieces(); ++piece)
-            for (int j = piece == 0 ? 0 : 1; j <= points_per_piece; ++j) {
-                const double share = static_cast<double>(j) / points_per_piece;
+        for (int piece = 0; piece < path.pieces(); ++piece) {
+            const double wanted = std::ceil(std::sqrt(path.bulge(probe, piece) / line_error));
+            const int lines = static_cast<int>(std::clamp(wanted, 1.0, most_lines));
+            for (int n = piece == 0 ? 0 : 1; n <= lines; ++n) {
+                const double share = static_cast<double>(n) / lines;
                 waves[k].seconds.push_back(path.start(piece) + share * path.length(piece));
                 waves[k].volts.push_back(path.within(probe, piece, share));
             }
+        }
     }
     return waves;
 }

@@ -41,6 +41,10 @@ inline constexpr Span<double> jumper_ohms{0.05, 0.1, 0.3};
 /// Capacitance of a wire of a metre over its inductance: 50 pF on 1 uH (common practice).
 inline constexpr double farads_per_henry = 50e-12 / 1e-6;
 
+/// Loss of a wire at high frequency, as a resistance across each section's inductance, in multiples of the
+/// line's impedance: what lies beyond the sections' own cut-off dies away within a few periods.
+inline constexpr double wire_loss = 5.0;
+
 /// 10 to 90 % edges of outputs that state none: of a logic part a share of its slowest delay (common
 /// practice: about half), of others what controllers and modules do.
 inline constexpr Span<double> edge_share_of_delay{0.15, 0.4, 0.8};

@@ -263,6 +263,8 @@ struct Timing {
                 name + " capacitance", next, ground_node,
                 Span<double>::within(henries / sections * assumed::farads_per_henry, assumed::wire_spread),
                 assumed::practice);
+            net().resistor(name + " loss", at, next,
+                           net().add_constant(assumed::wire_loss / std::sqrt(assumed::farads_per_henry)));
             at = next;
         }
         move_pin(site, at);
