@@ -71,7 +71,7 @@ struct Plot {
         return std::lerp(time.begin, time.end, column / static_cast<double>(columns));
     }
     /// Lowest and highest voltage while the column lasts.
-    std::expected<Levels, std::string> in_column(WaveView wave, int column) const {
+    auto in_column(WaveView wave, int column) const {
         return extremes(wave, begin_of(column), begin_of(column + 1));
     }
     void wave(const Wave& w, Sign flat, Sign steep) {
