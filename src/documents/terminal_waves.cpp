@@ -60,12 +60,18 @@ struct Plot {
     int row(double v) const {
         return std::clamp(static_cast<int>(std::lround((1 - volts.share(v)) * (height - 1))), 0, height - 1);
     }
+    /// A limit below 0 V has a line of its own: waves that rest at 0 V do not touch it.
+    int row(const WaveMark& m) const {
+        const int at = row(m.volts);
+        const bool below = m.kind == WaveMark::Kind::limit && m.volts < 0 && at == row(0.0);
+        return std::min(height - 1, below ? at + 1 : at);
+    }
     void put(int r, int c, Sign sign) {
         Sign& cell = cells[static_cast<std::size_t>(r)][static_cast<std::size_t>(c)];
         cell = std::max(cell, sign);
     }
-    void across(double v, Sign sign) {
-        for (int c = 0; c < columns; ++c) put(row(v), c, sign);
+    void across(const WaveMark& m, Sign sign) {
+        for (int c = 0; c < columns; ++c) put(row(m), c, sign);
     }
     double begin_of(int column) const {
         return std::lerp(time.begin, time.end, column / static_cast<double>(columns));
@@ -104,7 +110,7 @@ std::map<int, std::string> labels_of(const WaveRow& row, const Plot& plot) {
     std::map<int, std::string> labels;
     for (const WaveMark& m : row.marks) {
         if (!shown(m, plot.volts)) continue;
-        std::string& label = labels[plot.row(m.volts)];
+        std::string& label = labels[plot.row(m)];
         label = label.empty() ? mark_words(m) : m.name + "/" + label.substr(0, label.find(' '));
     }
     for (const double v : ticks(plot.volts))
@@ -181,9 +187,9 @@ std::vector<Line> wave_lines(const WaveChart& chart, int width, const TerminalSt
         if (row.range) plot.range(*row.range);
         for (const WaveMark& m : row.marks)
             if (shown(m, volts))
-                plot.across(m.volts, m.kind == WaveMark::Kind::threshold ? Sign::threshold
-                                     : m.kind == WaveMark::Kind::supply  ? Sign::supply
-                                                                         : Sign::limit);
+                plot.across(m, m.kind == WaveMark::Kind::threshold ? Sign::threshold
+                               : m.kind == WaveMark::Kind::supply  ? Sign::supply
+                                                                   : Sign::limit);
         plot.wave(row.worst, Sign::worst, Sign::worst);
         plot.wave(row.nominal, Sign::flat, Sign::steep);
         const std::map<int, std::string> labels = labels_of(row, plot);
