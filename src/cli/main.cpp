@@ -3,6 +3,7 @@
 
 #include "cli/capture.h"
 #include "cli/options.h"
+#include "cli/trace.h"
 #include "parts/part_records.h"
 
 namespace {
@@ -50,6 +51,7 @@ int main(int argc, char** argv) {
                "  voltsill check examples/first-bench.toml\n"
                "  voltsill plan examples/rain-garden.toml --out build/rain-garden\n"
                "  voltsill readings examples/rain-garden.toml\n"
+               "  voltsill trace examples/rain-garden.toml \"tank echo\"\n"
                "  voltsill parts show \"HCT 541\"");
     app.set_version_flag("--version", std::string("voltsill ") + VOLTSILL_VERSION);
     app.require_subcommand(1);
@@ -89,6 +91,14 @@ int main(int argc, char** argv) {
     add_common(*capture_command, capture, true);
     add_capture_options(*capture_command, capture);
     capture_command->callback([&] { code = run_capture(capture); });
+
+    TraceCommand trace;
+    CLI::App* trace_command =
+        app.add_subcommand("trace", "follow links over time: waves, measures, yields over tolerances");
+    add_common(*trace_command, trace, true);
+    add_trace_options(*trace_command, trace);
+    exclusive(*trace_command, {"--json", "--html", "--markdown", "--svg", "--csv"});
+    trace_command->callback([&] { code = run_trace(trace); });
 
     PartsOptions parts;
     CLI::App* parts_command =
