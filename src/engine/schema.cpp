@@ -221,8 +221,9 @@ Json pieces() {
     out["wiring"] = wiring();
     out["candidate"] = candidate();
     append_trace_pieces(out);
-    append_capture_pieces(out);
     append_part_pieces(out);
+    append_ibis_pieces(out);
+    append_capture_pieces(out);
     return out;
 }
 
@@ -262,6 +263,16 @@ std::string result_schema() {
                                 {"verdict", ref("verdict")},
                                 {"channels", list(ref("capture_channel"))},
                                 {"mapped", list(ref("mapped_channel"))}});
+    defs["ibis"] = document("voltsill-ibis-1", "What an IBIS file holds, and the part made from one of its models",
+                            {{"file", text()},
+                             {"ibis_version", text()},
+                             {"revision", text()},
+                             {"date", text()},
+                             {"components", list(ref("ibis_component"))},
+                             {"selectors", list(ref("ibis_selector"))},
+                             {"models", list(ref("ibis_model"))},
+                             {"not_used", list(ref("ibis_unused"))},
+                             {"import", nullable("ibis_import")}});
     defs["problems"] = document("voltsill-problems-1", "What is wrong with an input", {});
     defs["part_document"] =
         object("A part type", {{"format", {{"const", "voltsill-part-1"}}}, {"part", ref("part")}});
@@ -269,7 +280,7 @@ std::string result_schema() {
         object("Part types", {{"format", {{"const", "voltsill-parts-1"}}}, {"parts", list(ref("part"))}});
     Json any = Json::array();
     for (const char* name :
-         {"check", "plan", "readings", "trace", "capture", "problems", "part_document", "parts_document"})
+         {"check", "plan", "readings", "trace", "capture", "ibis", "problems", "part_document", "parts_document"})
         any.push_back(ref(name));
     const Json schema = {{"$schema", "https://json-schema.org/draft/2020-12/schema"},
                          {"title", "Voltsill results"},

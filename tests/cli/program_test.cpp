@@ -258,6 +258,45 @@ TEST(Program, PartsAreListedSearchedAndShownWithSources) {
     EXPECT_EQ(run("parts check " + folder.write("p.toml", "[types.x]\ntitel = \"x\"\n")).code, 3);
 }
 
+TEST(Program, IbisModelsBecomePartsOfABench) {
+    const std::string ibis = root + "/examples/ibis/octal-buffer.ibs";
+    const Outcome listed = run("parts import " + ibis);
+    EXPECT_EQ(listed.code, 0);
+    for (const char* word : {"OUT_24", "BUS_IO", "pin 17", "selector BUFFER"})
+        EXPECT_NE(listed.out.find(word), std::string::npos) << word;
+    const Outcome wrong = run("parts import " + ibis + " --model OUT24");
+    EXPECT_EQ(wrong.code, 2);
+    EXPECT_NE(wrong.out.find("did you mean \"OUT_24\"?"), std::string::npos) << wrong.out;
+
+    const Folder folder;
+    EXPECT_EQ(run("parts import " + ibis + " --pin 17 --out " + folder.path("")).code, 0);
+    EXPECT_EQ(run("parts check " + folder.path("OCTAL-BUFFER-17.toml")).code, 0);
+    // Square-law output at the minimum corner and the LVTTL input of the same file.
+    EXPECT_EQ(run("parts import " + ibis + " --model IN_LV --out " + folder.path("")).code, 0);
+    const std::string bench = folder.write("b.toml", R"(title = "imported"
+include = ["OCTAL-BUFFER-17.toml", "IN-LV.toml"]
+[rails]
+logic = { volts = "3.3 V ± 5 %" }
+[parts]
+from = { type = "OCTAL_BUFFER 17", supply = "logic" }
+to = { type = "IN_LV", supply = "logic" }
+[[links]]
+name = "line"
+from = "from.Y3"
+to = "to.IN_LV"
+)");
+    const Outcome checked = run("check --json " + bench);
+    EXPECT_EQ(checked.code, 0) << checked.out;
+    EXPECT_EQ(nlohmann::json::parse(checked.out)["judgement"]["links"][0]["verdict"], "safe") << checked.out;
+
+    const auto document = nlohmann::json::parse(run("parts import --json " + ibis + " --model BUFFER").out);
+    EXPECT_EQ(document["format"], "voltsill-ibis-1");
+    EXPECT_EQ(document["import"]["model"], "OUT_24");
+    const Outcome cut = run("parts import " + folder.write("cut.ibs", "[IBIS Ver] 3.2\n[Component] X\n"));
+    EXPECT_EQ(cut.code, 3);
+    EXPECT_NE(cut.out.find("it may have been cut off"), std::string::npos) << cut.out;
+}
+
 TEST(Program, OtherForms) {
     const auto sarif = nlohmann::json::parse(run("check --sarif " + example("first-bench")).out);
     EXPECT_EQ(sarif["version"], "2.1.0");
