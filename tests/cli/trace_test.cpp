@@ -1,0 +1,118 @@
+/// `voltsill trace` from outside: exit codes, forms, files, Ctrl-C.
+#include <fcntl.h>
+#include <gtest/gtest.h>
+#include <signal.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <array>
+#include <chrono>
+#include <cstdio>
+#include <filesystem>
+#include <nlohmann/json.hpp>
+#include <thread>
+
+namespace {
+namespace fs = std::filesystem;
+
+struct Outcome {
+    int code = -1;
+    std::string out;
+};
+
+/// Standard output; standard error as well if asked for.
+Outcome run(const std::string& arguments, bool with_errors = true) {
+    const std::string command = std::string("NO_COLOR=1 \"") + VOLTSILL_PROGRAM + "\" trace " + arguments +
+                                (with_errors ? " 2>&1" : " 2>/dev/null") + " </dev/null";
+    Outcome result;
+    FILE* pipe = popen(command.c_str(), "r");
+    std::array<char, 4096> buffer;
+    while (const std::size_t n = fread(buffer.data(), 1, buffer.size(), pipe))
+        result.out.append(buffer.data(), n);
+    const int status = pclose(pipe);
+    result.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+    return result;
+}
+
+const std::string bench = std::string(VOLTSILL_ROOT) + "/examples/first-bench.toml";
+const std::string station = std::string(VOLTSILL_ROOT) + "/examples/rain-garden.toml";
+
+TEST(TraceProgram, ShowsWavesWithTheirThresholds) {
+    const Outcome r = run("--width 80 " + bench);
+    EXPECT_LE(r.code, 1) << r.out;
+    for (const char* word :
+         {"first signal", "sender.OUT, driver", "receiver.IN", "VIH", "VIL", "set-up time left"})
+        EXPECT_NE(r.out.find(word), std::string::npos) << word << "\n" << r.out;
+}
+
+TEST(TraceProgram, WrongUseIsToldApart) {
+    for (const char* wrong :
+         {" --samples 0", " --samples -3", " --rate \"0 Hz\"", " --rate \"3 V\"", " --rate \"1..2 MHz\"",
+          " --jobs 0", " --samples 3 --replay 1", " --json --svg", " nonsense"}) {
+        const Outcome r = run(bench + wrong);
+        EXPECT_EQ(r.code, 2) << wrong << "\n" << r.out;
+        EXPECT_FALSE(r.out.empty()) << wrong;
+    }
+    EXPECT_EQ(run(station + " --all --svg").code, 2);
+    EXPECT_EQ(run(station).code, 2) << "many links, none named";
+    EXPECT_NE(run(station + " \"tnk echo\"").out.find("did you mean"), std::string::npos);
+    EXPECT_EQ(run("/no/such/bench.toml").code, 3);
+}
+
+TEST(TraceProgram, EveryFormOfARun) {
+    const std::string some = bench + " --samples 8 --seed 5 ";
+    const auto json = nlohmann::json::parse(run(some + "--json", false).out);
+    EXPECT_EQ(json["format"], "voltsill-trace-1");
+    EXPECT_EQ(json["traces"][0]["samples"], 8);
+    EXPECT_NE(run(some + "--html", false).out.find("wave-nominal"), std::string::npos);
+    EXPECT_NE(run(some + "--markdown", false).out.find("| time | point |"), std::string::npos);
+    EXPECT_EQ(run(some + "--svg", false).out.rfind("<?xml", 0), 0u);
+    EXPECT_EQ(run(some + "--csv", false).out.rfind("time (s),", 0), 0u);
+    for (const char* form : {"", "--json", "--html", "--markdown", "--svg", "--csv", "-q"})
+        for (const char c : run(some + "--ascii " + form).out) ASSERT_GE(c, 0) << form;
+    EXPECT_EQ(run(some + "--json --jobs 1", false).out, run(some + "--json --jobs 3", false).out);
+}
+
+TEST(TraceProgram, WritesAFileForEveryLink) {
+    const fs::path folder = fs::temp_directory_path() / ("voltsill-trace-" + std::to_string(getpid()));
+    const Outcome r = run(bench + " --out " + folder.string());
+    EXPECT_LE(r.code, 1) << r.out;
+    for (const char* name : {"trace.html", "trace.md", "trace.json", "first-signal.svg", "first-signal.csv"})
+        EXPECT_TRUE(fs::exists(folder / name)) << name;
+    fs::remove_all(folder);
+}
+
+TEST(TraceProgram, InterruptedRunsPrintWhatTheyHaveAndSay130) {
+    int ends[2];
+    ASSERT_EQ(pipe(ends), 0);
+    const pid_t child = fork();
+    if (child == 0) {
+        dup2(ends[1], STDOUT_FILENO);
+        const int nowhere = open("/dev/null", O_WRONLY);
+        dup2(nowhere, STDERR_FILENO);
+        close(ends[0]);
+        close(ends[1]);
+        execl(VOLTSILL_PROGRAM, VOLTSILL_PROGRAM, "trace", bench.c_str(), "--samples", "1000000", "--json",
+              nullptr);
+        _exit(127);
+    }
+    close(ends[1]);
+    // Long enough for the program to listen.
+    std::this_thread::sleep_for(std::chrono::seconds(2));
+    kill(child, SIGINT);
+    std::string out;
+    std::array<char, 4096> buffer;
+    for (ssize_t n; (n = read(ends[0], buffer.data(), buffer.size())) > 0;)
+        out.append(buffer.data(), static_cast<std::size_t>(n));
+    close(ends[0]);
+    int status = 0;
+    waitpid(child, &status, 0);
+    ASSERT_TRUE(WIFEXITED(status));
+    EXPECT_EQ(WEXITSTATUS(status), 130);
+    const auto json = nlohmann::json::parse(out);
+    EXPECT_EQ(json["traces"][0]["cancelled"], true);
+    EXPECT_LT(json["traces"][0]["samples"], 1000000);
+}
+
+}  // namespace
