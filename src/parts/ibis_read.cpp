@@ -177,7 +177,9 @@ void IbisReader::content() {
         case Section::unused:
             return;
         case Section::component:
-            // Si_location, Timing_location: where thresholds and timing are meant.
+            // Si_location, Timing_location: at the pin or at the die.
+            file_.unused.push_back({std::string(lines_.rest().substr(0, 80)), lines_.line(),
+                                    "thresholds and timing are taken at the pin"});
             return;
         case Section::none:
             if (first_keyword_) {
