@@ -31,7 +31,7 @@ double slowly(const char* begin, const char* end, char point);
 
 /// Reads a number at `p`; returns the byte after it, or nullptr if there is none. A byte that cannot
 /// belong to a number (a line feed) must follow within readable memory.
-inline const char* read_decimal(const char* p, char point, double& out) {
+[[gnu::always_inline]] inline const char* read_decimal(const char* p, char point, double& out) {
     using decimal::digit;
     const char* const begin = p;
     const bool negative = *p == '-';

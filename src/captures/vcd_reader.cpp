@@ -21,7 +21,7 @@
 namespace voltsill {
 namespace {
 
-constexpr std::size_t batch = 1024, most_words = 64;
+constexpr std::size_t batch = 4096, most_words = 64;
 constexpr std::int64_t latest = std::int64_t{1} << 62;
 
 bool blank(char c) { return static_cast<unsigned char>(c) <= ' '; }

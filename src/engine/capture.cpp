@@ -7,6 +7,7 @@
 #include <cmath>
 #include <iterator>
 
+#include "captures/background.h"
 #include "engine/reading.h"
 
 namespace voltsill {
@@ -141,7 +142,8 @@ std::optional<std::vector<ChannelOptions>> Probes::choose(const std::vector<Capt
 /// One go through the file.
 Capture read_all(const std::string& file, const CaptureSource& source, const CaptureRequest& request,
                  CaptureMeter meter, const CaptureProgress& progress, int go, Problems& problems) {
-    CaptureReader reader(file, meter, {.sample_interval = request.sample_interval});
+    BackgroundSink background(meter);
+    CaptureReader reader(file, background, {.sample_interval = request.sample_interval});
     Capture out{.file = file};
     while (!reader.stopped()) {
         const std::string_view piece = source.next();
@@ -156,6 +158,7 @@ Capture read_all(const std::string& file, const CaptureSource& source, const Cap
     // The end of a piece that was not the last: its half of a line is not the file's fault.
     out.cancelled |= progress && !progress(out.bytes, go);
     reader.finish();
+    background.finish();
     out.format = reader.format();
     out.partial = reader.truncated() || out.cancelled;
     for (Problem& p : reader.problems())

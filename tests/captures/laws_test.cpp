@@ -1,11 +1,12 @@
 /// What must hold whatever the file: pieces, notations, scale, origin of time, memory.
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
-#include <sys/resource.h>
 
+#include <atomic>
 #include <cstdlib>
 #include <new>
 
+#include "captures/background.h"
 #include "captures/decimal.h"
 #include "collected.h"
 #include "waves.h"
@@ -13,7 +14,7 @@
 namespace {
 using namespace collected;
 
-std::size_t allocated = 0, most_allocated = 0;
+std::atomic<std::size_t> allocated = 0, most_allocated = 0;
 
 }  // namespace
 
@@ -22,7 +23,7 @@ void* operator new(std::size_t size) {
     if (!block) throw std::bad_alloc();
     block[0] = size;
     allocated += size;
-    most_allocated = std::max(most_allocated, allocated);
+    most_allocated = std::max(most_allocated.load(), allocated.load());
     return block + 2;
 }
 void operator delete(void* p) noexcept {
@@ -107,6 +108,41 @@ RC_GTEST_PROP(CaptureLaws, NumbersAreReadToTheLastBit, ()) {
     RC_ASSERT(number == witness);
 }
 
+RC_GTEST_PROP(CaptureLaws, AnotherThreadMeasuresTheSame, ()) {
+    const std::string bytes =
+        "$timescale 1 ns $end $var wire 1 ! a $end $var reg 2 \" b $end $var real 1 # c $end $enddefinitions "
+        "$end\n#1 0!\n" +
+        drawn(vcd_words, " ");
+    Everything direct, behind;
+    {
+        BackgroundSink background(behind);
+        for (SampleSink* sink : {static_cast<SampleSink*>(&direct), static_cast<SampleSink*>(&background)}) {
+            CaptureReader reader("file", *sink);
+            reader.push(bytes);
+            reader.finish();
+        }
+    }
+    RC_ASSERT(direct.steps == behind.steps);
+    RC_ASSERT(direct.restarts == behind.restarts);
+    RC_ASSERT(direct.end == behind.end);
+    for (int k = 0; k < 4; ++k) RC_ASSERT(direct.of(k) == behind.of(k));
+}
+
+TEST(CaptureLaws, AnotherThreadMeasuresTheSameTable) {
+    const std::string bytes = waves::table(waves::trapezoid(0.1, 3.2, 1e-3, 2e-5), 0, 0.03, 1e-6);
+    Everything direct, behind;
+    BackgroundSink background(behind);
+    for (SampleSink* sink : {static_cast<SampleSink*>(&direct), static_cast<SampleSink*>(&background)}) {
+        CaptureReader reader("file", *sink);
+        reader.push(bytes);
+        reader.finish();
+    }
+    background.finish();
+    EXPECT_EQ(direct.seconds.size(), 30000u);
+    EXPECT_EQ(direct.seconds, behind.seconds);
+    EXPECT_EQ(direct.values, behind.values);
+}
+
 TEST(CaptureLaws, NotationsOfOneTableMeasureAlike) {
     const auto wave = waves::trapezoid(0.1, 3.2, 1e-3, 2e-5);
     const auto point = measured(waves::table(wave, -1e-3, 20e-3, 1e-6));
@@ -154,7 +190,7 @@ TEST(CaptureLaws, MemoryDoesNotGrowWithTheFile) {
     std::string piece;
     std::size_t pushed = 0, row = 0;
     const std::size_t before = allocated;
-    most_allocated = allocated;
+    most_allocated = before;
     while (pushed < 50'000'000) {
         piece.clear();
         for (int k = 0; k < 2000; ++k, ++row)

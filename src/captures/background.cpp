@@ -1,0 +1,110 @@
+#include "captures/background.h"
+
+namespace voltsill {
+
+bool BackgroundSink::begin(const std::vector<CaptureChannel>& channels, double seconds_per_tick) {
+    if (!target_.begin(channels, seconds_per_tick)) return false;
+    worker_ = std::thread([this] { run(); });
+    return true;
+}
+
+/// The next item to fill; only the reader's thread touches it until it is handed over.
+BackgroundSink::Item& BackgroundSink::free_item() {
+    std::unique_lock lock(mutex_);
+    changed_.wait(lock, [this] { return given_ - taken_ < slots; });
+    return items_[given_ % slots];
+}
+
+void BackgroundSink::hand_over() {
+    {
+        const std::lock_guard lock(mutex_);
+        ++given_;
+    }
+    changed_.notify_one();
+}
+
+void BackgroundSink::rows(std::span<const double> seconds, std::span<const double* const> columns) {
+    Item& item = free_item();
+    item.kind = Kind::rows;
+    item.count = seconds.size();
+    item.numbers.assign(seconds.begin(), seconds.end());
+    for (const double* column : columns)
+        item.numbers.insert(item.numbers.end(), column, column + seconds.size());
+    hand_over();
+}
+
+void BackgroundSink::changes(std::span<const BitChange> changes) {
+    Item& item = free_item();
+    item.kind = Kind::changes;
+    item.bits.assign(changes.begin(), changes.end());
+    hand_over();
+}
+
+void BackgroundSink::step(int channel, std::int64_t tick, double value) {
+    Item& item = free_item();
+    item.kind = Kind::step;
+    item.channel = channel;
+    item.tick = tick;
+    item.value = value;
+    hand_over();
+}
+
+void BackgroundSink::until(std::int64_t tick) {
+    Item& item = free_item();
+    item.kind = Kind::until;
+    item.tick = tick;
+    hand_over();
+}
+
+void BackgroundSink::restart() {
+    free_item().kind = Kind::restart;
+    hand_over();
+}
+
+void BackgroundSink::finish() {
+    if (!worker_.joinable()) return;
+    free_item().kind = Kind::end;
+    hand_over();
+    worker_.join();
+}
+
+void BackgroundSink::run() {
+    while (true) {
+        {
+            std::unique_lock lock(mutex_);
+            changed_.wait(lock, [this] { return given_ != taken_; });
+        }
+        const Item& item = items_[taken_ % slots];  // only this thread changes taken_
+        if (item.kind == Kind::end) return;
+        deliver(item);
+        {
+            const std::lock_guard lock(mutex_);
+            ++taken_;
+        }
+        changed_.notify_one();
+    }
+}
+
+void BackgroundSink::deliver(const Item& item) {
+    switch (item.kind) {
+        case Kind::rows: {
+            const double* const numbers = item.numbers.data();
+            std::vector<const double*> columns;
+            for (std::size_t at = item.count; at < item.numbers.size(); at += item.count)
+                columns.push_back(numbers + at);
+            return target_.rows({numbers, item.count}, columns);
+        }
+        case Kind::changes:
+            return target_.changes(item.bits);
+        case Kind::step:
+            return target_.step(item.channel, item.tick, item.value);
+        case Kind::until:
+            return target_.until(item.tick);
+        case Kind::restart:
+            return target_.restart();
+        case Kind::end:
+            return;
+    }
+}
+
+}  // namespace voltsill
