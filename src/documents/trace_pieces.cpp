@@ -36,17 +36,40 @@ std::string range_words(const Measured& m) {
 /// Interval in percent with as many digits as tell its ends apart.
 std::string percent_words(double lo, double hi) {
     const int digits = hi - lo < 0.001 ? 3 : hi - lo < 0.01 ? 2 : 1;
-    return fmt::format("{:.{}f} to {:.{}f} %", 100 * lo, digits, 100 * hi, digits);
+    const std::string top = hi == 1 ? "100" : fmt::format("{:.{}f}", 100 * hi, digits);
+    return fmt::format("{:.{}f}..{} %", 100 * lo, digits, top);
 }
 
-doc::Table limits_table(const std::vector<const Measured*>& all, bool sampled) {
+/// Ratings of parts that hold are many and say little.
+bool held_rating(const Measured& m) {
+    return verdict_of(m) == Verdict::safe &&
+           (m.kind == MeasureKind::highest || m.kind == MeasureKind::lowest || m.kind == MeasureKind::power);
+}
+
+/// Nothing of them is news: neither broken nor about time.
+bool minor(const Measured& m) { return !m.limit || held_rating(m); }
+
+doc::Text influence_words(const Measured& m) {
+    constexpr std::size_t shown = 3;
+    doc::Text text{name_of(m) + ": "};
+    for (std::size_t k = 0; k < std::min(shown, m.influences.size()); ++k) {
+        const Influence& i = m.influences[k];
+        if (k > 0) text.push_back("; ");
+        text.push_back(doc::strong(i.parameter));
+        text.push_back(fmt::format(" {} ({} when it is larger)", print_percent(i.share, {.digits = 2}),
+                                   i.raises ? "larger" : "smaller"));
+    }
+    return text;
+}
+
+doc::Table limits_table(std::string caption, const std::vector<const Measured*>& all, bool sampled) {
     doc::Table table{
-        .caption = "Held against limits",
+        .caption = std::move(caption),
         .columns = {
             {"measure"}, {"verdict", doc::Align::left, false}, {"nominal", doc::Align::right, false}}};
     if (sampled) table.columns.push_back({"lowest..highest", doc::Align::right, false});
     table.columns.push_back({"limit and its source"});
-    if (sampled) table.columns.push_back({"kept in"});
+    if (sampled) table.columns.push_back({"kept in samples"});
     for (const Measured* m : all) {
         std::vector<doc::Text> row{
             {name_of(*m)}, {doc::verdict(*verdict_of(*m))}, {measured_words(m->kind, m->nominal)}};
@@ -60,7 +83,8 @@ doc::Table limits_table(const std::vector<const Measured*>& all, bool sampled) {
 }
 
 doc::Table others_table(const std::vector<const Measured*>& all, bool sampled) {
-    doc::Table table{.columns = {{"measure"}, {"nominal", doc::Align::right, false}}};
+    doc::Table table{.caption = "Without a limit",
+                     .columns = {{"measure"}, {"nominal", doc::Align::right, false}}};
     if (sampled) {
         table.columns.push_back({"median", doc::Align::right, false});
         table.columns.push_back({"lowest..highest", doc::Align::right, false});
@@ -96,46 +120,40 @@ std::string limit_words(const Measured& m) {
 
 std::string yield_words(const Measured& m) {
     if (m.counted == 0) return "-";
-    return fmt::format("{} of {} samples: {}", m.kept, m.counted, percent_words(m.yield_lo, m.yield_hi));
+    return fmt::format("{} of {}: {}", m.kept, m.counted, percent_words(m.yield_lo, m.yield_hi));
 }
 
 Blocks measure_blocks(const LinkTrace& trace) {
-    std::vector<const Measured*> limited, others;
-    for (const Measured& m : trace.measures) (m.limit ? limited : others).push_back(&m);
+    std::vector<const Measured*> limited, held, others;
+    for (const Measured& m : trace.measures)
+        (!m.limit ? others : held_rating(m) ? held : limited).push_back(&m);
     std::ranges::stable_sort(limited, std::ranges::greater{},
                              [](const Measured* m) { return *verdict_of(*m); });
     const bool sampled = trace.samples > 0;
-    Blocks out;
-    if (!limited.empty()) out.push_back(limits_table(limited, sampled));
-    if (!limited.empty() && sampled)
-        out.push_back(
-            doc::paragraph({"\"Kept in\" ends with the yield that such a count stands for: Wilson's score "
-                            "interval at 95 %."}));
-    if (!others.empty())
-        out.push_back(doc::Details{{"What else was measured"}, {others_table(others, sampled)}});
+    Blocks out, rest;
+    if (!limited.empty()) out.push_back(limits_table("Held against limits", limited, sampled));
+    if (!(limited.empty() && held.empty()) && sampled)
+        out.push_back(doc::paragraph(
+            {"After the count of samples that keep a limit stands the yield that it speaks for: "
+             "Wilson's score interval at 95 %."}));
+    if (!held.empty()) rest.push_back(limits_table("Ratings that are kept", held, sampled));
+    if (!others.empty()) rest.push_back(others_table(others, sampled));
+    if (!rest.empty()) out.push_back(doc::Details{{"What else was measured"}, std::move(rest)});
     return out;
 }
 
 Blocks influence_blocks(const LinkTrace& trace) {
-    constexpr std::size_t shown = 3;
-    doc::BulletList list;
-    for (const Measured& m : trace.measures) {
-        if (m.influences.empty() || (!m.limit && list.items.size() >= 6)) continue;
-        doc::Text text{name_of(m) + ": "};
-        for (std::size_t k = 0; k < std::min(shown, m.influences.size()); ++k) {
-            const Influence& i = m.influences[k];
-            if (k > 0) text.push_back("; ");
-            text.push_back(doc::strong(i.parameter));
-            text.push_back(fmt::format(" {} ({} when it is larger)", print_percent(i.share, {.digits = 2}),
-                                       i.raises ? "larger" : "smaller"));
-        }
-        list.items.push_back(std::move(text));
-    }
-    if (list.items.empty()) return {};
-    return {doc::heading(3, {"Which tolerance matters most"}),
-            doc::paragraph({"Share of the variance of the ranks that a figure explains (Spearman's rank "
-                            "correlation, squared). Shares that chance would give as well are left out."}),
-            std::move(list)};
+    doc::BulletList list, rest;
+    for (const Measured& m : trace.measures)
+        if (!m.influences.empty()) (minor(m) ? rest : list).items.push_back(influence_words(m));
+    if (list.items.empty() && rest.items.empty()) return {};
+    Blocks out{
+        doc::heading(3, {"Which tolerance matters most"}),
+        doc::paragraph({"Share of the variance of the ranks that a figure explains (Spearman's rank "
+                        "correlation, squared). Shares that chance would give as well are left out."})};
+    if (!list.items.empty()) out.push_back(std::move(list));
+    if (!rest.items.empty()) out.push_back(doc::Details{{"For everything else"}, {std::move(rest)}});
+    return out;
 }
 
 }  // namespace voltsill

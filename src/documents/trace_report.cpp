@@ -65,13 +65,34 @@ doc::Text conditions_of(const LinkTrace& trace) {
     return out;
 }
 
+/// The link of a bench that a trace is of: of links that share a name, the one that it ends at.
+const Link* link_of(const Bench& bench, const LinkTrace& trace) {
+    const auto passed = [&](const PinRef& pin) {
+        return std::ranges::find(trace.points, pin.part + "." + pin.pin, &TracePoint::label) !=
+               trace.points.end();
+    };
+    for (const Link& link : bench.links)
+        if (link.name == trace.link && std::ranges::all_of(link.from, passed) &&
+            std::ranges::all_of(link.to, passed))
+            return &link;
+    return bench.link(trace.link);
+}
+
 struct TraceReport {
     const Bench& bench;
+    const std::vector<LinkTrace>& traces;
     Blocks blocks;
 
+    /// With its receiver where several links share a name.
+    std::string title_of(const LinkTrace& trace) const {
+        if (std::ranges::count(traces, trace.link, &LinkTrace::link) < 2 || trace.points.empty())
+            return trace.link;
+        return fmt::format("{} ({})", trace.link, trace.points.back().label);
+    }
+
     void link(const LinkTrace& trace, std::size_t index) {
-        blocks.push_back(doc::heading(2, {trace.link}, link_anchor(index)));
-        if (const Link* l = bench.link(trace.link)) blocks.push_back(doc::paragraph(ends_of(*l)));
+        blocks.push_back(doc::heading(2, {title_of(trace)}, link_anchor(index)));
+        if (const Link* l = link_of(bench, trace)) blocks.push_back(doc::paragraph(ends_of(*l)));
         blocks.push_back(doc::paragraph({doc::verdict(verdict_of(trace)), ": " + sentence_of(trace)}));
         if (trace.cancelled)
             blocks.push_back(doc::paragraph({doc::strong(
@@ -80,6 +101,7 @@ struct TraceReport {
         blocks.push_back(doc::paragraph(conditions_of(trace)));
         if (!trace.trouble.empty()) blocks.push_back(doc::paragraph({"Left out: " + trace.trouble + "."}));
         blocks.push_back(wave_chart(trace));
+        if (auto edge = edge_chart(trace)) blocks.push_back(std::move(*edge));
         append(blocks, measure_blocks(trace));
         append(blocks, influence_blocks(trace));
         worst_sample(trace);
@@ -150,7 +172,7 @@ doc::WaveChart wave_chart(const LinkTrace& trace) {
 }
 
 doc::Document trace_report(const Bench& bench, const std::vector<LinkTrace>& traces) {
-    TraceReport report{bench, {}};
+    TraceReport report{bench, traces, {}};
     report.blocks.push_back(doc::paragraph(
         {"Voltages over time against ground, simulated; at first with every figure at its nominal, then with "
          "figures drawn from their tolerances where samples were asked for. What samples show is likely, not "
@@ -160,7 +182,7 @@ doc::Document trace_report(const Bench& bench, const std::vector<LinkTrace>& tra
     if (traces.size() > 1) {
         doc::Table table{.columns = {{"link"}, {"verdict", doc::Align::left, false}, {"what decides"}}};
         for (const std::size_t k : order)
-            table.rows.push_back({{doc::leading_to(traces[k].link, link_anchor(k))},
+            table.rows.push_back({{doc::leading_to(report.title_of(traces[k]), link_anchor(k))},
                                   {doc::verdict(verdict_of(traces[k]))},
                                   {sentence_of(traces[k])}});
         report.blocks.push_back(std::move(table));

@@ -25,6 +25,22 @@ std::vector<double> finite_sorted(std::span<const double> values) {
     return out;
 }
 
+/// Times before and after each stretch of `moving` ones, at parts of its length: other samples move
+/// somewhat earlier or later. None when there would be more than `most`.
+std::vector<double> around(const std::vector<double>& moving, double begin, double end, std::size_t most) {
+    std::vector<double> out;
+    const double pause = (end - begin) / 40;
+    for (std::size_t first = 0, k = 1; k <= moving.size(); ++k) {
+        if (k < moving.size() && moving[k] - moving[k - 1] < pause) continue;
+        const double length = moving[k - 1] - moving[first];
+        for (const double part : {0.03, 0.1, 0.3, 1.0, 3.0})
+            for (const double t : {moving[first] - part * length, moving[k - 1] + part * length})
+                if (t > begin && t < end) out.push_back(t);
+        first = k;
+    }
+    return out.size() <= most ? out : std::vector<double>{};
+}
+
 /// Pearson's correlation.
 std::optional<double> correlation(const std::vector<double>& a, const std::vector<double>& b) {
     const auto n = static_cast<double>(a.size());
@@ -105,7 +121,7 @@ std::vector<Influence> influences(std::span<const std::string> names,
 }
 
 std::vector<double> common_times(WaveView wave, std::size_t most) {
-    most = std::max<std::size_t>(most, 2);
+    most = std::max<std::size_t>(most, 8);
     if (wave.size() == 0 || !(wave.seconds.front() < wave.seconds.back()))
         return {wave.seconds.begin(), wave.seconds.begin() + (wave.size() > 0 ? 1 : 0)};
     const double begin = wave.seconds.front(), end = wave.seconds.back();
@@ -119,17 +135,19 @@ std::vector<double> common_times(WaveView wave, std::size_t most) {
         length += std::isfinite(rise) ? rise : 0;
         way[k] = length;
     }
-    std::vector<double> out;
-    const std::size_t even = most - most / 2;
-    for (std::size_t k = 0; k < even; ++k)
-        out.push_back(std::lerp(begin, end, static_cast<double>(k) / static_cast<double>(even - 1)));
+    const std::size_t even = most - 3 * (most / 4);
+    std::vector<double> moving;
     // Each with the point before it, so that an edge begins where it begins.
     for (std::size_t k = 1, at = 1; length > 0 && k <= most / 4; ++k) {
         const double target = length * static_cast<double>(k) / static_cast<double>(most / 4 + 1);
         while (at + 1 < way.size() && way[at] < target) ++at;
-        out.push_back(wave.seconds[at - 1]);
-        out.push_back(wave.seconds[at]);
+        moving.push_back(wave.seconds[at - 1]);
+        moving.push_back(wave.seconds[at]);
     }
+    std::vector<double> out = around(moving, begin, end, most / 4);
+    out.insert(out.end(), moving.begin(), moving.end());
+    for (std::size_t k = 0; k < even; ++k)
+        out.push_back(std::lerp(begin, end, static_cast<double>(k) / static_cast<double>(even - 1)));
     std::ranges::sort(out);
     out.erase(std::ranges::unique(out).begin(), out.end());
     return out;

@@ -47,8 +47,8 @@ std::vector<Influence> influences(std::span<const std::string> names,
                                   std::span<const std::vector<double>> parameters,
                                   std::span<const double> measure);
 
-/// At most `most` times from first to last: evenly spaced ones and, up to half of them, points of
-/// the wave where it moves.
+/// At most `most` times (8 or more) from first to last: evenly spaced ones, points of the wave where
+/// it moves, and some shortly before and after.
 std::vector<double> common_times(WaveView wave, std::size_t most = 400);
 
 /// Collects waves one at a time. Lowest and highest hold every wave between the common times too: what

@@ -76,7 +76,7 @@ TEST(TraceReport, WithoutSamplesNothingIsSaidOfThem) {
     const std::string text = page({made::trace("quiet", 0)});
     EXPECT_THAT(text, HasSubstr("nominal only."));
     EXPECT_THAT(text, HasSubstr("✓ safe"));
-    for (const char* word : {"Wilson", "replay", "lowest..highest", "░"})
+    for (const char* word : {"Wilson", "replay", "lowest..highest", "░", "kept in"})
         EXPECT_THAT(text, Not(HasSubstr(word)));
 }
 
@@ -87,6 +87,32 @@ TEST(TraceReport, MissingFiguresSayWhy) {
     const std::string text = page({t});
     EXPECT_THAT(text,
                 HasSubstr("≠ unreadable: there is no set-up time left at controller.D4: a one does not"));
+}
+
+TEST(TraceReport, ShowsAnEdgeAtItsOwnScaleWhereBitsHideIt) {
+    LinkTrace slow = made::trace("slow");
+    EXPECT_THAT(page({slow}), Not(HasSubstr("First rising edge"))) << "an edge of half a bit shows by itself";
+    for (TracePoint& p : slow.points) {  // the same edges in bits a thousand times as long
+        for (Wave* w : {&p.nominal, &p.worst})
+            for (double& t : w->seconds) {
+                const double bit = std::floor(t / made::bit_time * (1 + 1e-12));
+                t = t + 999 * bit * made::bit_time;
+            }
+        p.envelope.reset();
+    }
+    slow.duration *= 1000;
+    slow.rate /= 1000;
+    const std::string text = page({slow});
+    ASSERT_THAT(text, HasSubstr("First rising edge of slow"));
+    EXPECT_THAT(text.substr(text.find("First rising edge")), HasSubstr(" µs"));
+}
+
+TEST(TraceReport, LinksThatShareANameAreToldApart) {
+    LinkTrace other = made::trace("bus data", 0);
+    other.points.back().label = "display.SDA";
+    const std::string text = page({made::trace("bus data", 0), other});
+    EXPECT_THAT(text, HasSubstr("bus data (controller.D4)"));
+    EXPECT_THAT(text, HasSubstr("bus data (display.SDA)"));
 }
 
 TEST(Traced, VerdictsFollowLimits) {
