@@ -36,6 +36,8 @@ std::span<const FindingCode> finding_codes() {
         {"sink-current", "safe, thin, unreadable",
          "What an open-drain output must sink from all pull-ups together."},
         {"edge-rate", "safe, thin, unreadable", "Slowest edge at an input against its transition limit."},
+        {"setup-time", "safe, thin, unreadable",
+         "Time a level is there before its bit ends, run over time at the stated rate."},
         {"bit-time", "safe, thin, unreadable", "Time of an edge against the time of a bit."},
         {"too-fast", "unreadable", "The rate of the link is above that of an added part."},
         {"adc-range", "safe, thin, unreadable",

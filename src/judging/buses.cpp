@@ -9,6 +9,7 @@
 
 #include "judging/inspection.h"
 #include "quantity/print.h"
+#include "signals/link_setup.h"
 #include "wiring/assumed.h"
 
 namespace voltsill {
@@ -24,11 +25,15 @@ constexpr BusMode i2c_modes[] = {{"I2C Standard-mode", 100e3, 1000e-9, 3e-3, 400
                                  {"I2C Fast-mode Plus", 1000e3, 120e-9, 20e-3, 550e-12}};
 const Provenance um10204{Certainty::standard, "UM10204 rev 7.0, tables 10 and 11"};
 
+/// Share of a bit from which the way is run over time.
+constexpr double worth_simulating = 0.15;
+
 struct EdgeCheck {
     Inspection& in;
     const Scene& scene;
     const Link& link;
     const Trace& trace;
+    double lateness = 0;  ///< s, first estimate: edges and delays on the way, added up
 
     double rate() const { return link.rate ? link.rate->si() : 0.0; }
     const BusMode* mode() const {
@@ -178,6 +183,7 @@ struct EdgeCheck {
         const Volts supply = supply_volts(scene, site);
         const double swing = std::abs(vh[node] - vl[node]);
         if (swing < 0.1) return;
+        lateness += edge_time;
         const Pin& pin = in.pin(site);
         const Provenance computed{Certainty::assumed, "typical drive, pin and wire capacitances"};
         if (const auto limit = edge_limit_at(pin, supply); limit && !pin.schmitt) {
@@ -257,7 +263,10 @@ struct EdgeCheck {
                 if (ohms < open_ohms) bus_rise(site, ohms, capacitance(island, node), *m);
             }
             if (!hop.driver) edge(hop);
+            if (hop.driver && in.part(site).added)
+                lateness += in.pin(site).delay_max.value_or(Seconds{assumed::delay_seconds.hi}).si();
         }
+        if (rate() > 0 && lateness * bit_rate(link).rate > worth_simulating) check_setup(in, link);
     }
 };
 
@@ -266,7 +275,8 @@ struct EdgeCheck {
 void check_buses(Inspection& in) {
     for (size_t k = 0; k < in.bench.links.size(); ++k)
         if (in.bench.links[k].kind != LinkKind::analog)
-            EdgeCheck{in, in.scenes[0], in.bench.links[k], in.traces[k]}.run();
+            EdgeCheck{.in = in, .scene = in.scenes[0], .link = in.bench.links[k], .trace = in.traces[k]}
+                .run();
 }
 
 }  // namespace voltsill

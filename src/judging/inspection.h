@@ -1,11 +1,13 @@
 #pragma once
 /// What the checks share: the wiring as a circuit, its scenes, and the findings so far.
+#include <memory>
 #include <string>
 #include <unordered_map>
 #include <vector>
 
 #include "judging/finding.h"
 #include "judging/scene.h"
+#include "wiring/timed.h"
 
 namespace voltsill {
 
@@ -38,6 +40,8 @@ struct Inspection {
     std::vector<std::vector<int>> units_of_part;
     std::vector<double> driven_by_part;               ///< A, all outputs of a part at once, rails up
     std::unordered_map<std::string, int> finding_of;  ///< by code, link, pin and scene
+    std::unique_ptr<TimedCircuit> timed;              ///< made when a link's timing matters
+    std::unique_ptr<Partition> timed_partition;
 
     /// Names of parts and units by part, for the checks.
     void index();
@@ -66,6 +70,7 @@ void check_limits(
 void check_back_powering(Inspection& inspection);  ///< rails that are down and get lifted
 void check_levels(Inspection& inspection);         ///< margins along every link
 void check_buses(Inspection& inspection);          ///< pull-ups, sink current, rise time, edge rates
+void check_setup(Inspection& inspection, const Link& link);  ///< level there before its bit ends, over time
 void check_analog(Inspection& inspection);         ///< ADC range and source resistance
 void check_loads(Inspection& inspection);          ///< loads that never switch off, or on by default
 void check_supplies(Inspection& inspection);       ///< supply ranges, rail budgets, grounds, decoupling

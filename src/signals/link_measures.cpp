@@ -37,7 +37,11 @@ double settled_at(const std::string& bits, char bit, double bit_time) {
 class Reading {
   public:
     Reading(const LinkSetup& setup, const Waves& waves, double bit_time)
-        : setup_(setup), waves_(waves), bit_time_(bit_time), driver_(settled(setup, waves[0], bit_time)) {}
+        : setup_(setup),
+          waves_(waves),
+          bit_time_(bit_time),
+          driver_(settled(setup, waves[0], bit_time)),
+          told_(told(setup, bit_time)) {}
 
     Measurement read(const MeasurePlan& m) {
         if (m.kind == MeasureKind::skew) return receivers_skew();
@@ -71,7 +75,7 @@ class Reading {
             case MeasureKind::edge_rate:
                 return edge_rate(wave, *point.vil, *point.vih);
             case MeasureKind::setup_left:
-                return setup_left(waves_[0], driver_.levels, wave, *point.vil, *point.vih, pattern);
+                return setup_left(told_, {0.0, 1.0}, wave, *point.vil, *point.vih, pattern);
             case MeasureKind::settling:
                 return slowest_settling(wave, pattern, now.levels,
                                         (now.levels.high - now.levels.low) / std::exp2(adc_bits + 1));
@@ -81,6 +85,16 @@ class Reading {
     }
 
   private:
+    /// What the driver is told, as steps from 0 to 1: a bit begins there, not where its line has moved.
+    static Wave told(const LinkSetup& setup, double bit_time) {
+        Wave wave;
+        for (std::size_t k = 0; k < setup.bits.size(); ++k)
+            for (const double t : {static_cast<double>(k), k + 1.0}) {
+                wave.seconds.push_back(t * bit_time);
+                wave.volts.push_back(setup.bits[k] == '1' ? 1.0 : 0.0);
+            }
+        return wave;
+    }
     const std::vector<EdgeDelay>& delays(int point) {
         const auto found = delays_.find(point);
         if (found != delays_.end()) return found->second;
@@ -104,6 +118,7 @@ class Reading {
     const Waves& waves_;
     double bit_time_;
     Settled driver_;
+    Wave told_;
     std::map<int, std::vector<EdgeDelay>> delays_;
 };
 

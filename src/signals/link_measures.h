@@ -28,9 +28,10 @@ std::vector<Measurement> measure(const LinkSetup& setup, const std::vector<Measu
 /// Least time left before the end of a bit, over all receivers; an error if one never reads it.
 Measurement least_setup(const LinkSetup& setup, const Waves& waves, double bit_time);
 
-/// Levels a point settles to while the driver rests at zero and at one, and whether it is against the driver.
+/// Levels a point settles to while the driver rests at zero and at one, and whether it is against the
+/// driver.
 struct Settled {
-    Levels levels;
+    StateLevels levels;
     bool inverted = false;
 };
 Settled settled(const LinkSetup& setup, const Wave& wave, double bit_time);

@@ -1,0 +1,21 @@
+#pragma once
+/// Set-up time a link leaves at its rate, nominal and in a searched worst case: every varying figure is
+/// moved to its end alone, then all of them to the end that cost most, then each to its other end from
+/// there. Deterministic; a bound found by signs is searched, not proven.
+#include "signals/link_measures.h"
+
+namespace voltsill {
+
+struct SetupTime {
+    std::string trouble;            ///< why there is none
+    double bit_time = 0;            ///< s
+    double nominal = 0, worst = 0;  ///< s; a bit that is never read counts as minus one bit time
+    std::vector<std::pair<std::string, double>>
+        costly;         ///< figures and what each costs alone, s, dearest first
+    Provenance origin;  ///< the weakest figure among those that cost anything
+};
+
+/// `setup` without trouble.
+SetupTime setup_time(const LinkSetup& setup, double bit_time);
+
+}  // namespace voltsill
