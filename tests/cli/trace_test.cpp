@@ -1,17 +1,15 @@
 /// `voltsill trace` from outside: exit codes, forms, files, Ctrl-C.
-#include <fcntl.h>
 #include <gtest/gtest.h>
+#include <pty.h>
 #include <signal.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include <algorithm>
 #include <array>
-#include <chrono>
 #include <cstdio>
 #include <filesystem>
 #include <nlohmann/json.hpp>
-#include <thread>
 
 namespace {
 namespace fs = std::filesystem;
@@ -83,14 +81,23 @@ TEST(TraceProgram, WritesAFileForEveryLink) {
     fs::remove_all(folder);
 }
 
+/// Reads until `word` has come, or the end.
+std::string read_until(int from, const std::string& word) {
+    std::string out;
+    std::array<char, 4096> buffer;
+    for (ssize_t n;
+         out.find(word) == std::string::npos && (n = read(from, buffer.data(), buffer.size())) > 0;)
+        out.append(buffer.data(), static_cast<std::size_t>(n));
+    return out;
+}
+
 TEST(TraceProgram, InterruptedRunsPrintWhatTheyHaveAndSay130) {
-    int ends[2];
+    int ends[2], terminal = -1;
     ASSERT_EQ(pipe(ends), 0);
-    const pid_t child = fork();
+    winsize size{.ws_row = 24, .ws_col = 70};
+    const pid_t child = forkpty(&terminal, nullptr, nullptr, &size);  // standard error stays on the terminal
     if (child == 0) {
         dup2(ends[1], STDOUT_FILENO);
-        const int nowhere = open("/dev/null", O_WRONLY);
-        dup2(nowhere, STDERR_FILENO);
         close(ends[0]);
         close(ends[1]);
         execl(VOLTSILL_PROGRAM, VOLTSILL_PROGRAM, "trace", bench.c_str(), "--samples", "1000000", "--json",
@@ -98,21 +105,21 @@ TEST(TraceProgram, InterruptedRunsPrintWhatTheyHaveAndSay130) {
         _exit(127);
     }
     close(ends[1]);
-    // Long enough for the program to listen.
-    std::this_thread::sleep_for(std::chrono::seconds(2));
+    const std::string bar = read_until(terminal, " left");
+    EXPECT_NE(bar.find("first signal ["), std::string::npos) << bar;
+    EXPECT_NE(bar.find(" %, "), std::string::npos) << bar;
     kill(child, SIGINT);
-    std::string out;
-    std::array<char, 4096> buffer;
-    for (ssize_t n; (n = read(ends[0], buffer.data(), buffer.size())) > 0;)
-        out.append(buffer.data(), static_cast<std::size_t>(n));
-    close(ends[0]);
+    const std::string out = read_until(ends[0], "nothing ends it but the end");
     int status = 0;
     waitpid(child, &status, 0);
+    close(ends[0]);
+    close(terminal);
     ASSERT_TRUE(WIFEXITED(status));
     EXPECT_EQ(WEXITSTATUS(status), 130);
     const auto json = nlohmann::json::parse(out);
     EXPECT_EQ(json["traces"][0]["cancelled"], true);
     EXPECT_LT(json["traces"][0]["samples"], 1000000);
+    EXPECT_GT(json["traces"][0]["samples"], 0);
 }
 
 }  // namespace
