@@ -52,6 +52,7 @@ struct IbisWaveform {
     IbisTriple v_fixture;
     bool other_parts = false;  ///< inductance or parts of the package in the fixture: not modelled
     std::array<std::vector<double>, 3> seconds, volts;
+    std::array<bool, 3> own{};  ///< false: the typical column stands in
     int line = 0;
 };
 

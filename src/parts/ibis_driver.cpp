@@ -179,6 +179,9 @@ IbisDriver ibis_driver(const IbisModel& model, const Provenance& origin) {
             corner.rising = switching_from(model, corner, c, true, out.remarks);
             corner.falling = switching_from(model, corner, c, false, out.remarks);
         }
+        // Without waveforms of its own a corner switches as the typical one does.
+        if (!corner.rising) corner.rising = out.curves.typical.rising;
+        if (!corner.falling) corner.falling = out.curves.typical.falling;
         thin(corner.pull_up, "[Pullup]", c, out.remarks);
         thin(corner.pull_down, "[Pulldown]", c, out.remarks);
         thin(corner.supply_clamp, "[POWER Clamp]", c, out.remarks);

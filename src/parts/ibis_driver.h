@@ -46,7 +46,7 @@ double output_amps(const OutputCorner& corner, double ku, double kd, double volt
 /// Where the output rests in a fixture of `ohms` to `to_volts`.
 double rest_volts(const OutputCorner& corner, double ku, double kd, double ohms, double to_volts);
 
-/// Ku and Kd of one kind of edge; nullopt without waveforms of it or without an edge in them.
+/// Ku and Kd of one kind of edge; nullopt without waveforms of it at this corner or without an edge in them.
 std::optional<SwitchingCurve> switching_from(const IbisModel& model, const OutputCorner& tables,
                                              IbisCorner corner, bool rising,
                                              std::vector<std::string>& remarks);

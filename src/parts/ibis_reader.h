@@ -16,6 +16,7 @@ struct IbisRows {
         int line = 0;
     };
     std::vector<Row> rows;
+    std::array<bool, 3> own{};  ///< columns with figures of their own
     bool short_rows = false, good = true;
     int line = 0;
 };

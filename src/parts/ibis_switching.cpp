@@ -61,7 +61,9 @@ Conduction solve(const std::vector<Equation>& equations, bool two_sided, bool up
         k.up = sum > 0 ? std::clamp(sum_load / sum, 0.0, 1.0) : 0;
         k.down = 1 - k.up;
     }
-    return {std::clamp(k.up, 0.0, most), std::clamp(k.down, 0.0, most)};
+    // Figures near the limit of what is read overflow here; what is not a number counts as off.
+    const auto bounded = [](double x) { return std::isfinite(x) ? std::clamp(x, 0.0, most) : 0.0; };
+    return {bounded(k.up), bounded(k.down)};
 }
 
 bool near(const Conduction& a, const Conduction& b) {
@@ -89,7 +91,7 @@ std::optional<SwitchingCurve> switching_from(const IbisModel& model, const Outpu
     std::vector<const IbisWaveform*> waves;
     double begin = -1e30, end = 1e30;
     for (const IbisWaveform& w : model.waveforms) {
-        if (w.rising != rising || w.other_parts || waves.size() == most_waveforms) continue;
+        if (w.rising != rising || w.other_parts || !w.own[corner] || waves.size() == most_waveforms) continue;
         waves.push_back(&w);
         begin = std::max(begin, w.seconds[corner].front());
         end = std::min(end, w.seconds[corner].back());

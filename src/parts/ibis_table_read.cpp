@@ -43,7 +43,7 @@ bool columns(IbisRows& rows, std::string_view name, const char* unit, IbisLines&
         return false;
     }
     for (std::size_t c = 0; c < 3; ++c) {
-        const bool own = count[c] >= 2;
+        const bool own = rows.own[c] = count[c] >= 2;
         if (!own)
             remarks.push_back(fmt::format("line {}: {}: no {} column, the typical one stands in", rows.line,
                                           name, c == ibis_min ? "minimum" : "maximum"));
@@ -211,6 +211,7 @@ void IbisReader::end_waveform() {
         });
     for (const IbisCorner c : {ibis_min, ibis_max})
         if (!waveform_.v_fixture.given[c]) waveform_.v_fixture.value[c] = waveform_.v_fixture.value[ibis_typ];
+    waveform_.own = rows_.own;
     if (good && has_v_fixture_ && has_r_fixture_) model().waveforms.push_back(std::move(waveform_));
 }
 

@@ -170,6 +170,15 @@ TEST(IbisSwitching, TwoWaveformsGiveBackBothCurves) {
     EXPECT_THAT(d.remarks, Not(Contains(HasSubstr("1 minus"))));
 }
 
+// The columns min and max of those waveforms are NA: their corners switch like the typical one.
+TEST(IbisSwitching, CornersWithoutWaveformsSwitchLikeTheTypicalOne) {
+    const IbisDriver d = driver_of(output_of(40, 60) + waveform(40, 60, 3e-12, 50, 0, known_up, known_down) +
+                                   waveform(40, 60, 3e-12, 50, 5, known_up, known_down));
+    EXPECT_EQ(d.curves.slow.rising, d.curves.typical.rising);
+    EXPECT_EQ(d.curves.fast.rising, d.curves.typical.rising);
+    EXPECT_NE(d.curves.slow.pull_up, d.curves.typical.pull_up);
+}
+
 TEST(IbisSwitching, TheCapacitanceOfTheDieIsTakenOut) {
     // The same waveforms read with a C_comp of nothing lag behind.
     std::string text = output_of(40, 60) + waveform(40, 60, 30e-12, 50, 0, known_up, known_down) +

@@ -3,6 +3,7 @@
 #include <rapidcheck/gtest.h>
 
 #include "ibis_text.h"
+#include "parts/catalogue.h"
 #include "parts/ibis_driver.h"
 #include "parts/ibis_import.h"
 
@@ -89,6 +90,29 @@ TEST(IbisHostile, ManyUnknownNamesAmongManyModels) {
         pins += fmt::format("{} S{} NO_SUCH_MODEL_WITH_A_LONG_NAME_{}\n", i, i, i);
     }
     EXPECT_LE(exercised(file(models, pins)).size(), 202u);
+}
+
+// Figures at the limits of what is read: what is imported is still a part file.
+TEST(IbisHostile, EnormousAndTinyFigures) {
+    for (const char* big : {"1e30", "1e-30", "1e15", "9.99e29"})
+        for (const char* step : {"1e-30", "1e-20", "1", "1e29"}) {
+            const std::string wave =
+                fmt::format("R_fixture = {0}\nV_fixture = {1}\n0 0 0 0\n{1} {0} {0} {0}\n", big, step);
+            const std::string text = file(fmt::format(
+                "[Model] A_MODEL\nModel_type 3-state\nC_comp {0} {0} {0}\n[Voltage Range] {0} {0} {0}\n"
+                "[Pulldown]\n0 0 0 0\n{1} {0} {0} {0}\n[Pullup]\n0 0 0 0\n{1} -{0} -{0} -{0}\n"
+                "[GND Clamp]\n-{1} -{0} NA NA\n0 0 NA NA\n[POWER Clamp]\n-{1} {0} NA NA\n0 0 NA NA\n"
+                "[Rising Waveform]\n{2}[Rising Waveform]\n{2}[Falling Waveform]\n{2}"
+                "[Ramp]\ndV/dt_r {0}/{1} NA NA\ndV/dt_f {0}/{1} NA NA\n",
+                big, step, wave));
+            Problems problems;
+            const IbisFile f = read_ibis(text, "test.ibs", problems);
+            ASSERT_FALSE(has_error(problems)) << all(problems);
+            const auto import = import_ibis(f, {"A_MODEL", ""}, problems);
+            ASSERT_TRUE(import);
+            Catalogue{}.with_file(import->part_file, "import.toml", problems);
+            EXPECT_FALSE(has_error(problems)) << big << " " << step << all(problems);
+        }
 }
 
 TEST(IbisHostile, NoiseIsRefused) {
