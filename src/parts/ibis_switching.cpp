@@ -61,9 +61,8 @@ Conduction solve(const std::vector<Equation>& equations, bool two_sided, bool up
         k.up = sum > 0 ? std::clamp(sum_load / sum, 0.0, 1.0) : 0;
         k.down = 1 - k.up;
     }
-    // Figures near the limit of what is read overflow here; what is not a number counts as off.
-    const auto bounded = [](double x) { return std::isfinite(x) ? std::clamp(x, 0.0, most) : 0.0; };
-    return {bounded(k.up), bounded(k.down)};
+    // Magnitudes up to 1e30 leave the sums finite; a determinant that overflows is no number and falls back.
+    return {std::clamp(k.up, 0.0, most), std::clamp(k.down, 0.0, most)};
 }
 
 bool near(const Conduction& a, const Conduction& b) {
