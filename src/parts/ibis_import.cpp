@@ -205,25 +205,29 @@ std::optional<IbisImport> import_ibis(const IbisFile& file, const IbisChoice& ch
 }
 
 std::string ibis_listing(const IbisFile& file) {
-    std::string text = fmt::format("{}: IBIS version {}, revision {}, {}\n", file.file, file.version,
-                                   file.revision, file.date);
+    // A file can hold what a terminal would act on.
+    const auto plain = [](std::string_view text) { return ibis_plain(text); };
+    std::string text = fmt::format("{}: IBIS version {}, revision {}, {}\n", file.file, plain(file.version),
+                                   plain(file.revision), plain(file.date));
     for (const IbisComponent& c : file.components) {
-        text += fmt::format("\ncomponent {}, {}\n", c.name, c.manufacturer);
+        text += fmt::format("\ncomponent {}, {}\n", plain(c.name), plain(c.manufacturer));
         for (const IbisPin& p : c.pins)
-            text += fmt::format("  pin {:<8} {:<20} {}\n", p.number, p.signal, p.model);
+            text += fmt::format("  pin {:<8} {:<20} {}\n", plain(p.number), plain(p.signal), plain(p.model));
     }
     for (const IbisSelector& s : file.selectors) {
-        text += fmt::format("\nselector {}\n", s.name);
-        for (const auto& choice : s.choices) text += fmt::format("  {:<24} {}\n", choice.model, choice.text);
+        text += fmt::format("\nselector {}\n", plain(s.name));
+        for (const auto& choice : s.choices)
+            text += fmt::format("  {:<24} {}\n", plain(choice.model), plain(choice.text));
     }
     text += "\nmodels\n";
     for (const IbisModel& m : file.models)
-        text += fmt::format("  {:<24} {:<16} {:g} V{}{}\n", m.name, m.type_word, m.supply(ibis_typ),
-                            m.waveforms.empty() ? "" : fmt::format(", {} waveforms", m.waveforms.size()),
-                            m.not_supported.empty() ? "" : "; not supported: " + m.not_supported);
+        text +=
+            fmt::format("  {:<24} {:<16} {:g} V{}{}\n", plain(m.name), plain(m.type_word), m.supply(ibis_typ),
+                        m.waveforms.empty() ? "" : fmt::format(", {} waveforms", m.waveforms.size()),
+                        m.not_supported.empty() ? "" : "; not supported: " + m.not_supported);
     if (!file.unused.empty()) text += "\nnot used\n";
     for (const IbisUnused& u : file.unused)
-        text += fmt::format("  line {:<6} {:<28} {}\n", u.line, u.keyword, u.reason);
+        text += fmt::format("  line {:<6} {:<28} {}\n", u.line, plain(u.keyword), u.reason);
     return text;
 }
 

@@ -178,11 +178,12 @@ TEST(IbisImport, WrongNamesGiveTheNearestRightOne) {
 // Names and notes of the file cannot break out of the part file.
 TEST(IbisImport, OddNamesAndNotesStayText) {
     std::string text =
-        file(head("Input", "Vinl = 0.8V\nVinh = 2.0V\n", "A\"\"\"]\\x\xff"), "1 A\"..B\xc3 NC\n");
+        file(head("Input", "Vinl = 0.8V\nVinh = 2.0V\n", "A\"\"\"]\\x\xff"), "1 A\"..B\xc3\x1b[31m NC\n");
     text.insert(text.find("[Component]"), "[Notes] \"\"\" \\u0000 [types.x] \xff\x01\n\"\"\"\n");
     Problems problems;
     const IbisFile f = read_ibis(text, "test.ibs", problems);
     EXPECT_FALSE(has_error(problems)) << all(problems);
+    for (const char c : ibis_listing(f)) EXPECT_TRUE(c == '\n' || (c >= ' ' && c <= '~'));
     const auto import = import_ibis(f, {f.models.at(0).name, ""}, problems);
     ASSERT_TRUE(import);
     const Catalogue with = Catalogue{}.with_file(import->part_file, "import.toml", problems);
