@@ -3,13 +3,14 @@
 namespace voltsill {
 namespace {
 
-bool protects(MeasureKind kind) {
+/// What a link may do for nanoseconds without harm, by common practice: ring past a rating, into the
+/// protection diodes. What it does for longer the judge of steady states looks at.
+bool passes_quickly(MeasureKind kind) {
     switch (kind) {
         case MeasureKind::highest:
         case MeasureKind::lowest:
         case MeasureKind::overshoot:
         case MeasureKind::undershoot:
-        case MeasureKind::power:
             return true;
         default:
             return false;
@@ -39,7 +40,8 @@ std::optional<Verdict> verdict_of(const Measured& m) {
     if (!m.limit) return std::nullopt;
     bool broken = m.kept < m.counted;
     for (const auto& value : {m.nominal, m.lo, m.hi}) broken = broken || (value && breaks(m, *value));
-    if (broken) return protects(m.kind) ? Verdict::harmful : Verdict::unreadable;
+    if (broken && passes_quickly(m.kind)) return Verdict::thin;
+    if (broken) return m.kind == MeasureKind::power ? Verdict::harmful : Verdict::unreadable;
     if (!m.nominal) return every_reader_has(m.kind) ? Verdict::unreadable : Verdict::unknown;
     return Verdict::safe;
 }

@@ -7,8 +7,8 @@
 
 namespace voltsill {
 
-/// Nothing without a limit. A limit that one sample breaks is broken: harmful where it protects a
-/// part (voltages, overshoot, power), else unreadable. A figure that is not there although there is
+/// Nothing without a limit. A limit that one sample breaks is broken: thin where the line rings past a
+/// rating (the judge of steady states says what stays beyond it), harmful for power, else unreadable. A figure that is not there although there is
 /// a limit is unreadable if a signal that arrives would have it (set-up, time past a threshold,
 /// rate), else unknown.
 std::optional<Verdict> verdict_of(const Measured& measured);

@@ -230,7 +230,7 @@ class Runner {
                    .limit = out_.rate,
                    .limit_is_maximum = false,
                    .limit_origin = {out_.rate_assumed ? Certainty::assumed : Certainty::guaranteed,
-                                    "the rate of the link"}};
+                                    "rate stated in the bench file"}};
         if (const auto bit = shortest_bit({}))
             m.nominal = 1 / *bit;
         else

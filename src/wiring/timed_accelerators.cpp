@@ -1,0 +1,73 @@
+/// Auto-direction parts: an edge on either side lets both sides drive for a while.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "quantity/print.h"
+#include "wiring/assumed.h"
+#include "wiring/timing_steps.h"
+
+namespace voltsill {
+namespace {
+
+struct Accelerators {
+    Timing& t;
+
+    void add_part(int part) {
+        const PartType& type = *t.wiring.parts[part].type;
+        for (const Channel& c : type.channels) {
+            const bool both = c.logic == ChannelLogic::auto_push_pull;
+            if (!both && c.logic != ChannelLogic::auto_open_drain) continue;
+            const int sides[] = {c.inputs[0], c.output};
+            for (const int drives : sides) {
+                const StageId high = boost(part, drives, true), low = both ? boost(part, drives, false) : -1;
+                for (const int sees : sides) {
+                    accelerate(part, sees, high, true);
+                    if (both) accelerate(part, sees, low, false);
+                }
+            }
+        }
+    }
+    StageId boost(int part, int pin_index, bool up) {
+        const PinSite& site = t.out.circuit.site(part, pin_index);
+        const std::string name =
+            fmt::format("{} accelerator {}", t.out.circuit.label(site), up ? "up" : "down");
+        const auto& ohms = assumed::accelerator_ohms;
+        const int table = t.net().add_table({{0.0, 1.0}, {0.0, 1.0 / ohms.nominal}});
+        const ParamId strength =
+            t.parameter(name, {ohms.nominal / ohms.hi, 1.0, ohms.nominal / ohms.lo}, assumed::guess);
+        Stage stage{.name = name, .pin = site.node, .supply = site.supply, .ground = site.ground};
+        (up ? stage.up_table : stage.down_table) = table;
+        (up ? stage.up_strength : stage.down_strength) = strength;
+        const StageId id = t.net().add_stage(std::move(stage));
+        const ParamId edge = t.parameter(name + " edge", {1e-9, 2e-9, 4e-9}, assumed::guess);
+        t.out.dynamics.stages.resize(id + 1);
+        t.out.dynamics.stages[id] = {.rise = edge, .fall = edge};
+        return id;
+    }
+    void accelerate(int part, int pin_index, StageId stage, bool rise) {
+        const PinSite& site = t.out.circuit.site(part, pin_index);
+        const double supply = t.supply_of(site);
+        const std::string name = t.out.circuit.label(site) + " accelerator";
+        const ParamId at =
+            t.parameter(name + " threshold", {0.35 * supply, 0.5 * supply, 0.65 * supply}, assumed::guess);
+        t.out.dynamics.accelerators.push_back(
+            {.name = name,
+             .pin = site.node,
+             .ground = site.ground,
+             .point = {at, at},
+             .stage = stage,
+             .on_rise = rise,
+             .delay = t.parameter(name + " delay", assumed::accelerator_delay, assumed::guess),
+             .lasts = t.parameter(name + " time", assumed::accelerator_seconds, assumed::guess)});
+    }
+};
+
+}  // namespace
+
+void add_accelerators(Timing& t) {
+    for (std::size_t p = 0; p < t.wiring.parts.size(); ++p) Accelerators{t}.add_part(static_cast<int>(p));
+}
+
+}  // namespace voltsill

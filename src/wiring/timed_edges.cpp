@@ -1,0 +1,158 @@
+/// Edges of outputs, delays of logic, and where inputs switch.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "network/devices.h"
+#include "quantity/print.h"
+#include "wiring/assumed.h"
+#include "wiring/timing_steps.h"
+
+namespace voltsill {
+namespace {
+
+constexpr double ten_to_ninety = 0.8;  ///< share of a straight ramp between 10 and 90 %
+
+struct Edges {
+    Timing& t;
+
+    Span<double> edge_of(const Pin& p, const Figure<Seconds>& stated, Provenance& origin) const {
+        if (stated.known()) {
+            origin = stated.origin;
+            return numbers_of(stated.span);
+        }
+        origin = assumed::guess;
+        return p.delay_max ? scaled(assumed::edge_share_of_delay, p.delay_max->si()) : assumed::edge_seconds;
+    }
+    void add_stage(StageId id) {
+        const StageSite& site = t.out.circuit.stages[id];
+        const Pin& p = t.wiring.parts[site.part].type->pins[site.pin];
+        const std::string& name = t.net().stages[id].name;
+        Switching how;
+        Provenance origin;
+        if (p.curves) use_curves(id, *p.curves);
+        if (p.curves && p.curves->typical.rising && p.curves->typical.falling) {
+            how.rise_curve = curve(*p.curves->typical.rising);
+            how.fall_curve = curve(*p.curves->typical.falling);
+            how.rise = t.parameter(name + " rising edge", duration(*p.curves, true), p.curves->origin);
+            how.fall = t.parameter(name + " falling edge", duration(*p.curves, false), p.curves->origin);
+        } else {
+            const Span<double> rise = edge_of(p, p.rise_time, origin);
+            how.rise = t.parameter(name + " rising edge", scaled(rise, 1 / ten_to_ninety), origin);
+            const Span<double> fall = edge_of(p, p.fall_time, origin);
+            how.fall = t.parameter(name + " falling edge", scaled(fall, 1 / ten_to_ninety), origin);
+        }
+        t.out.dynamics.stages.resize(std::max<std::size_t>(t.out.dynamics.stages.size(), id + 1));
+        t.out.dynamics.stages[id] = how;
+    }
+    /// I-V tables of an IBIS model, in place of the straight lines through printed points: typical, with
+    /// the spread of the other corners as their strength.
+    void use_curves(StageId id, const OutputCurves& curves) {
+        Stage& stage = t.net().stages[id];
+        const OutputCorner& typical = curves.typical;
+        const auto side = [&](IvCurve OutputCorner::*which, int& table, ParamId& strength, const char* name) {
+            const IvCurve& c = typical.*which;
+            if (table < 0 || c.volts.size() < 2) return;
+            const double at = 0.5 * typical.supply.si(), amps = value_at(c, at);
+            if (!(amps > 0.0)) return;
+            const double slow = value_at(curves.slow.*which, at) / amps,
+                         fast = value_at(curves.fast.*which, at) / amps;
+            table = t.net().add_table({c.volts, c.amps});
+            strength =
+                t.parameter(fmt::format("{} {} strength", t.net().stages[id].name, name),
+                            {std::min({slow, fast, 1.0}), 1.0, std::max({slow, fast, 1.0})}, curves.origin);
+        };
+        side(&OutputCorner::pull_up, stage.up_table, stage.up_strength, "high");
+        side(&OutputCorner::pull_down, stage.down_table, stage.down_strength, "low");
+        const StageSite& owner = t.out.circuit.stages[id];
+        const PinSite& site = t.out.circuit.site(owner.part, owner.pin);
+        use_clamp(site.clamp_up, site.node, site.supply, typical.supply_clamp);
+        use_clamp(site.clamp_down, site.node, site.ground, typical.ground_clamp);
+    }
+    static double value_at(const IvCurve& c, double volts) {
+        if (c.volts.size() < 2) return 0.0;
+        const Table table{c.volts, c.amps};
+        const int k = table_segment(table, volts);
+        return std::lerp(c.amps[k], c.amps[k + 1], (volts - c.volts[k]) / (c.volts[k + 1] - c.volts[k]));
+    }
+    /// Current from the net into the pin, in place of a diode.
+    void use_clamp(DeviceId id, Node pin_node, Node reference, const IvCurve& c) {
+        if (id < 0 || c.volts.size() < 2) return;
+        Device& d = t.net().devices[id];
+        d.kind = DeviceKind::table;
+        d.nodes = {pin_node, reference};
+        d.params = {no_param, no_param, no_param, no_param};
+        d.table = t.net().add_table({c.volts, c.amps});
+    }
+    int curve(const SwitchingCurve& c) {
+        t.out.dynamics.curves.push_back({c.up, c.down});
+        return static_cast<int>(t.out.dynamics.curves.size()) - 1;
+    }
+    static Span<double> duration(const OutputCurves& c, bool rising) {
+        const auto of = [&](const OutputCorner& corner, double otherwise) {
+            const auto& edge = rising ? corner.rising : corner.falling;
+            return edge ? edge->duration : otherwise;
+        };
+        const double typical = of(c.typical, 0.0), slow = of(c.slow, typical), fast = of(c.fast, typical);
+        return {std::min({fast, slow, typical}), typical, std::max({fast, slow, typical})};
+    }
+    void add_unit(std::size_t unit) {
+        const UnitSite& site = t.out.circuit.units[unit];
+        const LogicUnit& u = t.net().units[unit];
+        UnitTiming timing;
+        for (const LogicInput& input : u.inputs) timing.inputs.push_back(switch_point(site.part, input));
+        const StageSite& stage = t.out.circuit.stages[u.outputs.front()];
+        const Pin& p = t.wiring.parts[stage.part].type->pins[stage.pin];
+        const Span<double> delay =
+            p.delay_max ? scaled(assumed::delay_share, p.delay_max->si()) : assumed::delay_seconds;
+        const Provenance origin = p.delay_max ? t.wiring.parts[stage.part].type->origin : assumed::guess;
+        timing.to_high = t.parameter(u.name + " delay to high", delay, origin);
+        timing.to_low = t.parameter(u.name + " delay to low", delay, origin);
+        timing.to_off = timing.to_low;
+        t.out.dynamics.units.push_back(std::move(timing));
+    }
+    /// CMOS switches at one voltage somewhere between VIL and VIH, a Schmitt input at two. The offset side
+    /// of a repeater does not read its own low: it switches below that.
+    SwitchPoint switch_point(int part, const LogicInput& input) {
+        const Parameter vil = t.net().parameters[input.vil], vih = t.net().parameters[input.vih];
+        const double lo = std::min(vil.nominal, vih.nominal), hi = std::max(vil.nominal, vih.nominal),
+                     mid = 0.5 * (lo + hi);
+        const std::string name = vil.name.substr(0, vil.name.rfind(' '));
+        const PinSite* site = t.site_at(part, input.pin);
+        const double supply = site ? t.supply_of(*site) : 0.0;
+        if (site && t.pin(*site).static_low && !input.schmitt) {
+            const double own = t.pin(*site).static_low->at(Volts{supply}).si(),
+                         below = std::min(lo, 0.75 * own);
+            const ParamId at =
+                t.parameter(name + " threshold", {below, 0.5 * (below + own), 0.95 * own}, vil.origin);
+            return {at, at};
+        }
+        if (!input.schmitt) {
+            const ParamId at = t.parameter(name + " threshold", {lo, mid, hi}, vil.origin);
+            return {at, at};
+        }
+        Span<double> rising{mid, 0.5 * (mid + hi), hi}, falling{lo, 0.5 * (lo + mid), mid};
+        if (site)
+            for (const ThresholdRow& row : t.pin(*site).thresholds)
+                if (row.rising && row.falling && row.supply.lo.si() <= supply &&
+                    supply <= row.supply.hi.si()) {
+                    rising = numbers_of(*row.rising);
+                    falling = numbers_of(*row.falling);
+                }
+        return {t.parameter(name + " VT+", rising, vih.origin),
+                t.parameter(name + " VT-", falling, vil.origin)};
+    }
+};
+
+}  // namespace
+
+void add_edges(Timing& t) {
+    for (StageId s = 0; s < static_cast<StageId>(t.out.circuit.stages.size()); ++s) Edges{t}.add_stage(s);
+}
+
+void add_delays(Timing& t) {
+    for (std::size_t u = 0; u < t.net().units.size(); ++u) Edges{t}.add_unit(u);
+}
+
+}  // namespace voltsill
