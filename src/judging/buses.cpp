@@ -25,8 +25,9 @@ constexpr BusMode i2c_modes[] = {{"I2C Standard-mode", 100e3, 1000e-9, 3e-3, 400
                                  {"I2C Fast-mode Plus", 1000e3, 120e-9, 20e-3, 550e-12}};
 const Provenance um10204{Certainty::standard, "UM10204 rev 7.0, tables 10 and 11"};
 
-/// Share of a bit from which the way is run over time.
-constexpr double worth_simulating = 0.15;
+/// Share of a bit from which the way is run over time: below it, twice the estimate would still leave more
+/// than what counts as comfortable.
+constexpr double worth_simulating = 0.3;
 
 struct EdgeCheck {
     Inspection& in;
@@ -41,6 +42,14 @@ struct EdgeCheck {
         for (const BusMode& m : i2c_modes)
             if (rate() <= m.rate) return &m;
         return nullptr;
+    }
+
+    /// What no one can read at rest need not be run over time.
+    bool readable_at_rest() const {
+        return std::ranges::none_of(in.out.findings, [&](const Finding& f) {
+            return f.link == link.name && f.verdict >= Verdict::unreadable &&
+                   f.dimension == Dimension::voltage;
+        });
     }
 
     /// A resistor brings next to nothing, a capacitor its value.
@@ -266,7 +275,8 @@ struct EdgeCheck {
             if (hop.driver && in.part(site).added)
                 lateness += in.pin(site).delay_max.value_or(Seconds{assumed::delay_seconds.hi}).si();
         }
-        if (rate() > 0 && lateness * bit_rate(link).rate > worth_simulating) check_setup(in, link);
+        if (rate() > 0 && lateness * bit_rate(link).rate > worth_simulating && readable_at_rest())
+            check_setup(in, link);
     }
 };
 

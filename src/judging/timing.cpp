@@ -59,8 +59,8 @@ void check_setup(Inspection& in, const Link& link) {
                 return p.role == PointRole::receiver && p.vil && p.vih;
             }))
             continue;
-        const SetupTime time = setup_time(setup, 1 / bit_rate(link).rate);
-        if (time.trouble.empty()) add_finding(in, link, setup, time);
+        const SetupTime time = setup_time(setup, 1 / bit_rate(link).rate, comfortable);
+        if (time.trouble.empty() && time.searched) add_finding(in, link, setup, time);
     }
 }
 

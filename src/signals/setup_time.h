@@ -7,6 +7,7 @@
 namespace voltsill {
 
 struct SetupTime {
+    bool searched = true;           ///< false: three times what the nominal needs would still leave `enough`
     std::string trouble;            ///< why there is none
     double bit_time = 0;            ///< s
     double nominal = 0, worst = 0;  ///< s; a bit that is never read counts as minus one bit time
@@ -16,6 +17,7 @@ struct SetupTime {
 };
 
 /// `setup` without trouble.
-SetupTime setup_time(const LinkSetup& setup, double bit_time);
+/// `enough`: share of a bit that nobody asks more than; 1: always search.
+SetupTime setup_time(const LinkSetup& setup, double bit_time, double enough = 1.0);
 
 }  // namespace voltsill
