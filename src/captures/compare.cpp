@@ -240,26 +240,28 @@ struct Comparison {
         out.push_back(std::move(f));
     }
 
-    void edge(const Tally& tally, const std::optional<Span<double>>& simulated, const char* word) {
+    /// An edge shorter than a few samples cannot be told from one that is not there.
+    void edge(const VoltageMeasures& v, const Tally& tally, const std::optional<Span<double>>& simulated,
+              const char* word) {
         if (!simulated || tally.count == 0) return;
+        const double resolution = 3 * v.seconds / static_cast<double>(v.samples);
+        const double most = 2 * simulated->hi + resolution;  // the instrument has an edge of its own
         Finding f = finding("measured-edge", Dimension::time, tally.mean(),
                             fmt::format("mean {} time at {}", word, expected.point));
-        f.limit = Evidence{simulated->hi,
+        f.limit = Evidence{most,
                            {Certainty::assumed, "simulated for this wiring"},
-                           fmt::format("slowest simulated {} time", word)};
-        f.margin = simulated->hi - tally.mean();
-        f.verdict = tally.mean() > 2 * simulated->hi
-                        ? Verdict::thin
-                        : Verdict::safe;  // the instrument has an edge of its own
+                           fmt::format("twice the simulated {} time, and three samples", word)};
+        f.margin = most - tally.mean();
+        f.verdict = f.margin < 0 ? Verdict::thin : Verdict::safe;
         f.sentence =
             fmt::format("Measured {} time {} at {}, simulated {}.", word, print(Seconds{tally.mean()}),
-                        expected.point, print_span(Dimension::time, *simulated));
-        f.arithmetic =
-            fmt::format("{} against {}", print(Seconds{tally.mean()}), print(Seconds{simulated->hi}));
+                        expected.point, print(Seconds{simulated->nominal}));
+        f.arithmetic = fmt::format("{} against 2 x {} + {} (three samples)", print(Seconds{tally.mean()}),
+                                   print(Seconds{simulated->hi}), print(Seconds{resolution}));
         if (f.verdict != Verdict::safe)
             f.advice =
                 "More capacitance or resistance than planned: a long wire, a probe without 10:1, a weaker "
-                "pull-up, or few samples on the edge.";
+                "pull-up.";
         out.push_back(std::move(f));
     }
 
@@ -291,8 +293,8 @@ struct Comparison {
             level(*v, true);
             level(*v, false);
             between(*v);
-            edge(v->rise, expected.rise, "rise");
-            edge(v->fall, expected.fall, "fall");
+            edge(*v, v->rise, expected.rise, "rise");
+            edge(*v, v->fall, expected.fall, "fall");
         } else if (!moves) {
             return stuck(0, false);
         } else if (const LogicMeasures* l = measured.logic()) {

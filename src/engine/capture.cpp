@@ -9,6 +9,7 @@
 
 #include "captures/background.h"
 #include "engine/reading.h"
+#include "signals/simulate.h"
 
 namespace voltsill {
 namespace {
@@ -168,6 +169,28 @@ Capture read_all(const std::string& file, const CaptureSource& source, const Cap
     return out;
 }
 
+/// Edges of the nominal simulation for the links whose edges were measured.
+void simulate_edges(const Bench& bench, const Wiring& wiring, const Capture& capture,
+                    std::vector<MappedChannel>& mapped) {
+    SimulateOptions options;
+    for (const MappedChannel& m : mapped) {
+        const VoltageMeasures* v = capture.channels[static_cast<std::size_t>(m.channel)].voltage();
+        if (v && v->rise.count + v->fall.count > 0 && bench.link(m.expected.link))
+            options.links.push_back(m.expected.link);
+    }
+    if (options.links.empty()) return;
+    for (const LinkTrace& trace : simulate_links(bench, wiring, options))
+        for (MappedChannel& m : mapped)
+            for (const Measured& measure : trace.measures) {
+                if (trace.link != m.expected.link || measure.point != m.expected.point || !measure.nominal)
+                    continue;
+                if (measure.kind == MeasureKind::rise_time)
+                    m.expected.rise = Span<double>::exactly(*measure.nominal);
+                if (measure.kind == MeasureKind::fall_time)
+                    m.expected.fall = Span<double>::exactly(*measure.nominal);
+            }
+}
+
 }  // namespace
 
 CaptureResult check_capture(std::string_view bench_bytes, const std::string& bench_file,
@@ -201,13 +224,15 @@ CaptureResult check_capture(std::string_view bench_bytes, const std::string& ben
     std::ranges::copy(probes.problems, std::back_inserter(result.problems));
     if (has_error(result.problems)) return CaptureResult{.problems = std::move(result.problems)};
     for (std::size_t k = 0; k < result.capture.channels.size(); ++k) {
-        const Expectation* expected = probes.at(k);
-        if (!expected) continue;
-        MappedChannel m{.channel = static_cast<int>(k), .expected = *expected};
-        m.findings = hold_against(result.capture.channels[k], *expected, capture_file, request.compare);
+        if (const Expectation* expected = probes.at(k))
+            result.mapped.push_back({.channel = static_cast<int>(k), .expected = *expected});
+    }
+    simulate_edges(*read.bench, wiring, result.capture, result.mapped);
+    for (MappedChannel& m : result.mapped) {
+        m.findings = hold_against(result.capture.channels[static_cast<std::size_t>(m.channel)], m.expected,
+                                  capture_file, request.compare);
         for (const Finding& f : m.findings) m.verdict = worse(m.verdict, f.verdict);
         result.verdict = worse(result.verdict, m.verdict);
-        result.mapped.push_back(std::move(m));
     }
     result.bench = std::move(read.bench);
     return result;

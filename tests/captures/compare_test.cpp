@@ -99,6 +99,20 @@ TEST(Compare, SlowEdgesLingerBetweenThresholds) {
     EXPECT_EQ(of(held(waves::trapezoid(0.1, 3.2, 0.5e-3, 2e-6)), "measured-between")->verdict, Verdict::safe);
 }
 
+TEST(Compare, EdgesAgainstTheSimulationAsFarAsTheSamplesTell) {
+    Expectation e = receiver();
+    e.rise = e.fall = Span<double>::exactly(5e-6);
+    EXPECT_EQ(of(held(waves::trapezoid(0.1, 3.2, 0.5e-3, 5e-6), e), "measured-edge", "rise")->verdict,
+              Verdict::safe);
+    const auto slow = held(waves::trapezoid(0.1, 3.2, 0.5e-3, 50e-6), e);
+    EXPECT_EQ(of(slow, "measured-edge", "fall")->verdict, Verdict::thin);
+    EXPECT_THAT(of(slow, "measured-edge", "rise")->sentence, HasSubstr("40 µs"));
+    e.rise = e.fall = Span<double>::exactly(1e-9);
+    EXPECT_EQ(of(held(waves::trapezoid(0.1, 3.2, 0.5e-3, 1e-6), e), "measured-edge", "rise")->verdict,
+              Verdict::safe)
+        << "one sample";
+}
+
 TEST(Compare, UnknownLimitsAreNotJudged) {
     EXPECT_TRUE(held(waves::trapezoid(0.1, 9, 0.5e-3, 2e-6), {.point = "x.Y"}).empty());
 }
