@@ -92,7 +92,8 @@ TEST(CapturesPublished, TransitionDurations) {
     EXPECT_NEAR(waves::measured(waves::trapezoid(0, 5, 1e-3, 1e-4), 0, 0.05, 1e-6).rise.mean(), 0.8e-4, 1e-9);
 }
 
-/// The measures of signals/measure.h share no code with those of captures: IEEE Std 181-2011 twice.
+/// The measures of signals/measure.h share no code with those of captures: IEEE Std 181-2011 (from memory)
+/// twice.
 TEST(CapturesPublished, StreamAndWholeWaveMeasureAlike) {
     Wave wave;
     const auto rc = waves::rc(0.1, 4.8, 1e-3, 3e-5);

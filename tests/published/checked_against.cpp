@@ -22,7 +22,7 @@ std::string file(const fs::path& path) {
 
 /// Numbers of documents as publishers write them, and the standards' series.
 const std::regex document(
-    R"((S(CHS|CLS|CES|DLS|CAS|CBS|CBA|CEA|LVA|DYU|LLA)[0-9]{3,4}[A-Z]{0,2}|UM10204|AN[0-9]{3,5}|JESD[0-9]+[-0-9A-Z.]*|IEC [0-9]+(-[0-9]+)*(:[0-9]{4})?|JEP[0-9]+|ANSI/EIA-656-B|DS[0-9]{4,6}[A-Z]?|DocID[0-9]+|PICLIST [0-9]{4}|data sheet [A-Z0-9/]+( Rev [0-9]+)?|CD40[0-9A-Z/]+|Statistics in Medicine [0-9]+|common practice))");
+    R"((S(CHS|CLS|CES|DLS|CAS|CBS|CBA|CEA|LVA|DYU|LLA)[0-9]{3,4}[A-Z]{0,2}|UM10204|IEEE Std [0-9]+(\.[0-9]+)?(-[0-9]{4})?|AN[0-9]{3,5}|JESD[0-9]+[-0-9A-Z.]*|IEC [0-9]+(-[0-9]+)*(:[0-9]{4})?|JEP[0-9]+|ANSI/EIA-656-B|DS[0-9]{4,6}[A-Z]?|DocID[0-9]+|PICLIST [0-9]{4}|data sheet [A-Z0-9/]+( Rev [0-9]+)?|CD40[0-9A-Z/]+|Statistics in Medicine [0-9]+|common practice))");
 
 std::string joined(const std::set<std::string>& words) {
     std::string out;
