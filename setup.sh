@@ -4,7 +4,8 @@
 # What the program needs, and what its tests need on top.
 RUN_PACKAGES=(g++ cmake ninja-build pkg-config libfmt-dev libeigen3-dev nlohmann-json3-dev libcli11-dev
               libtomlplusplus-dev libutf8proc-dev coinor-libcbc-dev zlib1g-dev libbz2-dev liblapack-dev libblas-dev)
-TEST_PACKAGES=(libgtest-dev libgmock-dev librapidcheck-dev libgsl-dev libsundials-dev libvalijson-dev shellcheck)
+TEST_PACKAGES=(libgtest-dev libgmock-dev librapidcheck-dev libgsl-dev libsundials-dev libvalijson-dev
+               libclang-rt-14-dev shellcheck)
 
 # Tests that a sanitizer makes too slow to be worth it; they run in the plain build.
 # shellcheck disable=SC2034

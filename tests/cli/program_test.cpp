@@ -70,7 +70,7 @@ TEST(Program, ExitCodesTellWhatHappened) {
     EXPECT_EQ(run("check /no/such/file.toml").code, 3);
     EXPECT_EQ(run("--help").code, 0);
     EXPECT_EQ(run("--version").code, 0);
-    for (const char* command : {"check", "plan", "readings", "parts", "schema", "completion"}) {
+    for (const char* command : {"check", "plan", "readings", "capture", "parts", "schema", "completion"}) {
         const Outcome help = run(std::string(command) + " --help");
         EXPECT_EQ(help.code, 0) << command;
         EXPECT_NE(help.out.find("--help"), std::string::npos) << command;
