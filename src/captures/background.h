@@ -40,13 +40,14 @@ class BackgroundSink final : public SampleSink {
     };
 
     Item& free_item();
-    void hand_over();
+    void hand_over(bool last = false);
     void run();
     void deliver(const Item& item);
 
     SampleSink& target_;
     std::array<Item, slots> items_;
     std::size_t given_ = 0, taken_ = 0;  ///< counts, under `mutex_`
+    bool ended_ = false;
     std::mutex mutex_;
     std::condition_variable changed_;
     std::thread worker_;

@@ -15,7 +15,7 @@
 namespace voltsill {
 namespace {
 
-constexpr std::size_t head_bytes = 1u << 16, head_lines = 256, block_rows = 512;
+constexpr std::size_t head_bytes = 1u << 16, head_lines = 256, block_rows = 1024;
 constexpr double latest = 1e15;  ///< s
 
 const char* separator_word(char c) {

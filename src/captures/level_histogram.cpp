@@ -14,7 +14,7 @@ double width_of(double lo, double hi) {
 }  // namespace
 
 LevelHistogram::LevelHistogram(double lo, double hi)
-    : bins_(bins, Bin{0, 0}),
+    : bins_(bins * ways, Bin{0, 0}),
       base_(0.5 * (lo + hi) - 0.5 * width_of(lo, hi)),
       per_volt_(bins / width_of(lo, hi)) {}
 
@@ -22,10 +22,11 @@ void LevelHistogram::make_room(double volts) {
     while (true) {
         const double at = (volts - base_) * per_volt_;
         if (at >= 0 && at < bins) return;
-        std::vector<Bin> joined(bins, Bin{0, 0});
-        const int shift = at < 0 ? bins / 2 : 0;  // old bins move to the upper or stay in the lower half
-        for (int k = 0; k < bins; ++k)
-            joined[static_cast<std::size_t>(shift + k / 2)] += bins_[static_cast<std::size_t>(k)];
+        std::vector<Bin> joined(bins * ways, Bin{0, 0});
+        const std::size_t shift =
+            at < 0 ? bins / 2 : 0;  // old bins move to the upper or stay in the lower half
+        for (std::size_t k = 0; k < bins * ways; ++k)
+            joined[(shift + k / ways / 2) * ways + k % ways] += bins_[k];
         if (at < 0) base_ -= bins / per_volt_;
         per_volt_ /= 2;
         bins_ = std::move(joined);

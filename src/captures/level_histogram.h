@@ -32,8 +32,8 @@ class LevelHistogram {
             make_room(volts);
             at = (volts - base_) * per_volt_;
         }
-        Bin& bin = bins_[static_cast<std::size_t>(static_cast<int>(at))];
-        bin += Bin{weight, weight * volts};
+        next_ = (next_ + 1) % ways;
+        bins_[static_cast<std::size_t>(static_cast<int>(at)) * ways + next_] += Bin{weight, weight * volts};
     }
 
     /// Between the lowest and the highest value met. None when nothing has weight.
@@ -44,7 +44,11 @@ class LevelHistogram {
 
     void make_room(double volts);
 
+    /// A bin is the sum of several that take turns, so that one addition need not wait for the last.
+    static constexpr std::size_t ways = 4;
+
     std::vector<Bin> bins_;
+    std::size_t next_ = 0;
     double base_, per_volt_;
 };
 

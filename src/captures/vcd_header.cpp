@@ -154,12 +154,13 @@ void VcdHeader::declare(const std::string& id, VcdVariable v, const std::string&
     }
     v.channel = wanted > 0 ? static_cast<int>(channels.size()) : -1;
     v.bits = wanted;
-    v.last.assign(static_cast<std::size_t>(wanted), Bit::x);
     for (int bit = 0; bit < wanted; ++bit)
         channels.push_back(
             {.name = v.kind == VcdVariable::Kind::bits ? bit_name(bit) : name,
              .kind = v.kind == VcdVariable::Kind::real ? ChannelKind::stepped : ChannelKind::logic});
     const int index = static_cast<int>(variables.size());
+    if (v.kind == VcdVariable::Kind::bits && v.width == 1 && wanted == 1 && id.size() == 1)
+        channel_of_character[static_cast<unsigned char>(id[0])] = v.channel;
     variables.push_back(std::move(v));
     if (const int at = table_index(id); at >= 0)
         short_ids_[static_cast<std::size_t>(at)] = index;

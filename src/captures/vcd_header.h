@@ -7,6 +7,7 @@
 ///
 /// Every bit of a vector becomes a channel of its own, named with its index: "top.e_d[2]". An
 /// identifier that is declared again names the same signal: the name becomes an alias.
+#include <array>
 #include <cstdint>
 #include <limits>
 #include <string>
@@ -21,10 +22,9 @@ namespace voltsill {
 
 struct VcdVariable {
     enum class Kind { bits, real, ignored } kind = Kind::bits;
-    int width = 1;          ///< bits as declared
-    int channel = -1;       ///< of its least significant bit; -1: not measured
-    int bits = 0;           ///< of it that are channels, from the least significant one
-    std::vector<Bit> last;  ///< by bit
+    int width = 1;     ///< bits as declared
+    int channel = -1;  ///< of its least significant bit; -1: not measured
+    int bits = 0;      ///< of it that are channels, from the least significant one
     double value = std::numeric_limits<double>::quiet_NaN();  ///< of a real
 };
 
@@ -39,11 +39,18 @@ class VcdHeader {
     bool has_timescale = false;
     std::vector<CaptureChannel> channels;
     std::vector<VcdVariable> variables;
+    /// By identifier of one character, from '!': the channel of a variable of one bit, or -1.
+    std::array<std::int32_t, 256> channel_of_character = filled();
     /// Index of the variable; -1: not declared.
     int find(std::string_view id) const;
 
   private:
     static constexpr std::size_t table_size = 94 + 94 * 94;
+    static constexpr std::array<std::int32_t, 256> filled() {
+        std::array<std::int32_t, 256> out{};
+        out.fill(-1);
+        return out;
+    }
     static int table_index(std::string_view id);
 
     void timescale(const std::vector<std::string>& words, std::uint64_t line);

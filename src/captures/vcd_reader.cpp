@@ -84,7 +84,7 @@ class VcdReader final : public FormatReader {
     void real(VcdVariable& v, std::string_view number);
     void unknown(std::string_view id, std::string_view text);
     void nine_values(std::string_view text);
-    void set(VcdVariable& v, int bit, Bit value);
+    void set(std::int32_t channel, Bit value);
     void flush();
 
     SampleSink& sink_;
@@ -100,8 +100,18 @@ class VcdReader final : public FormatReader {
     std::vector<std::string> section_words_;
     std::string value_;  ///< of a vector or real whose identifier is awaited
     std::int64_t now_ = 0;
+    std::vector<Bit> bits_;  ///< by channel, as they stand
     std::vector<BitChange> batch_;
 };
+
+inline void VcdReader::set(std::int32_t channel, Bit value) {
+    Bit& now = bits_[static_cast<std::size_t>(channel)];
+    if (now == value) return;
+    now = value;
+    if (!has_time_) return;
+    batch_.push_back({now_, channel, value});
+    if (batch_.size() >= batch) flush();
+}
 
 void VcdReader::push(std::string_view bytes) {
     if (stopped()) return;
@@ -148,10 +158,9 @@ void VcdReader::words(const char* p, const char* end) {
                     continue;
                 }
             } else if ((*p == '0' || *p == '1') && !blank(p[1]) && blank(p[2])) {  // the common case: "1!"
-                const int at = header_.find({p + 1, 1});
-                VcdVariable* v = at < 0 ? nullptr : &header_.variables[static_cast<std::size_t>(at)];
-                if (v && v->width == 1 && v->bits == 1 && v->kind == VcdVariable::Kind::bits) {
-                    set(*v, 0, *p == '1' ? Bit::one : Bit::zero);
+                const std::int32_t channel = header_.channel_of_character[static_cast<unsigned char>(p[1])];
+                if (channel >= 0) {
+                    set(channel, *p == '1' ? Bit::one : Bit::zero);
                     p += 2;
                     continue;
                 }
@@ -234,6 +243,7 @@ void VcdReader::keyword(std::string_view text) {
 
 void VcdReader::begin_values() {
     in_values_ = true;
+    bits_.assign(header_.channels.size(), Bit::x);
     if (header_.channels.empty())
         complaints_.add(Severity::error, "vcd-empty", "no variable is declared that could be measured",
                         "$var ... $end before $enddefinitions");
@@ -271,7 +281,7 @@ void VcdReader::say_all() {
     for (const VcdVariable& v : header_.variables) {
         if (v.kind == VcdVariable::Kind::real && v.bits == 1) sink_.step(v.channel, now_, v.value);
         for (int bit = 0; v.kind == VcdVariable::Kind::bits && bit < v.bits; ++bit) {
-            batch_.push_back({now_, v.channel + bit, v.last[static_cast<std::size_t>(bit)]});
+            batch_.push_back({now_, v.channel + bit, bits_[static_cast<std::size_t>(v.channel + bit)]});
             if (batch_.size() >= batch) flush();
         }
     }
@@ -284,7 +294,7 @@ void VcdReader::scalar(char value, std::string_view id, std::string_view text) {
     VcdVariable& v = header_.variables[static_cast<std::size_t>(at)];
     if (v.kind != VcdVariable::Kind::bits) return;  // an event has no value
     if (v.width > 1) return vector(v, text.substr(0, 1));
-    if (v.bits == 1) set(v, 0, *bit_of(value));
+    if (v.bits == 1) set(v.channel, *bit_of(value));
 }
 
 /// The identifier after a vector or real.
@@ -317,7 +327,8 @@ void VcdReader::vector(VcdVariable& v, std::string_view bits) {
     const Bit first = *bit_of(bits[0]), extension = first == Bit::one ? Bit::zero : first;
     for (int k = 0; k < v.bits; ++k) {
         const auto from_right = static_cast<std::size_t>(k);
-        set(v, k, from_right < bits.size() ? *bit_of(bits[bits.size() - 1 - from_right]) : extension);
+        set(v.channel + k,
+            from_right < bits.size() ? *bit_of(bits[bits.size() - 1 - from_right]) : extension);
     }
 }
 
@@ -345,15 +356,6 @@ void VcdReader::unknown(std::string_view id, std::string_view text) {
 void VcdReader::nine_values(std::string_view text) {
     complaints_.add(Severity::warning, "vcd-nine-values", line_, text, 0, text.size(),
                     "U, W, L, H and - are no values of IEEE 1364; L is read as 0, H as 1, the others as x");
-}
-
-void VcdReader::set(VcdVariable& v, int bit, Bit value) {
-    Bit& last = v.last[static_cast<std::size_t>(bit)];
-    if (last == value) return;
-    last = value;
-    if (!has_time_) return;
-    batch_.push_back({now_, v.channel + bit, value});
-    if (batch_.size() >= batch) flush();
 }
 
 void VcdReader::flush() {

@@ -53,10 +53,10 @@ const Measured* worst_of(const LinkTrace& trace) {
 std::string far_end(const Measured& m) { return measured_words(m.kind, m.limit_is_maximum ? m.hi : m.lo); }
 
 doc::Text conditions_of(const LinkTrace& trace) {
-    doc::Text out{fmt::format("Pattern {} at {}{}, {}; ", trace.pattern.empty() ? "-" : trace.pattern,
-                              print(Hertz{trace.rate}, {.digits = 4}),
-                              trace.rate_assumed ? " (assumed: the bench states no rate)" : "",
-                              print(Seconds{trace.duration}))};
+    doc::Text out{fmt::format(
+        "Pattern {} at {}{}{}, {}; ", trace.pattern.empty() ? "-" : trace.pattern,
+        print(Hertz{trace.rate}, {.digits = 4}), trace.bits_a_cycle == 2 ? ", two bits a period" : "",
+        trace.rate_assumed ? " (assumed: the bench states no rate)" : "", print(Seconds{trace.duration}))};
     out.push_back(trace.samples > 0
                       ? fmt::format("nominal and {} samples, seed {}.", trace.samples, trace.seed)
                       : std::string("nominal only."));
@@ -83,11 +83,16 @@ struct TraceReport {
     const std::vector<LinkTrace>& traces;
     Blocks blocks;
 
-    /// With its receiver where several links share a name.
+    /// With its driver where one line is run from several ends, with its receiver where links share a name.
     std::string title_of(const LinkTrace& trace) const {
         if (std::ranges::count(traces, trace.link, &LinkTrace::link) < 2 || trace.points.empty())
             return trace.link;
-        return fmt::format("{} ({})", trace.link, trace.points.back().label);
+        const bool one_driver = std::ranges::all_of(traces, [&](const LinkTrace& other) {
+            return other.link != trace.link || other.points.empty() ||
+                   other.points.front().label == trace.points.front().label;
+        });
+        return one_driver ? fmt::format("{} ({})", trace.link, trace.points.back().label)
+                          : fmt::format("{}, driven by {}", trace.link, trace.points.front().label);
     }
 
     void link(const LinkTrace& trace, std::size_t index) {
@@ -156,7 +161,7 @@ doc::WaveChart wave_chart(const LinkTrace& trace) {
     doc::WaveChart chart{.title = "Waves of " + trace.link,
                          .rows = {},
                          .bits = trace.pattern,
-                         .bit_time = trace.rate > 0 ? 1 / trace.rate : 0,
+                         .bit_time = trace.rate > 0 ? 1 / (trace.rate * trace.bits_a_cycle) : 0,
                          .nominal_words = "nominal",
                          .worst_words = {},
                          .range_words = fmt::format("all {} samples", trace.samples)};

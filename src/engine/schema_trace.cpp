@@ -78,6 +78,7 @@ void append_trace_pieces(Json& pieces) {
         object("A link over time", {{"link", text()},
                                     {"verdict", ref("verdict")},
                                     {"rate", ref("quantity")},
+                                    {"bits_a_cycle", whole(1)},
                                     {"rate_assumed", truth("The bench states none")},
                                     {"duration", ref("quantity")},
                                     {"pattern", text("Bits as driven")},

@@ -87,6 +87,7 @@ Json trace_json(const LinkTrace& t) {
     return {{"link", t.link},
             {"verdict", to_word(verdict_of(t))},
             {"rate", quantity_json(Dimension::frequency, t.rate)},
+            {"bits_a_cycle", t.bits_a_cycle},
             {"rate_assumed", t.rate_assumed},
             {"duration", quantity_json(Dimension::time, t.duration)},
             {"pattern", t.pattern},

@@ -275,7 +275,7 @@ struct EdgeCheck {
             if (hop.driver && in.part(site).added)
                 lateness += in.pin(site).delay_max.value_or(Seconds{assumed::delay_seconds.hi}).si();
         }
-        if (rate() > 0 && lateness * bit_rate(link).rate > worth_simulating && readable_at_rest())
+        if (rate() > 0 && lateness > worth_simulating * bit_rate(link).bit_time() && readable_at_rest())
             check_setup(in, link);
     }
 };

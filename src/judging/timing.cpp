@@ -59,7 +59,7 @@ void check_setup(Inspection& in, const Link& link) {
                 return p.role == PointRole::receiver && p.vil && p.vih;
             }))
             continue;
-        const SetupTime time = setup_time(setup, 1 / bit_rate(link).rate, comfortable);
+        const SetupTime time = setup_time(setup, bit_rate(link).bit_time(), comfortable);
         if (time.trouble.empty() && time.searched) add_finding(in, link, setup, time);
     }
 }

@@ -28,12 +28,12 @@ std::optional<double> first_in(const std::vector<Crossing>& all, double from, do
 Direction way(bool high) { return high ? Direction::rising : Direction::falling; }
 
 /// Half swing, with a tenth of it as band against ripple on a slow edge.
-std::vector<Crossing> halves(WaveView wave, const StateLevels& levels) {
+std::vector<Crossing> halves(WaveView wave, const SwingLevels& levels) {
     return crossings(wave, levels.at(0.5), 0.1 * std::abs(levels.high - levels.low));
 }
 
 /// Instants at which the driver's bits begin to show, by bit.
-std::map<std::size_t, double> driver_edges(WaveView driver, const StateLevels& levels, const Pattern& p) {
+std::map<std::size_t, double> driver_edges(WaveView driver, const SwingLevels& levels, const Pattern& p) {
     const std::vector<Crossing> all = halves(driver, levels);
     std::map<std::size_t, double> out;
     for (std::size_t k = 1; k < p.bits.size(); ++k)
@@ -64,8 +64,8 @@ std::size_t Pattern::run_end(std::size_t k) const {
     return end;
 }
 
-std::vector<EdgeDelay> edge_delays(WaveView driver, const StateLevels& driver_levels, WaveView point,
-                                   const StateLevels& levels, const Pattern& pattern) {
+std::vector<EdgeDelay> edge_delays(WaveView driver, const SwingLevels& driver_levels, WaveView point,
+                                   const SwingLevels& levels, const Pattern& pattern) {
     std::vector<EdgeDelay> out;
     if (!usable(pattern)) return out;
     const std::vector<Crossing> all = halves(point, levels);
@@ -138,7 +138,7 @@ Measurement shortest_time(WaveView wave, const Pattern& pattern, bool high, doub
     return std::unexpected(high ? "the pattern has no one" : "the pattern has no zero");
 }
 
-Measurement setup_left(WaveView driver, const StateLevels& driver_levels, WaveView point, double vil,
+Measurement setup_left(WaveView driver, const SwingLevels& driver_levels, WaveView point, double vil,
                        double vih, const Pattern& pattern) {
     if (!usable(pattern)) return std::unexpected(no_pattern);
     if (point.size() == 0) return std::unexpected("the wave has no points");
@@ -160,7 +160,7 @@ Measurement setup_left(WaveView driver, const StateLevels& driver_levels, WaveVi
     return std::unexpected("the driver has no edge");
 }
 
-Measurement slowest_settling(WaveView wave, const Pattern& pattern, const StateLevels& target, double band) {
+Measurement slowest_settling(WaveView wave, const Pattern& pattern, const SwingLevels& target, double band) {
     if (!usable(pattern)) return std::unexpected(no_pattern);
     std::optional<double> slowest;
     for (std::size_t k = 1; k < pattern.bits.size(); ++k) {

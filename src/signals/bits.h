@@ -32,8 +32,8 @@ struct EdgeDelay {
 /// From the driver's edge to the point's, each where it first passes half its swing within the
 /// run of equal bits (the point: up to the next edge of its direction). `pattern` is that of the
 /// point: its `inverted` tells which way the point goes.
-std::vector<EdgeDelay> edge_delays(WaveView driver, const StateLevels& driver_levels, WaveView point,
-                                   const StateLevels& levels, const Pattern& pattern);
+std::vector<EdgeDelay> edge_delays(WaveView driver, const SwingLevels& driver_levels, WaveView point,
+                                   const SwingLevels& levels, const Pattern& pattern);
 Measurement slowest_delay(const std::vector<EdgeDelay>& delays, bool rising);
 /// Largest difference between a rising and a falling delay.
 Measurement pulse_width_distortion(const std::vector<EdgeDelay>& delays);
@@ -46,10 +46,10 @@ Measurement shortest_time(WaveView wave, const Pattern& pattern, bool high, doub
 
 /// Bit time less the time from the driver's edge until the point is past its threshold and stays
 /// there to the end of the run of equal bits; the least of all edges. Negative: later than a bit.
-Measurement setup_left(WaveView driver, const StateLevels& driver_levels, WaveView point, double vil,
+Measurement setup_left(WaveView driver, const SwingLevels& driver_levels, WaveView point, double vil,
                        double vih, const Pattern& pattern);
 
 /// Slowest settling after an edge of the pattern to within `band` of `target`.
-Measurement slowest_settling(WaveView wave, const Pattern& pattern, const StateLevels& target, double band);
+Measurement slowest_settling(WaveView wave, const Pattern& pattern, const SwingLevels& target, double band);
 
 }  // namespace voltsill

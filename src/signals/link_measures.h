@@ -31,7 +31,7 @@ Measurement least_setup(const LinkSetup& setup, const Waves& waves, double bit_t
 /// Levels a point settles to while the driver rests at zero and at one, and whether it is against the
 /// driver.
 struct Settled {
-    StateLevels levels;
+    SwingLevels levels;
     bool inverted = false;
 };
 Settled settled(const LinkSetup& setup, const Wave& wave, double bit_time);

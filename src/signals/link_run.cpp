@@ -28,11 +28,13 @@ class Runner {
     Runner(const TimedCircuit& timed, const Link& link, const LinkSetup& setup,
            const SimulateOptions& options, const LinkProgress& progress)
         : timed_(timed), link_(link), setup_(setup), options_(options), progress_(progress) {
-        const BitRate rate = bit_rate(link);
+        BitRate rate = bit_rate(link);
+        rate.rate = options.rate.value_or(rate.rate);
         out_.link = link.name;
-        out_.rate = options.rate.value_or(rate.rate);
+        out_.rate = rate.rate;
+        out_.bits_a_cycle = rate.bits_a_cycle;
         out_.rate_assumed = !options.rate && rate.assumed;
-        bit_time_ = 1 / out_.rate;
+        bit_time_ = rate.bit_time();
         out_.duration = static_cast<double>(setup.bits.size()) * bit_time_;
         out_.pattern = setup.bits;
         out_.points = setup.points;
@@ -232,11 +234,11 @@ class Runner {
                    .limit_origin = {out_.rate_assumed ? Certainty::assumed : Certainty::guaranteed,
                                     "rate stated in the bench file"}};
         if (const auto bit = shortest_bit({}))
-            m.nominal = 1 / *bit;
+            m.nominal = 1 / (*bit * out_.bits_a_cycle);
         else
             m.why = "no rate was found at which every bit is read";
         if (!worst_values_.empty())
-            if (const auto bit = shortest_bit(worst_values_)) m.lo = 1 / *bit;
+            if (const auto bit = shortest_bit(worst_values_)) m.lo = 1 / (*bit * out_.bits_a_cycle);
         out_.measures.push_back(std::move(m));
     }
 

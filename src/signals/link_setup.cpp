@@ -252,7 +252,7 @@ std::vector<PinRef> drivers_of(const Link& link) {
 
 BitRate bit_rate(const Link& link) {
     const double rate = link.rate ? link.rate->si() : usual_rate;
-    return {link.bus == "I2C" ? 2 * rate : rate, !link.rate};
+    return {rate, !link.rate, link.bus == "I2C" ? 2 : 1};
 }
 
 }  // namespace voltsill

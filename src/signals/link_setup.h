@@ -41,10 +41,13 @@ LinkSetup set_up(const Bench& bench, const TimedCircuit& timed, const Partition&
 /// The ends of a link that can drive it: the first of `from`; on lines that all ends may pull, each.
 std::vector<PinRef> drivers_of(const Link& link);
 
-/// Bits a second of what the link carries. A bus clock toggles twice a period.
+/// Rate of a link as its bench states it, and how many bits that makes: two in a period of a bus clock.
 struct BitRate {
     double rate;
     bool assumed;
+    int bits_a_cycle;
+
+    double bit_time() const { return 1 / (rate * bits_a_cycle); }
 };
 BitRate bit_rate(const Link& link);
 

@@ -75,7 +75,8 @@ struct Measured {
 
 struct LinkTrace {
     std::string link;
-    double rate = 0;            ///< bits a second the pattern runs at
+    double rate = 0;            ///< as the bench states it, or as asked for, Hz
+    int bits_a_cycle = 1;       ///< 2: a bus clock, high and low in each period
     bool rate_assumed = false;  ///< the bench states none
     double duration = 0;        ///< s
     std::string pattern;        ///< "0100110..." as driven

@@ -46,8 +46,8 @@ double value_at(WaveView wave, double seconds) {
     return std::lerp(wave.volts[k - 1], wave.volts[k], (seconds - t0) / (t1 - t0));
 }
 
-std::expected<StateLevels, std::string> extremes(WaveView wave, double from, double to) {
-    StateLevels out{std::numeric_limits<double>::infinity(), -std::numeric_limits<double>::infinity()};
+std::expected<SwingLevels, std::string> extremes(WaveView wave, double from, double to) {
+    SwingLevels out{std::numeric_limits<double>::infinity(), -std::numeric_limits<double>::infinity()};
     const auto take = [&](double v) {
         if (!std::isfinite(v)) return;
         out.low = std::min(out.low, v);
@@ -112,7 +112,7 @@ std::vector<Edge> edges(WaveView wave, double low, double high) {
     return out;
 }
 
-Measurement transition_time(WaveView wave, const StateLevels& levels, Direction direction, double from,
+Measurement transition_time(WaveView wave, const SwingLevels& levels, Direction direction, double from,
                             double to) {
     std::optional<double> slowest;
     for (const Edge& e : edges(wave, levels.at(from), levels.at(to)))
@@ -129,12 +129,12 @@ Measurement edge_rate(WaveView wave, double vil, double vih) {
     return std::unexpected(vil < vih ? "no edge passes both VIL and VIH" : "VIL is not below VIH");
 }
 
-Measurement overshoot(WaveView wave, const StateLevels& levels) {
+Measurement overshoot(WaveView wave, const SwingLevels& levels) {
     const Measurement top = highest(wave);
     return top ? Measurement(std::max(0.0, *top - levels.high)) : top;
 }
 
-Measurement undershoot(WaveView wave, const StateLevels& levels) {
+Measurement undershoot(WaveView wave, const SwingLevels& levels) {
     const Measurement bottom = lowest(wave);
     return bottom ? Measurement(std::max(0.0, levels.low - *bottom)) : bottom;
 }

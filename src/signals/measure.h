@@ -36,7 +36,7 @@ struct WaveView {
     std::size_t size() const { return seconds.size(); }
 };
 
-struct StateLevels {
+struct SwingLevels {
     double low = 0, high = 0;  ///< V
 
     double at(double share) const { return low + share * (high - low); }
@@ -49,11 +49,11 @@ double value_at(WaveView wave, double seconds);
 Measurement highest(WaveView wave);
 Measurement lowest(WaveView wave);
 /// Both in one go over a part of the time; empty spans and spans without a line have none.
-std::expected<StateLevels, std::string> extremes(WaveView wave, double from, double to);
+std::expected<SwingLevels, std::string> extremes(WaveView wave, double from, double to);
 
 /// Histogram method of IEEE 181: `bins` from the lowest to the highest voltage, each filled with
 /// the time spent in it; a level is the mean of the voltages in the fullest bin of its half.
-std::expected<StateLevels, std::string> state_levels(WaveView wave, int bins = 256);
+std::expected<SwingLevels, std::string> state_levels(WaveView wave, int bins = 256);
 
 struct Crossing {
     double seconds = 0;
@@ -72,14 +72,14 @@ struct Edge {
 std::vector<Edge> edges(WaveView wave, double low, double high);
 
 /// Slowest passage between two shares of the swing.
-Measurement transition_time(WaveView wave, const StateLevels& levels, Direction direction, double from = 0.1,
+Measurement transition_time(WaveView wave, const SwingLevels& levels, Direction direction, double from = 0.1,
                             double to = 0.9);
 /// Slowest passage of either direction between VIL and VIH, s/V.
 Measurement edge_rate(WaveView wave, double vil, double vih);
 
 /// Above the high level and below the low one, V, never negative.
-Measurement overshoot(WaveView wave, const StateLevels& levels);
-Measurement undershoot(WaveView wave, const StateLevels& levels);
+Measurement overshoot(WaveView wave, const SwingLevels& levels);
+Measurement undershoot(WaveView wave, const SwingLevels& levels);
 
 /// How long after `from` the wave has come to stay between `low` and `high` (either may be infinite),
 /// up to `to`.

@@ -12,7 +12,7 @@ struct Histogram {
     double lo, width;
     std::vector<double> time, moment;
 
-    Histogram(const StateLevels& range, int bins)
+    Histogram(const SwingLevels& range, int bins)
         : lo(range.low),
           width((range.high - range.low) / bins),
           time(static_cast<std::size_t>(bins)),
@@ -47,7 +47,7 @@ struct Histogram {
 
 }  // namespace
 
-std::expected<StateLevels, std::string> state_levels(WaveView wave, int bins) {
+std::expected<SwingLevels, std::string> state_levels(WaveView wave, int bins) {
     if (wave.size() < 2) return std::unexpected("the wave has no duration");
     const auto range = extremes(wave, wave.seconds.front(), wave.seconds.back());
     if (!range) return range;
@@ -59,7 +59,7 @@ std::expected<StateLevels, std::string> state_levels(WaveView wave, int bins) {
     if (std::ranges::none_of(histogram.time, [](double t) { return t > 0; }))
         return std::unexpected("the wave has no duration");
     const auto all = static_cast<std::size_t>(bins), half = all / 2;
-    return StateLevels{histogram.mode(0, half), histogram.mode(half, all)};
+    return SwingLevels{histogram.mode(0, half), histogram.mode(half, all)};
 }
 
 }  // namespace voltsill

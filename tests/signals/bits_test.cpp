@@ -10,7 +10,7 @@ namespace voltsill {
 namespace {
 
 const Pattern pattern{.bits = "0101100110", .bit_time = 10};
-const StateLevels five{0, 5}, three{0.2, 3.2};
+const SwingLevels five{0, 5}, three{0.2, 3.2};
 
 TEST(Bits, DelayIsFromHalfSwingToHalfSwing) {
     const Wave driver = trapezoids(pattern, five, 1);

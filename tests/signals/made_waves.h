@@ -19,7 +19,7 @@ inline Wave sampled(const std::function<double(double)>& volts, double end, int 
 }
 
 /// Bits with straight edges of `ramp` seconds that begin `late` after each bit.
-inline Wave trapezoids(const Pattern& p, const StateLevels& levels, double ramp, double late = 0) {
+inline Wave trapezoids(const Pattern& p, const SwingLevels& levels, double ramp, double late = 0) {
     const auto level = [&](std::size_t k) { return p.high(k) ? levels.high : levels.low; };
     Wave wave{{p.start}, {level(0)}};
     for (std::size_t k = 1; k < p.bits.size(); ++k) {

@@ -30,7 +30,7 @@ TEST(Measure, ValueLiesOnTheLineAndAfterAStep) {
 
 TEST(Measure, ExponentialEdgeTakesLnNine) {
     // v = V (1 - e^(-t/RC)): from 10 to 90 % ln 9 RC, from 30 to 70 % ln(7/3) RC.
-    const StateLevels levels{0, 3};
+    const SwingLevels levels{0, 3};
     EXPECT_NEAR(*transition_time(charging(), levels, Direction::rising), std::log(9.0) * 1e-6, 1e-12);
     EXPECT_NEAR(*transition_time(charging(), levels, Direction::rising, 0.3, 0.7), std::log(7.0 / 3) * 1e-6,
                 1e-12);
