@@ -161,7 +161,7 @@ class Run {
           arms_(w_ * (tape_.arms + 1) * arm_numbers),
           watch_at_(w_ * (tape_.watches + 1)),
           watch_sign_(w_ * (tape_.watches + 1)),
-          clock_(w_ * 7),
+          clock_(w_ * 8),
           current_(w_ * (tape_.currents + 1)),
           conductance_(w_ * (tape_.conductances + 1)),
           by_time_(w_ * (tape_.arms + 1)),
@@ -208,6 +208,7 @@ class Run {
     double& active(int lane) const { return number(clock_, 4, lane); }
     double& attention(int lane) const { return number(clock_, 5, lane); }
     double& rejected(int lane) const { return number(clock_, 6, lane); }
+    double& fresh(int lane) const { return number(clock_, 7, lane); }
     double record(int k, int index, int lane) const {
         return log_.data()[(static_cast<std::size_t>(k) * record_size(tape_.unknowns) + index) * w_ + lane];
     }
@@ -225,6 +226,7 @@ class Run {
             .time = clock_.data(),
             .step = clock_.data() + w_,
             .stop = clock_.data() + 2 * w_,
+            .fresh = clock_.data() + 7 * w_,
             .growth = clock_.data() + 3 * w_,
             .active = clock_.data() + 4 * w_,
             .attention = clock_.data() + 5 * w_,
@@ -379,6 +381,7 @@ class Run {
         if (kink || step(lane) > interval) {
             step(lane) = std::min(step(lane), restart_share * interval);
             growth(lane) = 6.0;
+            fresh(lane) = 1.0;
         }
         write_arms(lane);
         write_watches(lane);

@@ -108,6 +108,7 @@ struct TransientLanes {
     const double* watch_at;      ///< watches: threshold, V
     const double* watch_sign;    ///< watches: +1 waits for a rise, -1 for a fall, 0 does not wait
     double *time, *step, *stop;  ///< s, by lane
+    double* fresh;               ///< 1: the step is the first after a kink
     double* growth;              ///< most the next step may grow: 1 after a rejection
     double* active;              ///< 1: the lane runs
     double* attention;           ///< set to what the host has to look at, see below

@@ -124,7 +124,7 @@ TEST(Traced, VerdictsFollowLimits) {
     m.lo = -0.1;
     EXPECT_EQ(verdict_of(m), Verdict::unreadable) << "one sample breaks it";
     m.kind = MeasureKind::highest;
-    EXPECT_EQ(verdict_of(m), Verdict::harmful);
+    EXPECT_EQ(verdict_of(m), Verdict::thin);
     Measured none{.kind = MeasureKind::setup_left, .limit = 0, .limit_is_maximum = false};
     EXPECT_EQ(verdict_of(none), Verdict::unreadable) << "a one that never arrives";
     none.kind = MeasureKind::rise_time;
