@@ -15,6 +15,8 @@ namespace {
 using namespace batch;
 
 constexpr int log_records = 64;
+/// How far past cut-off a FET may be taken in one step: the overdrive at which it carries this (K/2 v^2).
+constexpr double pull_up_amps = 0.5e-3, most_free_change = 0.1;
 constexpr double restart_share = 0.05;  ///< of the next interval, after a kink
 constexpr double least_step = 1e-18;    ///< s; also 16 spacings of doubles at the end of the run
 
@@ -405,6 +407,8 @@ class Run {
             Coefficients<double> c{};
             if (w.device >= 0) {
                 c = coefficients_at(problem_.netlist->devices[w.device], values, at_rest_);
+                if (problem_.netlist->devices[w.device].kind == DeviceKind::mosfet)
+                    c[2] = std::min(most_free_change, std::sqrt(pull_up_amps / c[1]));
             } else {
                 const Stage& s = problem_.netlist->stages[w.stage];
                 const ParamId strength = w.up ? s.up_strength : s.down_strength;

@@ -241,13 +241,14 @@ inline void stage(const TransientTape& tape, const TransientLanes& lanes, Wide t
 }
 
 /// What a kink leaves of a fast lag dies away within the first step, unseen by the error at its end; the
-/// dense output would swing through. So that step also counts a share of how far it bends.
-constexpr double fresh_share = 0.025;
+/// dense output would swing through. So that step also counts a share of how far it bends, down to a share
+/// of the time to the next stop: a jump is over before that.
+constexpr double fresh_share = 0.025, fresh_floor = 1e-4;
 /// New voltages into `trial`, dense output into the record; returns the error in units of what is allowed.
-__attribute__((noinline)) Wide finish(const TransientTape& tape, const TransientLanes& lanes,
-                                      double* record) {
+__attribute__((noinline)) Wide finish(const TransientTape& tape, const TransientLanes& lanes, double* record,
+                                      Wide h, Wide left) {
     const int n = tape.unknowns;
-    const Wide fresh = at(lanes.fresh, 0);
+    const Wide fresh = where_at_most(h, fresh_floor * left, each(0.0), at(lanes.fresh, 0));
     Wide error = each(0.0);
     for (int k = 0; k < n; ++k) {
         const Wide last = at(lanes.stage, 5 * n + k);
@@ -273,20 +274,23 @@ __attribute__((noinline)) Wide finish(const TransientTape& tape, const Transient
 
 /// A FET that enters or leaves conduction or saturation, or a curve that turns sharply, hides its error
 /// from the estimate: the Jacobian of the step's start does not know. So a voltage may come only nine
-/// tenths nearer to such a point, and go past it by no more than 0.1 V. Returns what is allowed as a
+/// tenths nearer to such a point, and go past it by little: for a FET by the overdrive at which it carries
+/// what a pull-up brings (its third coefficient), for a bend by 0.1 V. Returns what is allowed as a
 /// multiple of the change there was, least over all.
-constexpr double free_change = 0.1, share_of_distance = 0.9;
-inline Wide room_for(Wide before, Wide after) {
-    return larger(each(free_change), share_of_distance * magnitude(before)) /
+constexpr double past_a_bend = 0.1, share_of_distance = 0.9;
+inline Wide room_for(Wide before, Wide after, Wide free_change) {
+    return larger(free_change, share_of_distance * magnitude(before)) /
            (magnitude(after - before) + each(1e-9));
 }
 __attribute__((noinline)) Wide room(const TransientTape& tape, const TransientLanes& lanes) {
     Wide least = each(1e9);
     for (int k = 0; k < tape.fets; ++k) {
+        const Wide free_change = at(lanes.coefficients, tape.fet[k].coefficient + 2);
         const Overdrive before = overdrive(tape.fet[k], lanes, lanes.volts),
                         after = overdrive(tape.fet[k], lanes, lanes.trial);
         const auto look = [&](Wide a, Wide b) {  // off throughout: free
-            least = where_at_most(larger(a, b), each(0.0), least, smaller(least, room_for(a, b)));
+            least =
+                where_at_most(larger(a, b), each(0.0), least, smaller(least, room_for(a, b, free_change)));
         };
         look(before.source, after.source);
         look(before.drain, after.drain);
@@ -296,7 +300,8 @@ __attribute__((noinline)) Wide room(const TransientTape& tape, const TransientLa
         const Wide scale = at(lanes.coefficients, p.coefficient), bend = each(tape.sharp[k].at);
         const Wide a = (at(lanes.volts, p.a) - at(lanes.volts, p.b)) * scale - bend,
                    b = (at(lanes.trial, p.a) - at(lanes.trial, p.b)) * scale - bend;
-        least = where_at_most(each(0.0), a * b, least, smaller(least, room_for(a, b)));  // not met: free
+        least = where_at_most(each(0.0), a * b, least,
+                              smaller(least, room_for(a, b, each(past_a_bend))));  // not met: free
     }
     return least;
 }
@@ -356,7 +361,7 @@ bool step(const TransientTape& tape, const TransientLanes& lanes, double* record
     stage<3>(tape, lanes, t, h, per_h);
     stage<4>(tape, lanes, t, h, per_h);
     stage<5>(tape, lanes, t, h, per_h);
-    const Wide error = finish(tape, lanes, record);
+    const Wide error = finish(tape, lanes, record, h, left);
     return accept(tape, lanes, record, t, h, left, error, room(tape, lanes));
 }
 

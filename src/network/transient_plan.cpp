@@ -282,7 +282,7 @@ class Maker {
             const int d = plan_.slot_of[device.nodes[0]], g = plan_.slot_of[device.nodes[1]],
                       s = plan_.slot_of[device.nodes[2]];
             plan_.fets.push_back(
-                {d, g, s, coefficient({.device = id}, 2), device.reversed_polarity ? -1.0 : 1.0});
+                {d, g, s, coefficient({.device = id}, 3), device.reversed_polarity ? -1.0 : 1.0});
             flow(plan_.currents++, d, s);
             slope(plan_.conductances++, d, s, g, s);        // at the source: rises with v(g) - v(s)
             slope(plan_.conductances++, d, s, g, d, -1.0);  // at the drain: falls with v(g) - v(d)
