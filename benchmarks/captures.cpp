@@ -16,6 +16,8 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <utility>
+#include <vector>
 
 #include "engine/capture.h"
 
@@ -96,14 +98,18 @@ double seconds_since(std::chrono::steady_clock::time_point begin) {
     return std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
 }
 
-double best_of(int times, const auto& job) {
-    double best = 1e9;
-    for (int k = 0; k < times; ++k) {
-        const auto begin = std::chrono::steady_clock::now();
-        job();
-        best = std::min(best, seconds_since(begin));
-    }
-    return best;
+/// Medians of runs that take turns: both meet the same machine. (A pipe is up to three times as fast when
+/// both of its ends happen to share a core.)
+std::pair<double, double> medians(const auto& first, const auto& second) {
+    std::vector<double> times[2];
+    for (int k = 0; k < 5; ++k)
+        for (const bool other : {false, true}) {
+            const auto begin = std::chrono::steady_clock::now();
+            other ? second() : first();
+            times[other].push_back(seconds_since(begin));
+        }
+    for (auto& t : times) std::ranges::sort(t);
+    return {times[0][2], times[1][2]};
 }
 
 void cat(const std::string& path) {
@@ -161,8 +167,7 @@ void check_vcd(const CaptureResult& r) {
 void time(const char* name, const std::string& bench, const std::string& path,
           const CaptureRequest& request) {
     const auto size = static_cast<double>(fs::file_size(path));
-    const double of_cat = best_of(4, [&] { cat(path); }),
-                 of_check = best_of(4, [&] { (void)held(bench, path, request); });
+    const auto [of_cat, of_check] = medians([&] { cat(path); }, [&] { (void)held(bench, path, request); });
     fmt::print("{}: {:.0f} MB, cat {:.0f} MB/s, check {:.0f} MB/s\n", name, size / 1e6, size / of_cat / 1e6,
                size / of_check / 1e6);
     fmt::print("ratio {} {:.3f} 0.25\n", name, of_cat / of_check);
