@@ -53,7 +53,7 @@ class CsvReader final : public FormatReader {
     void lines(const char* p, const char* end);
     void head_line(std::string_view line);
     void begin();
-    const char* fast_row(const char* p);
+    const char* fast_rows(const char* p, const char* end);
     void slow_row(std::string_view line);
     void keep_row(std::string_view line);
     void bad_row(std::string_view line, const std::vector<std::string_view>& cells);
@@ -117,11 +117,7 @@ void CsvReader::push(std::string_view bytes) {
 /// [p, end) holds whole lines, the last one with its line feed.
 void CsvReader::lines(const char* p, const char* end) {
     while (p < end && !stopped()) {
-        if (begun_)
-            if (const char* next = fast_row(p)) {
-                p = next;
-                continue;
-            }
+        if (begun_ && (p = fast_rows(p, end)) == end) return;
         const char* const feed =
             static_cast<const char*>(std::memchr(p, '\n', static_cast<std::size_t>(end - p)));
         std::string_view line(p, static_cast<std::size_t>(feed - p));
@@ -176,25 +172,54 @@ void CsvReader::begin() {
     line_ = read;
 }
 
-/// The byte after the row; nullptr if it is not of the expected shape, and then nothing is kept.
-const char* CsvReader::fast_row(const char* p) {
+/// Reads rows of the expected shape from whole lines up to `end`, as long as time does not fall; returns
+/// the first byte that it leaves to the slow way. What the loop needs stands in locals: members would be
+/// read again after every value that is stored.
+const char* CsvReader::fast_rows(const char* p, const char* end) {
     const std::size_t n = target_.size();
     const char point = layout_.point, separator = layout_.separator;
-    for (std::size_t c = 0; c < n; ++c) {
-        while (*p == ' ') ++p;
-        double value;
-        p = read_decimal(p, point, value);
-        if (!p) return nullptr;
-        if (double* const column = target_[c]) column[column == &time_ ? 0 : rows_] = value;
-        if (c + 1 == n) break;
-        if (*p != separator) return nullptr;
-        ++p;
+    const bool timed = layout_.time_column >= 0;
+    const std::size_t time_column = timed ? static_cast<std::size_t>(layout_.time_column) : n;
+    const double time_scale = time_scale_, start = layout_.start, interval = layout_.interval;
+    double* const* const target = target_.data();
+    double* const seconds = seconds_.data();
+    std::size_t row = rows_;
+    std::uint64_t number = row_number_;
+    double before = last_time_;
+    while (p < end) {
+        const char* q = p;
+        double t = start + interval * static_cast<double>(number);
+        for (std::size_t c = 0; c < n; ++c) {
+            while (*q == ' ') ++q;
+            double value;
+            q = read_decimal(q, point, value);
+            if (!q) break;
+            if (c == time_column)
+                t = value * time_scale;
+            else if (target[c])
+                target[c][row] = value;
+            if (c + 1 < n && *q++ != separator) {
+                q = nullptr;
+                break;
+            }
+        }
+        if (!q) break;
+        q += *q == '\r';
+        if (*q != '\n' || !(t >= before && t <= latest)) break;
+        p = q + 1;
+        seconds[row] = before = t;
+        ++number;
+        if (++row < block_rows) continue;
+        rows_ = row;
+        last_time_ = before;
+        flush();
+        row = 0;
     }
-    p += *p == '\r';
-    if (*p != '\n') return nullptr;
-    ++line_;
-    keep_row({});
-    return p + 1;
+    line_ += number - row_number_;
+    row_number_ = number;
+    rows_ = row;
+    last_time_ = before;
+    return p;
 }
 
 /// Takes the values of the row as they stand in the block. `line` is empty when it is not at hand.
