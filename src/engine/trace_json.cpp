@@ -1,4 +1,5 @@
 /// A trace as a document: conditions, points with their waves, measures.
+#include <cmath>
 
 #include "engine/json_pieces.h"
 #include "judging/traced.h"
@@ -8,14 +9,24 @@ namespace {
 
 Json volts(const std::optional<double>& value) { return quantity_json(Dimension::voltage, value); }
 
+/// To ten microvolts: far below what the solver promises, and short to write.
+Json volts_json(const std::vector<double>& volts_of) {
+    Json out = Json::array();
+    for (double v : volts_of) out.push_back(std::round(v * 1e5) / 1e5);
+    return out;
+}
+
 Json wave_json(const Wave& wave) {
     if (wave.seconds.empty()) return nullptr;
-    return {{"seconds", wave.seconds}, {"volts", wave.volts}};
+    return {{"seconds", wave.seconds}, {"volts", volts_json(wave.volts)}};
 }
 
 Json envelope_json(const std::optional<Envelope>& e) {
     if (!e) return nullptr;
-    return {{"seconds", e->seconds}, {"lo", e->lo}, {"median", e->median}, {"hi", e->hi}};
+    return {{"seconds", e->seconds},
+            {"lo", volts_json(e->lo)},
+            {"median", volts_json(e->median)},
+            {"hi", volts_json(e->hi)}};
 }
 
 const char* role_word(PointRole role) {

@@ -145,6 +145,7 @@ class Runner {
         if (out_.samples == 0) return;
         std::vector<std::string> names;
         for (ParamId p : setup_.scope.varying) names.push_back(setup_.scope.net.parameters[p].name);
+        const RankTable table(names, values_);
         for (std::size_t k = 0; k < plan_.size(); ++k) {
             Measured& m = out_.measures[k];
             if (const auto spread = spread_of(figures_[k])) {
@@ -162,7 +163,7 @@ class Runner {
                 m.yield_lo = yield.lo;
                 m.yield_hi = yield.hi;
             }
-            m.influences = influences(names, values_, figures_[k]);
+            m.influences = table.influences(figures_[k]);
             if (m.influences.size() > influences_shown) m.influences.resize(influences_shown);
         }
     }

@@ -104,17 +104,27 @@ std::optional<double> rank_correlation(std::span<const double> a, std::span<cons
     return correlation(ranks(x), ranks(y));
 }
 
-std::vector<Influence> influences(std::span<const std::string> names,
-                                  std::span<const std::vector<double>> parameters,
-                                  std::span<const double> measure) {
+RankTable::RankTable(std::span<const std::string> names, std::span<const std::vector<double>> parameters)
+    : names_(names), parameters_(parameters.first(std::min(names.size(), parameters.size()))) {
+    for (const std::vector<double>& values : parameters_) ranks_.push_back(ranks(values));
+}
+
+std::vector<Influence> RankTable::influences(std::span<const double> measure) const {
+    const auto finite = [](double x) { return std::isfinite(x); };
+    const bool whole = std::ranges::all_of(measure, finite);
+    const std::vector<double> of_measure = whole ? ranks(measure) : std::vector<double>{};
     std::vector<Influence> out;
-    for (std::size_t k = 0; k < std::min(names.size(), parameters.size()); ++k) {
-        const auto rho = rank_correlation(parameters[k], measure);
+    for (std::size_t k = 0; k < parameters_.size(); ++k) {
+        // Ranks made before serve as long as every sample counts.
+        const bool direct = whole && measure.size() >= 3 && parameters_[k].size() == measure.size() &&
+                            std::ranges::all_of(parameters_[k], finite);
+        const auto rho =
+            direct ? correlation(ranks_[k], of_measure) : rank_correlation(parameters_[k], measure);
         if (!rho) continue;
         double pairs = 0;
-        for (std::size_t s = 0; s < std::min(parameters[k].size(), measure.size()); ++s)
-            pairs += std::isfinite(parameters[k][s]) && std::isfinite(measure[s]) ? 1 : 0;
-        if (*rho * *rho * (pairs - 1) > z95 * z95) out.push_back({names[k], *rho * *rho, *rho > 0});
+        for (std::size_t s = 0; s < std::min(parameters_[k].size(), measure.size()); ++s)
+            pairs += finite(parameters_[k][s]) && finite(measure[s]) ? 1 : 0;
+        if (*rho * *rho * (pairs - 1) > z95 * z95) out.push_back({names_[k], *rho * *rho, *rho > 0});
     }
     std::ranges::stable_sort(out, std::ranges::greater{}, &Influence::share);
     return out;
@@ -169,15 +179,33 @@ void EnvelopeOf::thin_out() {
 void EnvelopeOf::add(WaveView wave) {
     const auto finite = [](double v) { return std::isfinite(v); };
     if (wave.size() == 0 || !std::ranges::all_of(wave.volts, finite)) return;
+    // One sweep over both axes: the voltage at each common time, and the extremes up to the next.
     const std::size_t n = seconds_.size();
     std::vector<float> values(n);
-    for (std::size_t k = 0; k < n; ++k) values[k] = static_cast<float>(value_at(wave, seconds_[k]));
+    std::vector<double> low(n), high(n);
+    std::size_t at = 0;  // first point of the wave after the common time
     for (std::size_t k = 0; k < n; ++k) {
-        const double from = seconds_[k > 0 ? k - 1 : 0], to = seconds_[std::min(k + 1, n - 1)];
-        const auto range = extremes(wave, from, to);
-        if (!range) continue;
-        lo_[k] = counted_ == 0 ? range->low : std::min(lo_[k], range->low);
-        hi_[k] = counted_ == 0 ? range->high : std::max(hi_[k], range->high);
+        while (at < wave.size() && wave.seconds[at] <= seconds_[k]) {
+            if (k > 0)
+                low[k - 1] = std::min(low[k - 1], wave.volts[at]),
+                        high[k - 1] = std::max(high[k - 1], wave.volts[at]);
+            ++at;
+        }
+        const double v =
+            at == 0 ? wave.volts.front()
+            : at == wave.size()
+                ? wave.volts.back()
+                : std::lerp(wave.volts[at - 1], wave.volts[at],
+                            (seconds_[k] - wave.seconds[at - 1]) / (wave.seconds[at] - wave.seconds[at - 1]));
+        values[k] = static_cast<float>(v);
+        low[k] = high[k] = v;
+        if (k > 0) low[k - 1] = std::min(low[k - 1], v), high[k - 1] = std::max(high[k - 1], v);
+    }
+    for (std::size_t k = 0; k < n; ++k) {
+        const double lo = std::min(low[k], low[k > 0 ? k - 1 : 0]),
+                     hi = std::max(high[k], high[k > 0 ? k - 1 : 0]);
+        lo_[k] = counted_ == 0 ? lo : std::min(lo_[k], lo);
+        hi_[k] = counted_ == 0 ? hi : std::max(hi_[k], hi);
     }
     if (static_cast<std::size_t>(counted_) % stride_ == 0) {
         if (kept_.size() == most_) thin_out();

@@ -40,12 +40,19 @@ std::vector<double> ranks(std::span<const double> values);
 /// Pairs with a number that is not finite do not count.
 std::optional<double> rank_correlation(std::span<const double> a, std::span<const double> b);
 
-/// What each parameter explains of a measure, strongest first. Those that chance alone explains as
-/// well, rho^2 (n - 1) <= z^2 at 95 %, are left out. `parameters[k]` are the values of `names[k]`,
-/// one a sample.
-std::vector<Influence> influences(std::span<const std::string> names,
-                                  std::span<const std::vector<double>> parameters,
-                                  std::span<const double> measure);
+/// What each parameter explains of a measure. `parameters[k]` are the values of `names[k]`, one a sample;
+/// both must outlive the table.
+class RankTable {
+  public:
+    RankTable(std::span<const std::string> names, std::span<const std::vector<double>> parameters);
+    /// Strongest first. Those that chance alone explains as well, rho^2 (n - 1) <= z^2 at 95 %, are left out.
+    std::vector<Influence> influences(std::span<const double> measure) const;
+
+  private:
+    std::span<const std::string> names_;
+    std::span<const std::vector<double>> parameters_;
+    std::vector<std::vector<double>> ranks_;
+};
 
 /// At most `most` times (8 or more) from first to last: evenly spaced ones, points of the wave where
 /// it moves, and some shortly before and after.

@@ -40,7 +40,10 @@ TEST(TraceJson, HoldsWavesMeasuresAndConditions) {
     EXPECT_EQ(t["rate"]["unit"], "hertz");
     const LinkTrace made_by_hand = made::trace("echo", 20);
     const nlohmann::json& wave = t["points"][1]["nominal"];
-    EXPECT_EQ(wave["volts"].get<std::vector<double>>(), made_by_hand.points[1].nominal.volts);
+    const auto volts = wave["volts"].get<std::vector<double>>();
+    ASSERT_EQ(volts.size(), made_by_hand.points[1].nominal.volts.size());
+    for (std::size_t k = 0; k < volts.size(); ++k)  // written to ten microvolts
+        EXPECT_NEAR(volts[k], made_by_hand.points[1].nominal.volts[k], 5.1e-6);
     EXPECT_EQ(wave["seconds"].size(), wave["volts"].size());
     EXPECT_EQ(t["points"][1]["envelope"]["hi"].size(), t["points"][1]["envelope"]["seconds"].size());
     EXPECT_EQ(t["points"][0]["role"], "driver");

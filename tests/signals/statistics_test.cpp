@@ -114,7 +114,7 @@ TEST(Statistics, InfluencesFindTheParameterThatCounts) {
         measure.push_back(std::exp(-0.02 * parameters[0].back()) + 1e-4 * parameters[1].back());
     }
     const std::vector<std::string> names{"R1", "C1", "never changes"};
-    const auto found = influences(names, parameters, measure);
+    const auto found = RankTable(names, parameters).influences(measure);
     ASSERT_FALSE(found.empty());
     EXPECT_EQ(found[0].parameter, "R1");
     EXPECT_GT(found[0].share, 0.9);
@@ -126,8 +126,8 @@ TEST(Statistics, ChanceIsNotAnInfluence) {
     // rho^2 (n - 1) = 1 with n = 5 is what chance does.
     const std::vector<std::string> names{"R1"};
     const std::vector<std::vector<double>> parameters{{1, 2, 3, 4, 5}};
-    EXPECT_TRUE(influences(names, parameters, std::vector<double>{3, 1, 4, 2, 5}).empty());
-    EXPECT_TRUE(influences(names, parameters, std::vector<double>{}).empty());
+    EXPECT_TRUE(RankTable(names, parameters).influences(std::vector<double>{3, 1, 4, 2, 5}).empty());
+    EXPECT_TRUE(RankTable(names, parameters).influences(std::vector<double>{}).empty());
 }
 
 TEST(Envelopes, CommonTimesAreDenseWhereTheWaveMoves) {
