@@ -149,6 +149,14 @@ std::string sentence_of(const LinkTrace& trace) {
         return fmt::format("there is no {}: {}.", name_of(*worst),
                            worst->why.empty() ? "it could not be measured" : worst->why);
     const std::string allowed = "allowed is " + limit_words(*worst);
+    const bool rings = worst->kind == MeasureKind::highest || worst->kind == MeasureKind::lowest;
+    const std::optional<double> reached = worst->limit_is_maximum ? worst->hi : worst->lo;
+    if (rings && *verdict_of(*worst) == Verdict::thin)
+        return fmt::format(
+            "{} rings to {} for a moment{}, past its rating of {}: a series resistor of 33 to 100 Ω at "
+            "the driver, or a shorter wire, calms it.",
+            worst->point, measured_words(worst->kind, reached ? reached : worst->nominal),
+            reached ? " in the worst sample" : "", measured_words(worst->kind, worst->limit));
     if (breaks(*worst, *worst->nominal))
         return fmt::format("{} is {}, {}.", name_of(*worst), measured_words(worst->kind, worst->nominal),
                            allowed);

@@ -284,6 +284,33 @@ TEST(Plan, WhereNothingServesEveryReasonHasItsWords) {
     for (const Candidate& c : p.links[0].rejected) EXPECT_FALSE(c.why_not.empty()) << c.circuit;
 }
 
+/// What serves at 1 kHz comes too late at 40 MHz: the bit is over before the level is there.
+TEST(Plan, FasterLinksGetFasterParts) {
+    const auto at = [](const char* rate) {
+        Two two = down;
+        two.link = fmt::format("rate = \"{}\"", rate);
+        return two;
+    };
+    const auto chosen_at = [&](const char* rate) {
+        const Plan p = plan(at(rate).bench());
+        EXPECT_TRUE(p.links[0].chosen) << rate;
+        return p.links[0].chosen.value_or(Candidate{});
+    };
+    const auto delay_of = [](const Candidate& c) {
+        double slowest = 0;
+        for (const auto& type : Catalogue::built_in().types())
+            if (c.title.starts_with(type->name + " "))
+                for (const Pin& pin : type->pins)
+                    slowest = std::max(slowest, pin.delay_max.value_or(Seconds{}).si());
+        return slowest;
+    };
+    EXPECT_GT(delay_of(chosen_at("1 kHz")), delay_of(chosen_at("40 MHz")));
+    const Plan fast = plan(at("40 MHz").bench());
+    EXPECT_TRUE(std::ranges::any_of(fast.links[0].rejected, [](const Candidate& c) {
+        return c.why_not.find("come too late") != std::string::npos;
+    }));
+}
+
 /// Parts that isolate without supply are preferred to those that feed the dead rail.
 TEST(Plan, IndependentRailsGetPartsThatBearIt) {
     Two two = down;
