@@ -1,7 +1,5 @@
 #include "network/transient_plan.h"
 
-#include <fmt/format.h>
-
 #include <map>
 
 #include "network/block_equations.h"
@@ -21,11 +19,15 @@ class Maker {
         : net_(netlist), dynamics_(dynamics), partition_(partition), start_(start) {}
 
     TransientPlan make(double volts_tolerance, double amps_tolerance) {
-        plan_.trouble = refusal();
+        plan_.trouble = dynamics_refusal(net_, dynamics_, partition_);
         if (!plan_.trouble.empty()) return std::move(plan_);
-        number_unknowns();
+        Numbering numbers = number_unknowns(net_, dynamics_, partition_, start_);
+        plan_.unknowns = numbers.unknowns;
+        plan_.slot_of = std::move(numbers.slot_of);
+        plan_.node_of = std::move(numbers.node_of);
+        branch_slot_ = std::move(numbers.branch_slot);
         Pattern pattern(plan_.unknowns);
-        for (const auto& group : groups_)
+        for (const auto& group : numbers.groups)
             for (int a : group)
                 for (int b : group)
                     if (a < plan_.unknowns && b < plan_.unknowns) pattern.add(a, b);
@@ -51,101 +53,7 @@ class Maker {
         std::vector<int> conductance;  ///< columns
     };
 
-    std::string refusal() const {
-        if (!partition_.trouble().empty()) return partition_.trouble();
-        for (const Partition::Block& block : partition_.blocks())
-            if (block.branches > 0)
-                return fmt::format("an ideal source lies between nodes that nothing holds, at {}",
-                                   net_.node_names[block.nodes.front()]);
-        const auto node = [&](Node n) { return n >= 0 && n < static_cast<Node>(net_.node_names.size()); };
-        const auto param = [&](ParamId p) {
-            return p >= 0 && p < static_cast<ParamId>(net_.parameters.size());
-        };
-        for (const Capacitor& c : dynamics_.capacitors)
-            if (!node(c.a) || !node(c.b) || !param(c.farads)) return c.name + ": no such node or parameter";
-        for (const Inductor& l : dynamics_.inductors)
-            if (l.resistor < 0 || l.resistor >= static_cast<DeviceId>(net_.devices.size()) ||
-                net_.devices[l.resistor].kind != DeviceKind::resistor || !param(l.henries))
-                return "an inductance without its resistor";
-        for (const StrengthCurve& c : dynamics_.curves)
-            if (c.up.size() < 2 || c.up.size() != c.down.size()) return "a switching curve needs two points";
-        for (const Switching& s : dynamics_.stages)
-            for (int curve : {s.rise_curve, s.fall_curve})
-                if (curve >= static_cast<int>(dynamics_.curves.size())) return "no such switching curve";
-        for (const Accelerator& a : dynamics_.accelerators)
-            if (!node(a.pin) || !node(a.ground) || !param(a.lasts) || a.stage < 0 ||
-                a.stage >= static_cast<StageId>(net_.stages.size()))
-                return a.name + ": no such node, stage or parameter";
-        return {};
-    }
-
-    bool inductive(DeviceId id) const {
-        for (const Inductor& l : dynamics_.inductors)
-            if (l.resistor == id) return true;
-        return false;
-    }
     bool skipped(const Device& d) const { return !source_on(start_, d) || ideal_source(d); }
-
-    void number_unknowns() {
-        const int nodes = static_cast<int>(net_.node_names.size());
-        std::vector<int> number(nodes, -1);
-        std::vector<Node> node_of;
-        for (Node n = 0; n < nodes; ++n) {
-            if (partition_.held(n)) continue;
-            number[n] = static_cast<int>(node_of.size());
-            node_of.push_back(n);
-        }
-        const int free_nodes = static_cast<int>(node_of.size());
-        const int unknowns = free_nodes + static_cast<int>(dynamics_.inductors.size());
-        const auto tie = [&](std::initializer_list<Node> ends, int branch = -1) {
-            std::vector<int> group;
-            for (Node n : ends)
-                if (number[n] >= 0) group.push_back(number[n]);
-            if (branch >= 0) group.push_back(branch);
-            groups_.push_back(std::move(group));
-        };
-        for (DeviceId id = 0; id < static_cast<DeviceId>(net_.devices.size()); ++id) {
-            const Device& d = net_.devices[id];
-            if (skipped(d) || inductive(id)) continue;
-            std::vector<int> group;
-            for (int k = 0; k < shape_of(d.kind).terminals; ++k)
-                if (number[d.nodes[k]] >= 0) group.push_back(number[d.nodes[k]]);
-            groups_.push_back(std::move(group));
-        }
-        for (const Stage& s : net_.stages) {
-            tie({s.supply, s.pin});
-            tie({s.pin, s.ground});
-        }
-        for (const Capacitor& c : dynamics_.capacitors) tie({c.a, c.b});
-        for (std::size_t k = 0; k < dynamics_.inductors.size(); ++k) {
-            const Device& d = net_.devices[dynamics_.inductors[k].resistor];
-            tie({d.nodes[0]}, free_nodes + static_cast<int>(k));
-            tie({d.nodes[1]}, free_nodes + static_cast<int>(k));
-        }
-        const std::vector<int> order = elimination_order(unknowns, groups_);
-        std::vector<int> place(unknowns);
-        plan_.unknowns = unknowns;
-        plan_.slot_of.assign(nodes, -1);
-        branch_slot_.resize(dynamics_.inductors.size());
-        for (int slot = 0; slot < unknowns; ++slot) {
-            const int k = order[slot];
-            place[k] = slot;
-            if (k < free_nodes) {
-                plan_.node_of.push_back(node_of[k]);
-                plan_.slot_of[node_of[k]] = slot;
-            } else {
-                plan_.node_of.push_back(-1);
-                branch_slot_[k - free_nodes] = slot;
-            }
-        }
-        for (Node n = 0; n < nodes; ++n)
-            if (partition_.held(n)) {
-                plan_.slot_of[n] = static_cast<int>(plan_.node_of.size());
-                plan_.node_of.push_back(n);
-            }
-        for (auto& group : groups_)
-            for (int& k : group) k = place[k];
-    }
 
     int row(int slot) const { return slot < plan_.unknowns ? slot : -1; }
     int entry(int r, int c) const {
@@ -178,7 +86,7 @@ class Maker {
             const Device& d = net_.devices[id];
             const bool linear = d.kind == DeviceKind::resistor || d.kind == DeviceKind::source ||
                                 d.kind == DeviceKind::current || d.kind == DeviceKind::switch_;
-            if (linear && !skipped(d) && !inductive(id))
+            if (linear && !skipped(d) && !inductive(dynamics_, id))
                 plan_.linear.push_back(stamp(id, d.nodes[0], d.nodes[1]));
         }
         for (std::size_t k = 0; k < dynamics_.inductors.size(); ++k) {
@@ -376,7 +284,6 @@ class Maker {
     const Partition& partition_;
     const State& start_;
     const Pattern* pattern_ = nullptr;
-    std::vector<std::vector<int>> groups_;
     std::vector<int> branch_slot_;
     std::vector<RowParts> rows_;
     std::vector<std::vector<Signed>> cells_of_entry_;

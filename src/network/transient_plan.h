@@ -77,6 +77,22 @@ struct TransientPlan {
     TransientTape tape() const;
 };
 
+/// "" if these dynamics belong to this netlist and can be run; else why not.
+std::string dynamics_refusal(const Netlist& netlist, const Dynamics& dynamics, const Partition& partition);
+/// The device is the resistor of an inductor.
+bool inductive(const Dynamics& dynamics, DeviceId device);
+
+/// Node voltages and inductor currents in elimination order, then the held nodes.
+struct Numbering {
+    int unknowns = 0;
+    std::vector<int> slot_of;              ///< by node
+    std::vector<Node> node_of;             ///< by slot; -1: an inductor's current
+    std::vector<int> branch_slot;          ///< by inductor
+    std::vector<std::vector<int>> groups;  ///< slots that one device ties together
+};
+Numbering number_unknowns(const Netlist& netlist, const Dynamics& dynamics, const Partition& partition,
+                          const State& start);
+
 TransientPlan make_transient_plan(const Netlist& netlist, const Dynamics& dynamics,
                                   const Partition& partition, const State& start, double volts_tolerance,
                                   double amps_tolerance);
