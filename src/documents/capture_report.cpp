@@ -132,7 +132,7 @@ std::vector<std::string> notes(const Capture& capture, bool planned) {
 doc::Document capture_report(const Bench& bench, const Capture& capture,
                              const std::vector<MappedChannel>& mapped, bool planned) {
     doc::Document out{fmt::format("Capture {} of {}", capture.file, bench.title), {}};
-    out.blocks.push_back(doc::paragraph({capture.format + "."}));
+    out.blocks.push_back(doc::paragraph({"File: " + capture.format + "."}));
     for (const std::string& note : notes(capture, planned)) out.blocks.push_back(doc::paragraph({note}));
     std::vector<std::size_t> order(mapped.size());
     for (std::size_t k = 0; k < order.size(); ++k) order[k] = k;

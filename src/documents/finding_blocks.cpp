@@ -59,6 +59,18 @@ std::vector<Alike> gathered(const Judgement& judgement, const std::vector<int>& 
     return out;
 }
 
+/// What stands between backticks is typed.
+doc::Text with_commands(std::string_view words) {
+    doc::Text out;
+    for (bool typed = false; !words.empty(); typed = !typed) {
+        const std::size_t end = std::min(words.find('`'), words.size());
+        const std::string run(words.substr(0, end));
+        if (!run.empty()) out.push_back(typed ? doc::code(run) : doc::Run(run));
+        words.remove_prefix(std::min(end + 1, words.size()));
+    }
+    return out;
+}
+
 doc::Block facts_of(const Finding& f, const std::vector<std::string>& states) {
     doc::Definitions facts;
     const auto row = [&](const char* term, const std::string& text) {
@@ -69,8 +81,10 @@ doc::Block facts_of(const Finding& f, const std::vector<std::string>& states) {
     if (f.value && f.limit) row("margin", number_words(f, f.margin));
     row(states.size() == 1 ? "state" : "states", fmt::format("{}", fmt::join(states, "; or ")));
     row("corner", f.corner);
-    if (!f.bound_exact) row("bound", "searched, not proven to be the worst case");
-    row("what to do", f.advice);
+    if (!f.bound_exact)
+        row("bound", f.code.starts_with("measured-") ? "what was recorded, not the worst case"
+                                                     : "searched, not proven to be the worst case");
+    if (!f.advice.empty()) facts.rows.emplace_back(doc::Text{"what to do"}, with_commands(f.advice));
     return facts;
 }
 

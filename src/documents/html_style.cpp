@@ -124,7 +124,7 @@ constexpr std::string_view medium_rules = R"css(@media (max-width: 30rem) {
   body { max-width: none; padding: 0; font-size: 10pt; }
   nav, .skip { display: none; }
   .sign { background: #fff !important; }
-  .chart svg { max-width: 13cm; }
+  .chart svg { max-width: 13cm; max-height: 16cm; }
   h2, h3, h4 { break-after: avoid; }
   figure, .caution, tr, pre { break-inside: avoid; }
   .scroll { overflow: visible; }

@@ -5,6 +5,7 @@
 #include "documents/trace_pieces.h"
 #include "judging/traced.h"
 #include "quantity/print.h"
+#include "signals/measure.h"
 
 namespace voltsill {
 namespace {
@@ -47,6 +48,14 @@ const Measured* worst_of(const LinkTrace& trace) {
             worst = &m;
     }
     return worst;
+}
+
+/// Whether the line comes to rest beyond the limit, and does not only ring past it.
+bool rests_beyond(const LinkTrace& trace, const Measured& m) {
+    const auto point = std::ranges::find(trace.points, m.point, &TracePoint::label);
+    if (point == trace.points.end()) return false;
+    const auto levels = state_levels(point->nominal);
+    return levels && breaks(m, m.limit_is_maximum ? levels->high : levels->low);
 }
 
 /// The end of the samples that is on the wrong side.
@@ -151,6 +160,10 @@ std::string sentence_of(const LinkTrace& trace) {
     const std::string allowed = "allowed is " + limit_words(*worst);
     const bool rings = worst->kind == MeasureKind::highest || worst->kind == MeasureKind::lowest;
     const std::optional<double> reached = worst->limit_is_maximum ? worst->hi : worst->lo;
+    if (rings && rests_beyond(trace, *worst))
+        return fmt::format("{} stays at {}, beyond its rating of {}: see voltsill check for what that does.",
+                           worst->point, measured_words(worst->kind, worst->nominal),
+                           measured_words(worst->kind, worst->limit));
     if (rings && *verdict_of(*worst) == Verdict::thin)
         return fmt::format(
             "{} rings to {} for a moment{}, past its rating of {}: a series resistor of 33 to 100 Ω at "
