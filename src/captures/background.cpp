@@ -36,9 +36,10 @@ void BackgroundSink::rows(std::span<const double> seconds, std::span<const doubl
     hand_over();
 }
 
-void BackgroundSink::changes(std::span<const BitChange> changes) {
+void BackgroundSink::changes(int channel, std::span<const BitChange> changes) {
     Item& item = free_item();
     item.kind = Kind::changes;
+    item.channel = channel;
     item.bits.assign(changes.begin(), changes.end());
     hand_over();
 }
@@ -104,7 +105,7 @@ void BackgroundSink::deliver(const Item& item) {
             return target_.rows({numbers, item.count}, columns);
         }
         case Kind::changes:
-            return target_.changes(item.bits);
+            return target_.changes(item.channel, item.bits);
         case Kind::step:
             return target_.step(item.channel, item.tick, item.value);
         case Kind::until:

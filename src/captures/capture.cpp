@@ -38,9 +38,8 @@ void CaptureMeter::rows(std::span<const double> seconds, std::span<const double*
         std::get<VoltageMeter>(meters_[k].meter).add(seconds, {columns[k], seconds.size()});
 }
 
-void CaptureMeter::changes(std::span<const BitChange> changes) {
-    for (const BitChange& c : changes)
-        std::get_if<LogicMeter>(&meters_[static_cast<std::size_t>(c.channel)].meter)->change(c.tick, c.bit);
+void CaptureMeter::changes(int channel, std::span<const BitChange> changes) {
+    std::get<LogicMeter>(meters_[static_cast<std::size_t>(channel)].meter).add(changes);
 }
 
 /// Two samples at one time: the value held so far, and the new one.

@@ -59,7 +59,7 @@ class CaptureMeter final : public SampleSink {
 
     bool begin(const std::vector<CaptureChannel>& channels, double seconds_per_tick) override;
     void rows(std::span<const double> seconds, std::span<const double* const> columns) override;
-    void changes(std::span<const BitChange> changes) override;
+    void changes(int channel, std::span<const BitChange> changes) override;
     void step(int channel, std::int64_t tick, double value) override;
     void until(std::int64_t tick) override;
     void restart() override;

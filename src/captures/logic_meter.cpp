@@ -5,47 +5,68 @@ namespace voltsill {
 LogicMeter::LogicMeter(double seconds_per_tick, double glitch_limit)
     : seconds_per_tick_(seconds_per_tick), pulses_(glitch_limit / seconds_per_tick) {}
 
-/// What came last at `next_tick_` holds from then on.
-void LogicMeter::settle() {
-    if (next_tick_ == INT64_MIN) return;
-    if (!begun_) {
-        begun_ = true;
-        base_ = since_ = next_tick_;
-        now_ = next_;
+/// What came last at `next_tick` holds from then on.
+[[gnu::always_inline]] inline void LogicMeter::settle(State& s, PulseTally::Loop& pulses) {
+    if (s.next_tick == INT64_MIN) return;
+    if (!s.begun) {
+        s.begun = true;
+        s.base = s.since = s.next_tick;
+        s.now = s.next;
         return;
     }
-    if (next_ == now_) return;
-    ticks_[static_cast<std::size_t>(now_)] += static_cast<double>(next_tick_ - since_);
-    since_ = next_tick_;
-    ++changes_;
-    const bool was = now_ <= Bit::one, is = next_ <= Bit::one;
+    if (s.next == s.now) return;
+    s.ticks[static_cast<std::size_t>(s.now)] += static_cast<double>(s.next_tick - s.since);
+    s.since = s.next_tick;
+    ++s.changes;
+    const bool was = s.now <= Bit::one, is = s.next <= Bit::one;
     if (was && is)
-        pulses_.edge(static_cast<double>(next_tick_ - base_), next_ == Bit::one);
+        pulses.edge(static_cast<double>(s.next_tick - s.base), s.next == Bit::one);
     else if (was)
-        ++unknown_spells_;
-    if (!is) pulses_.gap();
-    now_ = next_;
+        ++s.unknown_spells;
+    if (!is) pulses.gap();
+    s.now = s.next;
+}
+
+void LogicMeter::settle() {
+    PulseTally::Loop pulses(pulses_);
+    settle(state_, pulses);
+}
+
+/// The state stands in locals while the loop runs.
+void LogicMeter::add(std::span<const BitChange> changes) {
+    State s = state_;
+    {
+        PulseTally::Loop pulses(pulses_);
+        for (const BitChange& c : changes) {
+            if (c.tick() != s.next_tick) {
+                settle(s, pulses);
+                s.next_tick = c.tick();
+            }
+            s.next = c.bit();
+        }
+    }
+    state_ = s;
 }
 
 void LogicMeter::until(std::int64_t tick) {
     settle();
-    if (!begun_ || tick <= since_) return;
-    ticks_[static_cast<std::size_t>(now_)] += static_cast<double>(tick - since_);
-    since_ = tick;
+    if (!state_.begun || tick <= state_.since) return;
+    state_.ticks[static_cast<std::size_t>(state_.now)] += static_cast<double>(tick - state_.since);
+    state_.since = tick;
 }
 
 void LogicMeter::gap() {
     settle();
     pulses_.gap();
-    begun_ = false;
-    next_tick_ = INT64_MIN;
+    state_.begun = false;
+    state_.next_tick = INT64_MIN;
 }
 
 LogicMeasures LogicMeter::measures() const {
-    LogicMeasures out{.changes = changes_,
-                      .unknown_spells = unknown_spells_,
+    LogicMeasures out{.changes = state_.changes,
+                      .unknown_spells = state_.unknown_spells,
                       .pulses = pulses_.measures(seconds_per_tick_)};
-    for (std::size_t k = 0; k < 4; ++k) out.seconds[k] = ticks_[k] * seconds_per_tick_;
+    for (std::size_t k = 0; k < 4; ++k) out.seconds[k] = state_.ticks[k] * seconds_per_tick_;
     return out;
 }
 

@@ -4,6 +4,8 @@
 /// An edge is a change between 0 and 1; one with x or z on the way has no instant, so that pulses on
 /// either side of it are not measured. Of several changes at one tick the last counts.
 #include <array>
+#include <cstdint>
+#include <span>
 
 #include "captures/pulse_tally.h"
 #include "captures/samples.h"
@@ -22,24 +24,26 @@ class LogicMeter {
     /// `glitch_limit` in seconds; 0: an eighth of the median pulse width.
     LogicMeter(double seconds_per_tick, double glitch_limit);
 
-    void change(std::int64_t tick, Bit bit) {
-        if (tick != next_tick_) settle(), next_tick_ = tick;
-        next_ = bit;
-    }
+    /// Ticks never fall.
+    void add(std::span<const BitChange> changes);
     void until(std::int64_t tick);
     /// Time goes back: the state is kept, the next change begins a new count.
     void gap();
     LogicMeasures measures() const;
 
   private:
+    struct State {
+        bool begun = false;
+        Bit now = Bit::x, next = Bit::x;
+        std::int64_t since = 0, next_tick = INT64_MIN, base = 0;
+        std::array<double, 4> ticks{};
+        std::uint64_t changes = 0, unknown_spells = 0;
+    };
+    static void settle(State& s, PulseTally::Loop& pulses);
     void settle();
 
     double seconds_per_tick_;
-    bool begun_ = false;
-    Bit now_ = Bit::x, next_ = Bit::x;
-    std::int64_t since_ = 0, next_tick_ = INT64_MIN, base_ = 0;
-    std::array<double, 4> ticks_{};
-    std::uint64_t changes_ = 0, unknown_spells_ = 0;
+    State state_;
     PulseTally pulses_;
 };
 

@@ -6,6 +6,7 @@
 /// period that is high. Times are in whatever unit the caller counts; `width_histogram` has eight
 /// bins an octave, so that a pulse much shorter than the common one can be told afterwards.
 #include <algorithm>
+#include <bit>
 #include <cstdint>
 #include <limits>
 #include <optional>
@@ -46,9 +47,11 @@ class PulseTally {
     /// `glitch_limit` in the unit of time; 0: an eighth of the median pulse width.
     explicit PulseTally(double glitch_limit = 0) : glitch_limit_(glitch_limit) {}
 
+    class Loop;
+
     void edge(double time, bool rising);
     /// What comes next does not join on to what was.
-    void gap() { has_last_ = has_rise_ = has_fall_ = false; }
+    void gap() { state_.gap(); }
     /// `unit`: seconds in one unit of time.
     PulseMeasures measures(double unit) const;
 
@@ -57,12 +60,70 @@ class PulseTally {
     static int bin_of(double width);
     static double lower_edge(int bin);
 
+    struct State {
+        std::uint64_t rising = 0, falling = 0, glitches = 0;
+        bool has_last = false, has_rise = false, has_fall = false;
+        double last = 0, rise = 0, fall = 0, high_in_periods = 0;
+        Tally period, high, low;
+
+        void gap() { has_last = has_rise = has_fall = false; }
+    };
+
     double glitch_limit_;
-    std::uint64_t rising_ = 0, falling_ = 0, glitches_ = 0;
-    bool has_last_ = false, has_rise_ = false, has_fall_ = false;
-    double last_ = 0, rise_ = 0, fall_ = 0, high_in_periods_ = 0;
-    Tally period_, high_, low_;
+    State state_;
     std::vector<std::uint64_t> width_histogram_;
 };
+
+/// Edges of a loop: the state stands by itself meanwhile, so that it can be kept in registers.
+class PulseTally::Loop {
+  public:
+    explicit Loop(PulseTally& tally) : tally_(tally), limit_(tally.glitch_limit_), s_(tally.state_) {
+        tally.width_histogram_.resize(octaves * bins_an_octave);
+        histogram_ = tally.width_histogram_.data();
+    }
+    ~Loop() { tally_.state_ = s_; }
+    Loop(const Loop&) = delete;
+    Loop& operator=(const Loop&) = delete;
+
+    void edge(double time, bool rising);
+    void gap() { s_.gap(); }
+
+  private:
+    PulseTally& tally_;
+    const double limit_;
+    std::uint64_t* histogram_;
+    State s_;
+};
+
+/// Exponent and the first three bits of the fraction of a double (IEEE 754), counted from 2^-64.
+inline int PulseTally::bin_of(double width) {
+    constexpr std::int64_t first = std::int64_t{1023 - octaves / 2} * bins_an_octave;
+    const auto top = static_cast<std::int64_t>(std::bit_cast<std::uint64_t>(width) >> 49);
+    return static_cast<int>(std::clamp<std::int64_t>(top - first, 0, octaves * bins_an_octave - 1));
+}
+
+[[gnu::always_inline]] inline void PulseTally::Loop::edge(double time, bool rising) {
+    ++(rising ? s_.rising : s_.falling);
+    if (s_.has_last) {
+        const double width = time - s_.last;
+        (rising ? s_.low : s_.high).add(width);
+        s_.glitches += width < limit_;
+        ++histogram_[static_cast<std::size_t>(bin_of(width))];
+    }
+    if (rising) {
+        if (s_.has_rise && s_.has_fall) {
+            s_.period.add(time - s_.rise);
+            s_.high_in_periods += s_.fall - s_.rise;
+        }
+        s_.rise = time;
+        s_.has_rise = true;
+        s_.has_fall = false;
+    } else {
+        s_.fall = time;
+        s_.has_fall = true;
+    }
+    s_.last = time;
+    s_.has_last = true;
+}
 
 }  // namespace voltsill

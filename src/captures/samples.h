@@ -22,10 +22,19 @@ struct CaptureChannel {
 
 enum class Bit : std::uint8_t { zero, one, x, z };
 
-struct BitChange {
-    std::int64_t tick = 0;
-    std::int32_t channel = 0;
-    Bit bit = Bit::x;
+/// A change of one channel in eight bytes: there are many.
+class BitChange {
+  public:
+    BitChange() = default;
+    BitChange(std::int64_t tick, Bit bit)
+        : word_(static_cast<std::uint64_t>(tick) << 2 | static_cast<std::uint64_t>(bit)) {}
+    std::int64_t tick() const { return static_cast<std::int64_t>(word_ >> 2); }
+    Bit bit() const { return static_cast<Bit>(word_ & 3); }
+
+    static constexpr std::int64_t latest_tick = (std::int64_t{1} << 62) - 1;
+
+  private:
+    std::uint64_t word_ = 0;
 };
 
 class SampleSink {
@@ -35,8 +44,8 @@ class SampleSink {
     virtual bool begin(const std::vector<CaptureChannel>& channels, double seconds_per_tick) = 0;
     /// One column a channel, each as long as `seconds`, which never fall. NaN: no value.
     virtual void rows(std::span<const double> seconds, std::span<const double* const> columns) = 0;
-    /// Ticks never fall. A channel starts as x.
-    virtual void changes(std::span<const BitChange> changes) = 0;
+    /// Of one channel; ticks from 0 never fall, while other channels may lag behind. It starts as x.
+    virtual void changes(int channel, std::span<const BitChange> changes) = 0;
     virtual void step(int channel, std::int64_t tick, double value) = 0;
     /// What was last said holds up to this tick.
     virtual void until(std::int64_t tick) = 0;

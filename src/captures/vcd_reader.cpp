@@ -10,6 +10,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <optional>
 #include <utility>
@@ -17,12 +18,12 @@
 #include "captures/decimal.h"
 #include "captures/reader.h"
 #include "captures/vcd_header.h"
+#include "quantity/print.h"
 
 namespace voltsill {
 namespace {
 
-constexpr std::size_t batch = 4096, most_words = 64;
-constexpr std::int64_t latest = std::int64_t{1} << 62;
+constexpr std::size_t most_words = 64, longest_batch = 512, least_batch = 16, batches = 1u << 16;
 
 bool blank(char c) { return static_cast<unsigned char>(c) <= ' '; }
 
@@ -57,9 +58,7 @@ bool of_nine_values(char c) { return c != 'z' && c != 'Z' && c != 'x' && c != 'X
 class VcdReader final : public FormatReader {
   public:
     VcdReader(std::string file, SampleSink& sink)
-        : sink_(sink), complaints_(std::move(file)), header_(complaints_) {
-        batch_.reserve(batch);
-    }
+        : sink_(sink), complaints_(std::move(file)), header_(complaints_) {}
 
     void push(std::string_view bytes) override;
     void finish() override;
@@ -67,11 +66,13 @@ class VcdReader final : public FormatReader {
     Problems problems() const override { return complaints_.all(); }
     bool truncated() const override { return truncated_; }
     std::string format() const override {
-        return fmt::format("value change dump (IEEE 1364), time unit {:g} s", header_.seconds_per_tick);
+        return fmt::format("value change dump (IEEE 1364), time unit {}",
+                           print(Seconds{header_.seconds_per_tick}));
     }
 
   private:
     void words(const char* p, const char* end);
+    const char* fast_words(const char* p, const char* end);
     void word(std::string_view text);
     bool section_word(std::string_view text);
     void keyword(std::string_view text);
@@ -85,6 +86,8 @@ class VcdReader final : public FormatReader {
     void unknown(std::string_view id, std::string_view text);
     void nine_values(std::string_view text);
     void set(std::int32_t channel, Bit value);
+    void say(std::int32_t channel);
+    void flush(std::int32_t channel);
     void flush();
 
     SampleSink& sink_;
@@ -100,17 +103,34 @@ class VcdReader final : public FormatReader {
     std::vector<std::string> section_words_;
     std::string value_;  ///< of a vector or real whose identifier is awaited
     std::int64_t now_ = 0;
-    std::vector<Bit> bits_;  ///< by channel, as they stand
-    std::vector<BitChange> batch_;
+
+    struct Channel {
+        Bit now = Bit::x;
+        std::uint32_t waiting = 0;  ///< changes that the sink has not got yet
+    };
+    std::vector<Channel> channels_;
+    std::vector<BitChange> waiting_;  ///< `batch_` places for every channel
+    std::size_t batch_ = 0;
 };
 
-inline void VcdReader::set(std::int32_t channel, Bit value) {
-    Bit& now = bits_[static_cast<std::size_t>(channel)];
-    if (now == value) return;
-    now = value;
-    if (!has_time_) return;
-    batch_.push_back({now_, channel, value});
-    if (batch_.size() >= batch) flush();
+/// By first character of a word: the value of a scalar in IEEE 1364, or none.
+constexpr std::array<std::uint8_t, 256> scalar_values = [] {
+    std::array<std::uint8_t, 256> out{};
+    out.fill(0xFF);
+    out['0'] = 0, out['1'] = 1, out['x'] = out['X'] = 2, out['z'] = out['Z'] = 3;
+    return out;
+}();
+
+void VcdReader::set(std::int32_t channel, Bit value) {
+    Bit& now = channels_[static_cast<std::size_t>(channel)].now;
+    if (std::exchange(now, value) != value && has_time_) say(channel);
+}
+
+/// The value as it stands.
+void VcdReader::say(std::int32_t channel) {
+    Channel& c = channels_[static_cast<std::size_t>(channel)];
+    waiting_[static_cast<std::size_t>(channel) * batch_ + c.waiting++] = {now_, c.now};
+    if (c.waiting == batch_) flush(channel);
 }
 
 void VcdReader::push(std::string_view bytes) {
@@ -145,31 +165,50 @@ void VcdReader::words(const char* p, const char* end) {
             line_ += *p++ == '\n';
             continue;
         }
+        if (has_time_ && section_.empty() && value_.empty() && (p = fast_words(p, end)) == end) return;
         const char* const begin = p;
-        if (in_values_ && section_.empty() && value_.empty()) {
-            if (*p == '#') {
-                std::uint64_t t = 0;
-                const char* q = p + 1;
-                for (unsigned d; (d = decimal::digit(*q)) <= 9; ++q) t = t * 10 + d;
-                if (blank(*q) && q > p + 1 && q - p < 19 && has_time_ &&
-                    static_cast<std::int64_t>(t) >= now_) {
-                    now_ = static_cast<std::int64_t>(t);
-                    p = q;
-                    continue;
-                }
-            } else if ((*p == '0' || *p == '1') && !blank(p[1]) && blank(p[2])) {  // the common case: "1!"
-                const std::int32_t channel = header_.channel_of_character[static_cast<unsigned char>(p[1])];
-                if (channel >= 0) {
-                    set(channel, *p == '1' ? Bit::one : Bit::zero);
-                    p += 2;
-                    continue;
-                }
-            }
-        }
         while (!blank(*p)) ++p;
         word({begin, p});
         if (complaints_.refused()) return;
     }
+}
+
+/// Reads times that do not fall and scalars with an identifier of one character; returns the first word
+/// that is neither. What the loop needs stands in locals.
+const char* VcdReader::fast_words(const char* p, const char* end) {
+    const auto& channel_of = header_.channel_of_character;
+    Channel* const channels = channels_.data();
+    BitChange* const waiting = waiting_.data();
+    const std::size_t batch = batch_;
+    std::int64_t now = now_;
+    std::uint64_t line = line_;
+    while (p < end) {
+        const char first = *p;
+        if (first == '#') {
+            std::uint64_t t = 0;
+            const char* q = p + 1;
+            for (unsigned d; (d = decimal::digit(*q)) <= 9; ++q) t = t * 10 + d;
+            if (!blank(*q) || q - p < 2 || q - p > 18 || static_cast<std::int64_t>(t) < now) break;
+            now = static_cast<std::int64_t>(t);
+            p = q;
+        } else if (const std::uint8_t value = scalar_values[static_cast<unsigned char>(first)]; value <= 3) {
+            const std::int32_t channel = channel_of[static_cast<unsigned char>(p[1])];
+            if (channel < 0 || !blank(p[2])) break;
+            p += 2;
+            Channel& c = channels[channel];
+            if (c.now != static_cast<Bit>(value)) {
+                c.now = static_cast<Bit>(value);
+                waiting[static_cast<std::size_t>(channel) * batch + c.waiting++] = {now, c.now};
+                if (c.waiting == batch) flush(channel);
+            }
+        } else if (!blank(first)) {
+            break;
+        }
+        line += *p++ == '\n';
+    }
+    now_ = now;
+    line_ = line;
+    return p;
 }
 
 void VcdReader::word(std::string_view text) {
@@ -243,7 +282,9 @@ void VcdReader::keyword(std::string_view text) {
 
 void VcdReader::begin_values() {
     in_values_ = true;
-    bits_.assign(header_.channels.size(), Bit::x);
+    channels_.assign(header_.channels.size(), {});
+    batch_ = std::clamp(batches / std::max<std::size_t>(channels_.size(), 1), least_batch, longest_batch);
+    waiting_.resize(channels_.size() * batch_);
     if (header_.channels.empty())
         complaints_.add(Severity::error, "vcd-empty", "no variable is declared that could be measured",
                         "$var ... $end before $enddefinitions");
@@ -256,9 +297,10 @@ void VcdReader::begin_values() {
 void VcdReader::time(std::string_view text) {
     std::int64_t tick = -1;
     const auto [end, error] = std::from_chars(text.data() + 1, text.data() + text.size(), tick);
-    if (error != std::errc() || end != text.data() + text.size() || tick < 0 || tick > latest) {
+    if (error != std::errc() || end != text.data() + text.size() || tick < 0 ||
+        tick > BitChange::latest_tick) {
         complaints_.add(Severity::warning, "vcd-time", line_, text, 0, text.size(),
-                        fmt::format("\"{}\" is no time", text.substr(0, 40)), "# and whole units up to 2^62");
+                        fmt::format("\"{}\" is no time", text.substr(0, 40)), "# and whole units below 2^62");
         return;
     }
     if (has_time_ && tick < now_) {
@@ -280,10 +322,7 @@ void VcdReader::time(std::string_view text) {
 void VcdReader::say_all() {
     for (const VcdVariable& v : header_.variables) {
         if (v.kind == VcdVariable::Kind::real && v.bits == 1) sink_.step(v.channel, now_, v.value);
-        for (int bit = 0; v.kind == VcdVariable::Kind::bits && bit < v.bits; ++bit) {
-            batch_.push_back({now_, v.channel + bit, bits_[static_cast<std::size_t>(v.channel + bit)]});
-            if (batch_.size() >= batch) flush();
-        }
+        for (int bit = 0; v.kind == VcdVariable::Kind::bits && bit < v.bits; ++bit) say(v.channel + bit);
     }
 }
 
@@ -358,9 +397,14 @@ void VcdReader::nine_values(std::string_view text) {
                     "U, W, L, H and - are no values of IEEE 1364; L is read as 0, H as 1, the others as x");
 }
 
+void VcdReader::flush(std::int32_t channel) {
+    const auto at = static_cast<std::size_t>(channel);
+    if (const std::size_t count = std::exchange(channels_[at].waiting, 0))
+        sink_.changes(channel, {&waiting_[at * batch_], count});
+}
+
 void VcdReader::flush() {
-    if (!batch_.empty()) sink_.changes(batch_);
-    batch_.clear();
+    for (std::size_t k = 0; k < channels_.size(); ++k) flush(static_cast<std::int32_t>(k));
 }
 
 void VcdReader::finish() {

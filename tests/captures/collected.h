@@ -21,12 +21,18 @@ struct Step {
     }
 };
 
+struct Change {
+    std::int64_t tick;
+    int channel;
+    Bit bit;
+};
+
 struct Everything final : SampleSink {
     std::vector<CaptureChannel> channels;
     double seconds_per_tick = 0;
     std::vector<double> seconds;
     std::vector<std::vector<double>> values;  ///< by channel
-    std::vector<BitChange> bits;
+    std::vector<Change> bits;                 ///< in order within a channel
     std::vector<Step> steps;
     std::int64_t end = -1;
     std::vector<std::size_t> restarts;  ///< rows before each
@@ -42,7 +48,9 @@ struct Everything final : SampleSink {
         for (std::size_t k = 0; k < columns.size(); ++k)
             values[k].insert(values[k].end(), columns[k], columns[k] + t.size());
     }
-    void changes(std::span<const BitChange> c) override { bits.insert(bits.end(), c.begin(), c.end()); }
+    void changes(int channel, std::span<const BitChange> changes) override {
+        for (const BitChange& c : changes) bits.push_back({c.tick(), channel, c.bit()});
+    }
     void step(int channel, std::int64_t tick, double value) override {
         steps.push_back({channel, tick, value});
     }
@@ -57,7 +65,7 @@ struct Everything final : SampleSink {
     /// "0@5 1@7": changes of one channel.
     std::string of(int channel) const {
         std::string out;
-        for (const BitChange& c : bits)
+        for (const Change& c : bits)
             if (c.channel == channel)
                 out += std::string(out.empty() ? "" : " ") + "01xz"[static_cast<int>(c.bit)] + "@" +
                        std::to_string(c.tick);

@@ -24,7 +24,7 @@ TEST(CapturesPublished, VectorsAreExtendedToTheLeft) {
         const auto r = read(dump("$var reg 4 ! a [3:0] $end", "#0 b" + given + " !\n"));
         ASSERT_EQ(r.all.channels.size(), 4u);
         std::string bits(4, '?');
-        for (const BitChange& c : r.all.bits)
+        for (const auto& c : r.all.bits)
             bits[static_cast<std::size_t>(3 - c.channel)] = "01XZ"[static_cast<int>(c.bit)];
         EXPECT_EQ(bits, full) << given;
     }
