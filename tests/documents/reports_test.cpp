@@ -177,6 +177,19 @@ TEST(ReadingsReport, SaysThatAPlannedCircuitIsRead) {
     EXPECT_THAT(all_of(readings_report(fixture::bench(), {})), Not(HasSubstr("planned")));
 }
 
+TEST(CheckReport, SaysOfARecordingThatItIsNoWorstCase) {
+    Judgement judgement;
+    judgement.findings.push_back({.code = "measured-level", .verdict = Verdict::thin, .part = "controller", .pin = "D2",
+                                  .dimension = Dimension::voltage, .value = Evidence{4.99, {}, "measured high"},
+                                  .bound_exact = false, .advice = "Compare `voltsill readings` at controller.D2."});
+    judgement.shared = {0};
+    const std::string recorded = all_of(check_report(fixture::bench(), judgement));
+    EXPECT_THAT(recorded, HasSubstr("bound: what was recorded, not the worst case"));
+    EXPECT_THAT(recorded, HasSubstr("Compare voltsill readings at controller.D2."));
+    judgement.findings[0].code = "high-level";
+    EXPECT_THAT(all_of(check_report(fixture::bench(), judgement)), HasSubstr("bound: searched, not proven"));
+}
+
 TEST(CheckReport, CountsAreNoPercentages) {
     Judgement judgement;
     judgement.findings.push_back({.code = "missing-decoupling", .verdict = Verdict::thin, .net = "rail logic", .dimension = Dimension::ratio,

@@ -89,6 +89,23 @@ TEST(TraceReport, MissingFiguresSayWhy) {
                 HasSubstr("≠ unreadable: there is no set-up time left at controller.D4: a one does not"));
 }
 
+TEST(TraceReport, TellsALineThatStaysBeyondItsRatingFromOneThatRings) {
+    LinkTrace t = made::trace("direct", 0);
+    TracePoint& end = t.points.back();
+    Measured top = made::measured(MeasureKind::highest, end.label, 4.0, 4.0, 4.0, 4.0);
+    top.lo = top.median = top.hi = std::nullopt;
+    top.limit = 3.6;
+    t.measures = {top};
+    end.nominal = {{0, 1e-6, 1e-6, 1.01e-6, 1.02e-6, 2e-6}, {0, 0, 4.0, 4.0, 3.3, 3.3}};
+    const std::string rings = page({t});
+    EXPECT_THAT(rings, HasSubstr("controller.D4 rings to 4 V for a moment"));
+    EXPECT_THAT(rings, Not(HasSubstr("stays at")));
+    end.nominal = {{0, 1e-6, 1e-6, 2e-6}, {0, 0, 4.0, 4.0}};
+    const std::string stays = page({t});
+    EXPECT_THAT(stays, HasSubstr("controller.D4 stays at 4 V, beyond its rating of 3.6 V"));
+    EXPECT_THAT(stays, Not(HasSubstr("rings")));
+}
+
 TEST(TraceReport, ShowsAnEdgeAtItsOwnScaleWhereBitsHideIt) {
     LinkTrace slow = made::trace("slow");
     EXPECT_THAT(page({slow}), Not(HasSubstr("First rising edge"))) << "an edge of half a bit shows by itself";
