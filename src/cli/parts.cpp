@@ -114,7 +114,8 @@ int import_file(const PartsOptions& o) {
         complain(done.error(), o);
         return refused;
     }
-    if (o.form != Form::json && !o.quiet) print_out("Written: " + target, o);
+    if (o.form != Form::json && !o.quiet)
+        print_out(fmt::format("Written: {}, part type \"{}\"", target, import->type), o);
     return 0;
 }
 

@@ -66,9 +66,12 @@ doc::Text conditions_of(const LinkTrace& trace) {
         "Pattern {} at {}{}{}, {}; ", trace.pattern.empty() ? "-" : trace.pattern,
         print(Hertz{trace.rate}, {.digits = 4}), trace.bits_a_cycle == 2 ? ", two bits a period" : "",
         trace.rate_assumed ? " (assumed: the bench states no rate)" : "", print(Seconds{trace.duration}))};
-    out.push_back(trace.samples > 0
-                      ? fmt::format("nominal and {} samples, seed {}.", trace.samples, trace.seed)
-                      : std::string("nominal only."));
+    if (trace.samples == 0)
+        out.push_back("nominal only.");
+    else if (trace.samples == 1 && trace.worst_sample)
+        out.push_back(fmt::format("nominal and sample {}, seed {}.", *trace.worst_sample, trace.seed));
+    else
+        out.push_back(fmt::format("nominal and {} samples, seed {}.", trace.samples, trace.seed));
     if (trace.failed > 0)
         out.push_back(fmt::format(" {} more samples had no solution that could be found.", trace.failed));
     return out;
