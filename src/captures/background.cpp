@@ -1,10 +1,14 @@
 #include "captures/background.h"
 
+#include <algorithm>
+
 namespace voltsill {
 
 bool BackgroundSink::begin(const std::vector<CaptureChannel>& channels, double seconds_per_tick) {
     if (!target_.begin(channels, seconds_per_tick)) return false;
-    worker_ = std::thread([this] { run(); });
+    const bool table =
+        std::ranges::all_of(channels, [](const auto& c) { return c.kind == ChannelKind::sampled; });
+    if (!table) worker_ = std::thread([this] { run(); });
     return true;
 }
 
@@ -27,13 +31,7 @@ void BackgroundSink::hand_over(bool last) {
 }
 
 void BackgroundSink::rows(std::span<const double> seconds, std::span<const double* const> columns) {
-    Item& item = free_item();
-    item.kind = Kind::rows;
-    item.count = seconds.size();
-    item.numbers.assign(seconds.begin(), seconds.end());
-    for (const double* column : columns)
-        item.numbers.insert(item.numbers.end(), column, column + seconds.size());
-    hand_over();
+    target_.rows(seconds, columns);
 }
 
 void BackgroundSink::changes(int channel, std::span<const BitChange> changes) {
@@ -61,6 +59,7 @@ void BackgroundSink::until(std::int64_t tick) {
 }
 
 void BackgroundSink::restart() {
+    if (!worker_.joinable()) return target_.restart();
     free_item().kind = Kind::restart;
     hand_over();
 }
@@ -97,13 +96,6 @@ void BackgroundSink::run() {
 
 void BackgroundSink::deliver(const Item& item) {
     switch (item.kind) {
-        case Kind::rows: {
-            const double* const numbers = item.numbers.data();
-            std::vector<const double*> columns;
-            for (std::size_t at = item.count; at < item.numbers.size(); at += item.count)
-                columns.push_back(numbers + at);
-            return target_.rows({numbers, item.count}, columns);
-        }
         case Kind::changes:
             return target_.changes(item.channel, item.bits);
         case Kind::step:

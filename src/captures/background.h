@@ -1,6 +1,7 @@
 #pragma once
 /// Hands what a reader says to a sink on a second thread, in the same order: reading and measuring
-/// overlap, and the result is the same to the last bit. Memory: `slots` blocks.
+/// overlap, and the result is the same to the last bit. Memory: `slots` blocks. What a table holds passes
+/// straight on: its reader has a second thread of its own.
 #include <array>
 #include <condition_variable>
 #include <mutex>
@@ -28,11 +29,9 @@ class BackgroundSink final : public SampleSink {
 
   private:
     static constexpr std::size_t slots = 64;
-    enum class Kind { rows, changes, step, until, restart, end };
+    enum class Kind { changes, step, until, restart, end };
     struct Item {
         Kind kind{};
-        std::vector<double> numbers;  ///< rows: seconds, then column by column
-        std::size_t count = 0;        ///< of rows
         std::vector<BitChange> bits;
         int channel = 0;
         std::int64_t tick = 0;

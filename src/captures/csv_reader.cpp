@@ -6,17 +6,19 @@
 #include <cmath>
 #include <cstring>
 #include <limits>
+#include <memory>
+#include <optional>
 #include <utility>
 
 #include "captures/csv_layout.h"
-#include "captures/decimal.h"
+#include "captures/csv_rows.h"
 #include "captures/reader.h"
 
 namespace voltsill {
 namespace {
 
 constexpr std::size_t head_bytes = 1u << 16, head_lines = 256, block_rows = 1024;
-constexpr double latest = 1e15;  ///< s
+constexpr std::ptrdiff_t least_shared = 1 << 15, most_shared = 1 << 18;  ///< bytes read by two threads
 
 const char* separator_word(char c) {
     switch (c) {
@@ -54,6 +56,10 @@ class CsvReader final : public FormatReader {
     void head_line(std::string_view line);
     void begin();
     const char* fast_rows(const char* p, const char* end);
+    void shared_lines(const char* p, const char* end);
+    bool take_over(CsvRows& theirs);
+    void deliver_shared();
+    void deliver(CsvRows& rows);
     void slow_row(std::string_view line);
     void keep_row(std::string_view line);
     void bad_row(std::string_view line, const std::vector<std::string_view>& cells);
@@ -72,16 +78,23 @@ class CsvReader final : public FormatReader {
     std::size_t head_size_ = 0;
     CsvLayout layout_;
 
-    std::vector<double*> target_;  ///< by column: where its next value goes; null: passed over
-    std::vector<double> seconds_;
-    std::vector<std::vector<double>> values_;
-    std::vector<double> scale_;
-    std::vector<const double*> columns_;
-    double time_ = 0, time_scale_ = 1;  ///< of the row being read, as the file has it
-    std::size_t rows_ = 0;              ///< in the block
+    CsvShape shape_;
+    std::vector<double> scale_;  ///< by channel
+    std::optional<CsvRows> rows_;
     std::uint64_t row_number_ = 0;
     double last_time_ = -std::numeric_limits<double>::infinity();
+
+    std::vector<CsvRows> shared_;  ///< two: one is read while the other is delivered
+    std::size_t next_shared_ = 0;
+    CsvRows* waiting_ = nullptr;  ///< read by the helper, not delivered: they come before `rows_`
+    std::unique_ptr<CsvHelper> helper_;
 };
+
+/// The last byte in [p, from] after a line feed of theirs; without one, `p`.
+const char* line_after(const char* p, const char* from) {
+    const auto* const feed = static_cast<const char*>(::memrchr(p, '\n', static_cast<std::size_t>(from - p)));
+    return feed ? feed + 1 : p;
+}
 
 void CsvReader::too_long() {
     ++line_;
@@ -110,7 +123,7 @@ void CsvReader::push(std::string_view bytes) {
     }
     const std::size_t last = bytes.rfind('\n');
     const std::size_t whole = last == std::string_view::npos ? 0 : last + 1;
-    lines(bytes.data(), bytes.data() + whole);
+    shared_lines(bytes.data(), bytes.data() + whole);
     carry_ = bytes.substr(whole);
 }
 
@@ -153,15 +166,12 @@ void CsvReader::begin() {
         channels.push_back({.name = column.name, .kind = ChannelKind::sampled, .unit = column.unit});
         scale_.push_back(column.to_si);
     }
-    seconds_.resize(block_rows);
-    values_.assign(channels.size(), std::vector<double>(block_rows));
-    for (const auto& column : values_) columns_.push_back(column.data());
-    for (std::size_t c = 0; c < layout_.columns.size(); ++c)
-        target_.push_back(static_cast<int>(c) == layout_.time_column ? &time_
-                          : channel_of[c] >= 0 ? values_[static_cast<std::size_t>(channel_of[c])].data()
-                                               : nullptr);
-    if (layout_.time_column >= 0)
-        time_scale_ = layout_.columns[static_cast<std::size_t>(layout_.time_column)].to_si;
+    shape_ = shape_of(layout_);
+    rows_.emplace(shape_, channel_of, block_rows);
+    // Enough for three bytes a column; of narrower rows the helper leaves some.
+    const std::size_t most_rows = static_cast<std::size_t>(most_shared) / 5 / channel_of.size() + 1;
+    shared_.reserve(2);
+    for (int k = 0; k < 2; ++k) shared_.emplace_back(shape_, channel_of, most_rows);
     begun_ = true;
     if (!sink_.begin(channels, 1)) stopped_ = true;
     const std::uint64_t read = std::exchange(line_, 0);
@@ -173,65 +183,75 @@ void CsvReader::begin() {
 }
 
 /// Reads rows of the expected shape from whole lines up to `end`, as long as time does not fall; returns
-/// the first byte that it leaves to the slow way. What the loop needs stands in locals: members would be
-/// read again after every value that is stored.
+/// the first byte that it leaves to the slow way.
 const char* CsvReader::fast_rows(const char* p, const char* end) {
-    const std::size_t n = target_.size();
-    const char point = layout_.point, separator = layout_.separator;
-    const bool timed = layout_.time_column >= 0;
-    const std::size_t time_column = timed ? static_cast<std::size_t>(layout_.time_column) : n;
-    const double time_scale = time_scale_, start = layout_.start, interval = layout_.interval;
-    double* const* const target = target_.data();
-    double* const seconds = seconds_.data();
-    std::size_t row = rows_;
-    std::uint64_t number = row_number_;
-    double before = last_time_;
     while (p < end) {
-        const char* q = p;
-        double t = start + interval * static_cast<double>(number);
-        for (std::size_t c = 0; c < n; ++c) {
-            while (*q == ' ') ++q;
-            double value;
-            q = read_decimal(q, point, value);
-            if (!q) break;
-            if (c == time_column)
-                t = value * time_scale;
-            else if (target[c])
-                target[c][row] = value;
-            if (c + 1 < n && *q++ != separator) {
-                q = nullptr;
-                break;
-            }
-        }
-        if (!q) break;
-        q += *q == '\r';
-        if (*q != '\n' || !(t >= before && t <= latest)) break;
-        p = q + 1;
-        seconds[row] = before = t;
-        ++number;
-        if (++row < block_rows) continue;
-        rows_ = row;
-        last_time_ = before;
+        const std::size_t before = rows_->count;
+        p = read_rows(shape_, p, end, *rows_, last_time_, row_number_);
+        const std::size_t read = rows_->count - before;
+        line_ += read;
+        row_number_ += read;
+        if (read > 0) last_time_ = rows_->seconds[rows_->count - 1];
+        if (!rows_->full()) break;
         flush();
-        row = 0;
     }
-    line_ += number - row_number_;
-    row_number_ = number;
-    rows_ = row;
-    last_time_ = before;
     return p;
 }
 
-/// Takes the values of the row as they stand in the block. `line` is empty when it is not at hand.
+/// [p, end) holds whole lines; the later ones are read by a second thread meanwhile.
+void CsvReader::shared_lines(const char* p, const char* end) {
+    while (end - p >= least_shared && begun_ && !stopped()) {
+        const char* const stop = end - p > most_shared ? line_after(p, p + most_shared) : end;
+        const char* const cut = line_after(p, p + (stop - p) / 5 * 2);
+        if (cut == p) break;  // a line longer than that
+        if (!helper_) helper_ = std::make_unique<CsvHelper>();
+        CsvRows& theirs = shared_[next_shared_];
+        const CsvShape shape = shape_;
+        helper_->offer(shape, cut, stop, theirs);
+        deliver_shared();
+        lines(p, cut);
+        const char* const left = helper_->result();
+        if (stopped()) return;
+        const bool taken = shape.point == shape_.point && take_over(theirs);
+        lines(taken ? left : cut, stop);
+        p = stop;
+    }
+    lines(p, end);
+}
+
+/// Rows that the helper has read follow those of the block, if their times do. False: they do not count.
+bool CsvReader::take_over(CsvRows& theirs) {
+    if (theirs.count == 0) return false;
+    if (!shape_.timed)
+        for (std::size_t k = 0; k < theirs.count; ++k)
+            theirs.seconds[k] = shape_.start + shape_.interval * static_cast<double>(row_number_ + k);
+    if (!(theirs.seconds[0] >= last_time_ && theirs.seconds[theirs.count - 1] <= CsvRows::latest))
+        return false;
+    flush();
+    line_ += theirs.count;
+    row_number_ += theirs.count;
+    last_time_ = theirs.seconds[theirs.count - 1];
+    waiting_ = &theirs;
+    next_shared_ = 1 - next_shared_;
+    return true;
+}
+
+/// Only now, so that the sink has them while the helper reads others.
+void CsvReader::deliver_shared() {
+    if (CsvRows* const rows = std::exchange(waiting_, nullptr)) deliver(*rows);
+}
+
+/// Takes the values of the row as they stand at the end of the block, the time as the file has it. `line`
+/// is empty when it is not at hand.
 void CsvReader::keep_row(std::string_view line) {
-    const double t = layout_.time_column >= 0
-                         ? time_ * time_scale_
-                         : layout_.start + layout_.interval * static_cast<double>(row_number_);
-    if (!(t >= last_time_ && t <= latest)) [[unlikely]] {
-        if (!(std::abs(t) <= latest)) {
+    const std::size_t here = rows_->count;
+    const double t = shape_.timed ? rows_->seconds[here] * shape_.time_scale
+                                  : shape_.start + shape_.interval * static_cast<double>(row_number_);
+    if (!(t >= last_time_ && t <= CsvRows::latest)) [[unlikely]] {
+        if (!(std::abs(t) <= CsvRows::latest)) {
             complaints_.add(Severity::warning, "csv-time", line_, line, 0, 1,
                             "a time is beyond all measure; the row is left out",
-                            fmt::format("seconds up to {:g}", latest));
+                            fmt::format("seconds up to {:g}", CsvRows::latest));
             return;
         }
         complaints_.add(
@@ -240,15 +260,14 @@ void CsvReader::keep_row(std::string_view line) {
                         last_time_, t),
             "times that never fall");
         // The row stands at the end of the block: it becomes the first of the next.
-        const std::size_t here = rows_;
         flush();
-        for (auto& column : values_) column[0] = column[here];
+        for (auto& column : rows_->values) column[0] = column[here];
         sink_.restart();
     }
     last_time_ = t;
-    seconds_[rows_] = t;
+    rows_->seconds[rows_->count++] = t;
     ++row_number_;
-    if (++rows_ == block_rows) flush();
+    if (rows_->full()) flush();
 }
 
 void CsvReader::slow_row(std::string_view line) {
@@ -256,24 +275,25 @@ void CsvReader::slow_row(std::string_view line) {
     const auto cells = cells_of(line, layout_.separator, most_columns + 2);
     if (!layout_.point_seen && layout_.point == '.' && layout_.separator != ',' &&
         line.find(',') != std::string_view::npos) {
-        layout_.point = ',';  // the first lines had whole numbers only
+        shape_.point = layout_.point = ',';  // the first lines had whole numbers only
         layout_.point_seen = true;
     }
     std::size_t numbers = 0;
-    for (std::size_t c = 0; c < target_.size(); ++c) {
-        double* const column = target_[c];
+    const std::vector<double*>& target = rows_->target;
+    for (std::size_t c = 0; c < target.size(); ++c) {
+        double* const column = target[c];
         if (!column) continue;
         const auto number = c < cells.size() ? number_in(cells[c], layout_.point) : std::nullopt;
-        if (!number && (column == &time_ || (c < cells.size() && !missing_value(cells[c]))))
+        if (!number && (column == rows_->seconds.data() || (c < cells.size() && !missing_value(cells[c]))))
             return bad_row(line, cells);
-        numbers += number && column != &time_;
-        column[column == &time_ ? 0 : rows_] = number.value_or(std::numeric_limits<double>::quiet_NaN());
+        numbers += number && column != rows_->seconds.data();
+        column[rows_->count] = number.value_or(std::numeric_limits<double>::quiet_NaN());
     }
-    if (cells.size() < target_.size() && last_line_) {
+    if (cells.size() < target.size() && last_line_) {
         truncated_ = true;
         return;
     }
-    for (std::size_t c = target_.size(); c < cells.size(); ++c)
+    for (std::size_t c = target.size(); c < cells.size(); ++c)
         if (!cells[c].empty()) return bad_row(line, cells);
     if (numbers == 0 && layout_.time_column < 0) return bad_row(line, cells);
     keep_row(line);
@@ -285,12 +305,12 @@ void CsvReader::bad_row(std::string_view line, const std::vector<std::string_vie
         return;
     }
     for (std::size_t c = 0; c < cells.size(); ++c) {
-        const bool beyond = c >= target_.size(), time = static_cast<int>(c) == layout_.time_column;
+        const bool beyond = c >= rows_->target.size(), time = static_cast<int>(c) == layout_.time_column;
         if (number_in(cells[c], layout_.point) ? !beyond : missing_value(cells[c]) && !time) continue;
         complaints_.add(
             Severity::warning, "csv-row", line_, line,
             static_cast<std::size_t>(cells[c].data() - line.data()), cells[c].size(),
-            beyond ? fmt::format("the row has more than {} columns; it is left out", target_.size())
+            beyond ? fmt::format("the row has more than {} columns; it is left out", rows_->target.size())
                    : fmt::format("\"{}\" is no number; the row is left out", cells[c].substr(0, 40)),
             fmt::format("numbers with a decimal {}, separated by {}",
                         layout_.point == ',' ? "comma" : "point", separator_word(layout_.separator)));
@@ -301,12 +321,19 @@ void CsvReader::bad_row(std::string_view line, const std::vector<std::string_vie
 }
 
 void CsvReader::flush() {
-    if (rows_ == 0) return;
-    for (std::size_t c = 0; c < values_.size(); ++c)
+    deliver_shared();
+    if (rows_->count > 0) deliver(*rows_);
+    rows_->count = 0;
+}
+
+void CsvReader::deliver(CsvRows& rows) {
+    std::vector<const double*> columns;
+    for (std::size_t c = 0; c < rows.values.size(); ++c) {
         if (scale_[c] != 1)
-            for (std::size_t k = 0; k < rows_; ++k) values_[c][k] *= scale_[c];
-    sink_.rows({seconds_.data(), rows_}, columns_);
-    rows_ = 0;
+            for (std::size_t k = 0; k < rows.count; ++k) rows.values[c][k] *= scale_[c];
+        columns.push_back(rows.values[c].data());
+    }
+    sink_.rows({rows.seconds.data(), rows.count}, columns);
 }
 
 void CsvReader::finish() {
@@ -326,7 +353,7 @@ void CsvReader::finish() {
     if (truncated_)
         complaints_.add(Severity::warning, "truncated", line_, {}, 0, 0,
                         "the file ends in the middle of a row; what came before is measured");
-    flush();
+    if (begun_) flush();
 }
 
 }  // namespace

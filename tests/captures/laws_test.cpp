@@ -128,6 +128,41 @@ RC_GTEST_PROP(CaptureLaws, AnotherThreadMeasuresTheSame, ()) {
     for (int k = 0; k < 4; ++k) RC_ASSERT(direct.of(k) == behind.of(k));
 }
 
+/// Pieces below what is worth sharing are read by one thread, a large one by two.
+RC_GTEST_PROP(CaptureLaws, TwoThreadsReadTheSameRows, ()) {
+    const bool timed = *rc::gen::arbitrary<bool>(), whole_numbers = *rc::gen::element(false, false, true);
+    const char separator = whole_numbers ? ';' : ',';
+    const auto row = [&](std::size_t k) {
+        const std::string value =
+            whole_numbers ? fmt::format("{}", k % 7) : fmt::format("{:.3f}", 0.3 * (k % 7));
+        return timed ? fmt::format("{}{}{}\n", k, separator, value)
+                     : fmt::format("{}{}{}\n", value, separator, value);
+    };
+    std::string bytes = timed ? "Time;CH1\n" : "CH1;CH2\n";
+    std::ranges::replace(bytes, ';', separator);
+    std::vector<std::size_t> bad =
+        *rc::gen::container<std::vector<std::size_t>>(rc::gen::inRange<std::size_t>(300, 60000));
+    std::ranges::sort(bad);
+    for (std::size_t k = 0, next = 0; k < 60000; ++k) {
+        bytes += row(k);
+        for (; next < bad.size() && bad[next] == k; ++next)
+            bytes += whole_numbers ? "7;1,5\n" : csv_lines[k % csv_lines.size()] + "\n";
+    }
+    const ReaderOptions options{.sample_interval = timed ? 0 : 1e-3};
+    const Read one = read(bytes, 3000, options),
+               two = read(bytes, *rc::gen::element<std::size_t>(50'000, 256u << 10, 10'000'000), options);
+    RC_ASSERT(one.all.seconds.size() > 50000u);
+    RC_ASSERT(same(one.all.seconds, two.all.seconds));
+    for (std::size_t k = 0; k < one.all.values.size(); ++k)
+        RC_ASSERT(same(one.all.values[k], two.all.values[k]));
+    RC_ASSERT(one.all.restarts == two.all.restarts);
+    RC_ASSERT(one.problems.size() == two.problems.size());
+    for (std::size_t k = 0; k < one.problems.size(); ++k) {
+        RC_ASSERT(one.problems[k].place == two.problems[k].place);
+        RC_ASSERT(one.problems[k].message == two.problems[k].message);
+    }
+}
+
 TEST(CaptureLaws, AnotherThreadMeasuresTheSameTable) {
     const std::string bytes = waves::table(waves::trapezoid(0.1, 3.2, 1e-3, 2e-5), 0, 0.03, 1e-6);
     Everything direct, behind;
