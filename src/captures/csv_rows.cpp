@@ -18,7 +18,7 @@ CsvShape shape_of(const CsvLayout& layout) {
 }
 
 CsvRows::CsvRows(const CsvShape& shape, const std::vector<int>& channel_of, std::size_t capacity)
-    : seconds(capacity) {
+    : seconds(capacity), fractions(channel_of.size()) {
     for (const int channel : channel_of)
         if (channel >= 0) values.emplace_back(capacity);
     for (std::size_t c = 0; c < channel_of.size(); ++c)
@@ -36,6 +36,7 @@ const char* read_rows(const CsvShape& shape, const char* p, const char* end, Csv
     const double time_scale = shape.time_scale, start = shape.start, interval = shape.interval;
     double* const* const target = rows.target.data();
     double* const seconds = rows.seconds.data();
+    unsigned* const fractions = rows.fractions.data();
     std::size_t row = rows.count;
     while (p < end && row < capacity) {
         const char* q = p;
@@ -43,7 +44,7 @@ const char* read_rows(const CsvShape& shape, const char* p, const char* end, Csv
         for (std::size_t c = 0; c < n; ++c) {
             while (*q == ' ') ++q;
             double value;
-            q = read_decimal(q, point, value);
+            q = read_decimal_alike(q, end, point, fractions[c], value);
             if (!q) break;
             if (c == time_column)
                 t = value * time_scale;

@@ -40,6 +40,7 @@ struct CsvRows {
     std::vector<double> seconds;
     std::vector<std::vector<double>> values;  ///< by channel
     std::vector<double*> target;              ///< by column: where its values go; null: passed over
+    std::vector<unsigned> fractions;          ///< by column: digits after the point in the last number
     std::size_t count = 0;
     bool full() const { return count == seconds.size(); }
 };

@@ -106,6 +106,14 @@ RC_GTEST_PROP(CaptureLaws, NumbersAreReadToTheLastBit, ()) {
     std::from_chars(text.data(), text.data() + text.size(), witness);
     RC_ASSERT(read_decimal(text.data(), '.', number) == text.data() + text.size() - 1);
     RC_ASSERT(number == witness);
+    unsigned fraction = *rc::gen::inRange(0u, 10u);
+    for (const std::string& follows : {std::string(), std::string("0.25,17,33\n")})
+        for (int again = 0; again < 2; ++again) {
+            const std::string all = text + follows;
+            RC_ASSERT(read_decimal_alike(all.data(), all.data() + all.size(), '.', fraction, number) ==
+                      all.data() + text.size() - 1);
+            RC_ASSERT(number == witness);
+        }
 }
 
 RC_GTEST_PROP(CaptureLaws, AnotherThreadMeasuresTheSame, ()) {
