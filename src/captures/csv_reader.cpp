@@ -90,7 +90,7 @@ class CsvReader final : public FormatReader {
     std::unique_ptr<CsvHelper> helper_;
 };
 
-/// The last byte in [p, from] after a line feed of theirs; without one, `p`.
+/// Where the last line that begins in (p, from] begins; without one, `p`.
 const char* line_after(const char* p, const char* from) {
     const auto* const feed = static_cast<const char*>(::memrchr(p, '\n', static_cast<std::size_t>(from - p)));
     return feed ? feed + 1 : p;

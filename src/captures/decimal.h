@@ -28,6 +28,28 @@ inline constexpr std::uint32_t whole_powers[] = {1,      10,      100,      1000
 
 inline unsigned digit(char c) { return static_cast<unsigned char>(c) - unsigned{'0'}; }
 
+/// Digits can be taken by words: the first one is the lowest byte.
+inline constexpr bool by_words = std::endian::native == std::endian::little;
+inline constexpr std::uint64_t every_byte = 0x0101010101010101;
+
+/// Values of `n` digits, 1 to 8, with noughts before them. Eight bytes are read.
+inline std::uint64_t side_by_side(const char* p, unsigned n) {
+    std::uint64_t word;
+    std::memcpy(&word, p, 8);
+    return (word ^ every_byte * '0') << (64 - 8 * n);
+}
+
+inline bool all_digits(std::uint64_t values) {
+    return (((values + every_byte * 0x76) | values) & every_byte * 0x80) == 0;
+}
+
+/// The number: ten times each byte plus its neighbour, a hundred times each pair plus its neighbour, ...
+inline std::uint64_t joined(std::uint64_t values) {
+    values = values * (1 + (10 << 8)) >> 8 & 0x00FF00FF00FF00FF;
+    values = values * (1 + (100 << 16)) >> 16 & 0x0000FFFF0000FFFF;
+    return values * (1 + (std::uint64_t{10000} << 32)) >> 32;
+}
+
 /// [begin, end) is known to be a number after the rule above. Overflow is infinite, underflow 0.
 double slowly(const char* begin, const char* end, char point);
 
@@ -77,33 +99,25 @@ double slowly(const char* begin, const char* end, char point);
 }
 
 /// The same for numbers of a column: most have as many digits after the point as the one before, `fraction`,
-/// which is kept up to date. Up to eight of them are taken at once, side by side in a word: ten times each
-/// byte plus its neighbour, a hundred times each pair plus its neighbour, and so on. As the processor knows
-/// the length before it sees the digits, it need not wait for them to go on. Nothing from `end` is read.
+/// which is kept up to date. Up to eight of them are taken at once. As the processor knows the length before
+/// it sees the digits, it need not wait for them to go on. Nothing from `end` is read.
 [[gnu::always_inline]] inline const char* read_decimal_alike(const char* p, const char* end, char point,
                                                              unsigned& fraction, double& out) {
     using decimal::digit;
-    constexpr std::uint64_t ones = 0x0101010101010101;
     const unsigned f = fraction;
-    if (std::endian::native == std::endian::little && f - 1 < 8) {
+    if (decimal::by_words && f - 1 < 8) {
         const bool negative = *p == '-';
         const char* q = p + negative;
         const char* const whole = q;
         std::uint64_t m = 0;
         for (unsigned d; (d = digit(*q)) <= 9; ++q) m = m * 10 + d;
         if (*q == point && static_cast<std::size_t>(q - whole) - 1 < 7 && end - q > 9) {
-            std::uint64_t digits;
-            std::memcpy(&digits, q + 1, 8);
-            digits = (digits ^ ones * '0') << (64 - 8 * f);
+            const std::uint64_t digits = decimal::side_by_side(q + 1, f);
             const char* const next = q + 1 + f;
-            if (((digits + ones * 0x76) | digits) & ones * 0x80 || digit(*next) <= 9 || (*next | 0x20) == 'e')
-                [[unlikely]] {
+            if (!decimal::all_digits(digits) || digit(*next) <= 9 || (*next | 0x20) == 'e') [[unlikely]] {
                 // another length
             } else {
-                digits = digits * (1 + (10 << 8)) >> 8 & 0x00FF00FF00FF00FF;
-                digits = digits * (1 + (100 << 16)) >> 16 & 0x0000FFFF0000FFFF;
-                digits = digits * (1 + (std::uint64_t{10000} << 32)) >> 32;
-                m = m * decimal::whole_powers[f] + digits;
+                m = m * decimal::whole_powers[f] + decimal::joined(digits);
                 const double value = static_cast<double>(static_cast<std::int64_t>(m)) / decimal::powers[f];
                 out = negative ? -value : value;
                 return next;

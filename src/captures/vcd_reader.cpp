@@ -182,14 +182,25 @@ const char* VcdReader::fast_words(const char* p, const char* end) {
     const std::size_t batch = batch_;
     std::int64_t now = now_;
     std::uint64_t line = line_;
+    std::ptrdiff_t length = 0;  ///< digits of the last time: the next has mostly as many
     while (p < end) {
         const char first = *p;
         if (first == '#') {
             std::uint64_t t = 0;
             const char* q = p + 1;
+            if (decimal::by_words && length >= 8 && end - q > 20) {
+                for (const char* const last = q + length - 8; q < last && decimal::digit(*q) <= 9; ++q)
+                    t = t * 10 + decimal::digit(*q);
+                const std::uint64_t eight = decimal::side_by_side(q, 8);
+                if (decimal::all_digits(eight)) {
+                    t = t * 100'000'000 + decimal::joined(eight);
+                    q += 8;
+                }
+            }
             for (unsigned d; (d = decimal::digit(*q)) <= 9; ++q) t = t * 10 + d;
             if (!blank(*q) || q - p < 2 || q - p > 18 || static_cast<std::int64_t>(t) < now) break;
             now = static_cast<std::int64_t>(t);
+            length = q - p - 1;
             p = q;
         } else if (const std::uint8_t value = scalar_values[static_cast<unsigned char>(first)]; value <= 3) {
             const std::int32_t channel = channel_of[static_cast<unsigned char>(p[1])];

@@ -3,6 +3,7 @@
 #include <rapidcheck/gtest.h>
 
 #include <atomic>
+#include <cmath>
 #include <cstdlib>
 #include <new>
 
@@ -134,6 +135,26 @@ RC_GTEST_PROP(CaptureLaws, AnotherThreadMeasuresTheSame, ()) {
     RC_ASSERT(direct.restarts == behind.restarts);
     RC_ASSERT(direct.end == behind.end);
     for (int k = 0; k < 4; ++k) RC_ASSERT(direct.of(k) == behind.of(k));
+}
+
+/// Times of up to 18 digits, with more or less of them than the one before, or letters among them.
+RC_GTEST_PROP(CaptureLaws, TimesAreReadToTheLastDigit, ()) {
+    auto ticks = *rc::gen::container<std::vector<std::int64_t>>(rc::gen::map(
+        rc::gen::pair(rc::gen::inRange<std::int64_t>(0, 1'000'000'000'000'000'000), rc::gen::inRange(0, 18)),
+        [](const auto& drawn) {
+            return drawn.first / static_cast<std::int64_t>(std::pow(10, drawn.second));
+        }));
+    std::ranges::sort(ticks);
+    std::string bytes = "$timescale 1 ns $end $var wire 1 ! a $end $enddefinitions $end\n#0\n", right = "x@0";
+    int bit = 0;
+    for (const std::int64_t tick : ticks) {
+        bytes += fmt::format("#{}\n{}!\n#{}x1\n", tick, bit, tick);
+        right += fmt::format(" {}@{}", bit, tick);
+        bit = 1 - bit;
+    }
+    const Read r = read(bytes);
+    RC_ASSERT(r.all.of(0) == right);
+    RC_ASSERT(r.has("vcd-time") == !ticks.empty());
 }
 
 /// Pieces below what is worth sharing are read by one thread, a large one by two.
