@@ -328,6 +328,7 @@ void CsvReader::flush() {
 
 void CsvReader::deliver(CsvRows& rows) {
     std::vector<const double*> columns;
+    columns.reserve(rows.values.size());
     for (std::size_t c = 0; c < rows.values.size(); ++c) {
         if (scale_[c] != 1)
             for (std::size_t k = 0; k < rows.count; ++k) rows.values[c][k] *= scale_[c];

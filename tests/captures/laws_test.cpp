@@ -27,6 +27,13 @@ void* operator new(std::size_t size) {
     most_allocated = std::max(most_allocated.load(), allocated.load());
     return block + 2;
 }
+void* operator new(std::size_t size, const std::nothrow_t&) noexcept {
+    try {
+        return operator new(size);
+    } catch (const std::bad_alloc&) {
+        return nullptr;
+    }
+}
 void operator delete(void* p) noexcept {
     if (!p) return;
     auto* block = static_cast<std::size_t*>(p) - 2;
