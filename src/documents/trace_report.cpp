@@ -50,14 +50,6 @@ const Measured* worst_of(const LinkTrace& trace) {
     return worst;
 }
 
-/// Whether the line comes to rest beyond the limit, and does not only ring past it.
-bool rests_beyond(const LinkTrace& trace, const Measured& m) {
-    const auto point = std::ranges::find(trace.points, m.point, &TracePoint::label);
-    if (point == trace.points.end()) return false;
-    const auto levels = state_levels(point->nominal);
-    return levels && breaks(m, m.limit_is_maximum ? levels->high : levels->low);
-}
-
 /// The end of the samples that is on the wrong side.
 std::string far_end(const Measured& m) { return measured_words(m.kind, m.limit_is_maximum ? m.hi : m.lo); }
 
@@ -153,6 +145,10 @@ std::string sentence_of(const LinkTrace& trace) {
     if (trace.points.empty())
         return "it could not be simulated" + (trace.trouble.empty() ? "." : ": " + trace.trouble + ".");
     const Measured* worst = worst_of(trace);
+    const auto unread =
+        std::ranges::find_if(trace.points, [](const TracePoint& p) { return p.reads && !(p.vil && p.vih); });
+    if (unread != trace.points.end() && (!worst || *verdict_of(*worst) < Verdict::unknown))
+        return fmt::format("nobody has said which voltages {} reads as high and low.", unread->label);
     if (!worst) return "nothing at its ends states a limit to hold it against.";
     if (*verdict_of(*worst) == Verdict::safe)
         return trace.samples > 0 ? fmt::format("every limit is kept, in all of {} samples.", trace.samples)
@@ -163,7 +159,7 @@ std::string sentence_of(const LinkTrace& trace) {
     const std::string allowed = "allowed is " + limit_words(*worst);
     const bool rings = worst->kind == MeasureKind::highest || worst->kind == MeasureKind::lowest;
     const std::optional<double> reached = worst->limit_is_maximum ? worst->hi : worst->lo;
-    if (rings && rests_beyond(trace, *worst))
+    if (rings && worst->lasting)
         return fmt::format("{} stays at {}, beyond its rating of {}: see voltsill check for what that does.",
                            worst->point, measured_words(worst->kind, worst->nominal),
                            measured_words(worst->kind, worst->limit));
@@ -182,13 +178,15 @@ std::string sentence_of(const LinkTrace& trace) {
 }
 
 doc::WaveChart wave_chart(const LinkTrace& trace) {
-    doc::WaveChart chart{.title = "Waves of " + trace.link,
-                         .rows = {},
-                         .bits = trace.pattern,
-                         .bit_time = trace.rate > 0 ? 1 / (trace.rate * trace.bits_a_cycle) : 0,
-                         .nominal_words = "nominal",
-                         .worst_words = {},
-                         .range_words = fmt::format("all {} samples", trace.samples)};
+    doc::WaveChart chart{
+        .title = fmt::format("Waves of {}{}", trace.link,
+                             trace.points.empty() ? "" : ", driven by " + trace.points[0].label),
+        .rows = {},
+        .bits = trace.pattern,
+        .bit_time = trace.rate > 0 ? 1 / (trace.rate * trace.bits_a_cycle) : 0,
+        .nominal_words = "nominal",
+        .worst_words = {},
+        .range_words = fmt::format("all {} samples", trace.samples)};
     if (trace.worst_sample) chart.worst_words = fmt::format("worst (sample {})", *trace.worst_sample);
     for (const TracePoint& p : trace.points)
         chart.rows.push_back({.point = p.label,

@@ -28,9 +28,13 @@ void add_finding(Inspection& in, const Link& link, const LinkSetup& setup, const
     for (std::size_t k = 0; k < std::min<std::size_t>(3, time.costly.size()); ++k)
         f.corner += fmt::format("{}{} costs {}", k ? ", " : "", time.costly[k].first,
                                 print(Seconds{time.costly[k].second}));
-    f.arithmetic = fmt::format(
-        "a bit of {}; {} left with every figure at its nominal, {} with the costly ones at their ends",
-        print(Seconds{time.bit_time}), print(Seconds{time.nominal}), print(Seconds{time.worst}));
+    const auto left = [&](double seconds) {  // a bit that is never read counts as minus one bit
+        return seconds <= -time.bit_time ? std::string("a bit is missed altogether")
+                                         : fmt::format("{} left", print(Seconds{seconds}));
+    };
+    f.arithmetic =
+        fmt::format("a bit of {}; every figure at its nominal: {}; the costly ones at their ends: {}",
+                    print(Seconds{time.bit_time}), left(time.nominal), left(time.worst));
     f.sentence =
         time.worst < 0
             ? fmt::format(

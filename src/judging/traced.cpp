@@ -40,7 +40,7 @@ std::optional<Verdict> verdict_of(const Measured& m) {
     if (!m.limit) return std::nullopt;
     bool broken = m.kept < m.counted;
     for (const auto& value : {m.nominal, m.lo, m.hi}) broken = broken || (value && breaks(m, *value));
-    if (broken && passes_quickly(m.kind)) return Verdict::thin;
+    if (broken && passes_quickly(m.kind)) return m.lasting ? Verdict::harmful : Verdict::thin;
     if (broken) return m.kind == MeasureKind::power ? Verdict::harmful : Verdict::unreadable;
     if (!m.nominal) return every_reader_has(m.kind) ? Verdict::unreadable : Verdict::unknown;
     return Verdict::safe;
@@ -50,6 +50,9 @@ Verdict verdict_of(const LinkTrace& trace) {
     std::optional<Verdict> worst;
     for (const Measured& m : trace.measures)
         if (const auto v = verdict_of(m)) worst = worse(worst.value_or(Verdict::safe), *v);
+    // An input of which nobody has said what it reads may read anything.
+    for (const TracePoint& p : trace.points)
+        if (p.reads && !(p.vil && p.vih)) worst = worse(worst.value_or(Verdict::safe), Verdict::unknown);
     return worst.value_or(Verdict::unknown);
 }
 

@@ -7,13 +7,14 @@
 
 namespace voltsill {
 
-/// Nothing without a limit. A limit that one sample breaks is broken: thin where the line rings past a
-/// rating (the judge of steady states says what stays beyond it), harmful for power, else unreadable. A figure that is not there although there is
+/// Nothing without a limit. A limit that one sample breaks is broken: thin where the line only rings past
+/// a rating, harmful where it rests beyond it and for power, else unreadable. A figure that is not there although there is
 /// a limit is unreadable if a signal that arrives would have it (set-up, time past a threshold,
 /// rate), else unknown.
 std::optional<Verdict> verdict_of(const Measured& measured);
 
-/// The worst of its measures; unknown when nothing could be simulated or nothing has a limit.
+/// The worst of its measures; unknown when nothing could be simulated, nothing has a limit, or a receiver
+/// states no thresholds.
 Verdict verdict_of(const LinkTrace& trace);
 
 /// Numbers that break the limit: the nominal first, else the far end of the samples.

@@ -17,8 +17,9 @@ constexpr int adc_bits = 10;
 const Provenance bit_rule{Certainty::common_practice, "a level has to be there before its bit ends"};
 const Provenance sample_rule{Certainty::common_practice, "an input has to settle before the next sample"};
 
-Measurement in_bit(Measurement seconds, double bit_time) {
-    if (seconds) return *seconds / bit_time;
+/// Less what parts on the way need beyond what is simulated.
+Measurement less(Measurement seconds, double left_out) {
+    if (seconds) return *seconds - left_out;
     return seconds;
 }
 /// Where bits of a kind last longest: the end of that run is where a level has settled.
@@ -69,13 +70,14 @@ class Reading {
             case MeasureKind::lowest:
                 return lowest(wave);
             case MeasureKind::time_high:
-                return in_bit(shortest_time(wave, pattern, true, *point.vih, lateness(m.point)), bit_time_);
+                return shortest_time(wave, pattern, true, *point.vih, lateness(m.point));
             case MeasureKind::time_low:
-                return in_bit(shortest_time(wave, pattern, false, *point.vil, lateness(m.point)), bit_time_);
+                return shortest_time(wave, pattern, false, *point.vil, lateness(m.point));
             case MeasureKind::edge_rate:
                 return edge_rate(wave, *point.vil, *point.vih);
             case MeasureKind::setup_left:
-                return setup_left(told_, {0.0, 1.0}, wave, *point.vil, *point.vih, pattern);
+                return less(setup_left(told_, {0.0, 1.0}, wave, *point.vil, *point.vih, pattern),
+                            setup_.left_out);
             case MeasureKind::settling:
                 return slowest_settling(wave, pattern, now.levels,
                                         (now.levels.high - now.levels.low) / std::exp2(adc_bits + 1));

@@ -78,6 +78,13 @@ class Runner {
                 m.why = figures[k].error();
             out_.measures.push_back(std::move(m));
         }
+        for (std::size_t k = 0; k < plan_.size(); ++k) {
+            if (plan_[k].kind != MeasureKind::highest && plan_[k].kind != MeasureKind::lowest) continue;
+            const SwingLevels rest = settled(setup_, waves[plan_[k].point], bit_time_).levels;
+            out_.measures[k].lasting =
+                plan_[k].limit &&
+                (plan_[k].limit_is_maximum ? rest.high > *plan_[k].limit : rest.low < *plan_[k].limit);
+        }
         for (std::size_t k = 0; k < waves.size(); ++k) {
             out_.points[k].inverted = settled(setup_, waves[k], bit_time_).inverted;
             out_.points[k].nominal = std::move(waves[k]);
@@ -233,7 +240,7 @@ class Runner {
                    .limit = out_.rate,
                    .limit_is_maximum = false,
                    .limit_origin = {out_.rate_assumed ? Certainty::assumed : Certainty::guaranteed,
-                                    "rate stated in the bench file"}};
+                                    "the rate that the bench asks for"}};
         if (const auto bit = shortest_bit({}))
             m.nominal = 1 / (*bit * out_.bits_a_cycle);
         else
@@ -248,19 +255,18 @@ class Runner {
         std::vector<std::string> named;
         for (ParamId p : setup_.scope.varying) {
             const Parameter& q = setup_.scope.net.parameters[p];
-            if (q.origin.certainty != Certainty::assumed && q.origin.certainty != Certainty::unknown)
-                continue;
+            if (q.origin.certainty < Certainty::typical) continue;
             ++guessed;
             if (named.size() < 4) named.push_back(q.name);
         }
         if (guessed > 0) {
             std::string list;
             for (const std::string& name : named) list += (list.empty() ? "" : ", ") + name;
-            out_.leans_on.push_back(fmt::format("{} of {} varying figures are assumed: {}{}", guessed,
+            out_.leans_on.push_back(fmt::format("{} of {} varying figures are not guaranteed: {}{}", guessed,
                                                 setup_.scope.varying.size(), list,
                                                 guessed > static_cast<int>(named.size()) ? " ..." : ""));
         }
-        for (const std::string& sentence : timed_.not_simulated) out_.leans_on.push_back(sentence);
+        for (const std::string& sentence : setup_.sentences) out_.leans_on.push_back(sentence);
     }
 
     const TimedCircuit& timed_;

@@ -29,12 +29,15 @@ class Setup {
         if (site_index < 0) return fail(fmt::format("{}.{} is not on the wiring", from_.part, from_.pin));
         const PinSite& site = circuit_.pins[site_index];
         if (site.node < 0)
-            return fail(fmt::format("{} is open: nothing is wired to it", circuit_.label(site)));
+            return fail(fmt::format(
+                "{} is open: nothing is wired to it. If no circuit was found for the link, interface = "
+                "\"direct\" or a [wiring] lets it be traced as it stands",
+                circuit_.label(site)));
+        if (!partition_.trouble().empty()) return fail(partition_.trouble());
         if (partition_.held(site.node))
             return fail(fmt::format("{} lies on a rail or on ground", circuit_.label(site)));
         if (site.stage < 0 && site.analog_source < 0)
             return fail(fmt::format("{} has no output that could be switched", circuit_.label(site)));
-        if (!partition_.trouble().empty()) return fail(partition_.trouble());
         out_.scope = scope_of(timed_, partition_, std::array{site.node});
         out_.start.levels.assign(out_.scope.net.stages.size(), Logic::Z);
         out_.analog = site.stage < 0;
@@ -44,6 +47,7 @@ class Setup {
             take_driver(site.stage);
         settle_others();
         out_.start.levels[out_.driver] = out_.low;
+        note_left_out();
         list_points(site_index);
         if (std::ranges::none_of(out_.points,
                                  [](const TracePoint& p) { return p.role == PointRole::receiver; }))
@@ -66,6 +70,20 @@ class Setup {
         for (const RailSite& rail : circuit_.rails)
             if (rail.node == site.supply) return bench_.rail(rail.name)->volts.span.nominal.si();
         return 0.0;
+    }
+
+    /// Of parts that touch what moves.
+    void note_left_out() {
+        for (const LeftOut& l : timed_.left_out) {
+            bool touches = false;
+            for (std::size_t k = 0; k < circuit_.wiring->parts[l.part].type->pins.size(); ++k) {
+                const Node node = circuit_.site(l.part, static_cast<int>(k)).node;
+                touches = touches || (node >= 0 && !partition_.held(node) && out_.scope.has(node));
+            }
+            if (!touches) continue;
+            out_.left_out += l.seconds;
+            out_.sentences.push_back(l.sentence);
+        }
     }
 
     void take_driver(StageId stage) {
@@ -152,6 +170,7 @@ class Setup {
         const PinSite& site = circuit_.pins[index];
         const Pin& p = pin(index);
         TracePoint point{.label = circuit_.label(site), .role = role, .supply = supply_of(site)};
+        point.reads = role == PointRole::receiver && !out_.analog && !p.load && link_.kind != LinkKind::load;
         const bool input =
             role == PointRole::receiver || (role == PointRole::passed && site.input_of_unit >= 0);
         if (input && point.supply > 0)

@@ -10,7 +10,7 @@ namespace voltsill {
 
 /// Bits that show a link's worst: a one after a rest at zero, a lone zero among ones, both in turns.
 inline constexpr const char* logic_bits = "000101110100";
-inline constexpr const char* analog_bits = "0011";
+inline constexpr const char* analog_bits = "001100";
 
 /// A point as the circuit has it.
 struct PointSite {
@@ -26,6 +26,8 @@ struct LinkSetup {
     Logic high = Logic::one, low = Logic::zero;  ///< what the driver is told
     State start;
     std::string bits;
+    double left_out = 0;                 ///< s, what parts on the way need beyond what is simulated
+    std::vector<std::string> sentences;  ///< what is left out, of parts on the way
     bool analog = false;
     std::vector<TracePoint> points;  ///< without waves; the driver first
     std::vector<PointSite> sites;    ///< as many

@@ -22,6 +22,7 @@ struct TracePoint {
     std::string label;  ///< "gauge.ECHO", "U1.18 (Y1)"
     PointRole role = PointRole::passed;
     bool inverted = false;                       ///< against the driver
+    bool reads = false;                          ///< a logic input at the end of the link
     double supply = 0;                           ///< nominal, V; 0: none
     std::optional<double> vil, vih;              ///< of an input: VIL max, VIH min, V
     std::optional<double> falls, rises;          ///< of a Schmitt input: VT- nominal, VT+ nominal, V
@@ -37,7 +38,7 @@ enum class MeasureKind {
     delay_fall,              ///< driver falling, s
     overshoot,               ///< above the level the point settles to, V
     undershoot,              ///< below, V
-    time_high,               ///< share of a bit for which a one stands above VIH: shortest one, s
+    time_high,               ///< for how long a one stands above VIH within its bit: shortest one, s
     time_low,                ///< likewise a zero below VIL, s
     edge_rate,               ///< slowest edge between VIL and VIH, s/V
     setup_left,              ///< bit time less what the slowest edge needs to reach the level, s
@@ -65,6 +66,7 @@ struct Measured {
     std::optional<double> nominal;         ///< empty: not there (no such edge), see `why`
     std::optional<double> lo, median, hi;  ///< over the samples that have it
     std::string why;
+    bool lasting = false;         ///< the point also rests beyond the limit
     std::optional<double> limit;  ///< what it is held against
     bool limit_is_maximum = true;
     Provenance limit_origin;

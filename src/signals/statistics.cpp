@@ -113,6 +113,10 @@ std::vector<Influence> RankTable::influences(std::span<const double> measure) co
     const auto finite = [](double x) { return std::isfinite(x); };
     const bool whole = std::ranges::all_of(measure, finite);
     const std::vector<double> of_measure = whole ? ranks(measure) : std::vector<double>{};
+    // As many figures as are looked at, as many chances: each is held to 5 % over their number, by the bound
+    // 2 exp(-z^2 / 2) on the tails of the normal law.
+    const double chance =
+        2 * std::log(2 * static_cast<double>(std::max<std::size_t>(1, parameters_.size())) / 0.05);
     std::vector<Influence> out;
     for (std::size_t k = 0; k < parameters_.size(); ++k) {
         // Ranks made before serve as long as every sample counts.
@@ -124,7 +128,7 @@ std::vector<Influence> RankTable::influences(std::span<const double> measure) co
         double pairs = 0;
         for (std::size_t s = 0; s < std::min(parameters_[k].size(), measure.size()); ++s)
             pairs += finite(parameters_[k][s]) && finite(measure[s]) ? 1 : 0;
-        if (*rho * *rho * (pairs - 1) > z95 * z95) out.push_back({names_[k], *rho * *rho, *rho > 0});
+        if (*rho * *rho * (pairs - 1) > chance) out.push_back({names_[k], *rho * *rho, *rho > 0});
     }
     std::ranges::stable_sort(out, std::ranges::greater{}, &Influence::share);
     return out;

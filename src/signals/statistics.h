@@ -45,7 +45,8 @@ std::optional<double> rank_correlation(std::span<const double> a, std::span<cons
 class RankTable {
   public:
     RankTable(std::span<const std::string> names, std::span<const std::vector<double>> parameters);
-    /// Strongest first. Those that chance alone explains as well, rho^2 (n - 1) <= z^2 at 95 %, are left out.
+    /// Strongest first. Those that chance alone explains as well are left out: rho^2 (n - 1) <= z^2 at 5 %
+    /// over the number of figures (Bonferroni).
     std::vector<Influence> influences(std::span<const double> measure) const;
 
   private:

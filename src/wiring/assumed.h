@@ -53,6 +53,9 @@ inline constexpr Span<double> edge_seconds{1.5e-9, 6e-9, 20e-9};
 inline constexpr Span<double> delay_share{0.25, 0.5, 1.0};
 inline constexpr Span<double> delay_seconds{2e-9, 10e-9, 30e-9};
 
+/// Turn-off of a small saturated transistor without a speed-up capacitor (common practice: 0.2 to 1 us).
+inline constexpr Seconds storage_time{1e-6};
+
 /// Edge accelerators of auto-direction parts: how strong and how long (SCES650E, section 9, gives the
 /// principle and about 10 to 30 ns; from memory).
 inline constexpr Span<double> accelerator_ohms{30.0, 50.0, 90.0};

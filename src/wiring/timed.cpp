@@ -14,11 +14,13 @@ void Timing::capacitor(const std::string& name, Node a, Node b, const Span<doubl
         out.dynamics.capacitors.push_back({name, a, b, parameter(name, farads, origin)});
 }
 
-double Timing::supply_of(const PinSite& site) const {
+double Timing::volts_of(Node supply) const {
     for (const RailSite& rail : out.circuit.rails)
-        if (rail.node == site.supply) return bench.rail(rail.name)->volts.span.nominal.si();
+        if (rail.node == supply) return bench.rail(rail.name)->volts.span.nominal.si();
     return 0.0;
 }
+
+double Timing::supply_of(const PinSite& site) const { return volts_of(site.supply); }
 
 const PinSite* Timing::site_at(int part, Node node) const {
     for (std::size_t k = 0; k < wiring.parts[part].type->pins.size(); ++k)

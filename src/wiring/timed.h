@@ -9,11 +9,18 @@
 
 namespace voltsill {
 
+/// What no device of the network shows: the turn-off of an optocoupler, of a saturated transistor. Where it
+/// is a time it is added to what a level needs.
+struct LeftOut {
+    int part = -1;
+    double seconds = 0;
+    std::string sentence;
+};
+
 struct TimedCircuit {
     Circuit circuit;  ///< as `lower` makes it, with what only time needs added to its netlist
     Dynamics dynamics;
-    /// What a trace cannot show: delays of an optocoupler, of an amplifier ... one sentence each.
-    std::vector<std::string> not_simulated;
+    std::vector<LeftOut> left_out;
 };
 
 /// `wiring` must outlive the result. The stages added behind those of `circuit.stages` are

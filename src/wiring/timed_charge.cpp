@@ -59,14 +59,20 @@ struct Charge {
                 t.capacitor(wired.name + " gate to source", g, s, half, fet->gate_capacitance.origin);
         }
         if (const auto* opto = std::get_if<OptoModel>(&wired.type->model))
-            t.out.not_simulated.push_back(fmt::format("{}: its own turn-off time of {} is not in the trace",
-                                                      wired.name, print(opto->turn_off)));
+            t.out.left_out.push_back(
+                {part, opto->turn_off.si(),
+                 fmt::format("{}: its own turn-off of {} is not in the waves; it is added to what "
+                             "a level needs",
+                             wired.name, print(opto->turn_off))});
         if (std::holds_alternative<BjtModel>(wired.type->model))
-            t.out.not_simulated.push_back(wired.name +
-                                          ": charge stored in saturation delays its turn-off by up to a "
-                                          "few microseconds; that is not in the trace");
+            t.out.left_out.push_back(
+                {part, assumed::storage_time.si(),
+                 fmt::format("{}: charge stored in saturation delays its turn-off; {} (assumed) are "
+                             "added to what a level needs, the waves do not show it",
+                             wired.name, print(assumed::storage_time))});
         if (std::holds_alternative<AmplifierModel>(wired.type->model))
-            t.out.not_simulated.push_back(wired.name + ": slew rate and bandwidth are not in the trace");
+            t.out.left_out.push_back(
+                {part, 0.0, wired.name + ": slew rate and bandwidth are not in the waves"});
     }
 };
 

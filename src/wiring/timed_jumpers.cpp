@@ -35,9 +35,10 @@ struct Jumpers {
         const double henries = t.bench.wishes.wire_inductance.si();
         const double delay = henries * std::sqrt(assumed::farads_per_henry);
         if (henries <= 0.0 || fastest_edge(site.node) > long_line * delay) return;
-        const std::string name = "jumper to " + t.out.circuit.label(site);
+        const std::string jumper = "jumper to " + t.out.circuit.label(site);
         Node at = site.node;
         for (int k = 0; k < sections; ++k) {
+            const std::string name = fmt::format("{}, part {} of {},", jumper, k + 1, sections);
             const Node next = t.net().add_node(k + 1 < sections ? name : t.out.circuit.label(site));
             const DeviceId r = t.net().resistor(
                 name, at, next,

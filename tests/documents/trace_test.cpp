@@ -100,7 +100,7 @@ TEST(TraceReport, TellsALineThatStaysBeyondItsRatingFromOneThatRings) {
     const std::string rings = page({t});
     EXPECT_THAT(rings, HasSubstr("controller.D4 rings to 4 V for a moment"));
     EXPECT_THAT(rings, Not(HasSubstr("stays at")));
-    end.nominal = {{0, 1e-6, 1e-6, 2e-6}, {0, 0, 4.0, 4.0}};
+    t.measures[0].lasting = true;
     const std::string stays = page({t});
     EXPECT_THAT(stays, HasSubstr("controller.D4 stays at 4 V, beyond its rating of 3.6 V"));
     EXPECT_THAT(stays, Not(HasSubstr("rings")));
