@@ -285,6 +285,77 @@ TEST(Simulate, EdgeAcceleratorsBeatTheirKeepers) {
     EXPECT_LT(*rise->nominal, 40e-9);
 }
 
+TEST(Simulate, OpenDrainTranslatorPassesBothWaysFasterThanItsPullUps) {
+    Build b({five, three});
+    Pin pin = open_drain("SDA");
+    pin.role = PinRole::open_drain_io;
+    pin.thresholds = cmos();
+    b.module("C", {pin}, "three");
+    b.module("M", {pin}, "five");
+    const auto type = stock("two-bit auto-direction open-drain translator");
+    ASSERT_NE(type, nullptr);
+    b.added("U1", type, {"three", "five"});
+    const Channel& c = type->channels[0];
+    b.join("C.SDA", "U1." + type->pins[c.inputs[0]].name);
+    b.join("M.SDA", "U1." + type->pins[c.output].name);
+    for (int enable : c.enables) b.join("rail three", "U1." + type->pins[enable].name);
+    b.link("data", {"C", "SDA", {}}, {"M", "SDA", {}}, LinkKind::open_drain).rate = Hertz{400e3};
+    for (const LinkTrace& t : simulate_links(b.bench, b.wiring(), {})) {
+        ASSERT_EQ(t.trouble, "");
+        const Measured* rise = find(t, MeasureKind::rise_time, t.points.back().label);
+        ASSERT_TRUE(rise && rise->nominal);
+        EXPECT_LT(*rise->nominal, 0.3 * 10e3 * 30e-12 * std::log(9.0));  // pull-ups of 10 k alone: 660 ns
+    }
+}
+
+TEST(Simulate, TurnOffOfAnOptocouplerIsAddedToWhatALevelNeeds) {
+    const auto type = stock("optocoupler");
+    ASSERT_NE(type, nullptr);
+    const double turn_off = std::get<OptoModel>(type->model).turn_off.si();
+    ASSERT_GT(turn_off, 0);
+    Build b({five, three});
+    b.module("D", {output("OUT", 0.1)}, "five");
+    b.module("R", {input("IN", cmos(), false)}, "three");
+    b.added("OK1", type);
+    b.resistor(680, "D.OUT", "OK1.A");
+    b.join("OK1.K", "ground");
+    b.join("OK1.C", "R.IN");
+    b.join("OK1.E", "ground");
+    b.resistor(4.7e3, "rail three", "R.IN");
+    b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}}).rate = Hertz{1e3};
+    const LinkTrace t = only(b);
+    ASSERT_EQ(t.trouble, "");
+    const Measured* rate = find(t, MeasureKind::highest_rate);
+    ASSERT_TRUE(rate && rate->nominal);
+    EXPECT_LT(*rate->nominal, 1 / turn_off);
+    EXPECT_LT(*find(t, MeasureKind::setup_left, "R.IN")->nominal, 1e-3 - turn_off);
+    ASSERT_FALSE(t.leans_on.empty());
+    EXPECT_NE(t.leans_on.back().find("turn-off"), std::string::npos);
+}
+
+TEST(Simulate, InputWithoutThresholdsIsNotCalledRead) {
+    Build b({five});
+    b.module("D", {output("OUT")}, "five");
+    b.module("R", {input("IN", {}, false)}, "five");
+    b.join("D.OUT", "R.IN");
+    b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}}).rate = Hertz{1e3};
+    const LinkTrace t = only(b);
+    EXPECT_TRUE(t.points.back().reads);
+    EXPECT_FALSE(t.points.back().vil);
+    EXPECT_EQ(find(t, MeasureKind::setup_left, "R.IN"), nullptr);
+}
+
+TEST(Simulate, LineThatRestsBeyondItsRatingIsToldFromOneThatRings) {
+    for (const bool direct : {true, false}) {
+        Build b({five, three});
+        b.module("D", {output("OUT")}, direct ? "five" : "three");
+        b.module("R", {input("IN", cmos(), false)}, "three");
+        b.join("D.OUT", "R.IN");
+        b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}}).rate = Hertz{1e3};
+        EXPECT_EQ(find(only(b), MeasureKind::highest, "R.IN")->lasting, direct);
+    }
+}
+
 TEST(Simulate, SkewOfAGroupIsTheDifferenceOfItsDelays) {
     Build b({five});
     for (const auto& [name, ohms] : {std::pair{"1", 1e3}, {"2", 10e3}}) {
