@@ -5,12 +5,14 @@
 
 #include "bench/bench.h"
 #include "judging/finding.h"
+#include "signals/measure.h"
+#include "signals/simulate.h"
 
 namespace voltsill {
 namespace {
 
 /// One controller and one sensor on one rail with one pull-up; the wire brings the whole capacitance.
-Judgement bus(const char* rail, const char* rate, double ohms, const char* wire) {
+Bench bus_bench(const char* rail, const char* rate, double ohms, const char* wire) {
     const std::string text = fmt::format(R"(
 title = "one bus"
 [rails]
@@ -50,9 +52,12 @@ wires = [["ground", "a.GND"], ["ground", "b.GND"], ["rail v", "a.VDD"], ["rail v
     const BenchReading read = read_bench(text, "bus.toml");
     for (const Problem& p : read.problems)
         if (p.severity == Severity::error) ADD_FAILURE() << render(p);
-    if (!read.bench) return {};
+    return read.bench.value_or(Bench{});
+}
+Judgement bus(const char* rail, const char* rate, double ohms, const char* wire) {
+    const Bench bench = bus_bench(rail, rate, ohms, wire);
     Problems problems;
-    return judge(*read.bench, wire_as_given(*read.bench, problems));
+    return judge(bench, wire_as_given(bench, problems));
 }
 
 const Finding* find(const Judgement& j, std::string_view code) {
@@ -97,6 +102,20 @@ TEST(PublishedBuses, RiseTimeLimitsByMode) {
 TEST(PublishedBuses, CapacitanceLimit) {
     EXPECT_EQ(find(bus("3.3 V", "100 kHz", 2200, "390 pF"), "bus-capacitance"), nullptr);
     EXPECT_NE(find(bus("3.3 V", "100 kHz", 2200, "410 pF"), "bus-capacitance"), nullptr);
+}
+
+// SLVA689 (Feb 2015), section 4, example: Fast-mode, Cb 200 pF, VCC 3.3 V: Rp(max) 1.77 kOhm, at which the
+// line rises from 0.3 to 0.7 VDD in the 300 ns of UM10204 rev 7.0, table 11: here run over time.
+TEST(PublishedBuses, RiseOverTimeAtRpMaxOfSlva689) {
+    const Bench bench = bus_bench("3.3 V", "400 kHz", 1770, "198 pF");
+    Problems problems;
+    const auto traces = simulate_links(bench, wire_as_given(bench, problems), {});
+    ASSERT_FALSE(traces.empty());
+    ASSERT_EQ(traces[0].trouble, "");
+    const auto rise =
+        transition_time(traces[0].points.back().nominal, {0.0, 3.3}, Direction::rising, 0.3, 0.7);
+    ASSERT_TRUE(rise);
+    EXPECT_NEAR(*rise, 300e-9, 3e-9);
 }
 
 }  // namespace
