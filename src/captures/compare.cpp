@@ -142,7 +142,7 @@ struct Comparison {
     void stuck(double at, bool known) {
         Finding f =
             finding("measured-stuck", Dimension::voltage, at, fmt::format("level at {}", expected.point));
-        if (!known) f.value->what = fmt::format("state of {}", expected.point);
+        if (!known) f.value.reset();  // a logic channel carries no voltage
         f.verdict = Verdict::unreadable;
         const double d = options.least_doubt + options.accuracy * std::abs(at);
         const auto in = [&](const std::optional<Span<double>>& s) {
@@ -150,8 +150,10 @@ struct Comparison {
         };
         f.sentence = known ? fmt::format("{} stays at {} for all of {}: nothing switches it.", expected.point,
                                          volts(at), print(Seconds{measured.seconds()}))
-                           : fmt::format("{} does not change for all of {}.", expected.point,
-                                         print(Seconds{measured.seconds()}));
+                     : measured.seconds() > 0
+                         ? fmt::format("{} does not change for all of {}.", expected.point,
+                                       print(Seconds{measured.seconds()}))
+                         : fmt::format("{} has one state in the whole capture.", expected.point);
         f.arithmetic = known && expected.high ? fmt::format("{}; predicted low {}, high {}", volts(at),
                                                             expected.low ? range(*expected.low) : "unknown",
                                                             range(*expected.high))
