@@ -75,14 +75,14 @@ Table values_table(const WaveChart& chart) {
 Table crossings_table(const WaveChart& chart) {
     constexpr std::size_t most = 60;
     struct Passing {
-        Crossing at;
+        LevelCrossing at;
         const WaveRow* row;
         double volts;
     };
     std::vector<Passing> all;
     for (const WaveRow& row : chart.rows)
         if (const auto levels = state_levels(row.nominal))
-            for (const Crossing& c :
+            for (const LevelCrossing& c :
                  crossings(row.nominal, levels->at(0.5), 0.1 * (levels->high - levels->low)))
                 all.push_back({c, &row, levels->at(0.5)});
     std::ranges::stable_sort(all, {}, [](const Passing& p) { return p.at.seconds; });

@@ -18,9 +18,9 @@ bool usable(const Pattern& p) { return !p.bits.empty() && p.bit_time > 0; }
 
 bool changes(const Pattern& p, std::size_t k) { return k > 0 && p.bits[k] != p.bits[k - 1]; }
 
-std::optional<double> first_in(const std::vector<Crossing>& all, double from, double to,
+std::optional<double> first_in(const std::vector<LevelCrossing>& all, double from, double to,
                                Direction direction) {
-    for (const Crossing& c : all)
+    for (const LevelCrossing& c : all)
         if (c.direction == direction && c.seconds >= from && c.seconds < to) return c.seconds;
     return std::nullopt;
 }
@@ -28,13 +28,13 @@ std::optional<double> first_in(const std::vector<Crossing>& all, double from, do
 Direction way(bool high) { return high ? Direction::rising : Direction::falling; }
 
 /// Half swing, with a tenth of it as band against ripple on a slow edge.
-std::vector<Crossing> halves(WaveView wave, const SwingLevels& levels) {
+std::vector<LevelCrossing> halves(WaveView wave, const SwingLevels& levels) {
     return crossings(wave, levels.at(0.5), 0.1 * std::abs(levels.high - levels.low));
 }
 
 /// Instants at which the driver's bits begin to show, by bit.
 std::map<std::size_t, double> driver_edges(WaveView driver, const SwingLevels& levels, const Pattern& p) {
-    const std::vector<Crossing> all = halves(driver, levels);
+    const std::vector<LevelCrossing> all = halves(driver, levels);
     std::map<std::size_t, double> out;
     for (std::size_t k = 1; k < p.bits.size(); ++k)
         if (changes(p, k))
@@ -68,7 +68,7 @@ std::vector<EdgeDelay> edge_delays(WaveView driver, const SwingLevels& driver_le
                                    const SwingLevels& levels, const Pattern& pattern) {
     std::vector<EdgeDelay> out;
     if (!usable(pattern)) return out;
-    const std::vector<Crossing> all = halves(point, levels);
+    const std::vector<LevelCrossing> all = halves(point, levels);
     for (const auto& [k, seconds] : driver_edges(driver, driver_levels, pattern)) {
         const std::size_t again = pattern.run_end(std::min(pattern.run_end(k), pattern.bits.size() - 1));
         const auto met = first_in(all, pattern.begin(k) - rounding * pattern.bit_time, pattern.begin(again),

@@ -75,8 +75,8 @@ Measurement lowest(WaveView wave) {
     return range ? Measurement(range->low) : std::unexpected(range.error());
 }
 
-std::vector<Crossing> crossings(WaveView wave, double level, double hysteresis) {
-    std::vector<Crossing> out;
+std::vector<LevelCrossing> crossings(WaveView wave, double level, double hysteresis) {
+    std::vector<LevelCrossing> out;
     // Without a band "at the level" counts as above, or a wave that rests on it would count twice.
     const double half = std::max(0.0, hysteresis) / 2;
     Passage passage{half > 0 ? level - half : std::nextafter(level, level - 1), level + half};

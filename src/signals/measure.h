@@ -55,13 +55,13 @@ std::expected<SwingLevels, std::string> extremes(WaveView wave, double from, dou
 /// the time spent in it; a level is the mean of the voltages in the fullest bin of its half.
 std::expected<SwingLevels, std::string> state_levels(WaveView wave, int bins = 256);
 
-struct Crossing {
+struct LevelCrossing {
     double seconds = 0;
     Direction direction{};
 };
 /// Where the wave passes `level`. With `hysteresis` it counts only once the wave was half of it
 /// below and then half of it above, or the other way round; the instant is the last one at `level`.
-std::vector<Crossing> crossings(WaveView wave, double level, double hysteresis = 0);
+std::vector<LevelCrossing> crossings(WaveView wave, double level, double hysteresis = 0);
 
 /// A passage from one level to the other: left the first at `begin`, met the second at `end`.
 struct Edge {

@@ -98,7 +98,7 @@ TEST(Measure, HysteresisPassesOverRipple) {
     ASSERT_EQ(calm.size(), 1u);
     EXPECT_EQ(calm[0].direction, Direction::rising);
     EXPECT_NEAR(value_at(wave, calm[0].seconds), 2.5, 1e-9);
-    for (const Crossing& c : crossings(wave, 2.5))  // the last one before 2.9 V is met
+    for (const LevelCrossing& c : crossings(wave, 2.5))  // the last one before 2.9 V is met
         EXPECT_TRUE(c.seconds <= calm[0].seconds || c.seconds > crossings(wave, 2.9).front().seconds);
 }
 
