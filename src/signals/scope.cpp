@@ -4,6 +4,7 @@
 #include <deque>
 
 #include "network/devices.h"
+#include "network/excerpt.h"
 
 namespace voltsill {
 namespace {
@@ -59,76 +60,53 @@ class Reach {
     std::deque<int> queue_;
 };
 
-/// Copies what the scope holds, renumbering nodes and parameters as they are met.
+/// Copies what the scope holds: netlist and dynamics.
 class Copy {
   public:
     Copy(const TimedCircuit& timed, const Partition& partition, const Reach& reach)
-        : from_(timed.circuit.netlist), timed_(timed), partition_(partition), reach_(reach) {
-        out_.local_of_node.assign(from_.node_names.size(), -1);
-        out_.local_of_node[ground_node] = ground_node;
+        : from_(timed.circuit.netlist),
+          timed_(timed),
+          partition_(partition),
+          reach_(reach),
+          nodes_(from_.node_names.size()),
+          parameters_(from_.parameters.size()),
+          copy_(from_, out_.net, nodes_, parameters_) {
+        nodes_.local[ground_node] = ground_node;
         out_.local_of_stage.assign(from_.stages.size(), -1);
         out_.local_of_device.assign(from_.devices.size(), -1);
-        params_.assign(from_.parameters.size(), no_param);
     }
     Scope run() {
-        for (DeviceId d = 0; d < static_cast<DeviceId>(from_.devices.size()); ++d) {
-            const Device& device = from_.devices[d];
-            if (!ideal_source(device) && touches(device)) copy_device(d);
-        }
+        for (DeviceId d = 0; d < static_cast<DeviceId>(from_.devices.size()); ++d)
+            if (const Device& device = from_.devices[d]; !ideal_source(device) && touches(device))
+                out_.local_of_device[d] = copy_.device(d);
         for (StageId s = 0; s < static_cast<StageId>(from_.stages.size()); ++s)
-            if (reach_.holds(partition_.block_of(from_.stages[s].pin))) copy_stage(s);
+            if (reach_.holds(partition_.block_of(from_.stages[s].pin))) {
+                out_.local_of_stage[s] = copy_.stage(s);
+                out_.stage_of.push_back(s);
+            }
         for (std::size_t u = 0; u < from_.units.size(); ++u)
             if (reach_.holds_unit(u)) copy_unit(u);
         copy_dynamics();
-        for (DeviceId d = 0; d < static_cast<DeviceId>(from_.devices.size());
-             ++d)  // rails, now that all are met
+        for (DeviceId d = 0; d < static_cast<DeviceId>(from_.devices.size()); ++d)  // rails, now all are met
             if (const Device& device = from_.devices[d];
-                ideal_source(device) &&
-                (out_.local_of_node[device.nodes[0]] > 0 || out_.local_of_node[device.nodes[1]] > 0))
-                copy_device(d);
-        for (ParamId p = 0; p < static_cast<ParamId>(out_.net.parameters.size()); ++p)
-            if (out_.net.parameters[p].lo < out_.net.parameters[p].hi) out_.varying.push_back(p);
+                ideal_source(device) && (met(device.nodes[0]) || met(device.nodes[1])))
+                out_.local_of_device[d] = copy_.device(d);
+        out_.varying = varying_parameters(out_.net);
+        out_.local_of_node = std::move(nodes_.local);
         return std::move(out_);
     }
 
   private:
+    bool met(Node n) const { return n != ground_node && copy_.has(n); }
     bool touches(const Device& device) const {
         for (int k = 0; k < shape_of(device.kind).terminals; ++k)
             if (reach_.holds(partition_.block_of(device.nodes[k]))) return true;
         return false;
     }
-    Node node(Node n) {
-        if (out_.local_of_node[n] < 0) out_.local_of_node[n] = out_.net.add_node(from_.node_names[n]);
-        return out_.local_of_node[n];
-    }
-    ParamId param(ParamId p) {
-        if (p == no_param) return no_param;
-        if (params_[p] == no_param) {
-            const Parameter& q = from_.parameters[p];
-            params_[p] = out_.net.add_parameter(q.name, q.lo, q.nominal, q.hi, q.origin);
-        }
-        return params_[p];
-    }
-    int table(int t) { return t < 0 ? -1 : out_.net.add_table(from_.tables[t]); }
+    Node node(Node n) { return copy_.node(n); }
+    ParamId param(ParamId p) { return copy_.parameter(p); }
     SwitchPoint point(const SwitchPoint& p) { return {param(p.rises), param(p.falls)}; }
 
-    void copy_device(DeviceId d) {
-        Device copy = from_.devices[d];
-        for (int k = 0; k < shape_of(copy.kind).terminals; ++k) copy.nodes[k] = node(copy.nodes[k]);
-        for (ParamId& p : copy.params) p = param(p);
-        copy.table = table(copy.table);
-        out_.local_of_device[d] = out_.net.add(std::move(copy));
-    }
-    void copy_stage(StageId s) {
-        Stage copy = from_.stages[s];
-        for (Node* n : {&copy.pin, &copy.supply, &copy.ground}) *n = node(*n);
-        copy.up_table = table(copy.up_table);
-        copy.down_table = table(copy.down_table);
-        copy.up_strength = param(copy.up_strength);
-        copy.down_strength = param(copy.down_strength);
-        out_.local_of_stage[s] = out_.net.add_stage(std::move(copy));
-        out_.stage_of.push_back(s);
-    }
     void copy_unit(std::size_t u) {
         LogicUnit copy = from_.units[u];
         for (LogicInput& input : copy.inputs)
@@ -176,8 +154,9 @@ class Copy {
     const TimedCircuit& timed_;
     const Partition& partition_;
     const Reach& reach_;
-    std::vector<ParamId> params_;
     Scope out_;
+    Renumbering nodes_, parameters_;
+    Excerpt copy_;
 };
 
 }  // namespace
