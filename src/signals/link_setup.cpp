@@ -66,12 +66,6 @@ class Setup {
         return pin < 0 ? -1 : circuit_.site_of[part][pin];
     }
     const Pin& pin(int site) const { return circuit_.pin(circuit_.pins[site]); }
-    double supply_of(const PinSite& site) const {
-        for (const RailSite& rail : circuit_.rails)
-            if (rail.node == site.supply) return bench_.rail(rail.name)->volts.span.nominal.si();
-        return 0.0;
-    }
-
     /// Of parts that touch what moves.
     void note_left_out() {
         for (const LeftOut& l : timed_.left_out) {
@@ -169,7 +163,8 @@ class Setup {
     void add_point(int index, PointRole role) {
         const PinSite& site = circuit_.pins[index];
         const Pin& p = pin(index);
-        TracePoint point{.label = circuit_.label(site), .role = role, .supply = supply_of(site)};
+        TracePoint point{
+            .label = circuit_.label(site), .role = role, .supply = rail_volts(bench_, circuit_, site.supply)};
         point.reads = role == PointRole::receiver && !out_.analog && !p.load && link_.kind != LinkKind::load;
         const bool input =
             role == PointRole::receiver || (role == PointRole::passed && site.input_of_unit >= 0);

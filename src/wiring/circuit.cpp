@@ -105,6 +105,12 @@ void lay_rails(Lowering& l) {
 
 }  // namespace
 
+double rail_volts(const Bench& bench, const Circuit& circuit, Node node) {
+    for (const RailSite& rail : circuit.rails)
+        if (rail.node == node) return bench.rail(rail.name)->volts.span.nominal.si();
+    return 0.0;
+}
+
 Circuit lower(const Bench& bench, const Wiring& wiring) {
     Lowering l{.bench = bench, .wiring = wiring};
     l.circuit.wiring = &wiring;

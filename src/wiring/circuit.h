@@ -54,6 +54,9 @@ struct Circuit {
     std::string label(const PinSite& s) const;  ///< "gauge.ECHO", "U1.18 (Y1)"
 };
 
+/// Nominal voltage of the rail at a node, V; 0: no rail is there.
+double rail_volts(const Bench& bench, const Circuit& circuit, Node node);
+
 /// `wiring` must outlive the circuit.
 Circuit lower(const Bench& bench, const Wiring& wiring);
 

@@ -14,13 +14,7 @@ void Timing::capacitor(const std::string& name, Node a, Node b, const Span<doubl
         out.dynamics.capacitors.push_back({name, a, b, parameter(name, farads, origin)});
 }
 
-double Timing::volts_of(Node supply) const {
-    for (const RailSite& rail : out.circuit.rails)
-        if (rail.node == supply) return bench.rail(rail.name)->volts.span.nominal.si();
-    return 0.0;
-}
-
-double Timing::supply_of(const PinSite& site) const { return volts_of(site.supply); }
+double Timing::volts_of(Node supply) const { return rail_volts(bench, out.circuit, supply); }
 
 const PinSite* Timing::site_at(int part, Node node) const {
     for (std::size_t k = 0; k < wiring.parts[part].type->pins.size(); ++k)

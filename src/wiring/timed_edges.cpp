@@ -120,7 +120,7 @@ struct Edges {
                      mid = 0.5 * (lo + hi);
         const std::string name = vil.name.substr(0, vil.name.rfind(' '));
         const PinSite* site = t.site_at(part, input.pin);
-        const double supply = site ? t.supply_of(*site) : 0.0;
+        const double supply = site ? t.volts_of(site->supply) : 0.0;
         if (site && t.pin(*site).static_low && !input.schmitt) {
             const double own = t.pin(*site).static_low->at(Volts{supply}).si(),
                          below = std::min(lo, 0.75 * own);

@@ -15,8 +15,7 @@ struct Timing {
     ParamId parameter(std::string name, const Span<double>& span, const Provenance& origin);
     void capacitor(const std::string& name, Node a, Node b, const Span<double>& farads,
                    const Provenance& origin);
-    double volts_of(Node supply) const;  ///< of the rail there, nominal, V; 0: none
-    double supply_of(const PinSite& site) const;        ///< nominal, V; 0: on no rail
+    double volts_of(Node supply) const;                 ///< of the rail there, nominal, V; 0: none
     const PinSite* site_at(int part, Node node) const;  ///< nullptr: no pin of the part is there
 };
 Span<double> scaled(const Span<double>& span, double by);
