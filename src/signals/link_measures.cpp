@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
+#include <optional>
 
 namespace voltsill {
 namespace {
@@ -41,15 +41,17 @@ class Reading {
         : setup_(setup),
           waves_(waves),
           bit_time_(bit_time),
-          driver_(settled(setup, waves[0], bit_time)),
-          told_(told(setup, bit_time)) {}
+          told_(told(setup, bit_time)),
+          delays_(waves.size()) {
+        for (const Wave& wave : waves) rest_.push_back(settled(setup, wave, bit_time));
+    }
 
     Measurement read(const MeasurePlan& m) {
         if (m.kind == MeasureKind::skew) return receivers_skew();
         const TracePoint& point = setup_.points[m.point];
         const Wave& wave = waves_[m.point];
-        const Settled now = settled(setup_, wave, bit_time_);
-        const Pattern pattern{setup_.bits, bit_time_, 0.0, now.inverted};
+        const Settled& now = rest_[m.point];
+        const Pattern pattern = pattern_at(m.point);
         switch (m.kind) {
             case MeasureKind::rise_time:
                 return transition_time(wave, now.levels, Direction::rising);
@@ -97,12 +99,13 @@ class Reading {
             }
         return wave;
     }
+    Pattern pattern_at(int point) const { return {setup_.bits, bit_time_, 0.0, rest_[point].inverted}; }
     const std::vector<EdgeDelay>& delays(int point) {
-        const auto found = delays_.find(point);
-        if (found != delays_.end()) return found->second;
-        const Settled now = settled(setup_, waves_[point], bit_time_);
-        return delays_[point] = edge_delays(waves_[0], driver_.levels, waves_[point], now.levels,
-                                            {setup_.bits, bit_time_, 0.0, now.inverted});
+        auto& found = delays_[point];
+        if (!found)
+            found = edge_delays(waves_[0], rest_[0].levels, waves_[point], rest_[point].levels,
+                                pattern_at(point));
+        return *found;
     }
     /// The quicker of the two delays: what the way takes anyway.
     double lateness(int point) {
@@ -119,9 +122,9 @@ class Reading {
     const LinkSetup& setup_;
     const Waves& waves_;
     double bit_time_;
-    Settled driver_;
     Wave told_;
-    std::map<int, std::vector<EdgeDelay>> delays_;
+    std::vector<Settled> rest_;                                  ///< by point
+    std::vector<std::optional<std::vector<EdgeDelay>>> delays_;  ///< by point, once asked for
 };
 
 }  // namespace

@@ -17,6 +17,25 @@ struct Output {
     int pin_probe, supply_probe, ground_probe;
 };
 
+/// Mean power that the upper side of an output takes from its supply: amps through it times supply volts.
+double drawn(const Netlist& net, std::span<const double> values, const Output& output, int arm,
+             const Path& path) {
+    const StageArm side = conducting_arm(net.stages[output.stage], Logic::one);
+    const double strength = side.strength == no_param ? 1.0 : values[side.strength];
+    std::vector<double> seconds, amps, volts;
+    for (int piece = 0; piece < path.pieces(); ++piece)
+        for (int j = 0; j <= points_per_piece; ++j) {
+            const double share = static_cast<double>(j) / points_per_piece;
+            const double top = path.within(output.supply_probe, piece, share);
+            const double across = top - path.within(output.pin_probe, piece, share);
+            seconds.push_back(path.start(piece) + share * path.length(piece));
+            amps.push_back(table_current(net.tables[side.table], 1.0, across, strength) *
+                           path.strength(arm, piece, share));
+            volts.push_back(top - path.within(output.ground_probe, piece, share));
+        }
+    return average_product({seconds, amps}, {seconds, volts}).value_or(0.0);
+}
+
 double standing_power(const PartType& type) {
     double watts = 0;
     for (const SupplyPort& port : type.supplies)
@@ -48,21 +67,7 @@ std::vector<Measured> part_powers(const TimedCircuit& timed, const LinkSetup& se
         for (std::size_t a = 0; a < arms.size(); ++a) {
             const auto output = std::ranges::find(outputs, arms[a].stage, &Output::stage);
             if (!arms[a].up || output == outputs.end()) continue;
-            const StageArm side = conducting_arm(net.stages[output->stage], Logic::one);
-            const double strength = side.strength == no_param ? 1.0 : values[side.strength];
-            double energy = 0;
-            for (int piece = 0; piece < run.path.pieces(); ++piece)
-                for (int j = 0; j < points_per_piece; ++j) {
-                    const double share = (j + 0.5) / points_per_piece;
-                    const double top = run.path.within(output->supply_probe, piece, share);
-                    const double amps =
-                        table_current(net.tables[side.table], 1.0,
-                                      top - run.path.within(output->pin_probe, piece, share), strength) *
-                        run.path.strength(static_cast<int>(a), piece, share);
-                    energy += amps * (top - run.path.within(output->ground_probe, piece, share)) *
-                              run.path.length(piece) / points_per_piece;
-                }
-            watts[output->part] += energy / run.path.end();
+            watts[output->part] += drawn(net, values, *output, static_cast<int>(a), run.path);
         }
     });
     std::vector<Measured> out;

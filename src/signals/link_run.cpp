@@ -63,6 +63,12 @@ class Runner {
         return std::move(out_);
     }
 
+    /// A highest or lowest voltage past its limit that is no ringing: the point rests there.
+    bool rests_beyond(const MeasurePlan& m, const Waves& waves) const {
+        if (!m.limit || (m.kind != MeasureKind::highest && m.kind != MeasureKind::lowest)) return false;
+        const SwingLevels rest = settled(setup_, waves[m.point], bit_time_).levels;
+        return m.limit_is_maximum ? rest.high > *m.limit : rest.low < *m.limit;
+    }
     void take_nominal(const Path& path) {
         Waves waves = waves_of(setup_, path);
         const std::vector<Measurement> figures = measure(setup_, plan_, waves, bit_time_);
@@ -76,14 +82,8 @@ class Runner {
                 m.nominal = *figures[k];
             else
                 m.why = figures[k].error();
+            m.lasting = rests_beyond(plan_[k], waves);
             out_.measures.push_back(std::move(m));
-        }
-        for (std::size_t k = 0; k < plan_.size(); ++k) {
-            if (plan_[k].kind != MeasureKind::highest && plan_[k].kind != MeasureKind::lowest) continue;
-            const SwingLevels rest = settled(setup_, waves[plan_[k].point], bit_time_).levels;
-            out_.measures[k].lasting =
-                plan_[k].limit &&
-                (plan_[k].limit_is_maximum ? rest.high > *plan_[k].limit : rest.low < *plan_[k].limit);
         }
         for (std::size_t k = 0; k < waves.size(); ++k) {
             out_.points[k].inverted = settled(setup_, waves[k], bit_time_).inverted;

@@ -11,73 +11,92 @@ constexpr int passes = 3;
 /// A worst case needs less than this times what the nominal needs (common practice: figures double at most).
 constexpr double patience = 3.0;
 
+class Search {
+  public:
+    Search(const LinkSetup& setup, const TransientSolver& solver, double bit_time)
+        : setup_(setup),
+          solver_(solver),
+          varying_(setup.scope.varying),
+          corner_(setup.scope.net.nominal_values()) {
+        out_.bit_time = bit_time;
+    }
+    SetupTime run(double enough) {
+        out_.nominal = out_.worst = left(1, {})[0];
+        out_.searched = patience * (out_.bit_time - out_.nominal) >= (1 - enough) * out_.bit_time;
+        if (!out_.searched) return std::move(out_);
+        move_each_alone();
+        // At the corner a figure may pull the other way: look again from there.
+        for (int pass = 0; pass < passes && turn_what_helps(); ++pass) {
+        }
+        return std::move(out_);
+    }
+
+  private:
+    const Parameter& parameter(std::size_t k) const { return setup_.scope.net.parameters[varying_[k]]; }
+    double other_end(std::size_t k) const {
+        const Parameter& p = parameter(k);
+        return corner_[varying_[k]] == p.lo ? p.hi : p.lo;
+    }
+    /// Set-up left in each of `count` samples.
+    std::vector<double> left(std::size_t count, const TransientSolver::Fill& fill) {
+        std::vector<double> out(count);
+        solver_.run(0, count, fill, [&](const SampleRun& r) {
+            out[r.index] =
+                r.end != RunEnd::finished
+                    ? -out_.bit_time
+                    : least_setup(setup_, waves_of(setup_, r.path), out_.bit_time).value_or(-out_.bit_time);
+        });
+        return out;
+    }
+    /// Figure k at its low end in sample 2k, at its high end in 2k + 1.
+    void move_each_alone() {
+        const std::vector<double> ends =
+            left(2 * varying_.size(), [&](std::uint64_t index, std::span<double> values) {
+                const Parameter& p = parameter(index / 2);
+                values[varying_[index / 2]] = index % 2 == 0 ? p.lo : p.hi;
+            });
+        out_.origin = {Certainty::guaranteed, "figures of all parts on the way"};
+        for (std::size_t k = 0; k < varying_.size(); ++k) {
+            const double low = ends[2 * k], high = ends[2 * k + 1], cost = out_.nominal - std::min(low, high);
+            const Parameter& p = parameter(k);
+            corner_[varying_[k]] = low < high ? p.lo : p.hi;
+            out_.worst = std::min({out_.worst, low, high});
+            if (cost < worth_telling * out_.bit_time) continue;
+            out_.costly.emplace_back(p.name, cost);
+            out_.origin = weakest(out_.origin, p.origin);
+        }
+        std::ranges::sort(out_.costly, [](const auto& a, const auto& b) { return a.second > b.second; });
+    }
+    /// Sample 0 is the corner, sample 1 + k the corner with figure k at its other end. True if one turned.
+    bool turn_what_helps() {
+        const std::vector<double> turned =
+            left(1 + varying_.size(), [&](std::uint64_t index, std::span<double> values) {
+                std::ranges::copy(corner_, values.begin());
+                if (index > 0) values[varying_[index - 1]] = other_end(index - 1);
+            });
+        out_.worst = std::min(out_.worst, *std::ranges::min_element(turned));
+        bool any = false;
+        for (std::size_t k = 0; k < varying_.size(); ++k) {
+            if (turned[1 + k] >= turned[0]) continue;
+            corner_[varying_[k]] = other_end(k);
+            any = true;
+        }
+        return any;
+    }
+
+    const LinkSetup& setup_;
+    const TransientSolver& solver_;
+    const std::vector<ParamId>& varying_;
+    std::vector<double> corner_;
+    SetupTime out_;
+};
+
 }  // namespace
 
 SetupTime setup_time(const LinkSetup& setup, double bit_time, double enough) {
-    SetupTime out{.bit_time = bit_time};
     const TransientSolver solver(setup.problem(bit_time));
-    if (!solver.trouble().empty()) {
-        out.trouble = solver.trouble();
-        return out;
-    }
-    const Netlist& net = setup.scope.net;
-    const auto& varying = setup.scope.varying;
-    const std::size_t figures = varying.size();
-    // Sample 0: nominal; 1 + 2k and 2 + 2k: figure k at its low and high end.
-    std::vector<double> left(1 + 2 * figures, -bit_time);
-    const auto read = [&](const SampleRun& r) {
-        if (r.end != RunEnd::finished) return -bit_time;
-        return least_setup(setup, waves_of(setup, r.path), bit_time).value_or(-bit_time);
-    };
-    solver.run(0, 1, {}, [&](const SampleRun& r) { out.nominal = out.worst = read(r); });
-    if (patience * (bit_time - out.nominal) < (1 - enough) * bit_time) {
-        out.searched = false;
-        return out;
-    }
-    solver.run(
-        0, left.size(),
-        [&](std::uint64_t index, std::span<double> values) {
-            if (index == 0) return;
-            const Parameter& p = net.parameters[varying[(index - 1) / 2]];
-            values[varying[(index - 1) / 2]] = index % 2 ? p.lo : p.hi;
-        },
-        [&](const SampleRun& r) { left[r.index] = read(r); });
-    out.origin = {Certainty::guaranteed, "figures of all parts on the way"};
-    std::vector<double> corner = net.nominal_values();
-    for (std::size_t k = 0; k < figures; ++k) {
-        const double low = left[1 + 2 * k], high = left[2 + 2 * k], cost = out.nominal - std::min(low, high);
-        const Parameter& p = net.parameters[varying[k]];
-        corner[varying[k]] = low < high ? p.lo : p.hi;
-        if (cost < worth_telling * bit_time) continue;
-        out.costly.emplace_back(p.name, cost);
-        out.origin = weakest(out.origin, p.origin);
-    }
-    std::ranges::sort(out.costly, [](const auto& a, const auto& b) { return a.second > b.second; });
-    // At the corner a figure may pull the other way: look again from there.
-    out.worst = *std::ranges::min_element(left);
-    for (int pass = 0; pass < passes; ++pass) {
-        std::vector<double> flipped(1 + figures);
-        const auto other_end = [&](std::size_t k) {
-            const Parameter& p = net.parameters[varying[k]];
-            return corner[varying[k]] == p.lo ? p.hi : p.lo;
-        };
-        solver.run(
-            0, flipped.size(),
-            [&](std::uint64_t index, std::span<double> values) {
-                std::ranges::copy(corner, values.begin());
-                if (index > 0) values[varying[index - 1]] = other_end(index - 1);
-            },
-            [&](const SampleRun& r) { flipped[r.index] = read(r); });
-        out.worst = std::min(out.worst, *std::ranges::min_element(flipped));
-        bool turned = false;
-        for (std::size_t k = 0; k < figures; ++k) {
-            if (flipped[1 + k] >= flipped[0]) continue;
-            corner[varying[k]] = other_end(k);
-            turned = true;
-        }
-        if (!turned) break;
-    }
-    return out;
+    if (!solver.trouble().empty()) return {.trouble = solver.trouble(), .bit_time = bit_time};
+    return Search(setup, solver, bit_time).run(enough);
 }
 
 }  // namespace voltsill
