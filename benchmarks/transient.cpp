@@ -28,17 +28,6 @@ double seconds_since(Clock::time_point start) {
     return std::chrono::duration<double>(Clock::now() - start).count();
 }
 
-/// 4,096 moments evenly, and after every breakpoint ones whose distance doubles.
-std::vector<double> moments(const TransientProblem& problem, const std::vector<double>& breakpoints) {
-    std::vector<double> times;
-    for (int k = 1; k <= 4096; ++k) times.push_back(problem.end * k / 4096);
-    for (const double b : breakpoints)
-        for (double step = problem.end * 1e-7; step < problem.end * 1e-2; step *= 2)
-            if (b + step < problem.end) times.push_back(b + step);
-    std::ranges::sort(times);
-    return times;
-}
-
 struct Bench {
     TimedCircuit circuit;
     TransientProblem problem;
@@ -48,7 +37,7 @@ struct Bench {
     std::vector<float> truth;                       ///< sample, time, probe
 
     Bench(TimedCircuit c, int samples) : circuit(std::move(c)), problem(circuit.use()), ida(problem) {
-        times = moments(problem, ida.breakpoints());
+        times = moments(problem, ida.breakpoints(), 4096, 1e-7);
         for (int k = 0; k < samples; ++k) {
             values.push_back(values_of(circuit.net, k));
             rest.push_back(solve_dc(circuit.net, values.back(), problem.start).volts);

@@ -160,11 +160,8 @@ void add_capture_options(CLI::App& app, CaptureCommand& c) {
 
 int run_capture(CaptureCommand c) {
     if (!read_numbers(c)) return wrong_use;
-    const auto bench = read_file(c.bench);
-    if (!bench) {
-        complain(bench.error(), c);
-        return refused;
-    }
+    const auto bench = bytes_of(c.bench, c);
+    if (!bench) return refused;
     CaptureFile file(c.file);
     if (!file.trouble().empty()) {
         complain(file.trouble(), c);

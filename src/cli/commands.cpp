@@ -32,14 +32,6 @@ bool write_all(const Options& o, const std::vector<std::pair<std::string, std::s
     return done.has_value();
 }
 
-/// The bytes of the bench, or nothing and a complaint.
-std::optional<std::string> bytes_of(const Options& o) {
-    auto bytes = read_file(o.bench);
-    if (bytes) return std::move(*bytes);
-    complain(bytes.error(), o);
-    return std::nullopt;
-}
-
 /// The verdict, then a line for everything worse than thin. A sentence that several states share
 /// stands once.
 std::string wrong_only(const Judgement& j) {
@@ -64,7 +56,7 @@ std::string wrong_only(const Judgement& j) {
 }  // namespace
 
 int run_check(const Options& o) {
-    const auto bytes = bytes_of(o);
+    const auto bytes = bytes_of(o.bench, o);
     if (!bytes) return refused;
     const CheckResult result = check(*bytes, o.bench, include_beside(o.bench));
     if (o.form == Form::sarif || o.form == Form::junit) {
@@ -89,7 +81,7 @@ int run_check(const Options& o) {
 }
 
 int run_plan(const Options& o) {
-    const auto bytes = bytes_of(o);
+    const auto bytes = bytes_of(o.bench, o);
     if (!bytes) return refused;
     const PlanResult result = make_plan(*bytes, o.bench, include_beside(o.bench));
     if (show_problems(result.problems, o) != 0) return refused;
@@ -118,7 +110,7 @@ int run_plan(const Options& o) {
 }
 
 int run_readings(const Options& o) {
-    const auto bytes = bytes_of(o);
+    const auto bytes = bytes_of(o.bench, o);
     if (!bytes) return refused;
     const ReadingsResult result = predict(*bytes, o.bench, include_beside(o.bench));
     if (show_problems(result.problems, o) != 0) return refused;

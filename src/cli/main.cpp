@@ -121,11 +121,13 @@ int main(int argc, char** argv) {
     action("search", "parts that hold all the words", "WORDS", true);
     action("show", "one part, every figure with its source", "NAME", true);
     action("check", "read a part file and report every mistake", "FILE", true);
-    action("import", "make a part file from a model of an IBIS file; without --model or --pin, list them", "FILE", true);
+    action("import", "make a part file from a model of an IBIS file; without --model or --pin, list them",
+           "FILE", true);
     CLI::App* import_command = parts_command->get_subcommand("import");
     import_command->add_option("--model", parts.model, "model or model selector, as the file names it");
     import_command->add_option("--pin", parts.pin, "pin number: its model and its package");
-    import_command->footer("Example: voltsill parts import examples/ibis/octal-buffer.ibs --model OUT_24 --out parts");
+    import_command->footer(
+        "Example: voltsill parts import examples/ibis/octal-buffer.ibs --model OUT_24 --out parts");
     action("schema", "JSON Schema of part files, for editors", nullptr, false);
     parts_command->footer(
         "Examples:\n  voltsill parts search open collector\n  voltsill parts show \"LVC 245\"\n  voltsill "

@@ -1,5 +1,6 @@
 #pragma once
 /// What the commands share: options, exit codes, how to show a result.
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -33,6 +34,8 @@ Screen screen_for(const Options& options);
 int show_problems(const Problems& problems, const Options& options);
 /// "voltsill: SENTENCE" on standard error.
 void complain(const std::string& sentence, const Options& options);
+/// The bytes of a file, or nothing and a complaint.
+std::optional<std::string> bytes_of(const std::string& path, const Options& options);
 /// Under `ascii`, what the form of the output has for other characters: names and signs of the
 /// trade on a terminal and in Markdown, escapes in JSON, references in HTML and XML.
 void print_out(const std::string& text, const Options& options = {});

@@ -62,11 +62,8 @@ int show(const PartsOptions& o) {
 
 int check_file(const PartsOptions& o) {
     const std::string path = joined(o.words);
-    const auto bytes = read_file(path);
-    if (!bytes) {
-        complain(bytes.error(), o);
-        return refused;
-    }
+    const auto bytes = bytes_of(path, o);
+    if (!bytes) return refused;
     Problems problems;
     const Catalogue with = Catalogue::built_in().with_file(*bytes, path, problems);
     if (show_problems(problems, o) != 0) return refused;
@@ -87,11 +84,8 @@ std::string file_of(const std::string& type) {
 
 int import_file(const PartsOptions& o) {
     const std::string path = joined(o.words);
-    const auto bytes = read_file(path);
-    if (!bytes) {
-        complain(bytes.error(), o);
-        return refused;
-    }
+    const auto bytes = bytes_of(path, o);
+    if (!bytes) return refused;
     Problems problems;
     const IbisFile file = read_ibis(*bytes, path, problems);
     std::optional<IbisImport> import;

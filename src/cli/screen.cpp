@@ -7,6 +7,7 @@
 #include <cstdio>
 #include <cstdlib>
 
+#include "cli/files.h"
 #include "cli/options.h"
 #include "documents/text.h"
 
@@ -104,6 +105,13 @@ void print_out(const std::string& unlimited, const Options& options) {
 
 void complain(const std::string& sentence, const Options& options) {
     fmt::print(stderr, "voltsill: {}\n", options.ascii ? doc::to_ascii(sentence) : sentence);
+}
+
+std::optional<std::string> bytes_of(const std::string& path, const Options& options) {
+    auto bytes = read_file(path);
+    if (bytes) return std::move(*bytes);
+    complain(bytes.error(), options);
+    return std::nullopt;
 }
 
 int show_problems(const Problems& problems, const Options& options) {

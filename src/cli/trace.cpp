@@ -160,11 +160,8 @@ int run_trace(TraceCommand o) {
         complain("--svg and --csv print one link; name one, or use --out DIR for a file each", o);
         return wrong_use;
     }
-    const auto bytes = read_file(o.bench);
-    if (!bytes) {
-        complain(bytes.error(), o);
-        return refused;
-    }
+    const auto bytes = bytes_of(o.bench, o);
+    if (!bytes) return refused;
     const Interruptible asked;
     ProgressBar bar(o);
     const TraceResult result =

@@ -10,48 +10,20 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
+#include "support/program.h"
+
 namespace {
 namespace fs = std::filesystem;
 
-struct Outcome {
-    int code = -1;
-    std::string out;
-};
+using voltsill::testing::Folder;
+using voltsill::testing::Outcome;
 
 /// Both streams as a person sees them; `input` is fed to standard input.
 Outcome run(const std::string& arguments, const std::string& input = "/dev/null", bool with_errors = true) {
-    const std::string command = std::string("NO_COLOR=1 \"") + VOLTSILL_PROGRAM + "\" capture " + arguments +
-                                (with_errors ? " 2>&1 <" : " 2>/dev/null <") + input;
-    Outcome result;
-    FILE* pipe = popen(command.c_str(), "r");
-    std::array<char, 4096> buffer;
-    while (const std::size_t n = fread(buffer.data(), 1, buffer.size(), pipe))
-        result.out.append(buffer.data(), n);
-    const int status = pclose(pipe);
-    result.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
-    return result;
+    return voltsill::testing::run_program("capture " + arguments, with_errors, input);
 }
 
 const std::string root = VOLTSILL_ROOT, station = root + "/examples/rain-garden.toml ";
-
-class Folder {
-  public:
-    Folder()
-        : path_(fs::temp_directory_path() /
-                ("voltsill-capture-" + std::to_string(getpid()) + "-" + std::to_string(count_++))) {
-        fs::create_directories(path_);
-    }
-    ~Folder() { fs::remove_all(path_); }
-    std::string path(const std::string& name) const { return (path_ / name).string(); }
-    std::string write(const std::string& name, std::string_view bytes) const {
-        std::ofstream(path(name), std::ios::binary) << bytes;
-        return path(name);
-    }
-
-  private:
-    static inline int count_ = 0;
-    fs::path path_;
-};
 
 /// A square wave as a table, 2 kHz.
 std::string square_csv(double low, double high) {

@@ -1,4 +1,6 @@
 /// The program from outside: exit codes, streams, files, refusals.
+#include "support/program.h"
+
 #include <gtest/gtest.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -14,52 +16,15 @@
 namespace {
 namespace fs = std::filesystem;
 
-struct Outcome {
-    int code = -1;
-    std::string out;
-};
+using voltsill::testing::Folder;
+using voltsill::testing::Outcome;
 
 /// Standard output and error together, as a person sees them.
-Outcome run(const std::string& arguments) {
-    const std::string command =
-        std::string("NO_COLOR=1 \"") + VOLTSILL_PROGRAM + "\" " + arguments + " 2>&1 </dev/null";
-    Outcome result;
-    FILE* pipe = popen(command.c_str(), "r");
-    std::array<char, 4096> buffer;
-    while (const size_t n = fread(buffer.data(), 1, buffer.size(), pipe)) result.out.append(buffer.data(), n);
-    const int status = pclose(pipe);
-    result.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;  // -1: killed by a signal
-    return result;
-}
+Outcome run(const std::string& arguments) { return voltsill::testing::run_program(arguments); }
 
 const std::string root = VOLTSILL_ROOT;
 
 std::string example(const std::string& name) { return root + "/examples/" + name + ".toml"; }
-
-class Folder {
-  public:
-    Folder()
-        : path_(fs::temp_directory_path() /
-                ("voltsill-cli-" + std::to_string(getpid()) + "-" + std::to_string(count_++))) {
-        fs::create_directories(path_);
-    }
-    ~Folder() { fs::remove_all(path_); }
-    std::string path(const std::string& name) const { return (path_ / name).string(); }
-    std::string write(const std::string& name, std::string_view bytes) const {
-        std::ofstream(path(name), std::ios::binary) << bytes;
-        return path(name);
-    }
-    std::string read(const std::string& name) const {
-        std::ifstream in(path(name), std::ios::binary);
-        std::stringstream text;
-        text << in.rdbuf();
-        return text.str();
-    }
-
-  private:
-    static inline int count_ = 0;
-    fs::path path_;
-};
 
 TEST(Program, ExitCodesTellWhatHappened) {
     EXPECT_EQ(run("check " + example("first-bench")).code, 1);  // harmful
@@ -238,7 +203,8 @@ TEST(Program, NamesOfAnyScript) {
                 "\"push-pull output, 5 V\" }\npins.\"入\" = { like = \"TTL input, 5 V\" }\npins.GND = { is = "
                 "\"ground\" }\n"
                 "[parts]\n\"α\" = { type = \"датчик\", supply = \"напряжение\" }\n\"β\" = { type = "
-                "\"датчик\", supply = \"напряжение\" }\n[[links]]\nname = \"🌧\"\nfrom = \"α.出\"\nto = "
+                "\"датчик\", supply = \"напряжение\" }\n[[links]]\nname = \"🌧\"\nfrom = \"α.出\"\nto "
+                "= "
                 "\"β.入\"\n"));
     EXPECT_EQ(r.code, 0) << r.out;
 }

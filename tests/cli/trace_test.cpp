@@ -11,26 +11,16 @@
 #include <filesystem>
 #include <nlohmann/json.hpp>
 
+#include "support/program.h"
+
 namespace {
 namespace fs = std::filesystem;
 
-struct Outcome {
-    int code = -1;
-    std::string out;
-};
+using voltsill::testing::Outcome;
 
 /// Standard output; standard error as well if asked for.
 Outcome run(const std::string& arguments, bool with_errors = true) {
-    const std::string command = std::string("NO_COLOR=1 \"") + VOLTSILL_PROGRAM + "\" trace " + arguments +
-                                (with_errors ? " 2>&1" : " 2>/dev/null") + " </dev/null";
-    Outcome result;
-    FILE* pipe = popen(command.c_str(), "r");
-    std::array<char, 4096> buffer;
-    while (const std::size_t n = fread(buffer.data(), 1, buffer.size(), pipe))
-        result.out.append(buffer.data(), n);
-    const int status = pclose(pipe);
-    result.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
-    return result;
+    return voltsill::testing::run_program("trace " + arguments, with_errors);
 }
 
 const std::string bench = std::string(VOLTSILL_ROOT) + "/examples/first-bench.toml";

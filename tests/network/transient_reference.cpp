@@ -16,23 +16,12 @@ namespace {
 using testing::IdaReference;
 using testing::TimedCircuit;
 
-/// Even moments and, after every breakpoint, ones whose distance doubles.
-std::vector<double> moments(const TransientProblem& problem, const std::vector<double>& breakpoints) {
-    std::vector<double> times;
-    for (int k = 1; k <= 1500; ++k) times.push_back(problem.end * k / 1500);
-    for (const double b : breakpoints)
-        for (double step = problem.end * 1e-6; step < problem.end * 1e-2; step *= 2)
-            if (b + step < problem.end) times.push_back(b + step);
-    std::ranges::sort(times);
-    return times;
-}
-
 double worst_error(const TimedCircuit& circuit, int samples, const TransientOptions& options = {}) {
     const TransientProblem problem = circuit.use();
     const TransientSolver solver(problem, options);
     EXPECT_EQ(solver.trouble(), "");
     IdaReference ida(problem);
-    const std::vector<double> times = moments(problem, ida.breakpoints());
+    const std::vector<double> times = testing::moments(problem, ida.breakpoints(), 1500, 1e-6);
     double worst = 0;
     int seen = 0;
     solver.run(

@@ -340,4 +340,15 @@ long IdaReference::run(const std::vector<double>& values, const std::vector<doub
     return steps;
 }
 
+std::vector<double> moments(const TransientProblem& problem, const std::vector<double>& breakpoints, int even,
+                            double first_step) {
+    std::vector<double> times;
+    for (int k = 1; k <= even; ++k) times.push_back(problem.end * k / even);
+    for (const double b : breakpoints)
+        for (double step = problem.end * first_step; step < problem.end * 1e-2; step *= 2)
+            if (b + step < problem.end) times.push_back(b + step);
+    std::ranges::sort(times);
+    return times;
+}
+
 }  // namespace voltsill::testing

@@ -33,4 +33,9 @@ class IdaReference {
     std::unique_ptr<State> state_;
 };
 
+/// `even` moments evenly over the run, and after every breakpoint ones whose distance doubles from
+/// `first_step` (a share of the run) to a hundredth of the run.
+std::vector<double> moments(const TransientProblem& problem, const std::vector<double>& breakpoints, int even,
+                            double first_step);
+
 }  // namespace voltsill::testing
