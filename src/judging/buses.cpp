@@ -179,8 +179,9 @@ struct EdgeCheck {
 
     /// Edges on this node are made by an auto-direction part, faster than what rests there would.
     bool accelerated(const Island& island, Node local) const {
-        for (const PinSite& site : in.circuit.pins) {
-            if (site.node < 0 || island.local(site.node) != local) continue;
+        for (int s : island.pins) {
+            const PinSite& site = in.circuit.pins[s];
+            if (island.local(site.node) != local) continue;
             for (const Channel& c : in.part(site).type->channels)
                 if ((c.logic == ChannelLogic::auto_push_pull || c.logic == ChannelLogic::auto_open_drain) &&
                     (c.output == site.pin || std::ranges::find(c.inputs, site.pin) != c.inputs.end()))

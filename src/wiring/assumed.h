@@ -36,6 +36,8 @@ inline constexpr Span<double> pin_farads{4e-12, 7e-12, 10e-12};
 
 /// How far the wires of a net stray from what the bench says of them: length, neighbours, rows.
 inline constexpr double wire_spread = 0.5;
+/// How far a probe strays from what the bench says of it, and a capacitor without a tolerance from its value.
+inline constexpr double probe_spread = 0.1, capacitor_spread = 0.2;
 /// Resistance of a jumper with its two contacts.
 inline constexpr Span<double> jumper_ohms{0.05, 0.1, 0.3};
 /// Capacitance of a wire of a metre over its inductance: 50 pF on 1 uH (common practice).
@@ -60,6 +62,9 @@ inline constexpr Seconds storage_time{1e-6};
 /// principle and about 10 to 30 ns; from memory).
 inline constexpr Span<double> accelerator_ohms{30.0, 50.0, 90.0};
 inline constexpr Span<double> accelerator_seconds{10e-9, 18e-9, 30e-9};
+/// Where on its supply an accelerator sees an edge, and how fast it takes hold and lets go.
+inline constexpr Span<double> accelerator_threshold_share{0.35, 0.5, 0.65};
+inline constexpr Span<double> accelerator_edge{1e-9, 2e-9, 4e-9};
 /// From the threshold an accelerator sees to the start of its drive.
 inline constexpr Span<double> accelerator_delay{1e-9, 3e-9, 6e-9};
 

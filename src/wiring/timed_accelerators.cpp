@@ -61,7 +61,7 @@ struct Accelerators {
         (up ? stage.up_table : stage.down_table) = table;
         (up ? stage.up_strength : stage.down_strength) = strength;
         const StageId id = t.net().add_stage(std::move(stage));
-        const ParamId edge = t.parameter(name + " edge", {1e-9, 2e-9, 4e-9}, assumed::guess);
+        const ParamId edge = t.parameter(name + " edge", assumed::accelerator_edge, assumed::guess);
         t.out.dynamics.stages.resize(id + 1);
         t.out.dynamics.stages[id] = {.rise = edge, .fall = edge};
         return id;
@@ -70,8 +70,8 @@ struct Accelerators {
         const PinSite& site = t.out.circuit.site(part, side.pin);
         const double supply = t.volts_of(side.supply);
         const std::string name = t.out.circuit.label(site) + " accelerator";
-        const ParamId at =
-            t.parameter(name + " threshold", {0.35 * supply, 0.5 * supply, 0.65 * supply}, assumed::guess);
+        const ParamId at = t.parameter(name + " threshold",
+                                       scaled(assumed::accelerator_threshold_share, supply), assumed::guess);
         t.out.dynamics.accelerators.push_back(
             {.name = name,
              .pin = site.node,

@@ -44,9 +44,10 @@ struct Charge {
         if (std::holds_alternative<CapacitorModel>(wired.type->model) && wired.value) {
             const Node a = node(part, "1"), b = node(part, "2");
             if (a >= 0 && b >= 0)
-                t.capacitor(wired.name, a, b,
-                            Span<double>::within(*wired.value, wired.tolerance.value_or(0.2)),
-                            wired.type->origin);
+                t.capacitor(
+                    wired.name, a, b,
+                    Span<double>::within(*wired.value, wired.tolerance.value_or(assumed::capacitor_spread)),
+                    wired.type->origin);
         }
         if (const auto* fet = std::get_if<MosfetModel>(&wired.type->model);
             fet && fet->gate_capacitance.known()) {

@@ -81,13 +81,13 @@ struct Jumpers {
         if (role != PinRole::input && role != PinRole::io && role != PinRole::open_drain_io &&
             role != PinRole::analog_input)
             return false;
+        if (std::holds_alternative<AmplifierModel>(type.model)) return false;
         return std::ranges::none_of(type.channels, [&](const Channel& c) {
             const bool joined = c.logic == ChannelLogic::pass_gate ||
                                 c.logic == ChannelLogic::auto_push_pull ||
                                 c.logic == ChannelLogic::auto_open_drain;
-            return (joined &&
-                    (std::ranges::find(c.inputs, site.pin) != c.inputs.end() || c.output == site.pin)) ||
-                   std::holds_alternative<AmplifierModel>(type.model);
+            return joined &&
+                   (std::ranges::find(c.inputs, site.pin) != c.inputs.end() || c.output == site.pin);
         });
     }
     bool receives(const PinSite& site) const {
@@ -102,7 +102,8 @@ struct Jumpers {
     void add_probe(const PinSite& site) {
         if (t.bench.wishes.probe_capacitance.si() > 0.0)
             t.capacitor("probe at " + t.out.circuit.label(site), site.node, ground_node,
-                        Span<double>::within(t.bench.wishes.probe_capacitance.si(), 0.1), assumed::practice);
+                        Span<double>::within(t.bench.wishes.probe_capacitance.si(), assumed::probe_spread),
+                        assumed::practice);
     }
 };
 

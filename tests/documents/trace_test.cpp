@@ -132,6 +132,18 @@ TEST(TraceReport, LinksThatShareANameAreToldApart) {
     EXPECT_THAT(text, HasSubstr("bus data (display.SDA)"));
 }
 
+TEST(Traced, InputOfWhichNobodySaysWhatItReadsIsUnknown) {
+    LinkTrace t = made::trace("quiet", 0);
+    Measured kept = made::measured(MeasureKind::setup_left, t.points.back().label, 1, 0.5, 1, 2);
+    kept.limit = 0;
+    kept.limit_is_maximum = false;
+    t.measures = {kept};
+    t.points.back().reads = true;
+    EXPECT_EQ(verdict_of(t), Verdict::safe);
+    t.points.back().vih.reset();
+    EXPECT_EQ(verdict_of(t), Verdict::unknown);
+}
+
 TEST(Traced, VerdictsFollowLimits) {
     Measured m = made::measured(MeasureKind::setup_left, "x", 1, 0.5, 1, 2);
     EXPECT_FALSE(verdict_of(m)) << "no limit";
@@ -142,6 +154,8 @@ TEST(Traced, VerdictsFollowLimits) {
     EXPECT_EQ(verdict_of(m), Verdict::unreadable) << "one sample breaks it";
     m.kind = MeasureKind::highest;
     EXPECT_EQ(verdict_of(m), Verdict::thin);
+    m.lasting = true;
+    EXPECT_EQ(verdict_of(m), Verdict::harmful) << "the point rests beyond its rating";
     Measured none{.kind = MeasureKind::setup_left, .limit = 0, .limit_is_maximum = false};
     EXPECT_EQ(verdict_of(none), Verdict::unreadable) << "a one that never arrives";
     none.kind = MeasureKind::rise_time;

@@ -46,5 +46,27 @@ TEST(Timing, StrongerPullUpSavesTheLink) {
     EXPECT_NE(find_at(line(3e6, 2.2e3).judge(), "setup-time", "R")->verdict, Verdict::unreadable);
 }
 
+/// Its keepers of 4 kOhm would take hundreds of nanoseconds; its accelerators do not (SCES650E, section 9,
+/// from memory).
+TEST(Timing, AutoDirectionPartIsNotJudgedByItsKeepers) {
+    const auto judged = [](double rate) {
+        Build b({five, rail("three", 3.3, 3.3)});
+        b.module("D", {output("OUT")}, "three");
+        b.module("R", {input("IN", cmos(), false)}, "five");
+        b.added("U1", stock("four-bit auto-direction push-pull translator"), {"three", "five"});
+        b.join("D.OUT", "U1.A1");
+        b.join("U1.B1", "R.IN");
+        b.join("U1.OE", "rail three");
+        b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}}).rate = Hertz{rate};
+        return b.judge();
+    };
+    const Judgement quick = judged(5e6);
+    EXPECT_EQ(find_at(quick, "bit-time", "R"), nullptr);
+    EXPECT_EQ(find_at(quick, "setup-time", "R"), nullptr) << "enough is left without a search";
+    const Found late = find_at(judged(200e6), "setup-time", "R");
+    ASSERT_NE(late, nullptr);
+    EXPECT_EQ(late->verdict, Verdict::unreadable);
+}
+
 }  // namespace
 }  // namespace voltsill
