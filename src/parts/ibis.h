@@ -17,6 +17,7 @@
 ///     Problems problems;
 ///     const IbisFile file = read_ibis(bytes, "gate.ibs", problems);
 ///     if (const IbisModel* m = file.model("OUT_24")) ...
+#include <algorithm>
 #include <array>
 #include <optional>
 #include <string>
@@ -36,6 +37,12 @@ struct IbisTriple {
     std::array<bool, 3> given{true, true, true};
     double at(IbisCorner corner) const { return value[corner]; }
 };
+
+/// From the lowest to the highest of the three; the nominal is the typical one.
+template <class Q>
+Span<Q> over_corners(const std::array<double, 3>& si) {
+    return {Q{std::ranges::min(si)}, Q{si[ibis_typ]}, Q{std::ranges::max(si)}};
+}
 
 /// Rows of a table, a curve for each corner. Volts (seconds in waveforms) strictly rise; rows whose
 /// entry is NA are left out, a column of nothing else repeats the typical one.
@@ -81,8 +88,7 @@ struct IbisModel {
     int line = 0;
     IbisType type = IbisType::unsupported;
     std::string type_word, not_supported;  ///< as written; why such a type cannot be used here
-    bool inverting = false, enable_low = false;
-    std::optional<double> v_meas, c_ref, r_ref, v_ref;
+    bool inverting = false;
     std::optional<IbisTriple> vinl, vinh;                 ///< [Model Spec] wins over [Model]
     std::optional<IbisTriple> rising_low, rising_high;    ///< Vinh-, Vinh+: VT+ of a hysteresis
     std::optional<IbisTriple> falling_low, falling_high;  ///< Vinl-, Vinl+: VT-
@@ -129,6 +135,8 @@ struct IbisSelector {
     };
     std::vector<Choice> choices;  ///< the first is the default
     int line = 0;
+
+    bool offers(std::string_view model) const;
 };
 
 /// A keyword that is not used here, with its line.
@@ -139,7 +147,7 @@ struct IbisUnused {
 };
 
 struct IbisFile {
-    std::string file, version, file_name, revision, date, source, notes, disclaimer, copyright;
+    std::string file, version, file_name, revision, date, source, notes;
     std::vector<IbisComponent> components;
     std::vector<IbisSelector> selectors;
     std::vector<IbisModel> models;

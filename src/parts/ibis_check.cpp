@@ -58,35 +58,34 @@ void check_thresholds(const IbisModel& m, IbisLines& lines) {
 /// Direction of the current where a table conducts, typical column.
 void check_signs(const IbisModel& m, IbisLines& lines) {
     const double supply = m.supply(ibis_typ);
-    const auto wrong = [&](const std::optional<IbisTable>& table, const char* name, double at, bool positive,
-                           const char* where) {
-        if (!table || table->empty()) return;
-        const IvCurve& curve = table->corner[ibis_typ];
-        const double volts = std::clamp(at, curve.volts.front(), curve.volts.back());
-        const double amps = amps_at(curve, volts);
-        const bool none = std::ranges::all_of(curve.amps, [](double i) { return i == 0; });
-        if (none || (positive ? amps > 0 : amps < 0)) return;
-        lines.error_on(table->line, "wrong-sign",
+    const auto hold = [&](const IbisTable& table, const char* name, double volts, double amps, bool positive,
+                          const char* where) {
+        if (positive ? amps > 0 : amps < 0) return;
+        lines.error_on(table.line, "wrong-sign",
                        fmt::format("{} carries {} at {:g} V, where it should carry current {} the pin", name,
                                    print(Amps{amps}), volts, positive ? "into" : "out of"),
                        fmt::format("currents are positive into the pin; {}", where));
     };
+    const auto drive = [&](const std::optional<IbisTable>& table, const char* name, double at, bool positive,
+                           const char* where) {
+        if (!table || table->empty()) return;
+        const IvCurve& curve = table->corner[ibis_typ];
+        const double volts = std::clamp(at, curve.volts.front(), curve.volts.back());
+        const bool none = std::ranges::all_of(curve.amps, [](double i) { return i == 0; });
+        if (!none) hold(*table, name, volts, amps_at(curve, volts), positive, where);
+    };
     const char* below = "volts count down from the supply: Vtable = Vsupply - Vpin";
     const char* above = "volts count up from ground";
     if (supply > 0) {
-        wrong(m.pulldown, "[Pulldown]", supply, true, above);
-        wrong(m.pullup, "[Pullup]", supply, false, below);
+        drive(m.pulldown, "[Pulldown]", supply, true, above);
+        drive(m.pullup, "[Pullup]", supply, false, below);
     }
     const auto clamp = [&](const std::optional<IbisTable>& table, const char* name, bool positive,
                            const char* where) {
         if (!table || table->empty()) return;
         const IvCurve& curve = table->corner[ibis_typ];
-        const double amps = curve.amps.front();
-        if (amps == 0 || (positive ? amps > 0 : amps < 0)) return;
-        lines.error_on(table->line, "wrong-sign",
-                       fmt::format("{} carries {} at {:g} V, where it should carry current {} the pin", name,
-                                   print(Amps{amps}), curve.volts.front(), positive ? "into" : "out of"),
-                       fmt::format("currents are positive into the pin; {}", where));
+        if (curve.amps.front() != 0)
+            hold(*table, name, curve.volts.front(), curve.amps.front(), positive, where);
     };
     clamp(m.gnd_clamp, "[GND Clamp]", false, above);
     clamp(m.power_clamp, "[POWER Clamp]", true, below);

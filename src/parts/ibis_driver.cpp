@@ -46,9 +46,9 @@ IvCurve turned(const std::optional<IbisTable>& table, IbisCorner corner, double 
 std::optional<Span<Seconds>> edge_of_ramp(const IbisTriple& seconds) {
     if (seconds.at(ibis_typ) <= 0) return std::nullopt;
     // 20 to 80 % are six tenths of the swing, 10 to 90 % are eight.
-    const auto at = [&](IbisCorner c) { return Seconds{seconds.at(c) * 8 / 6}; };
-    return Span<Seconds>{std::min({at(ibis_typ), at(ibis_min), at(ibis_max)}), at(ibis_typ),
-                         std::max({at(ibis_typ), at(ibis_min), at(ibis_max)})};
+    std::array<double, 3> edge = seconds.value;
+    for (double& s : edge) s = s * 8 / 6;
+    return over_corners<Seconds>(edge);
 }
 
 std::optional<double> crossing(const std::vector<double>& t, const std::vector<double>& v, double level,
@@ -81,15 +81,13 @@ std::optional<Span<Seconds>> edge_of_waveforms(const IbisModel& model, bool risi
         if (by == 0 || !begin || !end || *end <= *begin) return std::nullopt;
         seconds[c] = *end - *begin;
     }
-    return Span<Seconds>{Seconds{std::ranges::min(seconds)}, Seconds{seconds[ibis_typ]},
-                         Seconds{std::ranges::max(seconds)}};
+    return over_corners<Seconds>(seconds);
 }
 
 std::optional<Span<Farads>> capacitance_of(const IbisModel& m) {
     const auto typ = m.capacitance(ibis_typ), min = m.capacitance(ibis_min), max = m.capacitance(ibis_max);
     if (!typ || !min || !max) return std::nullopt;
-    return Span<Farads>{Farads{std::min({*typ, *min, *max})}, Farads{*typ},
-                        Farads{std::max({*typ, *min, *max})}};
+    return over_corners<Farads>({*typ, *min, *max});
 }
 
 void thin(IvCurve& curve, const char* name, IbisCorner corner, std::vector<std::string>& remarks) {

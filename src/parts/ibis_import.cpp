@@ -16,14 +16,11 @@ struct Chosen {
 };
 
 void refuse(const IbisFile& file, Problems& problems, std::string code, std::string message,
-            std::string nearest = {}, std::string expected = {}) {
-    Problem p;
-    p.code = std::move(code);
-    p.place.file = file.file;
-    p.message = std::move(message);
-    p.nearest = std::move(nearest);
-    p.expected = std::move(expected);
-    problems.push_back(std::move(p));
+            std::string nearest = {}) {
+    problems.push_back({.code = std::move(code),
+                        .place = {.file = file.file},
+                        .message = std::move(message),
+                        .nearest = std::move(nearest)});
 }
 
 /// The first component that has the pin, or whose pins use the model.
@@ -32,8 +29,7 @@ void find_pin(const IbisFile& file, const IbisChoice& choice, Chosen& chosen) {
         for (const IbisPin& p : c.pins) {
             bool fits = !choice.pin.empty() ? p.number == choice.pin : p.model == choice.model;
             if (const IbisSelector* s = choice.pin.empty() ? file.selector(p.model) : nullptr)
-                fits = fits || std::ranges::find(s->choices, choice.model, &IbisSelector::Choice::model) !=
-                                   s->choices.end();
+                fits = fits || s->offers(choice.model);
             if (!fits) continue;
             chosen.component = &c, chosen.pin = &p;
             return;
@@ -75,9 +71,7 @@ std::optional<Chosen> choose(const IbisFile& file, const IbisChoice& choice, Pro
     }
     if (!choice.model.empty() && !choice.pin.empty() && chosen.pin->model != choice.model) {
         const IbisSelector* s = file.selector(chosen.pin->model);
-        const bool offered =
-            s && std::ranges::find(s->choices, name, &IbisSelector::Choice::model) != s->choices.end();
-        if (!offered) {
+        if (!s || !s->offers(name)) {
             refuse(file, problems, "wrong-pin",
                    fmt::format("pin {} uses model {}, not {}", choice.pin, chosen.pin->model, choice.model));
             return std::nullopt;

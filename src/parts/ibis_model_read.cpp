@@ -45,7 +45,6 @@ const std::vector<TypeWord>& type_words() {
 }
 
 using TripleSlot = std::optional<IbisTriple> IbisModel::*;
-using NumberSlot = std::optional<double> IbisModel::*;
 
 /// Keywords whose three figures stand on their own line.
 const std::vector<std::pair<std::string_view, TripleSlot>>& triple_keywords() {
@@ -63,13 +62,8 @@ const std::vector<std::pair<std::string_view, TripleSlot>>& triple_keywords() {
     return slots;
 }
 
-const std::vector<std::pair<std::string_view, NumberSlot>>& number_parameters() {
-    static const std::vector<std::pair<std::string_view, NumberSlot>> slots{{"Vmeas", &IbisModel::v_meas},
-                                                                            {"Cref", &IbisModel::c_ref},
-                                                                            {"Rref", &IbisModel::r_ref},
-                                                                            {"Vref", &IbisModel::v_ref}};
-    return slots;
-}
+/// Where and into what the maker times an edge: numbers that are checked and not kept.
+constexpr std::array timing_parameters{"Vmeas", "Cref", "Rref", "Vref"};
 
 const std::vector<std::pair<std::string_view, TripleSlot>>& spec_parameters() {
     static const std::vector<std::pair<std::string_view, TripleSlot>> slots{
@@ -77,6 +71,11 @@ const std::vector<std::pair<std::string_view, TripleSlot>>& spec_parameters() {
         {"Vinh+", &IbisModel::rising_high},  {"Vinh-", &IbisModel::rising_low},
         {"Vinl+", &IbisModel::falling_high}, {"Vinl-", &IbisModel::falling_low}};
     return slots;
+}
+
+template <class Words>
+bool among(const Words& words, std::string_view word) {
+    return std::ranges::any_of(words, [&](const char* w) { return same_letters(word, w); });
 }
 
 /// Sub-parameters of [Model] and [Model Spec] that are known and not used here.
@@ -111,7 +110,7 @@ bool unused_parameter(std::string_view word) {
                                       "Weak_I",
                                       "Weak_V",
                                       "Receiver_thresholds"};
-    return std::ranges::any_of(words, [&](const char* w) { return same_letters(word, w); });
+    return among(words, word);
 }
 
 template <class Slots>
@@ -230,7 +229,7 @@ void IbisReader::model_row() {
                          fmt::format("{} takes one of two words", name), fmt::format("{} or {}", no, yes));
     };
     if (same_letters(name, "Polarity")) return either(m.inverting, "Non-Inverting", "Inverting");
-    if (same_letters(name, "Enable")) return either(m.enable_low, "Active-High", "Active-Low");
+    if (bool low = false; same_letters(name, "Enable")) return either(low, "Active-High", "Active-Low");
     if (same_letters(name, "C_comp")) return three_numbers(m.c_comp, values, name);
     for (std::size_t i = 0; i < c_comp_words.size(); ++i)
         if (same_letters(name, c_comp_words[i])) return three_numbers(m.c_comp_to[i], values, name);
@@ -241,8 +240,10 @@ void IbisReader::model_row() {
         if (value && !slot) slot = IbisTriple{{*value, *value, *value}, {true, true, true}};
         return;
     }
-    const auto number = found(number_parameters(), name);
-    if (number != number_parameters().end()) return one_number(m.*number->second, values, name);
+    if (among(timing_parameters, name)) {
+        std::optional<double> not_kept;
+        return one_number(not_kept, values, name);
+    }
     if (unused_parameter(name)) {
         file_.unused.push_back({std::string(name), lines_.line(), "not used here"});
         return;

@@ -36,6 +36,10 @@ const Item* named_item(const std::vector<Item>& items, std::string_view name) {
 const IbisModel* IbisFile::model(std::string_view name) const { return named_item(models, name); }
 const IbisSelector* IbisFile::selector(std::string_view name) const { return named_item(selectors, name); }
 
+bool IbisSelector::offers(std::string_view model) const {
+    return std::ranges::find(choices, model, &Choice::model) != choices.end();
+}
+
 std::vector<std::string> IbisFile::model_names() const {
     std::vector<std::string> names;
     for (const IbisSelector& s : selectors) names.push_back(s.name);
@@ -111,8 +115,7 @@ bool IbisReader::header_keyword() {
     };
     if (key == "source") return text(file_.source);
     if (key == "notes") return text(file_.notes);
-    if (key == "disclaimer") return text(file_.disclaimer);
-    if (key == "copyright") return text(file_.copyright);
+    if (key == "disclaimer" || key == "copyright") return true;  // their lines are passed over
     const auto one = [&](std::string& into) {
         if (!into.empty())
             lines_.error(lines_.keyword_text(), "repeated-keyword", "this keyword stands once in a file");

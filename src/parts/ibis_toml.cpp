@@ -9,8 +9,8 @@
 
 #include "parts/ibis_curves.h"
 #include "parts/level_text.h"
-#include "parts/words.h"
 #include "quantity/print.h"
+#include "records/edit.h"
 
 namespace voltsill {
 namespace {
@@ -50,23 +50,15 @@ PinRole role_of(const IbisModel& m) {
     }
 }
 
-std::string word_of(PinRole role) {
-    for (const auto& [word, value] : role_words())
-        if (value == role) return word;
-    return {};
-}
+std::string quoted(std::string_view text) { return toml_text(ibis_plain(text)); }
 
 template <class Q>
 std::string span_text(const Span<Q>& span) {
     return fmt::format("\"{}\"", print(span, {.digits = 6}));
 }
 
-Span<Volts> over_corners(const IbisTriple& t) {
-    return {Volts{std::ranges::min(t.value)}, Volts{t.at(ibis_typ)}, Volts{std::ranges::max(t.value)}};
-}
-
 Span<Volts> supply_of(const IbisModel& m) {
-    return over_corners({{m.supply(ibis_typ), m.supply(ibis_min), m.supply(ibis_max)}, {}});
+    return over_corners<Volts>({m.supply(ibis_typ), m.supply(ibis_min), m.supply(ibis_max)});
 }
 
 std::string thresholds(const IbisModel& m, std::vector<std::string>& remarks) {
@@ -144,9 +136,8 @@ std::string capacitance(const IbisPart& part, std::vector<std::string>& remarks)
     if (!part.driver.capacitance) return {};
     Span<Farads> c = *part.driver.capacitance;
     if (const auto& package = part.package.farads) {
-        c.lo += Farads{std::ranges::min(package->value)};
-        c.nominal += Farads{package->at(ibis_typ)};
-        c.hi += Farads{std::ranges::max(package->value)};
+        const auto more = over_corners<Farads>(package->value);
+        c = {c.lo + more.lo, c.nominal + more.nominal, c.hi + more.hi};
         remarks.push_back("the capacitance is that of the die and of the package");
     }
     return fmt::format("capacitance = {}\n", span_text(c));
@@ -157,10 +148,8 @@ std::string terminator(const IbisModel& m, std::vector<std::string>& remarks) {
     std::string pulls;
     const auto add = [&](const std::optional<IbisTriple>& ohms, const char* to) {
         if (!ohms) return;
-        const Span<Ohms> span{Ohms{std::ranges::min(ohms->value)}, Ohms{ohms->at(ibis_typ)},
-                              Ohms{std::ranges::max(ohms->value)}};
-        pulls +=
-            fmt::format("{}{{ to = \"{}\", ohms = {} }}", pulls.empty() ? "" : ", ", to, span_text(span));
+        pulls += fmt::format("{}{{ to = \"{}\", ohms = {} }}", pulls.empty() ? "" : ", ", to,
+                             span_text(over_corners<Ohms>(ohms->value)));
     };
     add(m.rpower, "supply");
     add(m.rgnd, "ground");
@@ -208,7 +197,7 @@ std::string corner_text(const std::string& pin, const char* name, const OutputCo
 std::string pin_text(const IbisPart& part, std::vector<std::string>& remarks) {
     const IbisModel& m = *part.model;
     const OutputCurves& curves = part.driver.curves;
-    std::string text = fmt::format("is = \"{}\"\n", word_of(role_of(m)));
+    std::string text = fmt::format("is = \"{}\"\n", to_word(role_of(m)));
     text += thresholds(m, remarks);
     if (m.drives_up()) text += drive_rows(curves, true);
     if (m.drives_down()) text += drive_rows(curves, false);
@@ -228,20 +217,11 @@ std::string ibis_plain(std::string_view text, std::size_t longest) {
     return out;
 }
 
-std::string ibis_quoted(std::string_view text) {
-    std::string out = "\"";
-    for (const char c : ibis_plain(text)) {
-        if (c == '"' || c == '\\') out += '\\';
-        out += c;
-    }
-    return out + '"';
-}
-
 std::string ibis_part_text(const IbisPart& part, std::vector<std::string>& remarks) {
-    const std::string head = fmt::format("types.{}", ibis_quoted(part.type));
-    const std::string pin = fmt::format("{}.pins.{}", head, ibis_quoted(part.pin));
+    const std::string head = fmt::format("types.{}", quoted(part.type));
+    const std::string pin = fmt::format("{}.pins.{}", head, quoted(part.pin));
     std::string text = fmt::format("[{}]\ntitle = {}\nsource = {}\ncertainty = \"typical\"\n", head,
-                                   ibis_quoted(part.title), ibis_quoted(part.source));
+                                   quoted(part.title), quoted(part.source));
     text += fmt::format("supplies.VCC = {{ range = {} }}\n\n[{}]\n", span_text(supply_of(*part.model)), pin);
     text += pin_text(part, remarks);
     if (part.model->drives()) {

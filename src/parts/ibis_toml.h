@@ -18,7 +18,5 @@ std::string ibis_part_text(const IbisPart& part, std::vector<std::string>& remar
 
 /// Printable ASCII; everything else becomes a question mark.
 std::string ibis_plain(std::string_view text, std::size_t longest = 200);
-/// The same as a TOML string in quotes.
-std::string ibis_quoted(std::string_view text);
 
 }  // namespace voltsill
