@@ -1,0 +1,41 @@
+#pragma once
+/// Placement: holes for every lead and wire of a wiring, short, with few crossings and, above all,
+/// such that a single slip of a hand harms nothing.
+///
+///     minimise  w_h harm + w_l length + w_x crossings
+///
+/// over places of parts, channels of packages, rows of nets and columns of ends. `harm` counts the
+/// single slips (slips.h) that the judge calls harmful. An anytime search: it ends at `seconds` of
+/// work counted in moves, not by a clock, and is the same for a seed on every machine.
+#include <cstdint>
+#include <functional>
+
+#include "wiring/placement.h"
+
+namespace voltsill {
+
+struct PlaceOptions {
+    std::vector<std::string> boards;  ///< kinds to use, the last repeated as needed; empty: as the bench says
+    std::uint64_t seed = 1;
+    double effort = 1;  ///< 1: a good answer for a demo bench in under a second; larger: better and slower
+};
+
+struct PlacementQuality {
+    int slips = 0, harmful = 0;  ///< possible single slips, and how many of them could harm something
+    double metres = 0;
+    int crossings = 0;
+    double cost = 0;
+};
+
+struct PlacedWiring {
+    Wiring wiring;  ///< as planned, with channels of packages perhaps exchanged
+    Placement placement;
+    PlacementQuality quality;
+    std::string trouble;  ///< why there is no placement; empty: there is one
+};
+
+/// `progress(done, all)` may return false to stop at the best so far.
+PlacedWiring place(const Bench& bench, const Wiring& wiring, const PlaceOptions& options = {},
+                   const std::function<bool(double, double)>& progress = {});
+
+}  // namespace voltsill
