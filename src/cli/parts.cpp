@@ -9,7 +9,7 @@
 #include "documents/markdown.h"
 #include "documents/reports.h"
 #include "documents/terminal.h"
-#include "documents/text.h"
+#include "drawing/text.h"
 #include "engine/ibis_json.h"
 #include "parts/part_records.h"
 
@@ -29,7 +29,7 @@ int list(const std::vector<const PartType*>& types, const PartsOptions& o) {
     }
     std::string lines;
     for (const PartType* t : types) lines += fmt::format("{:<48} {}\n", t->name, t->title);
-    if (!lines.empty()) fmt::print("{}", o.ascii ? doc::to_ascii(lines) : lines);
+    if (!lines.empty()) fmt::print("{}", o.ascii ? to_ascii(lines) : lines);
     return 0;
 }
 

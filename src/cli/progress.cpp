@@ -8,7 +8,7 @@
 #include <cmath>
 #include <cstdio>
 
-#include "documents/text.h"
+#include "drawing/text.h"
 
 namespace voltsill::cli {
 namespace {
@@ -27,7 +27,7 @@ std::string time_words(double seconds) {
 std::string first_columns(const std::string& text, int columns) {
     std::string out;
     int used = 0;
-    for (const doc::Cluster& c : doc::clusters(text)) {
+    for (const Cluster& c : clusters(text)) {
         if (used + c.width > columns) break;
         out += c.bytes;
         used += c.width;
@@ -59,7 +59,7 @@ std::string progress_line(double share, double seconds_gone, const std::string& 
     std::string tail = fmt::format("{:3.0f} %", std::floor(100 * share));
     if (share > 0) tail += fmt::format(", {} left", time_words(seconds_gone * (1 - share) / share));
     const int room = std::max(0, width - 1 - static_cast<int>(tail.size()));
-    const std::string fit = ascii ? doc::to_ascii(doc::clean(what)) : doc::clean(what);
+    const std::string fit = ascii ? to_ascii(clean(what)) : clean(what);
     const int bar = std::clamp(room / 2, 0, 30);
     if (bar < 6) return first_columns(tail, width);
     const std::string name = first_columns(fit, room - bar - 2);

@@ -9,7 +9,7 @@
 
 #include "cli/files.h"
 #include "cli/options.h"
-#include "documents/text.h"
+#include "drawing/text.h"
 
 namespace voltsill::cli {
 
@@ -60,7 +60,7 @@ std::string in_form(const std::string& text, const Options& o) {
     if (!o.ascii) return text;
     if (o.form == Form::json || o.form == Form::sarif) return escaped(text, json_escape);
     if (o.form == Form::html || o.form == Form::junit) return escaped(text, reference);
-    return doc::to_ascii(text);
+    return to_ascii(text);
 }
 
 /// Byte at which the code point of that index begins, or the end.
@@ -72,12 +72,12 @@ std::size_t byte_of(const std::string& line, int index) {
 }
 
 /// A line in ASCII, with its carets where they belong.
-void to_ascii(Place& place, std::string& line) {
+void mark_in_ascii(Place& place, std::string& line) {
     const std::size_t from = byte_of(line, place.column - 1),
                       to = byte_of(line, place.column - 1 + place.width);
-    const std::string before = doc::to_ascii(line.substr(0, from)),
-                      marked = doc::to_ascii(line.substr(from, to - from));
-    line = before + marked + doc::to_ascii(line.substr(to));
+    const std::string before = to_ascii(line.substr(0, from)),
+                      marked = to_ascii(line.substr(from, to - from));
+    line = before + marked + to_ascii(line.substr(to));
     place.column = static_cast<int>(before.size()) + 1;
     place.width = static_cast<int>(marked.size());
 }
@@ -86,9 +86,9 @@ void to_ascii(Place& place, std::string& line) {
 std::string shown(Problem problem, const Options& options) {
     if (!options.ascii) return render(problem);
     const std::string head = fmt::format(":{}:{}:", problem.place.line, problem.place.column);
-    to_ascii(problem.place, problem.excerpt);
-    to_ascii(problem.other, problem.other_excerpt);
-    std::string text = doc::to_ascii(render(problem));
+    mark_in_ascii(problem.place, problem.excerpt);
+    mark_in_ascii(problem.other, problem.other_excerpt);
+    std::string text = to_ascii(render(problem));
     const std::string moved = fmt::format(":{}:{}:", problem.place.line, problem.place.column);
     if (const std::size_t at = text.find(moved); at != std::string::npos)
         text.replace(at, moved.size(), head);
@@ -104,7 +104,7 @@ void print_out(const std::string& unlimited, const Options& options) {
 }
 
 void complain(const std::string& sentence, const Options& options) {
-    fmt::print(stderr, "voltsill: {}\n", options.ascii ? doc::to_ascii(sentence) : sentence);
+    fmt::print(stderr, "voltsill: {}\n", options.ascii ? to_ascii(sentence) : sentence);
 }
 
 std::optional<std::string> bytes_of(const std::string& path, const Options& options) {

@@ -101,7 +101,7 @@ Blocks mapped_blocks(const MappedChannel& m, const Capture& capture, std::size_t
             doc::paragraph({"Nothing is predicted for this point that the channel could be held against."}));
     Judgement judgement{.findings = m.findings};
     std::vector<int> all(m.findings.size());
-    for (std::size_t k = 0; k < all.size(); ++k) all[k] = static_cast<int>(k);
+    std::iota(all.begin(), all.end(), 0);
     append(out, finding_blocks(judgement, all, 3));
     return out;
 }
@@ -134,10 +134,7 @@ doc::Document capture_report(const Bench& bench, const Capture& capture,
     doc::Document out{fmt::format("Capture {} of {}", capture.file, bench.title), {}};
     out.blocks.push_back(doc::paragraph({"File: " + capture.format + "."}));
     for (const std::string& note : notes(capture, planned)) out.blocks.push_back(doc::paragraph({note}));
-    std::vector<std::size_t> order(mapped.size());
-    for (std::size_t k = 0; k < order.size(); ++k) order[k] = k;
-    std::ranges::stable_sort(
-        order, [&](std::size_t a, std::size_t b) { return mapped[a].verdict > mapped[b].verdict; });
+    const auto order = worst_first(mapped, &MappedChannel::verdict);
     for (std::size_t k = 0; k < order.size(); ++k)
         append(out.blocks, mapped_blocks(mapped[order[k]], capture, k));
     if (mapped.empty())

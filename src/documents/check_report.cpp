@@ -82,7 +82,7 @@ struct CheckReport {
 
 doc::Document check_report(const Bench& bench, const Judgement& judgement, const Wiring* wiring) {
     CheckReport report{bench, judgement, wiring, {}};
-    const std::vector<size_t> order = worst_first(judgement.links);
+    const std::vector<size_t> order = worst_first(judgement.links, &LinkJudgement::verdict);
     report.summary(order);
     for (const size_t k : order) report.link(k);
     append(report.blocks, shared_blocks(judgement));

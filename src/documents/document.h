@@ -1,6 +1,6 @@
 #pragma once
 /// One document model for every report: a title and a row of blocks, rendered to a terminal, to
-/// HTML and to Markdown (terminal.h, html.h, markdown.h).
+/// HTML, to Markdown (terminal.h, html.h, markdown.h) and to paper (printing/pdf.h).
 ///
 /// Text is UTF-8 and may hold anything a user typed: each renderer makes it harmless for its own
 /// medium, so whoever builds a document never escapes. Newlines count as spaces, except in
@@ -15,15 +15,16 @@
 #include <variant>
 #include <vector>
 
+#include "drawing/drawing.h"
 #include "judging/finding.h"
 #include "signals/wave.h"
 
 namespace voltsill::doc {
 
-enum class Face { plain, strong, code, verdict };
+enum class Face { plain, strong, code, verdict, tick };
 
 /// A piece of text in one face. A verdict is printed as its sign and its word; `text`, if any,
-/// stands in place of the word.
+/// stands in place of the word. A tick is an empty box for a pen; `text` says what it is for.
 struct Run {
     std::string text;
     Face face = Face::plain;
@@ -72,12 +73,23 @@ struct Caution {
     std::string title;
     std::vector<Text> paragraphs;
 };
-/// A drawing made elsewhere: well-formed SVG whose text is already escaped.
+/// A drawing; its description stands for it where none can be shown.
 struct Picture {
-    std::string svg;
-    std::string alternative;  ///< what it shows, for readers who do not see it
+    drawing::Drawing drawing;
     std::string caption;
 };
+/// Things to do in this order, each with a box to tick.
+struct Steps {
+    struct Step {
+        Text text;
+        Text more;  ///< what belongs to it, in small; may be empty
+    };
+    std::vector<Step> items;
+    bool numbered = true;
+    int first = 1;  ///< number of the first; a list may go on after a heading
+};
+/// What follows starts a page, where there are pages.
+struct PageBreak {};
 
 /// What arrives at one point, V.
 struct ChartBand {
@@ -128,7 +140,7 @@ struct WaveChart {
 
 struct Details;
 using Block = std::variant<Heading, Paragraph, BulletList, Definitions, Table, Arithmetic, Caution, Picture,
-                           LevelChart, WaveChart, Details>;
+                           Steps, PageBreak, LevelChart, WaveChart, Details>;
 /// What only some readers want: closed at first where the medium can open it.
 struct Details {
     Text summary;
@@ -143,13 +155,17 @@ struct Document {
 Run strong(std::string text);
 Run code(std::string text);
 Run verdict(Verdict verdict);  ///< "✗ harmful"
+Run tick(std::string what);    ///< "☐"
 Run leading_to(std::string text, std::string anchor);
 Block heading(int level, Text text, std::string anchor = {});
 Block paragraph(Text text);
 Block arithmetic(std::string text);
 
-/// The words of a run, with sign and word of a verdict. No face.
+/// The words of a run, with sign and word of a verdict; of a tick, its box. No face.
 std::string plain_text(const Run& run);
 std::string plain_text(const Text& text);
+
+/// What stands for a drawing where it cannot be shown.
+std::string words_for(const drawing::Drawing& drawing);
 
 }  // namespace voltsill::doc

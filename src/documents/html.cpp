@@ -3,8 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
-#include "documents/text.h"
+#include "documents/charts.h"
+#include "drawing/svg.h"
+#include "drawing/text.h"
 
 namespace voltsill::doc {
 namespace {
@@ -20,6 +23,8 @@ std::string marked(const Run& run) {
             return "<strong>" + text + "</strong>";
         case Face::code:
             return "<code>" + text + "</code>";
+        case Face::tick:
+            return fmt::format("<input type=\"checkbox\" aria-label=\"{}\">", run.text.empty() ? "done" : text);
         case Face::verdict:
             break;
     }
@@ -46,16 +51,10 @@ std::string class_of(const Column& column, bool body) {
     return names.empty() ? names : fmt::format(" class=\"{}\"", names);
 }
 
-/// Said once in a page, below its first chart.
-constexpr std::string_view chart_legend =
-    "<p class=\"legend\">Box: from the lowest to the highest voltage, pale for low, dark for high voltages; "
-    "tick: nominal. "
-    "Hatched: may be read as low or high. Cross-hatched: beyond the absolute maximum. Dashed: supply of the "
-    "point.</p>\n";
-
 struct Writer {
     std::string out;
-    int charts = 0, waves = 0, labels = 0;
+    int drawings = 0, labels = 0;
+    bool legend_said = false;
     int level = 1;  ///< of the last heading: no level is skipped on the way down
 
     void operator()(const Heading& h) {
@@ -111,22 +110,35 @@ struct Writer {
         for (const Text& p : c.paragraphs) out += fmt::format("<p>{}</p>\n", inline_html(p));
         out += "</aside>\n";
     }
-    void operator()(const Picture& p) {
-        out += fmt::format("<figure>\n<div role=\"img\" aria-label=\"{}\">{}</div>\n", words(p.alternative),
-                           p.svg);
-        if (!p.caption.empty()) out += fmt::format("<figcaption>{}</figcaption>\n", words(p.caption));
-        out += "</figure>\n";
+    void operator()(const Picture& p) { figure(p.drawing, p.caption); }
+    /// Drawings wider than the screen scroll in a region of their own, as tables do.
+    void figure(const drawing::Drawing& drawing, const std::string& caption) {
+        out += "<figure>\n";
+        if (!caption.empty()) out += fmt::format("<figcaption>{}</figcaption>\n", words(caption));
+        out += fmt::format(
+            "<div class=\"scroll\" role=\"region\" aria-label=\"{}\" tabindex=\"0\">\n{}</div>\n</figure>\n",
+            words(drawing.title.empty() ? "drawing" : drawing.title), drawing::svg_element(drawing, ++drawings));
     }
+    /// Boxes that a reader can tick on the screen; they print empty or ticked.
+    void operator()(const Steps& steps) {
+        if (steps.items.empty()) return;
+        const char* list = steps.numbered ? "ol" : "ul";
+        const std::string start = steps.numbered && steps.first != 1 ? fmt::format(" start=\"{}\"", steps.first) : "";
+        out += fmt::format("<{} class=\"steps\"{}>\n", list, start);
+        for (const Steps::Step& s : steps.items) {
+            out += fmt::format("<li><label><input type=\"checkbox\"> {}</label>", inline_html(s.text));
+            if (!s.more.empty()) out += fmt::format("\n<p>{}</p>", inline_html(s.more));
+            out += "</li>\n";
+        }
+        out += fmt::format("</{}>\n", list);
+    }
+    void operator()(const PageBreak&) { out += "<div class=\"page-break\"></div>\n"; }
     void operator()(const LevelChart& chart) {
-        ++charts;
-        out +=
-            fmt::format("<figure class=\"chart\">\n<figcaption>{}</figcaption>\n{}{}</figure>\n",
-                        words(chart.title), level_chart_svg(chart, charts), charts == 1 ? chart_legend : "");
+        figure(level_chart_drawing(chart), chart.title);
+        if (!std::exchange(legend_said, true))
+            out += fmt::format("<p class=\"legend\">{}</p>\n", words(level_chart_legend));
     }
-    void operator()(const WaveChart& chart) {
-        out += fmt::format("<figure class=\"chart\">\n<figcaption>{}</figcaption>\n{}</figure>\n",
-                           words(chart.title), wave_chart_svg(chart, ++waves));
-    }
+    void operator()(const WaveChart& chart) { figure(wave_chart_drawing(chart), chart.title); }
     void operator()(const Details& d) {
         out += fmt::format("<details>\n<summary>{}</summary>\n", inline_html(d.summary));
         blocks(d.blocks);
@@ -151,32 +163,6 @@ std::string contents(const Document& document) {
 }
 
 }  // namespace
-
-std::string escape_html(std::string_view text) {
-    std::string out;
-    for (const char c : text) {
-        switch (c) {
-            case '&':
-                out += "&amp;";
-                break;
-            case '<':
-                out += "&lt;";
-                break;
-            case '>':
-                out += "&gt;";
-                break;
-            case '"':
-                out += "&quot;";
-                break;
-            case '\'':
-                out += "&#39;";
-                break;
-            default:
-                out += c;
-        }
-    }
-    return out;
-}
 
 std::string render_html(const Document& document) {
     Writer writer;

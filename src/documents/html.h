@@ -14,20 +14,7 @@ namespace voltsill::doc {
 
 std::string render_html(const Document& document);
 
-/// For text and for attribute values in double quotes.
-std::string escape_html(std::string_view text);
-
-/// The style sheet of a page, for pages built elsewhere in the same look.
+/// The style sheet of a page and of the drawings in it, for pages built elsewhere in the same look.
 std::string_view html_style();
-
-/// The chart as an SVG element with title and description. `number` makes its identifiers unique
-/// in a page. Colours come from the page's style sheet.
-std::string level_chart_svg(const LevelChart& chart, int number);
-std::string wave_chart_svg(const WaveChart& chart, int number);
-
-/// The chart as an SVG file that needs no page around it.
-std::string wave_chart_file(const WaveChart& chart);
-/// What the drawings need of the style sheet.
-std::string_view chart_style();
 
 }  // namespace voltsill::doc

@@ -3,23 +3,21 @@
 #include <string>
 
 #include "documents/html.h"
+#include "drawing/svg.h"
 
 namespace voltsill::doc {
 namespace {
 
 constexpr std::string_view variables = R"css(:root {
-  color-scheme: light dark;
-  --paper: #fbfaf5; --ink: #1d2430; --soft: #4c5666; --line: #8a919d; --hair: #d9d8d0; --wash: #f2f0e8;
-  --link: #0b4f86; --focus: #0072b2; --range: #c9d8e8; --alarm: #a84400;
+  --link: #0b4f86; --focus: #0072b2;
 }
 @media (prefers-color-scheme: dark) {
   :root {
-    --paper: #171b21; --ink: #e8e6df; --soft: #b4b9c2; --line: #7d8592; --hair: #343b46; --wash: #1f252d;
-    --link: #8cc8f2; --focus: #56b4e9; --range: #33475d; --alarm: #ff9a52;
+    --link: #8cc8f2; --focus: #56b4e9;
   }
 }
 @media print {
-  :root { --paper: #fff; --ink: #000; --soft: #000; --line: #000; --hair: #bbb; --wash: #fff; --link: #000; --range: #ddd; --alarm: #000; }
+  :root { --link: #000; }
 }
 )css";
 
@@ -81,36 +79,12 @@ dd { margin: 0; min-width: 0; }
 details { margin: 0.75rem 0; border-left: 1px solid var(--line); padding-left: 0.9rem; }
 summary { cursor: pointer; padding: 0.2rem 0; color: var(--link); font-size: 0.95rem; }
 figure { margin: 1rem 0; }
-figure svg { max-width: 100%; height: auto; }
+figure .drawing { display: block; width: 100%; height: auto; }
+.steps { padding-left: 2.2rem; }
+.steps li { margin: 0.35rem 0; }
+.steps p { margin: 0 0 0 1.75rem; font-size: 0.92rem; color: var(--soft); }
+input[type="checkbox"] { width: 1.25rem; height: 1.25rem; margin: 0 0.25rem 0 0; vertical-align: -0.2rem; accent-color: var(--focus); }
 figcaption, .legend { font-size: 0.9rem; color: var(--soft); }
-.chart svg { display: block; width: 100%; max-width: 34rem; }
-)css";
-
-constexpr std::string_view chart_rules =
-    R"css(.chart text { fill: var(--ink); font-size: 10px; font-family: "Segoe UI", "Helvetica Neue", Helvetica, Arial, "DejaVu Sans", sans-serif; }
-.chart .group { font-size: 10.5px; font-style: italic; }
-.chart .point { font-weight: 600; }
-.chart .halo { paint-order: stroke; stroke: var(--paper); stroke-width: 3px; stroke-linejoin: round; }
-.chart .ink, .chart .band, .chart .zone, .chart .limit { stroke: var(--ink); }
-.chart .ink { stroke-width: 1; fill: none; }
-.chart .grid { stroke: var(--hair); stroke-width: 1; }
-.chart .band { stroke-width: 1; }
-.chart .nominal { stroke: #000; stroke-width: 2; }
-.chart .nominal-edge { stroke: #fff; stroke-width: 4; }
-.chart .zone { stroke-width: 0.8; fill: var(--paper); }
-.chart .limit { stroke-width: 2.5; }
-.chart .leader { stroke: var(--line); stroke-width: 0.8; }
-.chart .supply { stroke: var(--ink); stroke-width: 1.2; stroke-dasharray: 3 2; }
-.chart .hatch { stroke: var(--ink); stroke-width: 0.8; }
-.chart .title { font-weight: 600; font-size: 11px; }
-.chart .paper { fill: var(--paper); }
-.chart .frame { fill: none; stroke: var(--line); stroke-width: 0.8; }
-.chart .threshold { stroke: var(--ink); stroke-width: 0.8; stroke-dasharray: 8 2; }
-.chart .wave-range { fill: var(--range); stroke: none; }
-.chart .wave-nominal, .chart .wave-worst, .chart .wave-median { fill: none; stroke-linejoin: round; }
-.chart .wave-nominal { stroke: var(--ink); stroke-width: 1.5; }
-.chart .wave-worst { stroke: var(--alarm); stroke-width: 1.5; stroke-dasharray: 4 2; }
-.chart .wave-median { stroke: var(--soft); stroke-width: 1.1; stroke-dasharray: 0.8 2.2; }
 )css";
 
 constexpr std::string_view medium_rules = R"css(@media (max-width: 30rem) {
@@ -124,9 +98,10 @@ constexpr std::string_view medium_rules = R"css(@media (max-width: 30rem) {
   body { max-width: none; padding: 0; font-size: 10pt; }
   nav, .skip { display: none; }
   .sign { background: #fff !important; }
-  .chart svg { max-width: 13cm; max-height: 16cm; }
   h2, h3, h4 { break-after: avoid; }
-  figure, .caution, tr, pre { break-inside: avoid; }
+  figure, .caution, tr, pre, .steps li { break-inside: avoid; }
+  .page-break { break-before: page; }
+  figure .drawing { min-width: 0 !important; }
   .scroll { overflow: visible; }
   thead { display: table-header-group; }
   details > *, details::details-content { display: block; content-visibility: visible; }
@@ -138,12 +113,7 @@ constexpr std::string_view medium_rules = R"css(@media (max-width: 30rem) {
 
 std::string_view html_style() {
     static const std::string all =
-        std::string(variables).append(page_rules).append(chart_rules).append(medium_rules);
-    return all;
-}
-
-std::string_view chart_style() {
-    static const std::string all = std::string(variables).append(chart_rules);
+        drawing::style_sheet().append(variables).append(page_rules).append(medium_rules);
     return all;
 }
 

@@ -22,12 +22,24 @@ std::string range_words(double lo, double hi) {
 
 }  // namespace
 
+double round_step(double range, int most) {
+    const double raw = range / most, decade = std::pow(10.0, std::floor(std::log10(raw)));
+    for (const double m : {1.0, 2.0, 5.0})
+        if (m * decade >= raw * (1 - 1e-9)) return m * decade;
+    return 10 * decade;
+}
+
+std::vector<double> multiples(double step, double lo, double hi) {
+    std::vector<double> out;
+    const int first = static_cast<int>(std::ceil(lo / step - 1e-6));
+    const int last = static_cast<int>(std::floor(hi / step + 1e-6));
+    for (int k = first; k <= last; ++k) out.push_back(k * step);
+    return out;
+}
+
 Axis axis_over(double lo, double hi, int steps) {
     if (hi - lo < 1e-3) hi = lo + 1;
-    const double raw = (hi - lo) / steps, decade = std::pow(10.0, std::floor(std::log10(raw)));
-    double step = 10 * decade;
-    for (const double m : {5.0, 2.0, 1.0})
-        if (m * decade >= raw * (1 - 1e-9)) step = m * decade;
+    const double step = round_step(hi - lo, steps);
     Axis axis{.step = step};
     // A quarter of a step beyond the last number keeps its mark clear of the frame.
     axis.lo = lo < 0 ? std::floor(lo / step - 0.25) * step : 0;
@@ -49,13 +61,7 @@ Axis axis_of(const LevelChart& chart) {
     return axis_over(lo, hi);
 }
 
-std::vector<double> ticks(const Axis& axis) {
-    std::vector<double> out;
-    const int first = static_cast<int>(std::lround(axis.lo / axis.step));
-    const int last = static_cast<int>(std::lround(axis.hi / axis.step));
-    for (int k = first; k <= last; ++k) out.push_back(k * axis.step);
-    return out;
-}
+std::vector<double> ticks(const Axis& axis) { return multiples(axis.step, axis.lo, axis.hi); }
 
 std::vector<ZoneSpan> zones(const ChartRow& row, const Axis& axis) {
     const double bottom = std::clamp(row.limit_min.value_or(axis.lo), axis.lo, axis.hi);

@@ -13,11 +13,16 @@
 namespace voltsill::doc {
 
 struct Axis {
-    double lo = 0, hi = 1;  ///< V; ends on a tick
+    double lo = 0, hi = 1;  ///< V
     double step = 1;        ///< between ticks, 1, 2 or 5 times a power of ten
     double share(double volts) const { return (volts - lo) / (hi - lo); }
 };
-/// Holds both numbers, with at most `steps` steps.
+/// Smallest 1, 2 or 5 times a power of ten that covers `range` (above 0) in at most `most` steps.
+double round_step(double range, int most);
+/// Multiples of `step` from `lo` to `hi`, both included to within rounding.
+std::vector<double> multiples(double step, double lo, double hi);
+
+/// Holds both numbers, with at most `steps` steps; ends on ticks.
 Axis axis_over(double lo, double hi, int steps = 8);
 /// Holds every number of the chart and 0 V, with at most eight steps.
 Axis axis_of(const LevelChart& chart);

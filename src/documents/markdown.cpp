@@ -6,7 +6,7 @@
 #include <cctype>
 
 #include "documents/level_axis.h"
-#include "documents/text.h"
+#include "drawing/text.h"
 #include "documents/wave_axis.h"
 
 namespace voltsill::doc {
@@ -151,9 +151,22 @@ struct Writer {
         out += "\n" + quoted(text, "> ") + "\n";
     }
     void operator()(const Picture& p) {
-        paragraph(block_words({"Picture: " + p.alternative}));
+        paragraph(block_words({"Picture: " + words_for(p.drawing)}));
         paragraph(block_words({p.caption}));
     }
+    /// Task list items (GitHub Flavored Markdown, section 5.3).
+    void operator()(const Steps& steps) {
+        std::string items;
+        int number = steps.first;
+        for (const Steps::Step& s : steps.items) {
+            const std::string lead = steps.numbered ? fmt::format("{}. ", std::max(0, number++)) : "- ";
+            items += fmt::format("{}[ ] {}\n", lead, inline_words(s.text));
+            if (!s.more.empty())
+                items += fmt::format("\n{}{}\n\n", std::string(lead.size(), ' '), block_words(s.more));
+        }
+        if (!items.empty()) out += "\n" + items;
+    }
+    void operator()(const PageBreak&) {}
     void operator()(const LevelChart& chart) {
         Table table = table_of(chart);
         table.caption = chart.title;

@@ -1,23 +1,24 @@
 #include "documents/polyline.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 #include <utility>
 
 namespace voltsill::doc {
+
+using drawing::Point;
+
 namespace {
 
 /// From the straight piece between a and b.
-double distance(const DrawnPoint& p, const DrawnPoint& a, const DrawnPoint& b) {
+double distance(const Point& p, const Point& a, const Point& b) {
     const double dx = b.x - a.x, dy = b.y - a.y, length2 = dx * dx + dy * dy;
     const double along =
         length2 > 0 ? std::clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / length2, 0.0, 1.0) : 0;
     return std::hypot(p.x - a.x - along * dx, p.y - a.y - along * dy);
 }
 
-std::vector<DrawnPoint> thinned(const std::vector<DrawnPoint>& curve, double tolerance) {
+std::vector<Point> thinned(const std::vector<Point>& curve, double tolerance) {
     std::vector<bool> kept(curve.size());
     kept.front() = kept.back() = true;
     std::vector<std::pair<std::size_t, std::size_t>> open{{0, curve.size() - 1}};
@@ -33,7 +34,7 @@ std::vector<DrawnPoint> thinned(const std::vector<DrawnPoint>& curve, double tol
         open.emplace_back(a, at);
         open.emplace_back(at, b);
     }
-    std::vector<DrawnPoint> out;
+    std::vector<Point> out;
     for (std::size_t k = 0; k < curve.size(); ++k)
         if (kept[k]) out.push_back(curve[k]);
     return out;
@@ -41,8 +42,8 @@ std::vector<DrawnPoint> thinned(const std::vector<DrawnPoint>& curve, double tol
 
 }  // namespace
 
-std::vector<DrawnPoint> column_extremes(const std::vector<DrawnPoint>& curve, double column) {
-    std::vector<DrawnPoint> out;
+std::vector<Point> column_extremes(const std::vector<Point>& curve, double column) {
+    std::vector<Point> out;
     for (std::size_t begin = 0; begin < curve.size();) {
         std::size_t end = begin, low = begin, high = begin;
         const double number = std::floor(curve[begin].x / column);
@@ -58,19 +59,11 @@ std::vector<DrawnPoint> column_extremes(const std::vector<DrawnPoint>& curve, do
     return out;
 }
 
-std::vector<DrawnPoint> simplified(const std::vector<DrawnPoint>& curve, double tolerance, std::size_t most) {
+std::vector<Point> simplified(const std::vector<Point>& curve, double tolerance, std::size_t most) {
     if (curve.size() < 3) return curve;
-    std::vector<DrawnPoint> out = thinned(curve, tolerance);
+    std::vector<Point> out = thinned(curve, tolerance);
     for (int round = 0; out.size() > std::max<std::size_t>(most, 2) && round < 60; ++round)
         out = thinned(out, tolerance *= 1.4);
-    return out;
-}
-
-std::string point_list(const std::vector<DrawnPoint>& points) {
-    const auto tenth = [](double v) { return std::round(10 * v) / 10 + 0.0; };  // no "-0"
-    std::string out;
-    for (const DrawnPoint& p : points)
-        out += fmt::format("{}{},{}", out.empty() ? "" : " ", tenth(p.x), tenth(p.y));
     return out;
 }
 

@@ -101,13 +101,6 @@ std::string tally(const std::vector<LinkJudgement>& links) {
 
 std::string link_anchor(size_t index) { return fmt::format("link-{}", index + 1); }
 
-std::vector<size_t> worst_first(const std::vector<LinkJudgement>& links) {
-    std::vector<size_t> order(links.size());
-    std::iota(order.begin(), order.end(), size_t{0});
-    std::ranges::stable_sort(order, [&](size_t a, size_t b) { return links[a].verdict > links[b].verdict; });
-    return order;
-}
-
 std::vector<doc::ChartRow> chart_rows(const Bench& bench, const Wiring* wiring, const LinkJudgement& link,
                                       const std::string& group) {
     const SupplyFinder supply{bench, wiring};

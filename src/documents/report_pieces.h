@@ -1,5 +1,9 @@
 #pragma once
 /// Pieces that several reports share.
+#include <algorithm>
+#include <functional>
+#include <numeric>
+
 #include "documents/reports.h"
 
 namespace voltsill {
@@ -15,8 +19,15 @@ std::string margin_words(const std::optional<double>& volts);
 std::string tally(const std::vector<LinkJudgement>& links);
 
 std::string link_anchor(size_t index);
-/// Indices of the links, worst first, else in the order of the judgement.
-std::vector<size_t> worst_first(const std::vector<LinkJudgement>& links);
+/// Indices of `items`, worst first by what `verdict` says of each, else in their order.
+template <class Item, class VerdictOf>
+std::vector<size_t> worst_first(const std::vector<Item>& items, VerdictOf verdict) {
+    std::vector<size_t> order(items.size());
+    std::iota(order.begin(), order.end(), size_t{0});
+    std::ranges::stable_sort(order, std::ranges::greater{},
+                             [&](size_t k) { return std::invoke(verdict, items[k]); });
+    return order;
+}
 
 /// Levels of a link, driver first. `group` names the wiring they belong to; may be empty.
 std::vector<doc::ChartRow> chart_rows(const Bench& bench, const Wiring* wiring, const LinkJudgement& link,

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <iterator>
 
-#include "documents/text.h"
+#include "drawing/text.h"
 
 namespace voltsill::doc {
 namespace {

@@ -5,7 +5,7 @@
 #include <utility>
 
 #include "documents/terminal_blocks.h"
-#include "documents/text.h"
+#include "drawing/text.h"
 
 namespace voltsill::doc {
 namespace {
@@ -71,9 +71,26 @@ struct Page {
         for (const Text& p : c.paragraphs) hanging("! ", glyphs_of(p, style));
     }
     void operator()(const Picture& p) {
-        hanging("", glyphs_of("[Picture: " + p.alternative + "]", style));
+        hanging("", glyphs_of("[Picture: " + words_for(p.drawing) + "]", style));
         if (!p.caption.empty()) hanging("", glyphs_of(p.caption, style));
     }
+    void operator()(const Steps& steps) {
+        const std::string last = std::to_string(steps.first + static_cast<int>(steps.items.size()) - 1);
+        int number = steps.first;
+        for (const Steps::Step& s : steps.items) {
+            std::string lead = "  ";
+            if (steps.numbered) {
+                const std::string shown = std::to_string(number++);
+                lead += std::string(last.size() - std::min(last.size(), shown.size()), ' ') + shown + ". ";
+            }
+            lead += "☐ ";
+            hanging(lead, glyphs_of(s.text, style));
+            if (s.more.empty()) continue;
+            const auto indent = static_cast<std::size_t>(width_of(glyphs_of(lead, style)));
+            hanging(std::string(indent, ' '), glyphs_of(s.more, style));
+        }
+    }
+    void operator()(const PageBreak&) {}
     void operator()(const LevelChart& chart) {
         put(chart_lines(chart, style.width, style));
         if (!std::exchange(legend_said, true)) put(chart_legend(style.width, style));
@@ -86,6 +103,7 @@ struct Page {
 
     void blocks(const std::vector<Block>& all) {
         for (const Block& block : all) {
+            if (std::holds_alternative<PageBreak>(block)) continue;
             blank();
             std::visit([this](const auto& b) { (*this)(b); }, block);
         }

@@ -6,7 +6,7 @@
 #include <map>
 
 #include "documents/terminal_blocks.h"
-#include "documents/text.h"
+#include "drawing/text.h"
 #include "documents/wave_axis.h"
 #include "signals/measure.h"
 
@@ -90,7 +90,7 @@ struct Plot {
         }
     }
     void range(const Envelope& e) {
-        const Wave lo{e.seconds, e.lo}, hi{e.seconds, e.hi};
+        const WaveView lo(e.seconds, e.lo), hi(e.seconds, e.hi);
         for (int c = 0; c < columns; ++c) {
             const auto below = in_column(lo, c), above = in_column(hi, c);
             if (!below || !above) continue;
@@ -113,8 +113,7 @@ std::map<int, std::string> labels_of(const WaveRow& row, const Plot& plot) {
         std::string& label = labels[plot.row(m)];
         label = label.empty() ? mark_words(m) : m.name + "/" + label.substr(0, label.find(' '));
     }
-    for (const double v : ticks(plot.volts))
-        if (v >= plot.volts.lo && v <= plot.volts.hi) labels.try_emplace(plot.row(v), volts_words(v));
+    for (const double v : ticks(plot.volts)) labels.try_emplace(plot.row(v), volts_words(v));
     return labels;
 }
 

@@ -5,8 +5,9 @@
 #include <cmath>
 #include <set>
 
-#include "documents/html.h"
-#include "documents/text.h"
+#include "documents/charts.h"
+#include "drawing/svg.h"
+#include "drawing/text.h"
 #include "documents/trace_pieces.h"
 #include "signals/measure.h"
 
@@ -31,7 +32,7 @@ std::vector<Column> columns_of(const LinkTrace& trace) {
     const auto add = [&](const TracePoint& p, const char* what, const std::vector<double>& seconds,
                          const std::vector<double>& volts) {
         if (!seconds.empty() && !volts.empty())
-            out.push_back({fmt::format("{} {} (V)", doc::clean(p.label), what), {seconds, volts}});
+            out.push_back({fmt::format("{} {} (V)", clean(p.label), what), {seconds, volts}});
     };
     for (const TracePoint& p : trace.points) add(p, "nominal", p.nominal.seconds, p.nominal.volts);
     for (const TracePoint& p : trace.points) add(p, "worst", p.worst.seconds, p.worst.volts);
@@ -81,6 +82,6 @@ std::string trace_csv(const LinkTrace& trace) {
     return out;
 }
 
-std::string trace_svg(const LinkTrace& trace) { return doc::wave_chart_file(wave_chart(trace)); }
+std::string trace_svg(const LinkTrace& trace) { return drawing::svg_file(doc::wave_chart_drawing(wave_chart(trace), true)); }
 
 }  // namespace voltsill

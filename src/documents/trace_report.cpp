@@ -131,14 +131,6 @@ struct TraceReport {
     }
 };
 
-std::vector<std::size_t> traces_worst_first(const std::vector<LinkTrace>& traces) {
-    std::vector<std::size_t> order(traces.size());
-    for (std::size_t k = 0; k < order.size(); ++k) order[k] = k;
-    std::ranges::stable_sort(order, std::ranges::greater{},
-                             [&](std::size_t k) { return verdict_of(traces[k]); });
-    return order;
-}
-
 }  // namespace
 
 std::string sentence_of(const LinkTrace& trace) {
@@ -205,7 +197,7 @@ doc::Document trace_report(const Bench& bench, const std::vector<LinkTrace>& tra
          "figures drawn from their tolerances where samples were asked for. What samples show is likely, not "
          "proven: the worst case of steady levels is that of ",
          doc::code("voltsill check"), "."}));
-    const std::vector<std::size_t> order = traces_worst_first(traces);
+    const auto order = worst_first(traces, [](const LinkTrace& t) { return verdict_of(t); });
     if (traces.size() > 1) {
         doc::Table table{.columns = {{"link"}, {"verdict", doc::Align::left, false}, {"what decides"}}};
         for (const std::size_t k : order)

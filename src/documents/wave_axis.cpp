@@ -30,16 +30,12 @@ void widen(double& lo, double& hi, double value) {
     hi = std::max(hi, value);
 }
 
-/// Largest 1, 2 or 5 times a power of ten for at most `most` steps.
-double time_step(double duration, int most) {
-    const double raw = duration / most, decade = std::pow(10.0, std::floor(std::log10(raw)));
-    for (const double m : {1.0, 2.0, 5.0})
-        if (m * decade >= raw * (1 - 1e-9)) return m * decade;
-    return 10 * decade;
-}
-
 std::string between(const Measurement& lo, const Measurement& hi) {
     return lo && hi ? band_words({.lo = *lo, .hi = *hi}) : "-";
+}
+
+std::string range_words(const Envelope& e) {
+    return between(lowest(WaveView(e.seconds, e.lo)), highest(WaveView(e.seconds, e.hi)));
 }
 
 std::string marks_in_words(const WaveRow& row) {
@@ -59,12 +55,9 @@ Table values_table(const WaveChart& chart) {
                             {"held against"}}};
     for (const WaveRow& row : chart.rows) {
         const auto levels = state_levels(row.nominal);
-        const Wave lo{row.range ? row.range->seconds : std::vector<double>{},
-                      row.range ? row.range->lo : std::vector<double>{}};
-        const Wave hi{lo.seconds, row.range ? row.range->hi : std::vector<double>{}};
         table.rows.push_back({{row.point},
                               {between(lowest(row.nominal), highest(row.nominal))},
-                              {between(lowest(lo), highest(hi))},
+                              {row.range ? range_words(*row.range) : "-"},
                               {levels ? volts_words(levels->low) : "-"},
                               {levels ? volts_words(levels->high) : "-"},
                               {marks_in_words(row)}});
@@ -132,10 +125,10 @@ bool shown(const WaveMark& mark, const Axis& axis) {
 std::vector<std::pair<double, std::string>> time_ticks(const TimeAxis& axis, int most) {
     static constexpr std::pair<int, const char*> units[] = {
         {0, "s"}, {-3, "ms"}, {-6, "µs"}, {-9, "ns"}, {-12, "ps"}};
-    const double step = time_step(axis.end - axis.begin, std::max(1, most));
-    const int last = static_cast<int>(std::floor(axis.end / step + 1e-6));
-    const int first = static_cast<int>(std::ceil(axis.begin / step - 1e-6));
-    const double largest = std::max(std::abs(first * step), std::abs(last * step));
+    const double step = round_step(axis.end - axis.begin, std::max(1, most));
+    const std::vector<double> at = multiples(step, axis.begin, axis.end);
+    double largest = 0;
+    for (const double t : at) largest = std::max(largest, std::abs(t));
     auto unit = units[4];
     for (const auto& u : units)
         if (largest >= 0.999 * std::pow(10.0, u.first)) {
@@ -143,11 +136,8 @@ std::vector<std::pair<double, std::string>> time_ticks(const TimeAxis& axis, int
             break;
         }
     std::vector<std::pair<double, std::string>> out;
-    for (int k = first; k <= last; ++k) {
-        std::string word = fmt::format("{:.4g}", k * step / std::pow(10.0, unit.first));
-        if (k == last) word += std::string(" ") + unit.second;
-        out.emplace_back(k * step, word);
-    }
+    for (const double t : at) out.emplace_back(t, fmt::format("{:.4g}", t / std::pow(10.0, unit.first)));
+    if (!out.empty()) out.back().second += std::string(" ") + unit.second;
     return out;
 }
 
@@ -157,9 +147,7 @@ std::string in_words(const WaveRow& row) {
     std::string out = row.nominal.volts.empty()
                           ? "nothing known"
                           : "nominal " + between(lowest(row.nominal), highest(row.nominal));
-    if (row.range)
-        out += ", over all samples " + between(lowest(Wave{row.range->seconds, row.range->lo}),
-                                               highest(Wave{row.range->seconds, row.range->hi}));
+    if (row.range) out += ", over all samples " + range_words(*row.range);
     const std::string marks = marks_in_words(row);
     return marks.empty() ? out : out + "; " + marks;
 }

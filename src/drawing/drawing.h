@@ -96,7 +96,7 @@ Path polyline(const std::vector<Point>& points, Stroke stroke = {});
 Path polygon(const std::vector<Point>& points, Colour fill, Stroke stroke = {});
 Path box(double x, double y, double width, double height, Colour fill = {}, Stroke stroke = {});
 Path rounded_box(double x, double y, double width, double height, double radius, Colour fill = {}, Stroke stroke = {});
-/// Part of a circle from angle `from` to `to`, degrees, clockwise from the right.
+/// Part of a circle from angle `from` to `to`, degrees, clockwise from the right; at most a whole turn.
 Path arc(Point centre, double radius, double from, double to, Stroke stroke = {});
 
 /// Width in units of words in DejaVu Sans, the widest face a drawing is shown in: what fits here

@@ -6,7 +6,7 @@
 #include <rapidcheck.h>
 #include <rapidcheck/gtest.h>
 
-#include "documents/text.h"
+#include "drawing/text.h"
 #include "random_document.h"
 
 namespace voltsill::doc {

@@ -1,27 +1,16 @@
 #pragma once
-/// Documents full of what users might type: markup, control characters, broken UTF-8, wide letters.
+/// Documents with a block of every kind, full of what users might type (support/random_text.h).
 #include <rapidcheck.h>
 
 #include "documents/document.h"
+#include "support/random_drawing.h"
+#include "support/random_text.h"
 
 namespace voltsill::doc {
 
-inline rc::Gen<std::string> random_text() {
-    const auto piece = rc::gen::element<std::string>(
-        "a", "echo", " ", " ", "D4", "4.7 kΩ", "<b>", "&", "\"", "'", "`", "``", "|", "*", "_", "\\", "#",
-        "1.", "- ", "[x](y)", "</pre>", "\x1b[2J", "\r", "\n", "\t", "\x07", "\u009B", "\u202E", "水",
-        "e\u0301", "Ω", "\xFF", "\xC3", "]]>", "<!--", "averylongwordthatmustbebroken");
-    return rc::gen::map(rc::gen::container<std::vector<std::string>>(piece),
-                        [](const std::vector<std::string>& all) {
-                            std::string out;
-                            for (const std::string& p : all) out += p;
-                            return out;
-                        });
-}
-
 inline rc::Gen<Text> random_runs() {
     return rc::gen::map(rc::gen::container<std::vector<std::pair<std::string, int>>>(
-                            rc::gen::pair(random_text(), rc::gen::inRange(0, 4))),
+                            rc::gen::pair(random_text(), rc::gen::inRange(0, 5))),
                         [](const std::vector<std::pair<std::string, int>>& all) {
                             Text text;
                             for (const auto& [words, face] : all)
@@ -47,7 +36,9 @@ inline rc::Gen<Document> random_document() {
         d.blocks.push_back(table);
         d.blocks.push_back(arithmetic(words()));
         d.blocks.push_back(Caution{words(), {text()}});
-        d.blocks.push_back(Picture{"<svg></svg>", words(), words()});
+        d.blocks.push_back(Picture{*drawing::random_drawing(), words()});
+        d.blocks.push_back(Steps{{{text(), text()}, {text(), {}}}, *rc::gen::arbitrary<bool>(), *rc::gen::inRange(0, 99)});
+        d.blocks.push_back(PageBreak{});
         ChartRow row{.group = words(),
                      .point = words(),
                      .bands = {{false, 0, volts(), volts()}, {true, volts(), volts(), volts()}},

@@ -7,7 +7,7 @@
 #include <rapidcheck/gtest.h>
 
 #include "documents/level_axis.h"
-#include "documents/text.h"
+#include "drawing/text.h"
 #include "random_document.h"
 
 namespace voltsill::doc {

@@ -1,4 +1,4 @@
-#include "documents/text.h"
+#include "drawing/text.h"
 
 #include <utf8proc.h>
 
@@ -8,7 +8,7 @@
 
 #include "quantity/dimension.h"
 
-namespace voltsill::doc {
+namespace voltsill {
 namespace {
 
 constexpr std::string_view replacement = "\uFFFD";
@@ -61,7 +61,7 @@ constexpr std::pair<std::string_view, std::string_view> ascii_names[] = {
     {"≤", "<="},       {"≥", ">="},  {"≠", "!="},     {"≈", "~"}, {"✓", "+"},  {"✗", "x"},
     {"→", "->"},       {"←", "<-"},  {"↔", "<->"},    {"•", "*"}, {"▸", ">"},  {"\u00A0", " "},
     {"“", "\""},       {"”", "\""},  {"‘", "'"},      {"’", "'"}, {"ß", "ss"}, {"æ", "ae"},
-    {"ø", "o"},        {"å", "a"},
+    {"ø", "o"},        {"å", "a"},      {"☐", "[ ]"},
 };
 
 /// The ASCII base letters of a code point's compatibility decomposition; "?" if there are none.
@@ -141,6 +141,40 @@ std::string bind_units(std::string_view text) {
     return out;
 }
 
+std::u32string decode_utf8(std::string_view text) {
+    std::u32string out;
+    for_each_code(text, [&](utf8proc_int32_t code, std::string_view) {
+        out += code < 0 ? U'\uFFFD' : static_cast<char32_t>(code);
+    });
+    return out;
+}
+
+std::string escape_html(std::string_view text) {
+    std::string out;
+    for (const char c : text) {
+        switch (c) {
+            case '&':
+                out += "&amp;";
+                break;
+            case '<':
+                out += "&lt;";
+                break;
+            case '>':
+                out += "&gt;";
+                break;
+            case '"':
+                out += "&quot;";
+                break;
+            case '\'':
+                out += "&#39;";
+                break;
+            default:
+                out += c;
+        }
+    }
+    return out;
+}
+
 std::vector<std::string_view> lines_of(std::string_view text) {
     std::vector<std::string_view> lines;
     for (;;) {
@@ -151,4 +185,4 @@ std::vector<std::string_view> lines_of(std::string_view text) {
     }
 }
 
-}  // namespace voltsill::doc
+}  // namespace voltsill

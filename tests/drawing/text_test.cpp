@@ -1,13 +1,13 @@
 // Text made fit for print, held against the Unicode annexes named beside the checks.
-#include "documents/text.h"
+#include "drawing/text.h"
 
 #include <gtest/gtest.h>
 #include <rapidcheck.h>
 #include <rapidcheck/gtest.h>
 
-#include "random_document.h"
+#include "support/random_text.h"
 
-namespace voltsill::doc {
+namespace voltsill {
 namespace {
 
 TEST(CleanText, LosesWhatCouldSteerATerminal) {
@@ -52,4 +52,4 @@ RC_GTEST_PROP(CleanText, IsCleanAlready, ()) {
 }
 
 }  // namespace
-}  // namespace voltsill::doc
+}  // namespace voltsill

@@ -8,7 +8,7 @@
 #include <string_view>
 #include <vector>
 
-namespace voltsill::doc {
+namespace voltsill {
 
 /// Valid UTF-8 without anything that could steer a terminal or reorder a line: control characters
 /// (C0, C1, DEL), bidirectional embeddings, overrides, isolates and marks, line and paragraph
@@ -32,7 +32,12 @@ int display_width(std::string_view text);
 /// (U+00A0): "4.7 kΩ ± 5 %" stays whole.
 std::string bind_units(std::string_view text);
 
+std::u32string decode_utf8(std::string_view text);  ///< U+FFFD for a byte that is no UTF-8
+
+/// For text and for attribute values in double quotes, in HTML and XML.
+std::string escape_html(std::string_view text);
+
 /// Split at newlines; an empty text is one empty line.
 std::vector<std::string_view> lines_of(std::string_view text);
 
-}  // namespace voltsill::doc
+}  // namespace voltsill
