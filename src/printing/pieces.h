@@ -1,0 +1,67 @@
+#pragma once
+/// A document as a row of pieces for pages: each a block, or a part of one, that stays whole.
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "printing/letters.h"
+
+namespace voltsill::printing {
+
+/// Room for pieces on an upright page, points; a page on its side has width and height exchanged
+/// between its edges.
+struct Room {
+    double width = 0, height = 0;
+    double side_width = 0, side_height = 0;
+};
+
+struct PlacedLine {
+    Lines text;
+    int line = 0;
+    double x = 0, top = 0, base = 0, bottom = 0;  ///< in the piece
+};
+
+struct PlacedDrawing {
+    std::shared_ptr<const drawing::Drawing> drawing;
+    double x = 0, y = 0, scale = 1;
+};
+
+struct Piece {
+    double height = 0;
+    double before = 0;        ///< to what stands above; nothing at the top of a page
+    bool keeps_next = false;  ///< on one page with the next piece
+    bool new_page = false, on_its_side = false;
+    std::vector<PlacedLine> lines;
+    std::optional<PlacedDrawing> drawing;
+    std::function<void(cairo_t*, double x, double y, double height)> frame;  ///< under the lines
+    std::shared_ptr<const Piece> head;  ///< comes again where this piece begins a page
+    int level = 0;                      ///< of a bookmark; 0: none
+    std::string words, anchor;          ///< of the bookmark
+
+    /// Puts lines at a place and makes the piece high enough.
+    void add(const Lines& text, double x, double y);
+};
+
+/// Parts no higher than `height`, at least a line each. Lines beside each other part where each has to.
+std::vector<Piece> split(Piece piece, double height);
+
+/// A piece per line, two lines at least before and after the end of a page.
+std::vector<Piece> pieces_of(const Lines& text, double x, double before);
+
+/// Column widths that fill no more than `room`: as wide as their words if they fit; else the widest
+/// give way first, down to their longest word; and if that is too much, words break.
+std::vector<double> shared_out(std::vector<double> natural, const std::vector<double>& least, double room);
+
+std::vector<Piece> table_pieces(const Letters& letters, const doc::Table& table, double x, double width);
+/// Terms at the left, what they are at the right.
+std::vector<Piece> definition_pieces(const Letters& letters, const doc::Definitions& list, double x, double width);
+
+struct Pieces {
+    std::vector<Piece> all;
+    std::string trouble;  ///< drawings too small to read
+};
+Pieces pieces_of(const Letters& letters, const doc::Document& document, const Room& room);
+
+}  // namespace voltsill::printing
