@@ -49,6 +49,8 @@ std::span<const FindingCode> finding_codes() {
         {"supply-too-high", "harmful", "A rail is above what a part is made for."},
         {"supply-too-low", "unreadable", "A rail is below what a part needs."},
         {"supply-order", "harmful", "One supply of a part is above another that it may not exceed."},
+        {"supply-reversed", "harmful", "A part's ground pin is above its supply pin: it sits the wrong way round."},
+        {"supplies-joined", "harmful", "A rail has no net of its own: it is joined to ground or to another rail."},
         {"rail-budget", "safe, thin, unreadable",
          "Current drawn from a rail against what its source delivers."},
         {"no-common-ground", "unreadable", "A part's ground is not joined to the common ground."},

@@ -140,7 +140,13 @@ void pumped_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
         for (const Combination& c : combinations(in.circuit, scene, island))
             top = std::max(top, fed_at_worst(in, island, c.levels, rail.node));
         fed += top;
+        if (in.shares && top > 0)
+            in.shares->push_back({.site = share_site(in, island), .rail = rail.name, .amps = top});
     }
+    if (in.elsewhere)
+        if (const auto rest = in.elsewhere->fed_into_rail.find(rail.name);
+            rest != in.elsewhere->fed_into_rail.end())
+            fed += rest->second;
     if (fed < 10e-6) return;
     for (const WiredPart& part : in.wiring.parts)
         for (size_t k = 0; k < part.type->pins.size(); ++k) {

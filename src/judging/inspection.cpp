@@ -38,6 +38,7 @@ void Inspection::add(Finding finding, const PinSite& site) {
 }
 
 void Inspection::add(Finding finding) {
+    if (enough && finding.verdict == Verdict::harmful && enough(finding)) answered = true;
     const std::string key =
         fmt::format("{}\n{}\n{}\n{}\n{}", finding.code, finding.link, finding.part, finding.pin,
                     std::string_view(finding.state).substr(0, finding.state.find(';')));
@@ -64,6 +65,12 @@ const PinSite* Inspection::site_of(const PinRef& end) const {
     if (part == part_of_name.end()) return nullptr;
     const int pin = wiring.parts[part->second].type->pin_index(end.pin);
     return pin < 0 ? nullptr : &circuit.site(part->second, pin);
+}
+
+std::pair<int, int> share_site(const Inspection& in, const Island& island) {
+    for (int s : island.pins)
+        if (in.net(in.circuit.pins[s]) >= 0) return {in.circuit.pins[s].part, in.circuit.pins[s].pin};
+    return {-1, -1};
 }
 
 Functional above(const Circuit&, const Island& island, const PinSite& site, const Level& level) {

@@ -5,7 +5,7 @@
 #include <unordered_map>
 #include <vector>
 
-#include "judging/finding.h"
+#include "judging/partial.h"
 #include "judging/scene.h"
 #include "wiring/timed.h"
 
@@ -39,6 +39,10 @@ struct Inspection {
     std::unordered_map<std::string, int> part_of_name;
     std::vector<std::vector<int>> units_of_part;
     std::vector<double> driven_by_part;               ///< A, all outputs of a part at once, rails up
+    const Elsewhere* elsewhere = nullptr;             ///< of a cut: what the rest adds to sums
+    std::vector<Share>* shares = nullptr;             ///< wanted: what each island adds to them
+    std::function<bool(const Finding&)> enough;       ///< one such harm answers the question
+    bool answered = false;
     std::unordered_map<std::string, int> finding_of;  ///< by code, link, pin and scene
     std::unique_ptr<TimedCircuit> timed;              ///< made when a link's timing matters
     std::unique_ptr<Partition> timed_partition;
@@ -64,6 +68,9 @@ struct Inspection {
     void add_for_part(const Finding& finding);
 };
 
+/// A connected pin of an island.
+std::pair<int, int> share_site(const Inspection& inspection, const Island& island);
+
 // The checks, one file each.
 void check_limits(
     Inspection& inspection);  ///< absolute maximum, clamps, contention, overload of pins and parts
@@ -77,6 +84,7 @@ void check_supplies(Inspection& inspection);       ///< supply ranges, rail budg
 void check_two_way_fets(Inspection& inspection);   ///< threshold of FETs that join two sides of a line
 void check_loops(Inspection& inspection);          ///< logic that feeds back and never comes to rest
 void check_open_pins(Inspection& inspection);      ///< inputs left open, enables and directions
+void check_held_pins(Inspection& inspection);      ///< pins tied to a rail or ground: what that does to them
 
 Trace trace_link(Inspection& inspection, const Scene& scene, const Link& link);
 

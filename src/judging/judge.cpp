@@ -53,13 +53,15 @@ void conclude(Judgement& out) {
     }
 }
 
-}  // namespace
-
-Judgement judge(const Bench& bench, const Wiring& wiring) {
+Inspection inspect(const Bench& bench, const Wiring& wiring) {
     Inspection in{.bench = bench, .wiring = wiring, .circuit = lower(bench, wiring)};
     in.index();
     in.scenes = scenes_of(bench, in.circuit, in.effort);
-    for (const Link& link : bench.links) {
+    return in;
+}
+
+Judgement judged(Inspection& in) {
+    for (const Link& link : in.bench.links) {
         in.out.links.push_back({.link = link.name});
         in.traces.push_back(trace_link(in, in.scenes[0], link));
     }
@@ -72,6 +74,7 @@ Judgement judge(const Bench& bench, const Wiring& wiring) {
     check_analog(in);
     check_loads(in);
     check_supplies(in);
+    check_held_pins(in);
     check_open_pins(in);
     check_loops(in);
     conclude(in.out);
@@ -81,6 +84,58 @@ Judgement judge(const Bench& bench, const Wiring& wiring) {
         in.out.verdict = worse(in.out.verdict, Verdict::unknown);
     }
     return std::move(in.out);
+}
+
+/// The checks that can find harm, the quick ones first; what else they find tells of no link.
+void check_harm(Inspection& in) {
+    for (const auto check : {check_supplies, check_held_pins, check_limits, check_back_powering})
+        if (!in.answered) check(in);
+}
+
+std::vector<bool> loose_rails(const Bench& bench, const Inspection& in) {
+    std::vector<bool> loose(bench.rails.size());
+    for (const Scene& scene : in.scenes)
+        for (size_t r = 0; r < in.circuit.rails.size(); ++r)
+            for (size_t b = 0; b < bench.rails.size(); ++b)
+                if (!scene.rail_up[r] && bench.rails[b].name == in.circuit.rails[r].name) loose[b] = true;
+    return loose;
+}
+
+}  // namespace
+
+Judgement judge(const Bench& bench, const Wiring& wiring) {
+    Inspection in = inspect(bench, wiring);
+    return judged(in);
+}
+
+Judgement judge_cut(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere) {
+    Inspection in = inspect(bench, wiring);
+    in.elsewhere = &elsewhere;
+    return judged(in);
+}
+
+HarmFindings judge_harm(const Bench& bench, const Wiring& wiring, const Elsewhere* elsewhere,
+                        std::vector<Share>* shares) {
+    Inspection in = inspect(bench, wiring);
+    in.elsewhere = elsewhere;
+    in.shares = shares;
+    in.links_of_net.resize(wiring.nets.size());
+    check_harm(in);
+    HarmFindings out{.trouble = in.effort.trouble, .loose_rails = loose_rails(bench, in)};
+    for (Finding& f : in.out.findings)
+        if (f.verdict == Verdict::harmful || f.verdict == Verdict::unknown) out.findings.push_back(std::move(f));
+    return out;
+}
+
+AnyHarm judge_any_harm(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere,
+                       const std::function<bool(const Finding&)>& counts) {
+    Inspection in = inspect(bench, wiring);
+    in.elsewhere = &elsewhere;
+    in.enough = counts;
+    in.links_of_net.resize(wiring.nets.size());
+    check_harm(in);
+    const auto open = [&](const Finding& f) { return f.verdict == Verdict::unknown && counts(f); };
+    return {in.answered, std::ranges::any_of(in.out.findings, open), in.effort.trouble};
 }
 
 std::vector<StateReading> readings(const Bench& bench, const Wiring& wiring) {

@@ -35,6 +35,7 @@ struct LimitCheck {
                 swing += std::max(volts.hi - volts.nominal, volts.nominal - volts.lo);
             }
         for (int s : island.pins) {
+            if (in.answered) return;
             const PinSite& site = in.circuit.pins[s];
             if (site.supply < 0) continue;
             leave_out_leakage(site);
@@ -243,13 +244,18 @@ struct LimitCheck {
 }  // namespace
 
 void check_limits(Inspection& in) {
-    in.driven_by_part.assign(in.wiring.parts.size(), 0.0);
+    if (in.elsewhere)
+        in.driven_by_part = in.elsewhere->driven_by_part;
+    else
+        in.driven_by_part.assign(in.wiring.parts.size(), 0.0);
     for (const Scene& scene : in.scenes)
         for (const Island* piece : scene.pieces()) {
             if (piece->pins.empty()) continue;
+            if (in.answered) return;
             const SolvedIsland all = solve_all(in, scene, *piece);
+            if (scene.all_up && in.enough) check_outputs(in, all);  // the cheaper question first
             LimitCheck{.in = in, .all = all}.run();
-            if (scene.all_up) check_outputs(in, all);
+            if (scene.all_up && !in.enough) check_outputs(in, all);
         }
     check_part_currents(in);
 }

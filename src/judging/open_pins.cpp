@@ -108,34 +108,6 @@ void strap_level(Inspection& in, const Scene& scene, const PinSite& site, const 
     in.add(std::move(f), site);
 }
 
-/// Pins tied straight to a rail: straps, enables, inputs at a supply.
-void held_pin(Inspection& in, const Scene& scene, const PinSite& site) {
-    const Pin& pin = in.pin(site);
-    if (!pin.max || site.supply < 0 || !scene.powered(site.supply)) return;
-    const auto rail_at = [&](Node node) -> const RailSite* {
-        for (const RailSite& r : in.circuit.rails)
-            if (r.node == node) return &r;
-        return nullptr;
-    };
-    const RailSite* on = rail_at(site.node);
-    const RailSite* own = rail_at(site.supply);
-    if (!on || !own || on == own) return;
-    const auto span_of = [&](const RailSite& r) { return in.bench.rail(r.name)->volts; };
-    const Volts v = span_of(*on).span.hi, limit = pin.max->at(span_of(*own).span.lo);
-    if (v <= limit) return;
-    Finding f{.code = "over-voltage", .verdict = Verdict::harmful};
-    f.value = Evidence{v.si(), span_of(*on).origin, "highest voltage of rail " + on->name};
-    f.limit = Evidence{limit.si(), pin.limits_origin, "absolute maximum of " + in.label(site)};
-    f.margin = (limit - v).si();
-    f.state = scene.words;
-    f.corner = fmt::format("{} {}, {} {}", on->name, say(v), own->name, say(span_of(*own).span.lo));
-    f.arithmetic = fmt::format("{} - {} = {} over", say(v), say(limit), say(v - limit));
-    f.sentence = fmt::format("{} is tied to rail {} ({}), but its levels follow rail {}: it stands {}.",
-                             in.label(site), on->name, say(v), own->name, say(limit));
-    f.advice = fmt::format("Tie it to rail {}.", own->name);
-    in.add(std::move(f), site);
-}
-
 /// Outputs that take turns on a line (a shared data line of several devices): while none is selected
 /// nothing defines it, unless a resistor does.
 void shared_line(Inspection& in, const Scene& scene, const Island& island) {
@@ -171,8 +143,6 @@ void shared_line(Inspection& in, const Scene& scene, const Island& island) {
 void check_open_pins(Inspection& in) {
     const Scene& scene = in.scenes[0];
     for (const Island& island : scene.islands) shared_line(in, scene, island);
-    for (const PinSite& site : in.circuit.pins)
-        if (site.node > 0 && scene.island_of_node[site.node] < 0) held_pin(in, scene, site);
     for (const PinSite& site : in.circuit.pins) {
         const Pin& pin = in.pin(site);
         const PartType& type = *in.part(site).type;

@@ -46,7 +46,10 @@ struct OutputCheck {
         }
         if (at == combos.size() || top < 0.5e-3) return;
         const int opponent = opponent_of(s, combos[at], all.volts[at]);
-        const Range r = stage_range(island, combos[at].levels, s, in.effort);
+        // Who only asks whether there is harm needs no corner: a fight at nominal values is one.
+        const bool plain = in.enough && opponent >= 0;
+        const Range r = plain ? Range{.lo = top, .nominal = top, .hi = top, .at_lo = island.nominal, .at_hi = island.nominal}
+                              : stage_range(island, combos[at].levels, s, in.effort);
         if (!r.solved) return;
         const double worst = std::max(std::abs(r.lo), std::abs(r.hi));
         const double mid = all.volts[at][island.local(site.node)];
@@ -136,7 +139,10 @@ void add_up(Inspection& in, const SolvedIsland& all) {
                                        all.volts[c], static_cast<StageId>(s)));
         for (const auto& [part, amps] : now) most[part] = std::max(most[part], amps);
     }
-    for (const auto& [part, amps] : most) in.driven_by_part[part] += amps;
+    for (const auto& [part, amps] : most) {
+        in.driven_by_part[part] += amps;
+        if (in.shares && amps > 0) in.shares->push_back({.site = share_site(in, all.island), .part = part, .amps = amps});
+    }
 }
 
 }  // namespace
@@ -173,7 +179,7 @@ void check_part_currents(Inspection& in) {
 
 void check_outputs(Inspection& in, const SolvedIsland& all) {
     add_up(in, all);
-    for (size_t s = 0; s < all.island.stage_of.size(); ++s)
+    for (size_t s = 0; s < all.island.stage_of.size() && !in.answered; ++s)
         OutputCheck{.in = in, .all = all}.stage(static_cast<int>(s));
 }
 

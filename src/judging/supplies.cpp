@@ -144,6 +144,49 @@ void unsupplied(Inspection& in, const WiredPart& part, const SupplyPort& port) {
     in.add_for_part(f);
 }
 
+/// Every rail has a net of its own, unless it was joined to another supply: then the stronger feeds the
+/// weaker, or one is shorted, and wire alone limits it.
+void joined_supply(Inspection& in, const Rail& rail) {
+    if (in.wiring.rail(rail.name) != unconnected) return;
+    Finding f{.code = "supplies-joined", .verdict = Verdict::harmful, .dimension = Dimension::voltage};
+    f.net = "rail " + rail.name;
+    f.state = "all rails up";
+    f.arithmetic = "no net of its own";
+    f.sentence =
+        fmt::format("Rail {} is joined to ground or to another rail: one source feeds or shorts the other.", rail.name);
+    f.advice = "Power off; find the wire or the part that joins them.";
+    in.add(std::move(f));
+}
+
+/// A part the other way round: its ground pin is above its supply pin, and what lies between them in
+/// every integrated circuit conducts.
+void reversed(Inspection& in, const WiredPart& part, const SupplyPort& port, int port_index) {
+    const auto span_at = [&](int pin) -> std::optional<Span<Volts>> {
+        if (pin < 0 || part.net_of_pin[pin] < 0) return std::nullopt;
+        const Net& net = in.wiring.nets[part.net_of_pin[pin]];
+        if (net.ground) return Span<Volts>{};
+        const Rail* rail = in.bench.rail(net.rail);
+        return rail ? std::optional(rail->volts.span) : std::nullopt;
+    };
+    int supply = -1;
+    for (size_t k = 0; k < part.type->pins.size(); ++k)
+        if (part.type->pins[k].role == PinRole::supply && part.type->pins[k].supply == port_index)
+            supply = static_cast<int>(k);
+    const auto plus = span_at(supply), minus = span_at(part.type->ground_pin());
+    if (!plus || !minus || minus->hi <= Volts{}) return;
+    const Volts lowest = plus->lo - minus->hi;
+    if (lowest >= port.min) return;
+    Finding f = part_finding("supply-reversed", Verdict::harmful, part.name, port.name, Dimension::voltage);
+    f.value = Evidence{lowest.si(), in.bench.rails.front().volts.origin, port.name + " against ground of " + part.name};
+    f.limit = Evidence{port.min.si(), port.origin, "absolute minimum supply"};
+    f.margin = (lowest - port.min).si();
+    f.arithmetic = fmt::format("{} on {} against its ground pin, stands {}", say(lowest), port.name, say(port.min));
+    f.sentence = fmt::format("{} is supplied the wrong way round: its {} is {} against its ground pin.", part.name,
+                             port.name, say(lowest));
+    f.advice = "Power off at once; look where the notch is. A circuit that was reversed is not used again.";
+    in.add_for_part(f);
+}
+
 /// One capacitor from each supply pin of an added integrated circuit to ground.
 void decoupling(Inspection& in) {
     if (in.wiring.direct) return;
@@ -207,8 +250,10 @@ void check_supplies(Inspection& in) {
             }
             if (!wired && !port.provides) unsupplied(in, part, port);
             at_most(in, part, s);
+            reversed(in, part, port, s);
         }
     }
+    for (const Rail& rail : in.bench.rails) joined_supply(in, rail);
     for (const RailSite& rail : in.circuit.rails) rail_budget(in, rail);
     decoupling(in);
 }

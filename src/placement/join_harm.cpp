@@ -1,0 +1,137 @@
+#include "placement/join_harm.h"
+
+#include <algorithm>
+#include <set>
+
+#include "judging/cut.h"
+#include "judging/partial.h"
+
+namespace voltsill {
+namespace {
+
+/// What makes a finding the same in two wirings: code and place.
+std::string key_of(const Finding& f) {
+    std::string key = f.code + '\n' + f.part + '\n' + f.pin;
+    return f.part.empty() ? key + '\n' + f.net : key;
+}
+
+}  // namespace
+
+struct HarmJudge::Inside {
+    const Bench& bench;
+    const Wiring& base_wiring;
+    Judgement base;
+    std::vector<Share> shares;       ///< of the base
+    std::set<std::string> harmful, unknown;  ///< keys of findings of the base
+    std::unique_ptr<WiringCutter> cutter;
+    mutable Bench lean;              ///< the bench with the links at hand
+
+    Inside(const Bench& b, const Wiring& w) : bench(b), base_wiring(w), base(judge(b, w)), lean(b) {
+        const HarmFindings found = judge_harm(b, w, nullptr, &shares);
+        for (const Finding& f : base.findings) {
+            if (f.verdict == Verdict::harmful) harmful.insert(key_of(f));
+            if (f.verdict == Verdict::unknown) unknown.insert(key_of(f));
+        }
+        cutter = std::make_unique<WiringCutter>(b, w, found.loose_rails);
+        lean.links.clear();
+    }
+
+    /// Harm, or a figure missing, where the base has none.
+    bool is_new(const Finding& f) const {
+        const std::string key = key_of(f);
+        return !harmful.contains(key) && !(f.verdict == Verdict::unknown && unknown.contains(key));
+    }
+
+    /// Sums of what the change leaves as it is: islands of the base outside the cut.
+    Elsewhere elsewhere(const WiringCut& cut) const {
+        Elsewhere rest{.driven_by_part = std::vector<double>(cut.part_of.size())};
+        std::vector<int> here(base_wiring.parts.size(), -1);
+        for (size_t p = 0; p < cut.part_of.size(); ++p) here[cut.part_of[p]] = static_cast<int>(p);
+        for (const Share& share : shares) {
+            if (share.site.first < 0 || cut.inside[cutter->pin(share.site.first, share.site.second)]) continue;
+            if (share.part < 0)
+                rest.fed_into_rail[share.rail] += share.amps;
+            else if (here[share.part] >= 0)
+                rest.driven_by_part[here[share.part]] += share.amps;
+        }
+        return rest;
+    }
+
+    /// Links that a stage of the cut looks up to know whether it is told to drive.
+    void take_links(const WiringCut& cut, const std::vector<int>& also) const {
+        lean.links.clear();
+        for (size_t l = 0; l < bench.links.size(); ++l)
+            if (std::ranges::find(also, static_cast<int>(l)) != also.end() || cutter->reads(cut, static_cast<int>(l)))
+                lean.links.push_back(bench.links[l]);
+    }
+
+    Harm harm_among(std::vector<Finding> findings, std::string trouble) const {
+        Harm harm{.trouble = base.trouble.empty() ? std::move(trouble) : std::string{}};
+        for (const Verdict wanted : {Verdict::harmful, Verdict::unknown})
+            for (Finding& f : findings) {
+                if (f.verdict != wanted || !is_new(f)) continue;
+                (wanted == Verdict::harmful ? harm.harmful : harm.unknown) = true;
+                harm.findings.push_back(std::move(f));
+            }
+        return harm;
+    }
+};
+
+HarmJudge::HarmJudge(const Bench& bench, const Wiring& base) : inside_(std::make_unique<Inside>(bench, base)) {}
+HarmJudge::~HarmJudge() = default;
+
+const Judgement& HarmJudge::base() const { return inside_->base; }
+
+Harm HarmJudge::harm_of(const Wiring& changed) const {
+    const WiringCut cut = inside_->cutter->cut(changed, false);
+    if (cut.same) return {};
+    const Elsewhere rest = inside_->elsewhere(cut);
+    inside_->take_links(cut, {});
+    HarmFindings found = judge_harm(inside_->lean, cut.wiring, &rest);
+    return inside_->harm_among(std::move(found.findings), std::move(found.trouble));
+}
+
+HarmJudge::Grade HarmJudge::grade_of(const Wiring& changed) const {
+    const WiringCut cut = inside_->cutter->cut(changed, true);
+    if (cut.same) return {};
+    const Elsewhere rest = inside_->elsewhere(cut);
+    inside_->take_links(cut, cut.links);
+    Judgement found = judge_cut(inside_->lean, cut.wiring, rest);
+    Grade grade;
+    for (int l : cut.links)
+        for (const LinkJudgement& link : found.links)
+            if (link.link == inside_->bench.links[l].name) grade.links.emplace_back(l, link.verdict);
+    grade.harm = inside_->harm_among(std::move(found.findings), std::move(found.trouble));
+    return grade;
+}
+
+bool HarmJudge::may_harm(const Wiring& changed) const {
+    const WiringCut cut = inside_->cutter->cut(changed, false);
+    if (cut.same) return false;
+    inside_->take_links(cut, {});
+    const AnyHarm any = judge_any_harm(inside_->lean, cut.wiring, inside_->elsewhere(cut),
+                                       [&](const Finding& f) { return inside_->is_new(f); });
+    return any.harmful || any.unknown || (!any.trouble.empty() && inside_->base.trouble.empty());
+}
+
+Wiring JoinHarm::joined(NetId a, NetId b) const {
+    Wiring out = wiring_;
+    const NetId kept = out.nets[b].ground ? b : a, gone = kept == a ? b : a;
+    out.merge(kept, gone);
+    out.nets[gone].rail.clear();  // of two supplies one has no net of its own any more
+    return out;
+}
+
+Harm JoinHarm::of(NetId a, NetId b) const {
+    return a == b || a < 0 || b < 0 ? Harm{} : judge_.harm_of(joined(a, b));
+}
+
+bool JoinHarm::harmful(NetId a, NetId b) {
+    if (a == b || a < 0 || b < 0) return false;
+    if (a > b) std::swap(a, b);
+    const auto [at, fresh] = known_.try_emplace((static_cast<long long>(a) << 32) | static_cast<unsigned>(b));
+    if (fresh) at->second = judge_.may_harm(joined(a, b));
+    return at->second;
+}
+
+}  // namespace voltsill

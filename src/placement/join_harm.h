@@ -1,0 +1,66 @@
+#pragma once
+/// Whether a change of wires harms: for a search that asks it thousands of times.
+///
+///     harm(changed) = findings of judge(changed) that say harm, without those of judge(base)
+///
+/// judged on the part of the bench that the change can reach (judging/cut.h): the same findings as of
+/// the whole. A figure nobody has given is not harmless: such findings are handed back as unknown.
+#include <memory>
+#include <string>
+#include <unordered_map>
+#include <vector>
+
+#include "judging/finding.h"
+
+namespace voltsill {
+
+struct Harm {
+    bool harmful = false;
+    bool unknown = false;           ///< not known to be harmful, but nobody has said what a pin stands
+    std::vector<Finding> findings;  ///< the new ones, harmful first
+    std::string trouble;            ///< the network has no solution: possibly harmful
+    bool possible() const { return harmful || unknown || !trouble.empty(); }
+};
+
+/// Changes are wirings of the same parts in the same order. Bench and wiring must outlive it.
+class HarmJudge {
+  public:
+    HarmJudge(const Bench& bench, const Wiring& base);
+    ~HarmJudge();
+
+    Harm harm_of(const Wiring& changed) const;
+    /// Whether there is harm or it is not known: `harm_of(changed).possible()`, sooner.
+    bool may_harm(const Wiring& changed) const;
+
+    /// What becomes of the links a change can reach.
+    struct Grade {
+        Harm harm;
+        std::vector<std::pair<int, Verdict>> links;  ///< of the bench, those that may differ
+    };
+    Grade grade_of(const Wiring& changed) const;
+    const Judgement& base() const;
+
+  private:
+    struct Inside;
+    std::unique_ptr<Inside> inside_;
+};
+
+/// Joins of two nets of a wiring, each pair judged once: what a search over places asks, since two
+/// nets in adjacent rows are one slip of a hand from being joined.
+class JoinHarm {
+  public:
+    JoinHarm(const Bench& bench, const Wiring& wiring) : judge_(bench, wiring), wiring_(wiring) {}
+
+    /// Harmful or not known to be harmless. Two rails, or a rail and ground: harmful.
+    bool harmful(NetId a, NetId b);
+    Harm of(NetId a, NetId b) const;  ///< with the findings; not kept
+    const HarmJudge& judge() const { return judge_; }
+
+  private:
+    Wiring joined(NetId a, NetId b) const;
+    HarmJudge judge_;
+    const Wiring& wiring_;
+    std::unordered_map<long long, bool> known_;
+};
+
+}  // namespace voltsill
