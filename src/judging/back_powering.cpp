@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "judging/inspection.h"
+#include "judging/rail_currents.h"
 #include "quantity/print.h"
 
 namespace voltsill {
@@ -111,9 +112,6 @@ void lifted_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
     }
 }
 
-/// Sheets print the current a part may draw; what it surely draws is taken as this share (assumed).
-constexpr double surely_drawn = 0.1;
-
 /// Current through all protection diodes to a rail, each at its worst corner; where the nominal solution
 /// conducts nothing to speak of, no corner is searched.
 double fed_at_worst(Inspection& in, const Island& island, const Levels& levels, Node rail) {
@@ -148,12 +146,8 @@ void pumped_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
             rest != in.elsewhere->fed_into_rail.end())
             fed += rest->second;
     if (fed < 10e-6) return;
-    for (const WiredPart& part : in.wiring.parts)
-        for (size_t k = 0; k < part.type->pins.size(); ++k) {
-            const Pin& pin = part.type->pins[k];
-            if (pin.role == PinRole::supply && pin.supply >= 0 && part.net_of_pin[k] == rail.net)
-                drawn += surely_drawn * part.type->supplies[pin.supply].current.span.lo.si();
-        }
+    for (const SupplyDraw& draw : supply_draws(in.wiring, rail.net))
+        drawn += surely_drawn * draw.current.span.lo.si();
     if (fed <= drawn) return;
     Finding f{.code = "rail-pumped", .verdict = Verdict::harmful, .dimension = Dimension::current};
     f.value = Evidence{fed,

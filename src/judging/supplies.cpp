@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "judging/inspection.h"
+#include "judging/rail_currents.h"
 #include "quantity/print.h"
 
 namespace voltsill {
@@ -75,17 +76,12 @@ void rail_budget(Inspection& in, const RailSite& site) {
     const Rail& rail = *in.bench.rail(site.name);
     double drawn = 0;
     std::string silent;
-    for (const WiredPart& part : in.wiring.parts)
-        for (size_t k = 0; k < part.type->pins.size(); ++k) {
-            const Pin& pin = part.type->pins[k];
-            if (pin.role != PinRole::supply || part.net_of_pin[k] != site.net || pin.supply < 0) continue;
-            const SupplyPort& port = part.type->supplies[pin.supply];
-            if (port.provides) continue;
-            if (port.current.known())
-                drawn += port.current.span.hi.si();
-            else
-                silent += (silent.empty() ? "" : ", ") + part.name;
-        }
+    for (const SupplyDraw& draw : supply_draws(in.wiring, site.net)) {
+        if (draw.current.known())
+            drawn += draw.current.span.hi.si();
+        else
+            silent += (silent.empty() ? "" : ", ") + draw.part;
+    }
     if (!rail.limit || drawn <= 0) return;
     const double limit = rail.limit->si();
     Finding f{.code = "rail-budget",

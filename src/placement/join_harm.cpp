@@ -1,6 +1,8 @@
 #include "placement/join_harm.h"
 
 #include <algorithm>
+#include <functional>
+#include <map>
 #include <set>
 
 #include "judging/cut.h"
@@ -23,6 +25,7 @@ struct HarmJudge::Inside {
     Judgement base;
     std::vector<Share> shares;       ///< of the base
     std::set<std::string> harmful, unknown;  ///< keys of findings of the base
+    std::map<std::string, Verdict> verdict;  ///< by link and key, of the base
     std::unique_ptr<WiringCutter> cutter;
     mutable Bench lean;              ///< the bench with the links at hand
 
@@ -31,6 +34,8 @@ struct HarmJudge::Inside {
         for (const Finding& f : base.findings) {
             if (f.verdict == Verdict::harmful) harmful.insert(key_of(f));
             if (f.verdict == Verdict::unknown) unknown.insert(key_of(f));
+            Verdict& known = verdict[f.link + '\n' + key_of(f)];
+            known = worse(known, f.verdict);
         }
         cutter = std::make_unique<WiringCutter>(b, w, found.loose_rails);
         lean.links.clear();
@@ -40,6 +45,23 @@ struct HarmJudge::Inside {
     bool is_new(const Finding& f) const {
         const std::string key = key_of(f);
         return !harmful.contains(key) && !(f.verdict == Verdict::unknown && unknown.contains(key));
+    }
+
+    bool is_worse(const Finding& f) const {
+        const auto known = verdict.find(f.link + '\n' + key_of(f));
+        return known == verdict.end() || f.verdict > known->second;
+    }
+    /// A cut knows of links that are whole in it, of pins that the change can move, and of sums over rails.
+    bool concerns(const Finding& f, const WiringCut& cut) const {
+        if (!f.link.empty())
+            return std::ranges::any_of(cut.links, [&](int l) { return bench.links[l].name == f.link; });
+        if (f.part.empty()) return true;
+        const int part = base_wiring.part(f.part), pin = base_wiring.parts[part].type->pin_index(f.pin);
+        const int first = pin < 0 ? 0 : pin;  // without a pin: of the part
+        const int last = pin < 0 ? static_cast<int>(base_wiring.parts[part].type->pins.size()) - 1 : pin;
+        for (int k = first; k <= last; ++k)
+            if (cut.moved[cutter->pin(part, k)]) return true;
+        return false;
     }
 
     /// Sums of what the change leaves as it is: islands of the base outside the cut.
@@ -97,11 +119,16 @@ HarmJudge::Grade HarmJudge::grade_of(const Wiring& changed) const {
     const Elsewhere rest = inside_->elsewhere(cut);
     inside_->take_links(cut, cut.links);
     Judgement found = judge_cut(inside_->lean, cut.wiring, rest);
+    std::vector<Finding> harm;
     Grade grade;
-    for (int l : cut.links)
-        for (const LinkJudgement& link : found.links)
-            if (link.link == inside_->bench.links[l].name) grade.links.emplace_back(l, link.verdict);
-    grade.harm = inside_->harm_among(std::move(found.findings), std::move(found.trouble));
+    for (Finding& f : found.findings) {
+        if (f.verdict == Verdict::harmful || f.verdict == Verdict::unknown)
+            harm.push_back(std::move(f));
+        else if (f.verdict != Verdict::safe && inside_->concerns(f, cut) && inside_->is_worse(f))
+            grade.others.push_back(std::move(f));
+    }
+    std::ranges::stable_sort(grade.others, std::greater{}, &Finding::verdict);
+    grade.harm = inside_->harm_among(std::move(harm), std::move(found.trouble));
     return grade;
 }
 
@@ -116,7 +143,8 @@ bool HarmJudge::may_harm(const Wiring& changed) const {
 
 Wiring JoinHarm::joined(NetId a, NetId b) const {
     Wiring out = wiring_;
-    const NetId kept = out.nets[b].ground ? b : a, gone = kept == a ? b : a;
+    const bool turned = out.nets[b].ground || (b < a && !out.nets[a].ground);
+    const NetId kept = turned ? b : a, gone = turned ? a : b;
     out.merge(kept, gone);
     out.nets[gone].rail.clear();  // of two supplies one has no net of its own any more
     return out;

@@ -32,10 +32,10 @@ class HarmJudge {
     /// Whether there is harm or it is not known: `harm_of(changed).possible()`, sooner.
     bool may_harm(const Wiring& changed) const;
 
-    /// What becomes of the links a change can reach.
+    /// Harm, and what else is worse than in the base: findings that are new or of a worse verdict.
     struct Grade {
         Harm harm;
-        std::vector<std::pair<int, Verdict>> links;  ///< of the bench, those that may differ
+        std::vector<Finding> others;  ///< neither harm nor unknown, worst first
     };
     Grade grade_of(const Wiring& changed) const;
     const Judgement& base() const;

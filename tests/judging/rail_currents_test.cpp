@@ -1,0 +1,140 @@
+/// Currents of supplies against arithmetic by hand, and what a meter reads in a state.
+#include "judging/rail_currents.h"
+
+#include <gtest/gtest.h>
+
+#include "judging/settled_levels.h"
+#include "support/hand_parts.h"
+
+namespace voltsill {
+namespace {
+using namespace hand;
+
+const RailCurrent& of(const std::vector<RailCurrent>& all, std::string_view rail) {
+    for (const RailCurrent& r : all)
+        if (r.rail == rail) return r;
+    ADD_FAILURE() << rail;
+    return all.front();
+}
+
+/// Parts of 1 mA each (hand_parts.h) and nothing else: n mA at most, a tenth of it for sure.
+TEST(RailCurrents, PartsAddUp) {
+    for (const int parts : {1, 3}) {
+        Build build({rail("five", 5, 5)});
+        for (int k = 0; k < parts; ++k)
+            build.module("M" + std::to_string(k), {input("IN", cmos(), true)}, "five");
+        const auto all = rail_currents(build.bench, build.wiring());
+        EXPECT_NEAR(of(all, "five").hi, parts * 1e-3, 1e-7);
+        EXPECT_NEAR(of(all, "five").nominal, parts * 1e-3, 1e-7);
+        EXPECT_NEAR(of(all, "five").lo, parts * 1e-4, 1e-7);
+        EXPECT_TRUE(of(all, "five").source);
+    }
+}
+
+/// A pull-up of 1 kΩ ± 5 % on an open-drain output that loses 0.4 V at 4 mA (100 Ω; 25 Ω at its strongest):
+/// at rest nothing flows; pulled low at most 5 V / (950 Ω + 25 Ω) = 5.128 mA.
+TEST(RailCurrents, PullUpByOhmsLaw) {
+    Build build({rail("five", 5, 5)});
+    build.module("M", {open_drain("OUT"), input("IN", cmos(), true)}, "five");
+    build.resistor(1e3, "M.OUT", "rail five");
+    build.join("M.OUT", "M.IN");
+    const auto all = rail_currents(build.bench, build.wiring());
+    const RailCurrent& five = of(all, "five");
+    EXPECT_NEAR(five.hi, 1e-3 + 5.0 / (950 + 25), 2e-6);
+    EXPECT_NEAR(five.nominal, 1e-3, 2e-6);
+    EXPECT_NEAR(five.lo, 1e-4, 2e-6);
+}
+
+/// 1 kΩ ± 5 % straight from 5 V ± 5 % to ground, beside a part: V / R at nominal and the resistor's ends.
+TEST(RailCurrents, ResistorBetweenSupplies) {
+    Build build({rail("five", 5, 5)});
+    build.module("M", {input("IN", cmos(), true)}, "five");
+    build.resistor(1e3, "rail five", "ground");
+    const auto all = rail_currents(build.bench, build.wiring());
+    EXPECT_NEAR(of(all, "five").nominal, 1e-3 + 5e-3, 1e-7);
+    EXPECT_NEAR(of(all, "five").hi, 1e-3 + 5.0 / 950, 1e-7);
+    EXPECT_NEAR(of(all, "five").lo, 1e-4 + 5.0 / 1050, 1e-7);
+}
+
+/// What a regulator's rail takes is drawn from the rail that feeds it.
+TEST(RailCurrents, MadeRailsCountWhereTheirMakerIsFed) {
+    Build build({rail("five", 5, 5), rail("three", 3.3, 3.3)});
+    auto maker = std::make_shared<PartType>(*module("controller", {}));
+    maker->supplies.push_back(port("3V3", 3.2, 3.4, 4));
+    maker->supplies.back().provides = Span<Volts>::between(Volts{3.2}, Volts{3.4});
+    maker->pins.push_back(supply_pin("3V3", 1));
+    build.part("K", maker, {"five", "three"});
+    build.bench.parts.back().supplies = {{"VCC", "five"}};
+    build.bench.rails[1].from = "K.3V3";
+    build.module("M", {input("IN", cmos(), true)}, "three");
+    const auto all = rail_currents(build.bench, build.wiring());
+    EXPECT_NEAR(of(all, "three").hi, 1e-3, 1e-6);
+    EXPECT_FALSE(of(all, "three").source);
+    EXPECT_NEAR(of(all, "five").hi, 2e-3, 1e-6);
+}
+
+TEST(RailCurrents, SharesAddUpAndSilentPartsAreNamed) {
+    Build build({rail("five", 4.75, 5.25)});
+    auto silent = std::make_shared<PartType>(*module("silent", {output("OUT")}));
+    silent->supplies[0].current = {};
+    build.part("S", silent, {"five"});
+    build.module("M", {input("IN", cmos(), false)}, "five");
+    build.join("S.OUT", "M.IN");
+    build.resistor(470, "M.IN", "ground");
+    const auto all = rail_currents(build.bench, build.wiring());
+    const RailCurrent& five = of(all, "five");
+    EXPECT_EQ(five.silent, std::vector<std::string>{"S"});
+    double hi = 0, lo = 0;
+    for (const CurrentShare& share : five.shares) hi += share.hi, lo += share.lo;
+    EXPECT_NEAR(hi, five.hi, 1e-12);
+    EXPECT_NEAR(lo, five.lo, 1e-12);
+    EXPECT_GT(five.hi, 1e-3 + 4e-3);
+}
+
+/// A divider of 10 kΩ over 10 kΩ ± 5 % behind a 5 V output: half of it, within 2.5 % either way.
+TEST(SettledLevels, DividerBehindATradedLevel) {
+    Build build({rail("five", 5, 5)});
+    build.module("M", {output("OUT", 0.0001), input("IN", cmos(), true)}, "five");
+    build.resistor(10e3, "M.OUT", "M.IN");
+    build.resistor(10e3, "M.IN", "ground");
+    const Wiring wiring = build.wiring();
+    SettledLevels levels(build.bench, wiring);
+    const int pin = wiring.parts[wiring.part("M")].type->pin_index("IN");
+    levels.tell({{"M", "OUT", true}});
+    const MeterReading high = levels.at(wiring.part("M"), pin);
+    EXPECT_NEAR(high.nominal, 2.5, 1e-3);
+    EXPECT_NEAR(high.lo, 5 * 9.5 / (9.5 + 10.5), 1e-3);
+    EXPECT_NEAR(high.hi, 5 * 10.5 / (9.5 + 10.5), 1e-3);
+    levels.tell({{"M", "OUT", false}});
+    EXPECT_NEAR(levels.at(wiring.part("M"), pin).hi, 0, 1e-3);
+    levels.tell({});  // either level: nobody says
+    const MeterReading any = levels.at(wiring.part("M"), pin);
+    EXPECT_NEAR(any.lo, 0, 1e-3);
+    EXPECT_NEAR(any.hi, high.hi, 1e-9);
+}
+
+TEST(SettledLevels, FollowsChannelsAndSaysWhatFloats) {
+    Build build({rail("five", 5, 5)});
+    build.module("M", {output("OUT"), input("IN", cmos(), true), input("FREE", cmos(), true)}, "five");
+    build.added("U1", stock("HCT 125"), {"five"});
+    build.join("M.OUT", "U1.1A");
+    build.join("U1.1Y", "M.IN");
+    build.join("U1.1OE", "ground");
+    build.join("M.FREE", "U1.2Y");
+    build.join("U1.2OE", "rail five");
+    build.join("U1.2A", "ground");
+    const Wiring wiring = build.wiring();
+    ASSERT_GE(wiring.net_at("U1", "1A"), 0);
+    SettledLevels levels(build.bench, wiring);
+    const int m = wiring.part("M");
+    const auto at = [&](const char* pin) { return levels.at(m, wiring.parts[m].type->pin_index(pin)); };
+    levels.tell({{"M", "OUT", true}});
+    EXPECT_GT(at("IN").lo, 4.5);
+    EXPECT_TRUE(at("FREE").floats);
+    levels.tell({{"M", "OUT", false}});
+    EXPECT_LT(at("IN").hi, 0.5);
+    EXPECT_NEAR(levels.at(m, wiring.parts[m].type->pin_index("VCC")).nominal, 5, 1e-12);
+}
+
+}  // namespace
+}  // namespace voltsill
