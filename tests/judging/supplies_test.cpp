@@ -207,5 +207,34 @@ TEST(Supplies, OutputsTogetherOverloadTheirPart) {
     }
 }
 
+/// An integrated circuit the other way round has its supply pin on ground and its ground pin on the rail:
+/// by the figures of hand_parts.h -5.25 V at the worst against -0.5 V.
+TEST(Supplies, APartTheOtherWayRoundIsHarmed) {
+    Build right({rail("five", 4.75, 5.25)});
+    right.module("M", {input("IN", ttl(), true)}, "five");
+    EXPECT_EQ(find(right.judge().findings, "supply-reversed"), nullptr);
+    Wiring turned = right.wiring();
+    WiredPart& part = turned.parts[turned.part("M")];
+    std::swap(part.net_of_pin[part.type->pin_index("VCC")], part.net_of_pin[part.type->pin_index("GND")]);
+    const auto found = find(judge(right.bench, turned).findings, "supply-reversed");
+    ASSERT_TRUE(found);
+    EXPECT_EQ(found->verdict, Verdict::harmful);
+    EXPECT_NEAR(found->value->value, -5.25, 1e-9);
+    EXPECT_NEAR(found->limit->value, -0.5, 1e-9);
+}
+
+/// A wiring in which a rail of the bench has no net of its own: holes joined it to another supply.
+TEST(Supplies, ARailWithoutANetOfItsOwnIsJoined) {
+    Build build({rail("five", 4.75, 5.25), rail("three", 3.2, 3.4)});
+    build.module("M", {input("IN", ttl(), true)}, "five");
+    Wiring wiring = build.wiring();
+    EXPECT_EQ(find(judge(build.bench, wiring).findings, "supplies-joined"), nullptr);
+    wiring.nets[wiring.rail("three")].rail.clear();
+    const auto found = find(judge(build.bench, wiring).findings, "supplies-joined");
+    ASSERT_TRUE(found);
+    EXPECT_EQ(found->verdict, Verdict::harmful);
+    EXPECT_EQ(found->net, "rail three");
+}
+
 }  // namespace
 }  // namespace voltsill
