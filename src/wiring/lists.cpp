@@ -9,6 +9,17 @@
 #include "wiring/wiring.h"
 
 namespace voltsill {
+
+std::string strap_reason(const WiredPart& part, int pin) {
+    for (const Channel& c : part.type->channels) {
+        if (c.direction == pin) return "direction";
+        if (std::ranges::find(c.enables, pin) != c.enables.end()) return "enable";
+    }
+    for (const Channel& c : part.type->channels)
+        if (std::ranges::find(c.inputs, pin) != c.inputs.end() || c.output == pin) return "unused input";
+    return part.purpose.empty() ? "strap" : part.purpose;
+}
+
 namespace {
 
 /// Number of a pin in its package; 0: none.
@@ -40,16 +51,6 @@ Step step_of(const WiredPart& part, int pin, const Net& net) {
     if (net.ground && role == PinRole::ground) return Step::ground;
     if (!net.rail.empty() && role == PinRole::supply) return Step::supply;
     return net.ground || !net.rail.empty() ? Step::strap : Step::signal;
-}
-
-std::string strap_reason(const WiredPart& part, int pin) {
-    for (const Channel& c : part.type->channels) {
-        if (c.direction == pin) return "direction";
-        if (std::ranges::find(c.enables, pin) != c.enables.end()) return "enable";
-    }
-    for (const Channel& c : part.type->channels)
-        if (std::ranges::find(c.inputs, pin) != c.inputs.end() || c.output == pin) return "unused input";
-    return part.purpose.empty() ? "strap" : part.purpose;
 }
 
 std::string reason_of(Step step, const WiredPart& part, int pin, const Net& net) {

@@ -75,6 +75,9 @@ struct PartsListEntry {
 /// Spares after breakage rates of common practice.
 std::vector<PartsListEntry> parts_list(const Wiring& wiring);
 
+/// Why a pin is held at a rail or at ground: "enable", "direction", "unused input".
+std::string strap_reason(const WiredPart& part, int pin);
+
 /// One sentence for every used channel whose output is not the pin facing its input: in a
 /// package of N pins, pin n faces N + 1 - n.
 std::vector<std::string> facing_pin_notes(const Wiring& wiring);

@@ -1,0 +1,236 @@
+#include "drawing/tie_point_parts.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "drawing/package_plan.h"
+#include "quantity/print.h"
+
+namespace voltsill::drawing {
+namespace {
+
+constexpr double lead = 3.6, small_letters = 7;
+const Stroke outline{Tone::ink, 1.0}, leg{Tone::ink, 0.8};
+
+std::string value_of(const WiredPart& part) {
+    if (!part.value) return {};
+    if (part.type->kind == PartKind::resistor) return print(Ohms{*part.value});
+    if (part.type->kind == PartKind::capacitor) return print(Farads{*part.value});
+    return {};
+}
+
+std::string name_and_value(const WiredPart& part) {
+    const std::string value = value_of(part);
+    return value.empty() ? part.name : part.name + " " + value;
+}
+
+struct Figure {
+    const WiredPart& part;
+    const Sheet& sheet;
+    LabelRoom& room;
+    std::vector<Point> at;  ///< leads in order
+    PartFigure out = {};
+
+    void add(Item item) { out.group.items.push_back(std::move(item)); }
+    void square(Point p) {
+        add(box(p.x - lead / 2, p.y - lead / 2, lead, lead, Tone::ink, no_stroke));
+        out.leads.push_back(p);
+    }
+    void body_box(const Box& b) {
+        out.bodies.push_back(b);
+        out.middle = {(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2};
+        out.clear_x = (b.x1 - b.x0) / 2;
+        out.clear_y = (b.y1 - b.y0) / 2;
+    }
+    bool across_trench() const;
+    void dual();
+    void row();
+    void two_legs();
+    void symbol(Point from, Point to, Point middle);
+    bool inside(Point middle, double half, Point along, const std::string& text);
+    void letter_leads();
+    void keep_name_for_later(const std::string& text) {
+        out.name = {.at = out.middle, .text = text, .size = small_letters, .halo = true};
+        out.short_name = part.name;
+    }
+};
+
+bool Figure::across_trench() const {
+    return at.size() > 3 && part.package && two_rows(*part.package) &&
+           std::ranges::any_of(at, [&](const Point& p) { return std::abs(p.x - at[0].x) > 1; });
+}
+
+/// Two rows of pins: body between them with notch and dot at pin 1, numbers at its edges.
+void Figure::dual() {
+    const auto [low, high] = std::ranges::minmax(at, {}, &Point::y);
+    const auto [west, east] = std::ranges::minmax(at, {}, &Point::x);
+    const double x0 = west.x + 4.5, x1 = east.x - 4.5;
+    const double y0 = low.y - sheet.pitch * 0.45, y1 = high.y + sheet.pitch * 0.45;
+    const bool notch_up = at.front().y < 0.5 * (y0 + y1) + 1e-6;
+    const double middle = 0.5 * (x0 + x1);
+    add(box(x0, y0, x1 - x0, y1 - y0, Tone::paper, outline));
+    add(notch_up ? arc({middle, y0}, 4, 0, 180, outline) : arc({middle, y1}, 4, 180, 360, outline));
+    body_box({west.x, y0, east.x, y1});
+    for (std::size_t n = 0; n < at.size(); ++n) {
+        square(at[n]);
+        const bool on_left = at[n].x < middle;
+        add(line({on_left ? x0 : x1, at[n].y}, at[n], leg));
+        const Label number{.at = {on_left ? x0 + 2 : x1 - 2, at[n].y + 2.5},
+                           .text = std::to_string(n + 1),
+                           .anchor = on_left ? Anchor::start : Anchor::end,
+                           .size = small_letters,
+                           .bold = n == 0};
+        room.take(number);
+        add(number);
+    }
+    // Along the body, clear of notch and numbers.
+    const double length = y1 - y0 - 10;
+    Label name{.at = {middle - 2.8, 0.5 * (y0 + y1) + (notch_up ? 2 : -2)},
+               .text = fitted(part.name + "  " + part.type->name, length, 7.5, true),
+               .anchor = Anchor::middle,
+               .size = 7.5,
+               .bold = true,
+               .turned = 90};
+    if (name.text.starts_with(part.name) && room.is_free(name)) {
+        room.take(name);
+        add(name);
+    } else {
+        keep_name_for_later(part.name);
+    }
+}
+
+/// Letters of its pins in place of leads: which way a transistor stands.
+void Figure::letter_leads() {
+    for (std::size_t n = 0; n < at.size(); ++n) {
+        const int pin = part.package ? part.package->pin_of_number[n] : int(n);
+        const std::string& name = pin < 0 ? std::string("-") : part.type->pins[pin].name;
+        const std::string text = text_width(name, small_letters) < 9 ? name : std::to_string(n + 1);
+        add(box(at[n].x - 4.2, at[n].y - 4, 8.4, 8, Tone::paper, {Tone::ink, 0.8}));
+        const Label letter{.at = {at[n].x, at[n].y + 2.6}, .text = text, .anchor = Anchor::middle, .size = small_letters};
+        room.take(letter);
+        add(letter);
+        out.leads.push_back(at[n]);
+    }
+}
+
+/// One row of pins, or any other shape: an outline around the leads, a dot at pin 1.
+void Figure::row() {
+    Box around{1e9, 1e9, -1e9, -1e9};
+    for (const Point& p : at)
+        around = {std::min(around.x0, p.x), std::min(around.y0, p.y), std::max(around.x1, p.x), std::max(around.y1, p.y)};
+    around = {around.x0 - 6, around.y0 - 5, around.x1 + 6, around.y1 + 5};
+    add(rounded_box(around.x0, around.y0, around.x1 - around.x0, around.y1 - around.y0, 3, Tone::none, outline));
+    add(Circle{{at[0].x - 6, at[0].y - 5}, 1.6, Tone::ink, no_stroke});
+    if (at.size() <= 4)
+        letter_leads();
+    else
+        for (const Point& p : at) square(p);
+    body_box(around);
+    keep_name_for_later(part.name);
+}
+
+/// IEC 60617: a box for a resistor, two plates for a capacitor, triangle and bar for a diode.
+void Figure::symbol(Point from, Point to, Point middle) {
+    const double length = std::hypot(to.x - from.x, to.y - from.y);
+    const Point along{(to.x - from.x) / length, (to.y - from.y) / length}, side{-along.y, along.x};
+    const auto spot = [&](double a, double b) {
+        return Point{middle.x + along.x * a + side.x * b, middle.y + along.y * a + side.y * b};
+    };
+    double half = 0;
+    if (part.type->kind == PartKind::capacitor) {
+        half = std::min(1.5, length / 6);
+        add(line(spot(-half, -4), spot(-half, 4), {Tone::ink, 1.1}));
+        add(line(spot(half, -4), spot(half, 4), {Tone::ink, 1.1}));
+        if (part.type->name.find("electrolytic") != std::string::npos) {
+            add(line(spot(-half - 3, -4.6), spot(-half - 3, -1.6), leg));
+            add(line(spot(-half - 4.5, -3.1), spot(-half - 1.5, -3.1), leg));
+        }
+    } else if (part.type->kind == PartKind::diode) {
+        half = std::min(3.5, length / 4);
+        const bool forward = part.package && part.type->pins[std::max(0, part.package->pin_of_number[0])].name == "A";
+        const double tip = forward ? half : -half;
+        add(polygon({spot(-tip, -3.6), spot(-tip, 3.6), spot(tip, 0)}, Tone::paper, leg));
+        add(line(spot(tip, -3.6), spot(tip, 3.6), {Tone::ink, 1.2}));
+    } else {
+        half = std::clamp(length / 2 - 6, 3.0, 21.0);
+        add(polygon({spot(-half, -4.2), spot(half, -4.2), spot(half, 4.2), spot(-half, 4.2)}, Tone::paper, {Tone::ink, 0.9}));
+    }
+    add(line(from, spot(-half, 0), leg));
+    add(line(spot(half, 0), to, leg));
+    const Point a = spot(-half, -4.2), b = spot(half, 4.2);
+    body_box({std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)});
+    keep_name_for_later(name_and_value(part));
+    for (const Point& end : {from, to}) {
+        const Point near = std::hypot(end.x - a.x, end.y - a.y) < std::hypot(end.x - b.x, end.y - b.y)
+                               ? spot(-half, 0) : spot(half, 0);
+        out.legs.push_back({std::min(end.x, near.x) - 0.8, std::min(end.y, near.y) - 0.8,
+                            std::max(end.x, near.x) + 0.8, std::max(end.y, near.y) + 0.8});
+    }
+    if (part.type->kind != PartKind::resistor || std::abs(along.x * along.y) > 0.01) return;
+    if (inside(middle, half, along, name_and_value(part)))
+        out.name.text.clear();
+    else if (inside(middle, half, along, part.name))
+        out.name.text = value_of(part), out.short_name.clear();
+}
+
+/// Words along the body, in its middle or towards an end where a number stands on it.
+bool Figure::inside(Point middle, double half, Point along, const std::string& text) {
+    const bool upright = std::abs(along.y) > std::abs(along.x);
+    const double spare = half - 1.5 - text_width(text, small_letters) / 2;
+    if (spare < 0) return false;
+    for (const double share : {0.0, -1.0, 1.0}) {
+        const double off = share * spare;
+        const Label label{.at = {middle.x + (upright ? -2.6 : off), middle.y + (upright ? off : 2.6)},
+                          .text = text,
+                          .anchor = Anchor::middle,
+                          .size = small_letters,
+                          .turned = upright ? 90.0 : 0.0};
+        if (!room.is_free(label)) continue;
+        room.take(label);
+        add(label);
+        return true;
+    }
+    return false;
+}
+
+/// The body stands where it hides no number.
+void Figure::two_legs() {
+    const Point a = at[0], b = at[1];
+    const bool plates = part.type->kind == PartKind::capacitor || part.type->kind == PartKind::diode;
+    Point middle{0.5 * (a.x + b.x), 0.5 * (a.y + b.y)};
+    for (const double share : {0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8}) {
+        const Point p{a.x + share * (b.x - a.x), a.y + share * (b.y - a.y)};
+        if (!plates || !room.is_free(Box{p.x - 4, p.y - 4, p.x + 4, p.y + 4})) continue;
+        middle = p;
+        break;
+    }
+    symbol(a, b, middle);
+    square(a);
+    square(b);
+}
+
+}  // namespace
+
+PartFigure part_figure(const Wiring& wiring, const Placement& placement, int part, const Sheet& sheet,
+                       LabelRoom& room) {
+    const WiredPart& wired = wiring.parts[part];
+    Figure figure{wired, sheet, room, {}};
+    std::string rows;
+    for (const Hole& hole : placement.parts[part].holes) {
+        figure.at.push_back(sheet.at(hole));
+        rows += (rows.empty() ? "" : ", ") + words(placement, hole);
+    }
+    figure.out.group.title = fmt::format("{}, {}: {}", name_and_value(wired), wired.type->name, rows);
+    figure.out.group.data = {{"part", wired.name}};
+    if (figure.at.size() == 2)
+        figure.two_legs();
+    else if (figure.across_trench())
+        figure.dual();
+    else
+        figure.row();
+    return std::move(figure.out);
+}
+
+}  // namespace voltsill::drawing
