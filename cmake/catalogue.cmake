@@ -1,10 +1,20 @@
-# The catalogue travels inside the program: every TOML file under catalogue/ becomes
-# one entry of an embedded table, so that the core needs no file at run time.
+# The catalogue travels inside the program: every TOML file under catalogue/ becomes one entry of an
+# embedded table, so that the core needs no file at run time. Part files and boards are tables of
+# their own.
 file(GLOB CATALOGUE_FILES CONFIGURE_DEPENDS ${CMAKE_SOURCE_DIR}/catalogue/*.toml)
-set(CATALOGUE_SOURCE ${CMAKE_BINARY_DIR}/embedded_catalogue.cpp)
-add_custom_command(
-  OUTPUT ${CATALOGUE_SOURCE}
-  COMMAND ${CMAKE_COMMAND} -DOUTPUT=${CATALOGUE_SOURCE} "-DFILES=${CATALOGUE_FILES}"
-          -P ${CMAKE_SOURCE_DIR}/cmake/embed.cmake
-  DEPENDS ${CATALOGUE_FILES} ${CMAKE_SOURCE_DIR}/cmake/embed.cmake
-  VERBATIM)
+file(GLOB BOARD_FILES CONFIGURE_DEPENDS ${CMAKE_SOURCE_DIR}/catalogue/boards/*.toml)
+set(CATALOGUE_SOURCE "")
+foreach(table catalogue boards)
+  set(output ${CMAKE_BINARY_DIR}/embedded_${table}.cpp)
+  set(files ${CATALOGUE_FILES})
+  if(table STREQUAL "boards")
+    set(files ${BOARD_FILES})
+  endif()
+  add_custom_command(
+    OUTPUT ${output}
+    COMMAND ${CMAKE_COMMAND} -DOUTPUT=${output} -DTABLE=embedded_${table} "-DFILES=${files}"
+            -P ${CMAKE_SOURCE_DIR}/cmake/embed.cmake
+    DEPENDS ${files} ${CMAKE_SOURCE_DIR}/cmake/embed.cmake
+    VERBATIM)
+  list(APPEND CATALOGUE_SOURCE ${output})
+endforeach()

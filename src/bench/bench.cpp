@@ -33,4 +33,10 @@ std::string_view to_word(LinkKind kind) {
     return "logic";
 }
 
+std::shared_ptr<const BoardKind> Bench::board_kind(std::string_view name) const {
+    for (const auto& kind : board_kinds)
+        if (kind->name == name) return kind;
+    return nullptr;
+}
+
 }  // namespace voltsill

@@ -11,6 +11,7 @@
 #include <utility>
 #include <vector>
 
+#include "bench/board.h"
 #include "parts/catalogue.h"
 #include "records/problem.h"
 
@@ -109,12 +110,15 @@ struct Bench {
     bool has_stock = false;  ///< without [stock] everything in the catalogue may be used
     std::optional<GivenWiring> wiring;
     Wishes wishes;
+    std::vector<std::shared_ptr<const BoardKind>> boards;       ///< to build it on; empty: not said
+    std::vector<std::shared_ptr<const BoardKind>> board_kinds;  ///< built in, and the bench's own
     std::shared_ptr<const Catalogue> catalogue;  ///< built-in plus the bench's own types and includes
     std::string about;
 
     const Rail* rail(std::string_view name) const;
     const BenchPart* part(std::string_view name) const;
     const Link* link(std::string_view name) const;
+    std::shared_ptr<const BoardKind> board_kind(std::string_view name) const;  ///< null: none
 };
 
 /// Gives the bytes of an included file, or nullopt. The core asks; the skin reads the disk.

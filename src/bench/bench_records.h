@@ -24,6 +24,16 @@ struct TypeOf<Text> {
     static Type<Text> get();
 };
 
+/// First and last row of a piece of a strip, with its place.
+struct RowSpan {
+    int first = 0, last = 0;
+    const Value* at = nullptr;
+};
+template <>
+struct TypeOf<RowSpan> {
+    static Type<RowSpan> get();
+};
+
 struct RailRecord : OriginRecord {
     FieldPlaces keys;
     std::optional<Span<Volts>> volts;
@@ -79,6 +89,34 @@ struct WiringRecord {
     std::vector<WireRecord> wires;
 };
 
+struct StripRecord {
+    Place place;
+    int side = 0;
+    std::string mark;
+    std::vector<RowSpan> pieces;
+};
+
+struct BoardRecord {
+    Place place;
+    FieldPlaces keys;
+    std::string title;
+    int rows = 0;
+    std::string left = "a b c d e", right = "f g h i j";
+    std::vector<Named<StripRecord>> strips;
+    int strip_groups = 5;
+};
+
+struct BoardsRecord {
+    std::vector<Text> use;
+    std::vector<Named<BoardRecord>> kinds;
+};
+
+/// A file that describes boards and nothing else.
+struct BoardFile {
+    std::string about;
+    std::vector<Named<BoardRecord>> kinds;
+};
+
 struct BenchFile {
     FieldPlaces keys;
     std::string title, about;
@@ -90,9 +128,12 @@ struct BenchFile {
     std::vector<Named<StockRecord>> stock;
     std::vector<Named<TypeRecord>> types;
     WishesRecord wishes;
+    BoardsRecord boards;
     std::optional<WiringRecord> wiring;
 };
 
 const Shape<BenchFile>& bench_file_shape();
+const Shape<BoardsRecord>& boards_shape();
+const Shape<BoardFile>& board_file_shape();
 
 }  // namespace voltsill

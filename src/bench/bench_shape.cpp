@@ -247,6 +247,8 @@ const Shape<BenchFile>& bench_file_shape() {
                    named(stock_type()));
         s.optional("wishes", &BenchFile::wishes, "what a plan shall value", "{ margin = \"0.4 V\" }",
                    record(wishes_shape()));
+        s.optional("boards", &BenchFile::boards, "solderless boards to build it on", "",
+                   record(boards_shape()));
         s.optional("wiring", &BenchFile::wiring, "an existing build", "", if_right(record(wiring_shape())));
         s.optional("types", &BenchFile::types, "part types of one's own, as in part files", "",
                    named(record(type_shape())));

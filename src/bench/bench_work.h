@@ -68,6 +68,10 @@ void check_supplies(BenchWork& work);
 void check_use(BenchWork& work);
 // stock.cpp
 void take_stock(BenchWork& work);
+// board.cpp
+/// A board as described, or null after a report.
+std::shared_ptr<const BoardKind> make_board(const Named<BoardRecord>& named, Reader& reader);
+void take_boards(BenchWork& work);
 // wires.cpp
 void take_wiring(BenchWork& work);
 // includes.cpp

@@ -18,6 +18,7 @@ bool small_enough(const BenchFile& file, Reader& reader) {
         {"links", file.links.size()},
         {"stock", file.stock.size()},
         {"types", file.types.size()},
+        {"boards", file.boards.kinds.size()},
         {"wiring", file.wiring ? std::max(file.wiring->parts.size(), file.wiring->wires.size() / 4) : 0}};
     bool good = true;
     for (const auto& [key, size] : sizes) {
@@ -85,6 +86,7 @@ void take_entries(BenchWork& work) {
     take_links(work);
     check_supplies(work);
     take_stock(work);
+    take_boards(work);
     take_wiring(work);
     if (!work.reader.ok()) return;
     check_use(work);

@@ -4,11 +4,13 @@
 
 namespace voltsill {
 
-/// A catalogue file that the build put into the program (cmake/embed.cmake).
+/// A file of catalogue/ that the build put into the program (cmake/embed.cmake).
 struct EmbeddedFile {
     const char* name;
     std::string text;
 };
 const std::vector<EmbeddedFile>& embedded_catalogue();
+/// Those of catalogue/boards/: no part files (bench/board.h).
+const std::vector<EmbeddedFile>& embedded_boards();
 
 }  // namespace voltsill

@@ -31,6 +31,7 @@ struct PlacedWiring {
     Wiring wiring;  ///< as planned, with channels of packages perhaps exchanged
     Placement placement;
     PlacementQuality quality;
+    std::vector<std::string> notes;  ///< parts that sit on adapters
     std::string trouble;  ///< why there is no placement; empty: there is one
 };
 

@@ -19,9 +19,12 @@ struct Hole {
     bool operator==(const Hole&) const = default;
 };
 
-/// Leads by number: `holes[n - 1]` is where pin n of the package goes. Empty: beside the boards.
+/// Leads by number: `holes[n - 1]` is where pin n of the package goes. Empty: beside the boards, on the
+/// `right` or left of them, `down` pitches from the top of the first.
 struct PlacedPart {
     std::vector<Hole> holes;
+    bool right = false;
+    double down = 0;
     bool on_board() const { return !holes.empty(); }
 };
 
@@ -63,11 +66,28 @@ std::string words(const Placement& placement, const Wiring& wiring, const WireEn
 /// pins that make them; a lead on no wire and no other lead is open.
 Wiring nets_of_holes(const Bench& bench, const Wiring& wiring, const Placement& placement);
 
+/// Rails and the ground that the holes join, such as {"ground", "rail usb"}: a short circuit, which the
+/// nets of a wiring cannot say (each is one rail at most).
+std::vector<std::pair<std::string, std::string>> shorts(const Bench& bench, const Wiring& wiring,
+                                                        const Placement& placement);
+
 /// What differs between the nets of two wirings of the same parts: "U1.2 and U1.3 are joined", "R1.1 is
 /// not joined with U2.4". Empty: the same nets.
 std::vector<std::string> differences(const Wiring& wanted, const Wiring& made);
 
-/// Leads that share a hole, holes that are not there, wires without length: what no board allows.
+/// Leads that share a hole, holes that are not there, legs of a DIP that do not straddle the trench, a
+/// header pin with two jumpers, wires without length: what no board allows.
 std::vector<std::string> impossible(const Wiring& wiring, const Placement& placement);
+
+/// The boards lie below each other, rows downwards, `board_gap` pitches apart; in pitches.
+struct BoardPoint {
+    double across = 0, down = 0;
+};
+inline constexpr double board_gap = 4;
+BoardPoint point_of(const Placement& placement, const Hole& hole);
+/// Pins of parts beside the boards are `beside_gap` from their edges, one pitch below each other.
+/// Terminals stand above the boards.
+inline constexpr double beside_gap = 16;
+BoardPoint point_of(const Placement& placement, const Bench& bench, const WireEnd& end);
 
 }  // namespace voltsill
