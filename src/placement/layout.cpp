@@ -58,7 +58,7 @@ void Layout::add_board(std::shared_ptr<const BoardKind> kind) {
 
 /// "-" strips and strips without a mark left of it are ground; the others carry the rails, the most
 /// wanted first. A third rail may get the lower piece of the last strip if that is split.
-void Layout::give_strips(int board, const std::vector<NetId>& rails, bool halves) {
+void Layout::give_strips(int board, const std::vector<NetId>& rails, bool differ) {
     std::vector<std::vector<int>> plus;  // pieces by strip
     int last_column = -1;
     for (std::size_t k = 0; k < pieces.size(); ++k) {
@@ -75,7 +75,7 @@ void Layout::give_strips(int board, const std::vector<NetId>& rails, bool halves
     for (std::size_t s = 0; s < plus.size() && !rails.empty(); ++s) {
         const std::size_t first = std::min(s, rails.size() - 1);
         for (const int k : plus[s]) pieces[k].net = rails[first];
-        if (halves && s + 1 == plus.size() && rails.size() > plus.size() && plus[s].size() > 1)
+        if (differ && s + 1 == plus.size() && rails.size() > plus.size() && plus[s].size() > 1)
             for (std::size_t k = 1; k < plus[s].size() && first + k < rails.size(); ++k)
                 pieces[plus[s][k]].net = rails[first + k];
     }
@@ -141,6 +141,7 @@ bool Layout::can_put(int part, const std::vector<Hole>& holes) const {
         const int half = half_of(hole.board, hole.row, column.side);
         if (half < 0 || halves[half].taken >> hole.column & 1u) return false;
         if (!halves[half].free() && (net == unconnected || halves[half].net != net)) return false;
+        if (!halves[half].free() && holes_left(half) < 2) return false;  // one hole is for its wire
         for (std::size_t m = 0; m < n; ++m) {  // leads of one part that would share a fresh half row
             const BoardColumn& other = boards[holes[m].board]->columns[holes[m].column];
             if (holes[m].board == hole.board && holes[m].row == hole.row && !other.strip &&

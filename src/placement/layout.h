@@ -64,8 +64,8 @@ class Layout {
     Layout(const Bench& bench, Wiring wiring);
 
     void add_board(std::shared_ptr<const BoardKind> kind);
-    /// Rails the most wanted first. `halves`: pieces of one split strip may carry different rails.
-    void give_strips(int board, const std::vector<NetId>& rails, bool halves);
+    /// Rails the most wanted first. `differ`: pieces of one split strip may carry different rails.
+    void give_strips(int board, const std::vector<NetId>& rails, bool differ);
     void put_beside();  ///< modules into columns left and right; boards must be there
 
     bool can_put(int part, const std::vector<Hole>& holes) const;

@@ -3,12 +3,19 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 
+#include "placement/join_harm.h"
 #include "placement/lay.h"
+#include "placement/net_classes.h"
+#include "placement/search.h"
 #include "placement/start.h"
 
 namespace voltsill {
 namespace {
+
+/// Moves of the first round, for every part (by trials: see benchmarks/placement.cpp).
+constexpr long moves_each = 250;
 
 /// The kind that most benches can be built on: strips that end in the middle are bridged, which hurts
 /// nobody whose strips do not end.
@@ -48,21 +55,66 @@ std::vector<std::string> adapter_notes(const Layout& layout) {
     return notes;
 }
 
+/// Whether joining two nets harms, asked once for nets of a kind.
+NetPairHarm harm_of_joins(const Bench& bench, const Wiring& wiring) {
+    struct Known {
+        Known(const Bench& b, const Wiring& w) : judge(b, w), classes(net_classes(w)) {}
+        JoinHarm judge;
+        std::vector<int> classes;
+        std::map<std::pair<int, int>, bool> harmful;
+    };
+    return [known = std::make_shared<Known>(bench, wiring)](NetId a, NetId b) {
+        const auto [low, high] = std::minmax(known->classes[a], known->classes[b]);
+        const auto [found, fresh] = known->harmful.try_emplace({low, high}, false);
+        if (fresh) found->second = known->judge.harmful(a, b);
+        return found->second;
+    };
+}
+
+PlacedWiring placed_as(const Bench& bench, Layout& layout, const NetPairHarm& harm) {
+    PlacedWiring placed{.wiring = layout.wiring, .placement = lay(layout)};
+    placed.notes = adapter_notes(layout);
+    PlacementQuality& quality = placed.quality;
+    for (const LaidWire& wire : placed.placement.wires) quality.metres += wire.metres;
+    quality.crossings = crossings_of(bench, placed.placement);
+    const Score score(layout, harm);
+    quality.harmful = static_cast<int>(score.slips());
+    quality.cost = static_cast<double>(score.cost()) / slip_cost;
+    return placed;
+}
+
 }  // namespace
 
 PlacedWiring place(const Bench& bench, const Wiring& wiring, const PlaceOptions& options,
-                   const std::function<bool(double, double)>&) {
-    PlacedWiring placed{.wiring = wiring};
-    const BoardSupply boards = boards_for(bench, options, placed.trouble);
-    if (!placed.trouble.empty()) return placed;
+                   const std::function<bool(double, double)>& progress) {
+    PlacedWiring best{.wiring = wiring};
+    const BoardSupply boards = boards_for(bench, options, best.trouble);
+    if (!best.trouble.empty()) return best;
     Layout layout(bench, wiring);
-    placed.trouble = start(layout, homes_of(layout), boards);
-    if (!placed.trouble.empty()) return placed;
-    placed.placement = lay(layout);
-    placed.notes = adapter_notes(layout);
-    for (const LaidWire& wire : placed.placement.wires) placed.quality.metres += wire.metres;
-    placed.quality.crossings = crossings_of(bench, placed.placement);
-    return placed;
+    const std::vector<Home> homes = homes_of(layout);
+    best.trouble = start(layout, homes, boards);
+    if (!best.trouble.empty()) return best;
+    const NetPairHarm harm = harm_of_joins(bench, wiring);
+    best = placed_as(bench, layout, harm);
+    // Rounds of one, two, four ... units of work: more effort means more rounds, never other ones.
+    int rounds = 0;
+    while ((2 << rounds) - 1 <= options.effort) ++rounds;
+    const long unit = moves_each * static_cast<long>(wiring.parts.size() + 8);
+    const double all = static_cast<double>(unit) * ((1 << rounds) - 1);
+    const Snapshot first = snapshot(layout, 0);
+    double done = 0;
+    bool stopped = false;
+    for (int round = 0; round < rounds && !stopped; ++round) {
+        restore(layout, first);
+        SearchWork work{.moves = unit << round, .seed = options.seed + static_cast<std::uint64_t>(round)};
+        if (progress)
+            work.progress = [&](long moves) { return !(stopped = !progress(done + double(moves), all)); };
+        search(layout, homes, harm, work);
+        done += static_cast<double>(work.moves);
+        PlacedWiring placed = placed_as(bench, layout, harm);
+        if (placed.quality.cost < best.quality.cost) best = std::move(placed);
+    }
+    return best;
 }
 
 }  // namespace voltsill
