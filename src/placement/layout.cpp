@@ -84,20 +84,34 @@ void Layout::give_strips(int board, const std::vector<NetId>& rails, bool differ
             nets[pieces[k].net].pieces.push_back(static_cast<int>(k));
 }
 
-/// The largest on the left, then always to the shorter column.
+/// As far down as the rows they lead to, the largest first while nothing is placed, always to the
+/// shorter column.
 void Layout::put_beside() {
-    std::vector<int> modules;
-    for (std::size_t p = 0; p < parts.size(); ++p)
-        if (footprints[p].kind == FootprintKind::beside) modules.push_back(static_cast<int>(p));
-    std::ranges::stable_sort(modules, [&](int a, int b) {
-        return wiring.parts[a].net_of_pin.size() > wiring.parts[b].net_of_pin.size();
+    struct Module {
+        int part;
+        double down;
+    };
+    std::vector<Module> modules;
+    for (std::size_t p = 0; p < parts.size(); ++p) {
+        if (footprints[p].kind != FootprintKind::beside) continue;
+        double sum = 0;
+        int rows = 0;
+        for (const NetId net : wiring.parts[p].net_of_pin) {
+            if (net == unconnected || !nets[net].pieces.empty()) continue;
+            for (const int half : nets[net].halves) sum += middle(half).down, ++rows;
+        }
+        modules.push_back({static_cast<int>(p), rows == 0 ? 0 : sum / rows});
+    }
+    std::ranges::stable_sort(modules, [&](const Module& a, const Module& b) {
+        return a.down != b.down ? a.down < b.down
+                                : wiring.parts[a.part].net_of_pin.size() > wiring.parts[b.part].net_of_pin.size();
     });
     double down[2] = {1, 1};
-    for (const int p : modules) {
+    for (const Module& module : modules) {
         const int side = down[1] < down[0] ? 1 : 0;
-        parts[p].right = side == 1;
-        parts[p].down = down[side];
-        down[side] += static_cast<double>(wiring.parts[p].net_of_pin.size()) + module_gap;
+        parts[module.part].right = side == 1;
+        parts[module.part].down = down[side];
+        down[side] += static_cast<double>(wiring.parts[module.part].net_of_pin.size()) + module_gap;
     }
 }
 

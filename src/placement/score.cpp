@@ -1,6 +1,7 @@
 #include "placement/score.h"
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 
 namespace voltsill {
@@ -15,6 +16,9 @@ std::uint64_t key(const Branch& branch) {
     };
     return one(branch.a) << 32 | one(branch.b);
 }
+
+/// Jumpers along a whole board cross everything wherever they end: they say nothing about a change.
+bool is_far(const BoardPoint& a, const BoardPoint& b) { return std::abs(a.down - b.down) > 60; }
 
 std::vector<std::pair<std::uint64_t, const Branch*>> sorted(const std::vector<Branch>& tree) {
     std::vector<std::pair<std::uint64_t, const Branch*>> keys;
@@ -57,10 +61,10 @@ void Score::change_lines(const std::vector<Branch>& from, const std::vector<Bran
             ++i, ++j;
         } else if (j == fresh.size() || (i < old.size() && old[i].first < fresh[j].first)) {
             const auto [a, b] = layout_.points(*old[i++].second);
-            crossings_.remove(a, b);
+            if (!is_far(a, b)) crossings_.remove(a, b);
         } else {
             const auto [a, b] = layout_.points(*fresh[j++].second);
-            crossings_.add(a, b);
+            if (!is_far(a, b)) crossings_.add(a, b);
         }
     }
 }

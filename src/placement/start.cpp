@@ -79,6 +79,8 @@ class Starter {
             }
         while (!add_junctions(layout_))
             if (!add_board()) return "the nets need more rows than the boards have";
+        layout_.put_beside();
+        for (std::size_t n = 0; n < layout_.nets.size(); ++n) layout_.grow(static_cast<NetId>(n));
         return {};
     }
 
