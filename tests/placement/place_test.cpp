@@ -5,6 +5,7 @@
 #include <cmath>
 #include <filesystem>
 #include <fstream>
+#include <limits>
 #include <map>
 #include <set>
 #include <sstream>
@@ -195,6 +196,19 @@ TEST_P(EveryExample, ColoursTellRailsApart) {
         EXPECT_EQ(net.ground, wire.colour == "BK");
     }
     for (const auto& [colour, nets] : kinds) EXPECT_EQ(nets.size(), 1u) << colour;
+}
+
+TEST(PlacedExample, MoreEffortIsNeverWorse) {
+    for (const char* name : {"/examples/eight-pairs.toml", "/examples/up-shift.toml"}) {
+        const Bench bench = bench_of(file(std::string(VOLTSILL_ROOT) + name));
+        const Wiring wiring = wiring_of(bench);
+        double last = std::numeric_limits<double>::infinity();
+        for (const double effort : {0.0, 1.0, 3.0, 7.0}) {
+            const double cost = place(bench, wiring, {.effort = effort}).quality.cost;
+            EXPECT_LE(cost, last) << name << " effort " << effort;
+            last = cost;
+        }
+    }
 }
 
 }  // namespace
