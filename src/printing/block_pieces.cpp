@@ -45,12 +45,12 @@ struct Writer {
         piece.level = level;
         piece.words = doc::plain_text(h.text);
         piece.anchor = h.anchor;
-        if (level == 2)
-            piece.frame = [w = width()](cairo_t* cr, double left, double y, double) {
+        if (level == 2 && out.all.size() > 1)  // the title has a rule of its own
+            piece.frame = [at = x, w = width()](cairo_t* cr, double left, double y, double) {
                 cairo_set_source_rgb(cr, 0, 0, 0);
                 cairo_set_line_width(cr, 0.5);
-                cairo_move_to(cr, left, y);
-                cairo_line_to(cr, left + w, y);
+                cairo_move_to(cr, left + at, y);
+                cairo_line_to(cr, left + at + w, y);
                 cairo_stroke(cr);
             };
         put(std::move(piece));
@@ -86,6 +86,7 @@ struct Writer {
         for (const doc::Text& p : c.paragraphs) add(p, body);
         piece.before = 9;
         piece.height += 5;
+        piece.after = 4;
         piece.frame = [at = x, w = width()](cairo_t* cr, double left, double top, double height) {
             cairo_set_source_rgb(cr, 0, 0, 0);
             cairo_set_line_width(cr, 0.7);

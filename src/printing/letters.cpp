@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <string_view>
 
 #include "drawing/text.h"
 
@@ -48,6 +47,21 @@ void dress(PangoAttrList* list, doc::Face face, std::size_t begin, std::size_t e
     }
 }
 
+/// Families of fonts that exist. Pango also lists the names that stand for any font of a kind.
+std::vector<std::string> families_of(PangoFontMap* fonts) {
+    PangoFontFamily** families = nullptr;
+    int count = 0;
+    pango_font_map_list_families(fonts, &families, &count);
+    std::vector<std::string> out;
+    for (int k = 0; k < count; ++k) {
+        const std::string name = pango_font_family_get_name(families[k]);
+        const bool any = name == "Sans" || name == "Serif" || name == "Monospace" || name == "System-ui";
+        if (!any) out.push_back(name);
+    }
+    g_free(families);
+    return out;
+}
+
 Lines measured(std::shared_ptr<PangoLayout> layout, std::vector<Mark> marks) {
     PangoRectangle logical;
     pango_layout_get_extents(layout.get(), nullptr, &logical);
@@ -58,14 +72,9 @@ Lines measured(std::shared_ptr<PangoLayout> layout, std::vector<Mark> marks) {
 
 Letters::Letters()
     : fonts_(pango_cairo_font_map_new(), g_object_unref) {
-    PangoFontFamily** families = nullptr;
-    int count = 0;
-    pango_font_map_list_families(fonts_.get(), &families, &count);
-    const bool found = std::any_of(families, families + count, [](PangoFontFamily* f) {
-        return std::string_view(pango_font_family_get_name(f)) == sans;
-    });
-    g_free(families);
-    usable_ = count > 0;
+    const std::vector<std::string> installed = families_of(fonts_.get());
+    const bool found = std::ranges::find(installed, sans) != installed.end();
+    usable_ = !installed.empty();
     if (!usable_)
         trouble_ = "no font is installed; the package fonts-dejavu-core has those of Voltsill";
     else if (!found)

@@ -37,7 +37,7 @@ struct Stack {
         }
         if (y > 0) y += piece.before;
         pages.back().pieces.push_back({&piece, y});
-        y += piece.height;
+        y += piece.height + piece.after;
     }
 };
 
@@ -52,6 +52,7 @@ std::vector<Page> pages_of(std::vector<Piece>& pieces, const Room& room) {
         for (end = begin; end < pieces.size(); ++end) {
             const Piece& piece = pieces[end];
             height += piece.before + piece.height;
+            if (piece.keeps_next) height += piece.after;
             new_page = new_page || piece.new_page;
             on_its_side = on_its_side || piece.on_its_side;
             if (!piece.keeps_next) {

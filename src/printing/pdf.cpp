@@ -145,7 +145,8 @@ void describe(cairo_surface_t* surface, const doc::Document& document, const Pdf
     say(CAIRO_PDF_METADATA_SUBJECT, options.subject);
     say(CAIRO_PDF_METADATA_KEYWORDS, options.keywords);
     say(CAIRO_PDF_METADATA_CREATOR, "Voltsill");
-    say(CAIRO_PDF_METADATA_CREATE_DATE, options.created);
+    // Cairo writes the time of day unless told a date; what is no date leaves the entry out.
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, clean(options.created).c_str());
 }
 
 }  // namespace

@@ -30,7 +30,7 @@ struct PlacedDrawing {
 
 struct Piece {
     double height = 0;
-    double before = 0;        ///< to what stands above; nothing at the top of a page
+    double before = 0, after = 0;  ///< to what stands above and below; nothing at the ends of a page
     bool keeps_next = false;  ///< on one page with the next piece
     bool new_page = false, on_its_side = false;
     std::vector<PlacedLine> lines;

@@ -9,12 +9,12 @@ constexpr Type cell_type{.size = 8.5}, head_type{.size = 8, .bold = true};
 constexpr double pad = 2.5;  ///< over and under the words of a row, points
 
 /// A thin line under a row; under a head a stronger one.
-auto rule(double width, double weight) {
-    return [width, weight](cairo_t* cr, double x, double y, double height) {
+auto rule(double at, double width, double weight) {
+    return [at, width, weight](cairo_t* cr, double x, double y, double height) {
         cairo_set_source_rgb(cr, weight > 0.5 ? 0 : 0.6, weight > 0.5 ? 0 : 0.6, weight > 0.5 ? 0 : 0.6);
         cairo_set_line_width(cr, weight);
-        cairo_move_to(cr, x, y + height);
-        cairo_line_to(cr, x + width, y + height);
+        cairo_move_to(cr, x + at, y + height);
+        cairo_line_to(cr, x + at + width, y + height);
         cairo_stroke(cr);
     };
 }
@@ -77,7 +77,7 @@ std::vector<Piece> table_pieces(const Letters& letters, const doc::Table& table,
     Piece head = grid.row(titles);
     double across = -grid.gap;
     for (const double w : grid.widths) across += w + grid.gap;
-    head.frame = rule(across, 0.7);
+    head.frame = rule(x, across, 0.7);
     head.before = table.caption.empty() ? 8 : 2;
     head.keeps_next = true;
     const auto again = std::make_shared<const Piece>(head);
@@ -85,7 +85,7 @@ std::vector<Piece> table_pieces(const Letters& letters, const doc::Table& table,
     for (std::size_t c = 0; c < n; ++c) grid.types[c] = type_of(table.columns[c], c == 0, false);
     for (const auto& row : table.rows) {
         Piece piece = grid.row(row);
-        piece.frame = rule(across, 0.3);
+        piece.frame = rule(x, across, 0.3);
         piece.head = again;
         out.push_back(std::move(piece));
     }
@@ -98,7 +98,7 @@ std::vector<Piece> definition_pieces(const Letters& letters, const doc::Definiti
     const Grid grid{letters, {{.size = 8.5, .bold = true}, {.size = 9}}, {term, width - term - gap}, x, gap};
     for (const auto& [name, text] : list.rows) {
         out.push_back(grid.row({name, text}));
-        out.back().frame = rule(width, 0.3);
+        out.back().frame = rule(x, width, 0.3);
     }
     if (!out.empty()) out.front().before = 6;
     return out;
