@@ -82,6 +82,7 @@ figure { margin: 1rem 0; }
 figure .drawing { display: block; width: 100%; height: auto; }
 .steps { padding-left: 2.2rem; }
 .steps li { margin: 0.35rem 0; }
+.steps label { display: block; padding-left: 1.75rem; text-indent: -1.75rem; }
 .steps p { margin: 0 0 0 1.75rem; font-size: 0.92rem; color: var(--soft); }
 input[type="checkbox"] { width: 1.25rem; height: 1.25rem; margin: 0 0.25rem 0 0; vertical-align: -0.2rem; accent-color: var(--focus); }
 figcaption, .legend { font-size: 0.9rem; color: var(--soft); }

@@ -53,7 +53,7 @@ std::vector<Piece> pieces_of(const Lines& text, double x, double before) {
         PlacedLine line = whole.lines[k];
         Piece& piece = out.emplace_back();
         piece.before = k == 0 ? before : 0;
-        piece.height = line.bottom - line.top;
+        piece.height = (k + 1 < count ? whole.lines[k + 1].top : line.bottom) - line.top;
         piece.keeps_next = (k == 0 || k + 2 == count) && k + 1 < count;
         line.base -= line.top, line.bottom -= line.top, line.top = 0;
         piece.lines.push_back(std::move(line));

@@ -98,6 +98,18 @@ TEST(Html, HeadingsInOrderAndLinksLeadSomewhere) {
     EXPECT_GT(links, 10);
 }
 
+TEST(Html, StepsAndTicksAreBoxesWithNames) {
+    const std::string out =
+        render_html({"t",
+                     {Steps{{{{"Strap <in>"}, {"A3"}}}, true, 4}, PageBreak{},
+                      Table{"", {{"at"}, {"done"}}, {{{"A3"}, {tick("A3 \"done\"")}}}}}});
+    EXPECT_THAT(out, HasSubstr("<ol class=\"steps\" start=\"4\">\n<li><label><input type=\"checkbox\"> Strap "
+                               "&lt;in&gt;</label>\n<p>A3</p></li>\n</ol>"));
+    EXPECT_THAT(out, HasSubstr("<input type=\"checkbox\" aria-label=\"A3 &quot;done&quot;\">"));  // WCAG 4.1.2
+    EXPECT_THAT(out, HasSubstr("<div class=\"page-break\"></div>"));
+    EXPECT_THAT(out, HasSubstr(".page-break { break-before: page; }"));
+}
+
 TEST(Html, LandmarksLanguageAndTableHeaders) {
     const std::string out = render_html(check_report(fixture::bench(), fixture::direct()));
     for (const char* part : {"<html lang=\"en\">", "<main id=\"main\"", "<header>",

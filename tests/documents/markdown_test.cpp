@@ -55,6 +55,14 @@ TEST(Markdown, CodeSpansAndFencesOutlastBackticks) {
     EXPECT_THAT(page(arithmetic("```\nx")), HasSubstr("\n````\n```\nx\n````\n"));  // 4.5
 }
 
+TEST(Markdown, StepsAreTaskListItems) {
+    // GFM 5.3; what belongs to an item stands as far in as its text (CommonMark 5.2).
+    EXPECT_THAT(page(Steps{{{{"Strap"}, {"A3 to B4"}}, {{"Measure"}, {}}}, true, 9}),
+                HasSubstr("\n9. [ ] Strap\n\n   A3 to B4\n\n10. [ ] Measure\n"));
+    EXPECT_THAT(page(Steps{{{{"Strap"}, {}}}, false}), HasSubstr("\n- [ ] Strap\n"));
+    EXPECT_THAT(page(paragraph({tick("A3")})), HasSubstr("☐"));
+}
+
 TEST(Markdown, TablesKeepTheirCells) {
     const Table table{.caption = {},
                       .columns = {{"a|b"}, {"n", Align::right}, {"m", Align::center}},

@@ -71,6 +71,18 @@ TEST(Terminal, NumberAndUnitStayOnOneLine) {
                 HasSubstr("here has\n4.7 kΩ"));
 }
 
+TEST(Terminal, StepsHaveANumberAndABox) {
+    const Block steps = Steps{{{{"Put the strap in"}, {"A3 to B4"}}, {{"Measure"}, {}}}, true, 9};
+    EXPECT_THAT(page(steps), HasSubstr("   9. ☐ Put the strap in\n        A3 to B4\n  10. ☐ Measure\n"));
+    EXPECT_THAT(page(steps, {.unicode = false}), HasSubstr("   9. [ ] Put the strap in\n          A3 to B4\n"));
+    EXPECT_EQ(render_terminal({"t", {paragraph({"a"}), PageBreak{}, paragraph({"b"})}}),
+              render_terminal({"t", {paragraph({"a"}), paragraph({"b"})}}));
+}
+
+TEST(Terminal, PicturesAreSaid) {
+    EXPECT_THAT(page(Picture{{10, 10, "Map", "two rails", {}}, "caption"}), HasSubstr("[Picture: Map. two rails]\ncaption\n"));
+}
+
 TEST(Terminal, DetailsOpenOnRequest) {
     const Block block = Details{{"more"}, {paragraph({"inside"})}};
     EXPECT_THAT(page(block), HasSubstr("+ more"));

@@ -117,7 +117,8 @@ TEST(Pdf, HeadingsAreBookmarksAndAnchorsAreReached) {
     const std::regex nested("<outline>\\s*<item page=\"1\">Supplies</item>\\s*<outline>\\s*<item page=\"1\">Below "
                             "supplies</item>\\s*</outline>\\s*<item page=\"2\">Levels</item>\\s*</outline>");
     EXPECT_TRUE(std::regex_search(outline, nested)) << outline;
-    EXPECT_TRUE(std::regex_search(outline, std::regex("<a href=\"[^\"]*#1\">back to"))) << outline;
+    // pdftohtml guesses which letters of a line a link covers, but not where it leads.
+    EXPECT_TRUE(std::regex_search(outline, std::regex("<a href=\"[^\"]*#1\">[^<]*back to supplies</a>"))) << outline;
 }
 
 TEST(Pdf, EmbedsItsFontsAndDrawsWithoutPixels) {
@@ -177,7 +178,7 @@ TEST(Pdf, CutsNoCautionStepOrDrawingAndLeavesNoHeadingAlone) {
         std::string tagged[3];
         for (int w = 0; w < 90; ++w) tagged[0] += "caution ", tagged[1] += "step ", tagged[2] += "after ";
         drawing::Drawing tall{100, 200, "t", "d", {}};
-        for (int k = 0; k < 12; ++k) tall.items.push_back(drawing::Label{.at = {5, 15.0 + 15 * k}, .text = "drawn"});
+        for (int k = 0; k < 12; ++k) tall.items.emplace_back(drawing::Label{.at = {5, 15.0 + 15 * k}, .text = "drawn"});
         const Document d{"T",
                          {arithmetic(lines), Caution{"C", {{tagged[0]}}}, Steps{{{{tagged[1]}, {tagged[1]}}}},
                           Picture{tall, "figure"}, heading(2, {"Alone"}), paragraph({tagged[2]})}};
@@ -223,7 +224,7 @@ TEST(Pdf, DrawingsKeepTheirSizeUnlessTheyMustShrink) {
     EXPECT_THAT(render_pdf({"t", {Picture{two_words(1400, 7), ""}}}).trouble, HasSubstr("\"plan\""));
 }
 
-RC_GTEST_PROP(Pdf, TakesAnyDocumentAndStaysOnThePage, ()) {
+RC_GTEST_PROP(Pdf, TakesAnyDocument, ()) {
     const Document d = *random_document();
     const Paper paper = *rc::gen::element(Paper::a4, Paper::letter);
     const Pdf pdf = render_pdf(d, {.paper = paper, .footer = *random_text(), .subject = *random_text(), .keywords = *random_text()});
@@ -234,6 +235,20 @@ RC_GTEST_PROP(Pdf, TakesAnyDocumentAndStaysOnThePage, ()) {
     RC_ASSERT(info.out.find("rror") == std::string::npos);
     RC_ASSERT(info.out.find(fmt::format("Pages:           {}", pdf.pages)) != std::string::npos);
     for (const unsigned char c : printed.text()) RC_ASSERT(c >= 0x20 || c == '\n' || c == '\f');
+}
+
+/// But for the inside of drawings, which is theirs.
+RC_GTEST_PROP(Pdf, KeepsItsWordsBetweenTheMargins, ()) {
+    Document d = *random_document();
+    std::erase_if(d.blocks, [](const Block& b) {
+        return std::holds_alternative<Picture>(b) || std::holds_alternative<LevelChart>(b) ||
+               std::holds_alternative<WaveChart>(b);
+    });
+    constexpr double margin = 15 / 25.4 * 72, slack = 3;  // points; the letters of a line lean out
+    for (const auto& w : Printed(render_pdf(d, {.footer = *random_text()}).bytes).words()) {
+        RC_ASSERT(w.x0 > margin - slack && w.x1 < w.page_width - margin + slack);
+        RC_ASSERT(w.y0 > margin - slack && w.y1 < w.page_height - margin / 2);
+    }
 }
 
 /// Renders with no other font than those of a folder, says what is wrong on standard error, and ends.
