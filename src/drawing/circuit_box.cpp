@@ -50,7 +50,10 @@ struct BoxPin {
 class BoxMaker {
   public:
     BoxMaker(FigureMaker& maker, const Element& e)
-        : m_(maker), e_(e), wired_(maker.part(e)), channel_(e.channel < 0 ? nullptr : &wired_.type->channels[e.channel]) {}
+        : m_(maker),
+          e_(e),
+          wired_(maker.part(e)),
+          channel_(e.channel < 0 ? nullptr : &wired_.type->channels[e.channel]) {}
 
     void draw() {
         for (const Joint& joint : e_.joints) sort(joint);
@@ -66,7 +69,9 @@ class BoxMaker {
     }
 
   private:
-    bool amplifier() const { return wired_.type->kind == PartKind::comparator || wired_.type->kind == PartKind::op_amp; }
+    bool amplifier() const {
+        return wired_.type->kind == PartKind::comparator || wired_.type->kind == PartKind::op_amp;
+    }
 
     std::string inside_words(const Joint& joint) const {
         const Pin& pin = wired_.type->pins[joint.pin];
@@ -75,7 +80,8 @@ class BoxMaker {
         if (amplifier() && joint.way == Joint::Way::in) return joint.pin == channel_->inputs[0] ? "+" : "−";
         if (joint.way == Joint::Way::control) return joint.pin == channel_->direction ? name : "EN";
         if (joint.way == Joint::Way::both) return name;
-        if (joint.way == Joint::Way::supply && pin.role != PinRole::ground && wired_.type->supplies.size() != 1)
+        if (joint.way == Joint::Way::supply && pin.role != PinRole::ground &&
+            wired_.type->supplies.size() != 1)
             return name;
         return {};
     }
@@ -129,22 +135,22 @@ class BoxMaker {
     void measure() {
         const auto by_net = [](const BoxPin& a, const BoxPin& b) { return a.joint.net < b.joint.net; };
         std::ranges::stable_sort(top_, by_net);
-        double names = 0;
-        for (const auto* side : {&left_, &right_}) {
-            double widest = 0;
-            for (const BoxPin& p : *side) widest = std::max(widest, text_width(p.inside, small));
-            names += widest;
-        }
+        double names = 0;  // on both sides of the sign in the middle
+        for (const auto* side : {&left_, &right_})
+            for (const BoxPin& p : *side) names = std::max(names, 2 * text_width(p.inside, small));
         const double rows = static_cast<double>(std::max({left_.size(), right_.size(), size_t{1}}));
-        const double width = std::ceil(std::max({40.0, names + 30, spread(top_, true), spread(bottom_, false)}) / 10) * 10;
+        const double width =
+            std::ceil(std::max({40.0, names + 30, spread(top_, true), spread(bottom_, false)}) / 10) * 10;
         const auto labelled = [](const BoxPin& p) { return !p.inside.empty(); };
         x0_ = -width / 2, x1_ = width / 2;
         y0_ = std::ranges::any_of(top_, labelled) ? -25 : -15;
         y1_ = 15 + row_step * (rows - 1) + (std::ranges::any_of(bottom_, labelled) ? 10 : 0);
         for (BoxPin& p : top_) p.x += x0_, p.y = y0_;
         for (BoxPin& p : bottom_) p.x += x0_, p.y = y1_;
-        for (size_t k = 0; k < left_.size(); ++k) left_[k].x = x0_, left_[k].y = row_step * static_cast<double>(k);
-        for (size_t k = 0; k < right_.size(); ++k) right_[k].x = x1_, right_[k].y = row_step * static_cast<double>(k);
+        for (size_t k = 0; k < left_.size(); ++k)
+            left_[k].x = x0_, left_[k].y = row_step * static_cast<double>(k);
+        for (size_t k = 0; k < right_.size(); ++k)
+            right_[k].x = x1_, right_[k].y = row_step * static_cast<double>(k);
     }
 
     void number(const BoxPin& p, Point at, Anchor anchor) {
@@ -210,18 +216,23 @@ class BoxMaker {
     void signs() {
         if (!channel_) return;
         auto& items = m_.out_.group.items;
-        const PinRole role = channel_->output < 0 ? PinRole::passive : wired_.type->pins[channel_->output].role;
+        const PinRole role =
+            channel_->output < 0 ? PinRole::passive : wired_.type->pins[channel_->output].role;
         if (amplifier()) {
             items.push_back(amplifier_sign({-4, 1}, true));
             items.push_back(Label{.at = {1, 4}, .text = "∞", .size = 9});
         } else {
             const bool bus = role == PinRole::three_state && channel_->logic != ChannelLogic::auto_push_pull;
-            items.push_back(Label{.at = {bus ? -4.0 : 0, 3.5}, .text = std::string(sign_of(channel_->logic)), .anchor = Anchor::middle, .size = 9});
+            items.push_back(Label{.at = {bus ? -4.0 : 0, 3.5},
+                                  .text = std::string(sign_of(channel_->logic)),
+                                  .anchor = Anchor::middle,
+                                  .size = 9});
             if (bus) {
                 const bool to_right = right_.empty() || right_[0].joint.pin == channel_->output;
                 items.push_back(amplifier_sign({4, 0.5}, to_right));
             }
-            if (wired_.type->pins[channel_->inputs[0]].schmitt) items.push_back(hysteresis_sign({x0_ + 8, 0}));
+            if (wired_.type->pins[channel_->inputs[0]].schmitt)
+                items.push_back(hysteresis_sign({x0_ + 8, 0}));
         }
         const bool plain = channel_->logic != ChannelLogic::auto_push_pull;
         for (const auto* side : {&left_, &right_})
@@ -240,7 +251,9 @@ class BoxMaker {
         const auto type = lines_of(wired_.type->name, 100, 8);
         for (const std::string& l : type) lines.push_back({l});
         if (type.size() < 2) {
-            const double x = top_.empty() ? x0_ : top_.back().x + 10 + (number_of(wired_, top_.back().joint.pin) > 0 ? 4 : 0);
+            const double x =
+                top_.empty() ? x0_
+                             : top_.back().x + 10 + (number_of(wired_, top_.back().joint.pin) > 0 ? 4 : 0);
             m_.words(lines, {x, y0_ - 4}, Anchor::start, true);
         } else {
             m_.words(lines, {x0_, bottom + (bottom_.empty() ? 11 : 27)}, Anchor::start);

@@ -29,6 +29,7 @@ class FigureMaker {
 
   private:
     friend class BoxMaker;
+    static constexpr double line_step = 9;
     struct Words {
         std::string text;
         double size = 8;

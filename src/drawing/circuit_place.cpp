@@ -61,7 +61,7 @@ struct Placer {
         for (size_t k = 0; k < figures.size(); ++k) {
             const Element& e = scheme.elements[k];
             const int d = depth_of(k);
-            column_of.push_back(e.kind == Kind::end ? (e.driver ? 0 : last_column)
+            column_of.push_back(e.kind == Kind::end    ? (e.driver ? 0 : last_column)
                                 : hangs(e, figures[k]) ? 1 + 2 * d
                                                        : 2 + 2 * d);
         }
@@ -95,7 +95,8 @@ struct Placer {
             };
             const size_t n = mine.size();
             const bool shared = begins(lead.net) && n < other.size();
-            const double before = shared ? (n == 0 ? 0 : slot[mine[n - 1]] + reach(mine[n - 1], false) + 6) : u.end;
+            const double before =
+                shared ? (n == 0 ? 0 : slot[mine[n - 1]] + reach(mine[n - 1], false) + 6) : u.end;
             slot[k] = on_grid(before + reach(k, true));
             if (shared) slot[k] = slot[other[n]] = std::max(slot[k], slot[other[n]]);
             u.end = std::max(u.end, slot[k] + reach(k, false) + 6);
@@ -141,7 +142,8 @@ struct Placer {
         const double clear = spacing.clear;
         for (const Space& p : a.spaces)
             for (const Space& q : b.spaces)
-                if (p.box.touches({q.box.x0 - clear, q.box.y0 + dy - clear, q.box.x1 + clear, q.box.y1 + dy + clear}) &&
+                if (p.box.touches(
+                        {q.box.x0 - clear, q.box.y0 + dy - clear, q.box.x1 + clear, q.box.y1 + dy + clear}) &&
                     !may_meet(p, q, dy))
                     return true;
         return false;
@@ -224,7 +226,8 @@ struct Placer {
         for (const OpenLead& lead : leads) {
             if (lead.net == from || placed_nets.contains(lead.net)) continue;
             Cluster next = place_net(lead.net, lead.at.y);
-            next.spaces.push_back(lane(lead.net, lead.at.x, column_x[1 + 2 * scheme.depth.at(lead.net)], lead.at.y));
+            next.spaces.push_back(
+                lane(lead.net, lead.at.x, column_x[1 + 2 * scheme.depth.at(lead.net)], lead.at.y));
             join(out, std::move(next));
         }
         return out;
@@ -233,13 +236,16 @@ struct Placer {
     /// Bands below each other, everything from (0, 0) on.
     void settle() {
         std::map<int, Box> bands;
-        const auto band_of = [&](size_t k) { return static_cast<int>((figures[k].bounds().x0 + band_apart / 2) / band_apart); };
+        const auto band_of = [&](size_t k) {
+            return static_cast<int>((figures[k].bounds().x0 + band_apart / 2) / band_apart);
+        };
         for (size_t k = 0; k < figures.size(); ++k) {
             const Box b = figures[k].bounds();
             const auto [at, is_new] = bands.emplace(band_of(k), b);
             Box& all = at->second;
             if (!is_new)
-                all = {std::min(all.x0, b.x0), std::min(all.y0, b.y0), std::max(all.x1, b.x1), std::max(all.y1, b.y1)};
+                all = {std::min(all.x0, b.x0), std::min(all.y0, b.y0), std::max(all.x1, b.x1),
+                       std::max(all.y1, b.y1)};
         }
         double left = 1e9, y = 0;
         std::map<int, double> down;

@@ -12,8 +12,8 @@
 namespace voltsill::drawing {
 
 struct Spacing {
-    double gap = 15;    ///< between columns
-    double clear = 8;   ///< between figures, up and down
+    double gap = 15;   ///< between columns
+    double clear = 8;  ///< between figures, up and down
     double width = page_width;
 };
 

@@ -32,7 +32,8 @@ struct Router {
 
     int cell(int x, int y) const { return y * columns + x; }
     int cell_at(Point p) const {
-        return cell(static_cast<int>(std::lround((p.x - left) / grid)), static_cast<int>(std::lround((p.y - top) / grid)));
+        return cell(static_cast<int>(std::lround((p.x - left) / grid)),
+                    static_cast<int>(std::lround((p.y - top) / grid)));
     }
     Point point(int c) const { return {left + grid * (c % columns), top + grid * (c / columns)}; }
 
@@ -40,7 +41,8 @@ struct Router {
         Box all{1e9, 1e9, -1e9, -1e9};
         for (const PartFigure& f : figures) {
             const Box b = f.bounds();
-            all = {std::min(all.x0, b.x0), std::min(all.y0, b.y0), std::max(all.x1, b.x1), std::max(all.y1, b.y1)};
+            all = {std::min(all.x0, b.x0), std::min(all.y0, b.y0), std::max(all.x1, b.x1),
+                   std::max(all.y1, b.y1)};
         }
         left = (std::floor(all.x0 / grid) - border) * grid;
         top = (std::floor(all.y0 / grid) - border) * grid;
@@ -63,8 +65,10 @@ struct Router {
     void mark(const Box& b, double by, std::vector<char>& where) const {
         const auto low = [](double v) { return static_cast<int>(std::ceil(v - 1e-9)); };
         const auto high = [](double v) { return static_cast<int>(std::floor(v + 1e-9)); };
-        for (int y = std::max(0, low((b.y0 - by - top) / grid)); y <= std::min(rows - 1, high((b.y1 + by - top) / grid)); ++y)
-            for (int x = std::max(0, low((b.x0 - by - left) / grid)); x <= std::min(columns - 1, high((b.x1 + by - left) / grid)); ++x)
+        for (int y = std::max(0, low((b.y0 - by - top) / grid));
+             y <= std::min(rows - 1, high((b.y1 + by - top) / grid)); ++y)
+            for (int x = std::max(0, low((b.x0 - by - left) / grid));
+                 x <= std::min(columns - 1, high((b.x1 + by - left) / grid)); ++x)
                 where[cell(x, y)] = 1;
     }
 
@@ -114,7 +118,8 @@ struct Router {
                     // Fewer four-way junctions: going straight on from an end is best.
                     const int count = std::popcount(ways);
                     const double start = cost + (count == 3 ? 6 : count == 2 ? 1 : 0);
-                    if (start < best[state]) best[state] = start, came[state] = -2 - c, queue.push({start, state});
+                    if (start < best[state])
+                        best[state] = start, came[state] = -2 - c, queue.push({start, state});
                 }
         int end = -1;
         while (!queue.empty() && end < 0) {
@@ -131,7 +136,8 @@ struct Router {
                 const double step = step_cost(net, c, heading, d);
                 if (step < 0) continue;
                 const int next = (c + step_x[d] + columns * step_y[d]) * 4 + d;
-                if (cost + step < best[next]) best[next] = cost + step, came[next] = state, queue.push({cost + step, next});
+                if (cost + step < best[next])
+                    best[next] = cost + step, came[next] = state, queue.push({cost + step, next});
             }
         }
         if (end < 0) return false;
@@ -176,7 +182,8 @@ struct Router {
         const auto drawn = [&](int c, int d) {
             const auto at = tree.find(c);
             const auto lead = leads.find(c);
-            return at != tree.end() && (at->second & (1u << d)) && !(lead != leads.end() && (lead->second & (1u << d)));
+            return at != tree.end() && (at->second & (1u << d)) &&
+                   !(lead != leads.end() && (lead->second & (1u << d)));
         };
         for (const auto& [c, ways] : tree) {
             if (std::popcount(ways) > 2) out.junctions.push_back(point(c));

@@ -44,9 +44,9 @@ struct Search {
     std::deque<NetId> waiting;
     std::set<NetId> seen, flagged;
     std::set<std::pair<int, int>> units, ends, controls;  ///< part and channel, part and pin, the same
-    std::set<std::pair<int, int>> beside;  ///< pins met that belong to no channel's way
-    std::set<int> whole;                        ///< parts drawn with all their pins
-    std::map<int, std::set<int>> odd;           ///< pins of parts without channels
+    std::set<std::pair<int, int>> beside;                 ///< pins met that belong to no channel's way
+    std::set<int> whole;                                  ///< parts drawn with all their pins
+    std::map<int, std::set<int>> odd;                     ///< pins of parts without channels
 
     void follow(NetId net) {
         if (net < 0 || is_supply(wiring, net) || !seen.insert(net).second) return;
@@ -237,91 +237,13 @@ struct Search {
             const auto all = std::ranges::count_if(wiring.parts[p].type->channels, [](const Channel& c) {
                 return c.output >= 0 && !c.inputs.empty();
             });
-            const auto here =
-                std::ranges::count_if(units, [p](const auto& u) { return u.first == p; });
+            const auto here = std::ranges::count_if(units, [p](const auto& u) { return u.first == p; });
             if (all > here)
-                out.notes.push_back(fmt::format("{}: {} of {} channels drawn.", wiring.parts[p].name, here, all));
+                out.notes.push_back(
+                    fmt::format("{}: {} of {} channels drawn.", wiring.parts[p].name, here, all));
         }
     }
 };
-
-/// From a net to the nets behind an element, the way the signal runs.
-std::vector<NetId> behind(const Wiring& wiring, const Element& e, NetId net) {
-    std::vector<NetId> out;
-    const auto on = [&](const Joint& j) { return j.net == net; };
-    switch (e.kind) {
-        case Kind::end:
-        case Kind::pull:
-        case Kind::load:
-            break;
-        case Kind::two_leads:
-        case Kind::other:
-            for (const Joint& j : e.joints)
-                if (j.way != Way::supply && std::ranges::any_of(e.joints, on)) out.push_back(j.net);
-            break;
-        case Kind::transistor: {
-            // From gate or base to the rest, and between the other two; never back into the gate.
-            const PartType& type = *wiring.parts[e.part].type;
-            const int gate = type.pin_index(type.kind == PartKind::bjt ? "B" : "G");
-            if (std::ranges::any_of(e.joints, on))
-                for (const Joint& j : e.joints)
-                    if (j.pin != gate) out.push_back(j.net);
-            break;
-        }
-        case Kind::opto: {
-            const PartType& type = *wiring.parts[e.part].type;
-            const int c = type.pin_index("C"), em = type.pin_index("E");
-            for (const Joint& j : e.joints)
-                if (j.net == net && j.pin != c && j.pin != em)
-                    for (const Joint& k : e.joints)
-                        if (k.pin == c || k.pin == em) out.push_back(k.net);
-            break;
-        }
-        case Kind::unit:
-            for (const Joint& j : e.joints)
-                if (j.net == net && (j.way == Way::in || j.way == Way::both))
-                    for (const Joint& k : e.joints)
-                        if (k.way == Way::out || (k.way == Way::both && k.pin != j.pin)) out.push_back(k.net);
-            break;
-    }
-    return out;
-}
-
-/// Breadth first from the drivers; nets that no signal reaches stand in front of what they feed.
-void order_nets(const Wiring& wiring, const std::set<NetId>& nets, Scheme& scheme) {
-    std::deque<NetId> waiting;
-    const auto set = [&](NetId net, int depth) {
-        if (nets.contains(net) && scheme.depth.emplace(net, depth).second) waiting.push_back(net);
-    };
-    const auto spread = [&] {
-        while (!waiting.empty()) {
-            const NetId net = waiting.front();
-            waiting.pop_front();
-            for (const Element& e : scheme.elements)
-                for (const NetId next : behind(wiring, e, net)) set(next, scheme.depth[net] + 1);
-        }
-    };
-    for (const Element& e : scheme.elements)
-        if (e.kind == Kind::end && e.driver) set(e.joints[0].net, 0);
-    spread();
-    for (bool changed = true; changed;) {
-        changed = false;
-        for (const Element& e : scheme.elements) {
-            int front = -1;
-            for (const Joint& j : e.joints)
-                if (const auto at = scheme.depth.find(j.net); at != scheme.depth.end())
-                    front = front < 0 ? at->second : std::min(front, at->second);
-            for (const Joint& j : e.joints)
-                if (front >= 0 && nets.contains(j.net) && !scheme.depth.contains(j.net)) {
-                    const bool output = j.way == Way::out || j.way == Way::supply || j.way == Way::control;
-                    set(j.net, output ? front + 1 : front);
-                    changed = true;
-                }
-        }
-        spread();
-    }
-    for (const NetId net : nets) set(net, 0);
-}
 
 }  // namespace
 

@@ -6,6 +6,7 @@
 /// shared package only the channels on those nets are followed. `depth` orders nets by the signal's
 /// way: 0 at the driver, one more behind every element in series.
 #include <map>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -32,8 +33,8 @@ struct Element {
         load    ///< diodes and resistor inside a module
     } kind = Kind::two_leads;
     int part = -1;
-    int channel = -1;  ///< unit
-    int pull = -1;     ///< pull: index into the pin's pulls
+    int channel = -1;                       ///< unit
+    int pull = -1;                          ///< pull: index into the pin's pulls
     bool driver = false, receiver = false;  ///< end: of this link
     std::vector<Joint> joints;
 };
@@ -50,6 +51,10 @@ struct Scheme {
 
 /// Empty when the bench has no such link.
 Scheme scheme_of(const Bench& bench, const Wiring& wiring, const std::string& link);
+
+/// Sets `depth` of these nets: breadth first from the drivers; nets that no signal reaches stand in front
+/// of what they feed. Used by scheme_of.
+void order_nets(const Wiring& wiring, const std::set<NetId>& nets, Scheme& scheme);
 
 /// True for nets drawn as a symbol wherever they end: rails and the ground.
 inline bool is_supply(const Wiring& wiring, NetId net) {

@@ -1,6 +1,7 @@
 #include "drawing/rail_map_lines.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <deque>
@@ -43,10 +44,12 @@ std::vector<const Element*> way_between(const Wiring& wiring, const Scheme& sche
 const WiredPart* shunt(const Wiring& wiring, const Scheme& scheme, NetId net, bool down) {
     for (const Element& e : scheme.elements) {
         const WiredPart& part = wiring.parts[e.part];
-        if (e.kind != Kind::two_leads || part.type->kind != PartKind::resistor || e.joints.size() != 2) continue;
+        if (e.kind != Kind::two_leads || part.type->kind != PartKind::resistor || e.joints.size() != 2)
+            continue;
         for (const int k : {0, 1}) {
             const NetId far = e.joints[1 - k].net;
-            if (e.joints[k].net == net && is_supply(wiring, far) && wiring.nets[far].ground == down) return &part;
+            if (e.joints[k].net == net && is_supply(wiring, far) && wiring.nets[far].ground == down)
+                return &part;
         }
     }
     return nullptr;
@@ -58,8 +61,9 @@ std::string words_of(const Wiring& wiring, const Scheme& scheme, const Element& 
     const WiredPart& part = wiring.parts[e.part];
     switch (part.type->kind) {
         case PartKind::resistor: {
-            const NetId far = scheme.depth.at(e.joints[0].net) > scheme.depth.at(e.joints[1].net) ? e.joints[0].net
-                                                                                                 : e.joints[1].net;
+            const NetId far = scheme.depth.at(e.joints[0].net) > scheme.depth.at(e.joints[1].net)
+                                  ? e.joints[0].net
+                                  : e.joints[1].net;
             if (const WiredPart* low = shunt(wiring, scheme, far, true))
                 return fmt::format("divider {} over {}", ohms_of(part), ohms_of(*low));
             return "series " + ohms_of(part);
@@ -67,11 +71,8 @@ std::string words_of(const Wiring& wiring, const Scheme& scheme, const Element& 
         case PartKind::capacitor:
             return "capacitor " + part.name;
         case PartKind::diode:
-            return part.type->name;
         case PartKind::mosfet:
-            return "FET";
         case PartKind::bjt:
-            return "transistor";
         case PartKind::opto:
             return part.type->name;
         default:
@@ -139,11 +140,13 @@ struct Contents {
     void bands() {
         std::vector<const Rail*> rails;
         for (const Rail& r : bench.rails) rails.push_back(&r);
-        std::ranges::stable_sort(rails, std::greater{}, [](const Rail* r) { return r->volts.span.nominal.si(); });
+        std::ranges::stable_sort(rails, std::greater{},
+                                 [](const Rail* r) { return r->volts.span.nominal.si(); });
         for (const Rail* r : rails) {
             band_of[r->name] = static_cast<int>(out.bands.size());
             Band band{r->name, r->volts.span.nominal.si(), {print(r->volts.span)}};
-            band.facts.push_back(r->from.empty() ? "own supply" : "from " + r->from);
+            band.facts.push_back(r->from.empty() ? "own supply"
+                                                 : "from " + r->from.substr(0, r->from.find('.')));
             if (r->limit) band.facts.push_back(print(*r->limit) + " at most");
             out.bands.push_back(std::move(band));
         }
@@ -160,13 +163,14 @@ struct Contents {
 
     int station_in(const BenchPart& part, int band) {
         const std::string key = coarseness >= 3 ? "" : coarseness == 2 ? part.type_name : part.name;
-        const auto [at, is_new] = station_of.emplace(std::tuple(key, band), static_cast<int>(out.stations.size()));
+        const auto [at, is_new] =
+            station_of.emplace(std::tuple(key, band), static_cast<int>(out.stations.size()));
         if (is_new) out.stations.push_back({.band = band});
         Station& s = out.stations[at->second];
         if (std::ranges::find(s.parts, part.name) == s.parts.end()) s.parts.push_back(part.name);
-        s.title = s.parts.size() == 1  ? part.name
-                  : coarseness == 2 ? fmt::format("{} × {}", s.parts.size(), part.type_name)
-                                    : fmt::format("{} parts", s.parts.size());
+        s.title = s.parts.size() == 1 ? part.name
+                  : coarseness == 2   ? fmt::format("{} × {}", s.parts.size(), part.type_name)
+                                      : fmt::format("{} parts", s.parts.size());
         return at->second;
     }
 
@@ -175,22 +179,29 @@ struct Contents {
         if (!a || !b) return;
         const int pin_a = a->type->pin_index(from.pin), pin_b = b->type->pin_index(to.pin);
         MapLine l{.from = station(*a, pin_a), .to = station(*b, pin_b), .both_ways = both};
-        if (wiring && coarseness < 2) l.circuit = circuit_words(bench, *wiring, link, from, to);
-        if (judgement) {
-            const auto j = std::ranges::find(judgement->links, link.name, &LinkJudgement::link);
-            if (j != judgement->links.end()) l.verdict = j->verdict;
-        }
+        const std::string circuit =
+            wiring && coarseness < 2 ? circuit_words(bench, *wiring, link, from, to) : "";
+        std::optional<Verdict> verdict;
+        if (judgement)
+            for (const LinkJudgement& j : judgement->links)
+                if (j.link == link.name) verdict = j.verdict;
         const bool fine = coarseness == 0;
-        const LineKey key{l.from, l.to, both, fine ? l.circuit : "", fine ? link.group + link.bus : "",
-                          fine && l.verdict ? static_cast<int>(*l.verdict) : -1};
+        const LineKey key{l.from,
+                          l.to,
+                          both,
+                          fine ? circuit : "",
+                          fine ? link.group + link.bus : "",
+                          fine && verdict ? static_cast<int>(*verdict) : -1};
         const auto [at, is_new] = line_of.emplace(key, out.lines.size());
         if (is_new) out.lines.push_back(l);
         MapLine& kept = out.lines[at->second];
         kept.from_pins.push_back(from.pin);
         kept.to_pins.push_back(to.pin);
-        if (kept.links.empty() || kept.links.back() != link.name) kept.links.push_back(link.name);
-        if (kept.circuit != l.circuit) kept.circuit = "several circuits";
-        if (l.verdict) kept.verdict = kept.verdict ? worse(*kept.verdict, *l.verdict) : l.verdict;
+        if (!kept.links.empty() && kept.links.back() == link.name) return;
+        kept.links.push_back(link.name);
+        if (!circuit.empty() && std::ranges::find(kept.circuits, circuit) == kept.circuits.end())
+            kept.circuits.push_back(circuit);
+        if (verdict) ++kept.verdicts[*verdict];
     }
 
     void lines() {
@@ -213,19 +224,40 @@ struct Contents {
             for (const auto& [port, rail] : part.supplies)
                 if (band_of.contains(rail) && !rail.empty()) note(part, band_of.at(rail), "takes " + port);
             for (const Rail& rail : bench.rails)
-                if (rail.from.starts_with(part.name + ".")) note(part, band_of.at(rail.name), "makes this rail");
+                if (rail.from.starts_with(part.name + "."))
+                    note(part, band_of.at(rail.name), "makes this rail");
         }
     }
     void note(const BenchPart& part, int band, const std::string& words) {
         const int s = station_in(part, band);
         Station& station = out.stations[s];
-        if (station.parts.size() == 1) station.note = station.note.empty() ? words : station.note + ", " + words;
+        if (station.parts.size() == 1)
+            station.note = station.note.empty() ? words : station.note + ", " + words;
     }
 };
 
 }  // namespace
 
-MapContents map_contents(const Bench& bench, const Wiring* wiring, const Judgement* judgement, int coarseness) {
+std::string MapLine::circuit_words() const {
+    return circuits.size() < 4 ? fmt::format("{}", fmt::join(circuits, ", "))
+                               : fmt::format("{} circuits", circuits.size());
+}
+
+std::optional<Verdict> MapLine::worst() const {
+    return verdicts.empty() ? std::nullopt : std::optional(verdicts.rbegin()->first);
+}
+
+std::string MapLine::verdict_words() const {
+    std::vector<std::string> out;
+    for (auto v = verdicts.rbegin(); v != verdicts.rend(); ++v)
+        out.push_back(verdicts.size() == 1
+                          ? fmt::format("{} {}", to_sign(v->first), to_word(v->first))
+                          : fmt::format("{} {} {}", to_sign(v->first), v->second, to_word(v->first)));
+    return fmt::format("{}", fmt::join(out, ", "));
+}
+
+MapContents map_contents(const Bench& bench, const Wiring* wiring, const Judgement* judgement,
+                         int coarseness) {
     Contents c{bench, wiring, judgement, coarseness, {}, {}, {}, {}};
     c.bands();
     c.lines();

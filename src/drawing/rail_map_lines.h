@@ -1,6 +1,7 @@
 #pragma once
 /// What the map of rails shows, before it is drawn: stations (a part in the band of a rail) and
 /// lines between them, each for one link or several that run alike.
+#include <map>
 #include <optional>
 
 #include "bench/bench.h"
@@ -20,8 +21,12 @@ struct MapLine {
     int from = -1, to = -1;  ///< stations
     bool both_ways = false;
     std::vector<std::string> from_pins, to_pins, links;
-    std::string circuit;  ///< "HCT 541 U1"; empty: no wiring was given
-    std::optional<Verdict> verdict;
+    std::vector<std::string> circuits;  ///< unlike ones: "HCT 541 U1"; empty: no wiring was given
+    std::map<Verdict, int> verdicts;    ///< how many links of each; empty: not judged
+
+    std::string circuit_words() const;
+    std::string verdict_words() const;  ///< "✗ harmful", "✗ 2 harmful, ✓ 3 safe"
+    std::optional<Verdict> worst() const;
 };
 
 struct Band {
@@ -39,7 +44,8 @@ struct MapContents {
 /// How much is put together: 0 links of like ends and circuit, 1 all links between two parts, 2 parts
 /// of one type too, 3 all parts of a band.
 inline constexpr int coarsest = 3;
-MapContents map_contents(const Bench& bench, const Wiring* wiring, const Judgement* judgement, int coarseness);
+MapContents map_contents(const Bench& bench, const Wiring* wiring, const Judgement* judgement,
+                         int coarseness);
 
 /// What stands between two pins of a link, in a few words: "divider 2.2 kΩ over 3.3 kΩ".
 std::string circuit_words(const Bench& bench, const Wiring& wiring, const Link& link, const PinRef& from,

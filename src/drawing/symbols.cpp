@@ -34,13 +34,19 @@ struct Pen {
     void diode_at(double x, double y, DiodeShape form) {
         shape({{x - 5, y - 5}, {x - 5, y + 5}, {x + 5, y}}, Tone::paper);
         if (form == DiodeShape::schottky)
-            stroke({{x + 2.5, y - 3}, {x + 2.5, y - 5}, {x + 5, y - 5}, {x + 5, y + 5}, {x + 7.5, y + 5}, {x + 7.5, y + 3}});
+            stroke({{x + 2.5, y - 3},
+                    {x + 2.5, y - 5},
+                    {x + 5, y - 5},
+                    {x + 5, y + 5},
+                    {x + 7.5, y + 5},
+                    {x + 7.5, y + 3}});
         else
             stroke({{x + 5, y - 5}, {x + 5, y + 5}});
         if (form != DiodeShape::light_emitting) return;
         for (const double k : {-2.0, 3.0}) {  // two arrows away from it
             stroke({{x + k, y - 7}, {x + k + 4, y - 11}}, faint);
-            shape({{x + k + 5, y - 12}, {x + k + 4.3, y - 9.3}, {x + k + 2.3, y - 11.3}}, Tone::ink, no_stroke);
+            shape({{x + k + 5, y - 12}, {x + k + 4.3, y - 9.3}, {x + k + 2.3, y - 11.3}}, Tone::ink,
+                  no_stroke);
         }
     }
 };
@@ -98,7 +104,8 @@ Symbol bipolar(const Pose& pose, bool pnp) {
     const Point tip{pnp ? -1.0 : 8, s * (pnp ? 6 : 11.7)};
     const double back = pnp ? 5.5 : -5.5;
     const Point tail{tip.x + back, tip.y + s * back * 9 / 14};
-    pen.shape({tip, {tail.x - 1.6, tail.y + s * 2.5}, {tail.x + 1.6, tail.y - s * 2.5}}, Tone::ink, no_stroke);
+    pen.shape({tip, {tail.x - 1.6, tail.y + s * 2.5}, {tail.x + 1.6, tail.y - s * 2.5}}, Tone::ink,
+              no_stroke);
     return pen.done({{{-4, 0}, {-20, 0}}, {{10, 13 * c}, {10, 20 * c}}, {{10, -13 * c}, {10, -20 * c}}});
 }
 
@@ -118,7 +125,8 @@ Symbol mosfet(const Pose& pose, bool p_channel) {
     // Anode at the source of an N-channel, at the drain of a P-channel: the lower end in both.
     pen.shape({{13.5, 3}, {20.5, 3}, {17, -3}}, Tone::paper, faint);
     pen.stroke({{13.5, -3}, {20.5, -3}}, faint);
-    return pen.done({{{-7, -5 * d}, {-20, -5 * d}}, {{10, 13 * d}, {10, 20 * d}}, {{10, -13 * d}, {10, -20 * d}}});
+    return pen.done(
+        {{{-7, -5 * d}, {-20, -5 * d}}, {{10, 13 * d}, {10, 20 * d}}, {{10, -13 * d}, {10, -20 * d}}});
 }
 
 std::vector<Item> light_path(const Pose& pose) {
@@ -171,8 +179,12 @@ Item three_state_sign(Point at) {
 }
 
 Item hysteresis_sign(Point at) {
-    return polyline({{at.x - 5, at.y + 3}, {at.x + 1, at.y + 3}, {at.x + 1, at.y - 3}, {at.x + 5, at.y - 3},
-                     {at.x - 1, at.y - 3}, {at.x - 1, at.y + 3}},
+    return polyline({{at.x - 5, at.y + 3},
+                     {at.x + 1, at.y + 3},
+                     {at.x + 1, at.y - 3},
+                     {at.x + 5, at.y - 3},
+                     {at.x - 1, at.y - 3},
+                     {at.x - 1, at.y + 3}},
                     faint);
 }
 

@@ -1,7 +1,5 @@
 /// The circuit of a link, read back from the drawing and held against the wiring: over the examples,
 /// every recipe of every interface circuit, and wirings made at random.
-#include "drawing/circuit_link.h"
-
 #include <gmock/gmock.h>
 
 #include <algorithm>
@@ -12,6 +10,7 @@
 #include <sstream>
 
 #include "../planning/sample.h"
+#include "drawing/circuit_link.h"
 #include "drawn_circuit.h"
 #include "planning/assembly.h"
 #include "quantity/print.h"
@@ -38,7 +37,8 @@ Bench example(const std::string& name) {
 }
 std::vector<std::string> examples() {
     std::vector<std::string> out;
-    for (const auto& entry : std::filesystem::directory_iterator(std::filesystem::path(VOLTSILL_ROOT) / "examples"))
+    for (const auto& entry :
+         std::filesystem::directory_iterator(std::filesystem::path(VOLTSILL_ROOT) / "examples"))
         if (entry.path().extension() == ".toml") out.push_back(entry.path().filename().string());
     std::ranges::sort(out);
     return out;
@@ -79,7 +79,8 @@ void expect_same_nets(const Wiring& w, const Drawing& d, const std::string& what
         const WiredPart& part = w.parts[pin->part];
         NetId supply = unconnected;
         for (size_t k = 0; k < part.type->pins.size(); ++k)
-            if (part.type->pins[k].role == PinRole::supply && part.type->pins[k].supply == part.type->pins[pin->pin].supply)
+            if (part.type->pins[k].role == PinRole::supply &&
+                part.type->pins[k].supply == part.type->pins[pin->pin].supply)
                 supply = part.net_of_pin[k];
         for (const int set : sets) {
             const bool grounded = std::ranges::find(c.grounds, set) != c.grounds.end();
@@ -96,13 +97,15 @@ void expect_same_nets(const Wiring& w, const Drawing& d, const std::string& what
             EXPECT_EQ(w.nets[net].name, name) << what;
             flagged.insert(net);
         }
-    for (const auto& [set, nets] : nets_of_set) EXPECT_EQ(nets.size(), 1u) << what << ": unlike nets are joined";
+    for (const auto& [set, nets] : nets_of_set)
+        EXPECT_EQ(nets.size(), 1u) << what << ": unlike nets are joined";
     for (const auto& [net, sets] : sets_of_net) {
         if (w.nets[net].ground || !w.nets[net].rail.empty() || flagged.contains(net)) continue;
         EXPECT_EQ(sets.size(), 1u) << what << ": net " << w.nets[net].name << " falls apart";
         for (const WiredPart& part : w.parts)
             for (size_t k = 0; k < part.net_of_pin.size(); ++k)
-                EXPECT_TRUE(part.net_of_pin[k] != net || c.pins.contains(part.name + "." + part.type->pins[k].name))
+                EXPECT_TRUE(part.net_of_pin[k] != net ||
+                            c.pins.contains(part.name + "." + part.type->pins[k].name))
                     << what << ": " << part.name << "." << part.type->pins[k].name << " is missing";
     }
 }
@@ -113,14 +116,19 @@ void expect_parts(const Bench& bench, const Wiring& w, const std::string& link, 
     const auto words = drawn::words_by(d, "part");
     for (const auto* refs : {&bench.link(link)->from, &bench.link(link)->to})
         for (const PinRef& r : *refs)
-            EXPECT_TRUE(std::ranges::any_of(words, [&](const auto& g) {
-                return g.first == r.part && testing::Matches(testing::Contains(testing::HasSubstr(r.pin)))(g.second);
-            })) << what << ": no end " << r.part << "." << r.pin;
+            EXPECT_TRUE(std::ranges::any_of(
+                words,
+                [&](const auto& g) {
+                    return g.first == r.part &&
+                           testing::Matches(testing::Contains(testing::HasSubstr(r.pin)))(g.second);
+                }))
+                << what << ": no end " << r.part << "." << r.pin;
     for (const WiredPart& part : w.parts) {
         if (part.for_link != link || part.purpose.starts_with("decouples")) continue;
         EXPECT_EQ(words.count(part.name), 1u) << what << ": " << part.name;
         if (!words.contains(part.name) || !part.value) continue;
-        const std::string value = part.type->kind == PartKind::resistor ? print(Ohms{*part.value}) : print(Farads{*part.value});
+        const std::string value =
+            part.type->kind == PartKind::resistor ? print(Ohms{*part.value}) : print(Farads{*part.value});
         EXPECT_THAT(words.find(part.name)->second, testing::IsSupersetOf({part.name, value})) << what;
     }
 }
@@ -139,7 +147,9 @@ TEST(CircuitOfLink, EveryExampleAsPlannedDirectAndGiven) {
     for (const std::string& name : examples()) {
         const Bench bench = example(name);
         Problems problems;
-        for (const auto& [way, w] : {std::pair{"planned", plan(bench).wiring}, {"direct", wire_directly(bench)}, {"given", wire_as_given(bench, problems)}})
+        for (const auto& [way, w] : {std::pair{"planned", plan(bench).wiring},
+                                     {"direct", wire_directly(bench)},
+                                     {"given", wire_as_given(bench, problems)}})
             for (const Link& link : bench.links) expect_good(bench, w, link.name, name + " " + way);
     }
 }
@@ -171,10 +181,11 @@ TEST(CircuitOfLink, EveryRecipeOfEveryInterfaceCircuit) {
                     expect_good(bench, built(bench, c, recipe), "signal", recipe.title);
                 }
     }
-    EXPECT_THAT(kinds, testing::IsSupersetOf({"direct", "divider", "blocking-diode", "pull-up", "npn-inverter",
-                                              "fet-inverter", "inverter-pair", "two-way-fet", "low-rail-buffer",
-                                              "high-rail-buffer", "dual-supply", "auto-push-pull", "auto-open-drain",
-                                              "pass-gate", "repeater", "comparator", "follower", "load-driver"}));
+    EXPECT_THAT(kinds,
+                testing::IsSupersetOf({"direct", "divider", "blocking-diode", "pull-up", "npn-inverter",
+                                       "fet-inverter", "inverter-pair", "two-way-fet", "low-rail-buffer",
+                                       "high-rail-buffer", "dual-supply", "auto-push-pull", "auto-open-drain",
+                                       "pass-gate", "repeater", "comparator", "follower", "load-driver"}));
 }
 
 /// Parts of every kind of the catalogue between a few nets, rails and the ground, as no planner would.
@@ -182,13 +193,31 @@ Wiring at_random(const Bench& bench, unsigned seed) {
     std::mt19937 random(seed);
     const auto below = [&](size_t n) { return std::uniform_int_distribution<size_t>(0, n - 1)(random); };
     Wiring w = wire_supplies(bench);
-    std::vector<NetId> nets{w.add_net("a"), w.add_net("b"), w.add_net("c"), w.ground(), w.rail("five"), w.rail("three")};
-    const auto join = [&](const char* part, const char* pin, NetId net) { w.connect(w.part(part), pin, net); };
+    std::vector<NetId> nets{w.add_net("a"), w.add_net("b"), w.add_net("c"),
+                            w.ground(),     w.rail("five"), w.rail("three")};
+    const auto join = [&](const char* part, const char* pin, NetId net) {
+        w.connect(w.part(part), pin, net);
+    };
     join("D", "OUT", nets[0]);
     join("R", "IN", nets[1 + below(2)]);
-    const char* types[] = {"resistor", "resistor", "resistor", "capacitor", "schottky diode", "red LED", "npn", "pnp",
-                           "n-mosfet 1.5 V threshold", "p-mosfet", "optocoupler", "HCT 125", "HC 00", "LVC 8T245",
-                           "dual comparator", "two-bit pass-gate translator", "linear regulator 3.3 V", "header 4"};
+    const char* types[] = {"resistor",
+                           "resistor",
+                           "resistor",
+                           "capacitor",
+                           "schottky diode",
+                           "red LED",
+                           "npn",
+                           "pnp",
+                           "n-mosfet 1.5 V threshold",
+                           "p-mosfet",
+                           "optocoupler",
+                           "HCT 125",
+                           "HC 00",
+                           "LVC 8T245",
+                           "dual comparator",
+                           "two-bit pass-gate translator",
+                           "linear regulator 3.3 V",
+                           "header 4"};
     const size_t count = 1 + below(7);
     for (size_t k = 0; k < count; ++k) {
         const auto type = *std::ranges::find(bench.catalogue->types(), types[below(std::size(types))],
@@ -217,7 +246,8 @@ TEST(CircuitOfLink, IsTheSameEveryTime) {
     const auto text = [&] {
         std::string out;
         const Drawing d = drawing::link_circuit(bench, w, "bus data");
-        for (const drawing::Label* l : drawing::labels_of(d)) out += fmt::format("{} {} {};", l->text, l->at.x, l->at.y);
+        for (const drawing::Label* l : drawing::labels_of(d))
+            out += fmt::format("{} {} {};", l->text, l->at.x, l->at.y);
         return out;
     };
     EXPECT_EQ(text(), text());
@@ -241,7 +271,9 @@ TEST(CircuitOfLink, ADividerLiesAndStands) {
             for (const drawing::Item& inner : g->items)
                 if (const auto* lead = std::get_if<drawing::Group>(&inner))
                     for (const auto& [key, name] : lead->data)
-                        if (key == "pin") ends[name.substr(0, 2)].push_back(std::get<drawing::Path>(lead->items[0]).steps.back().to);
+                        if (key == "pin")
+                            ends[name.substr(0, 2)].push_back(
+                                std::get<drawing::Path>(lead->items[0]).steps.back().to);
     ASSERT_EQ(ends["R1"].size(), 2u);
     ASSERT_EQ(ends["R2"].size(), 2u);
     EXPECT_EQ(ends["R1"][0].y, ends["R1"][1].y);

@@ -44,7 +44,8 @@ struct Reader {
 
     static std::optional<Segment> lead_of(const Group& g) {
         for (const Item& item : g.items)
-            if (const auto* p = std::get_if<Path>(&item)) return Segment{p->steps.front().to, p->steps.back().to};
+            if (const auto* p = std::get_if<Path>(&item))
+                return Segment{p->steps.front().to, p->steps.back().to};
         return std::nullopt;
     }
     void end(std::vector<int>& into, const Group& g) {
@@ -59,7 +60,8 @@ struct Reader {
             if (!g) continue;
             if (value(*g, "wire"))
                 for (const Item& i : g->items) {
-                    if (const auto* p = std::get_if<Path>(&i)) segments.push_back({p->steps.front().to, p->steps.back().to});
+                    if (const auto* p = std::get_if<Path>(&i))
+                        segments.push_back({p->steps.front().to, p->steps.back().to});
                     if (const auto* c = std::get_if<Circle>(&i)) dots.push_back(c->centre);
                 }
             else if (const auto* pin = value(*g, "pin"); pin && value(*g, "inside") == nullptr)
@@ -97,10 +99,12 @@ struct Reader {
                     if (dotted(p))
                         unite(i, j);
                     else
-                        out.faults.push_back(fmt::format("a line ends on another without a dot at {}, {}", p.x, p.y));
+                        out.faults.push_back(
+                            fmt::format("a line ends on another without a dot at {}, {}", p.x, p.y));
                 }
                 if (meeting > 2 && !dotted(p))
-                    out.faults.push_back(fmt::format("{} lines meet without a dot at {}, {}", meeting, p.x, p.y));
+                    out.faults.push_back(
+                        fmt::format("{} lines meet without a dot at {}, {}", meeting, p.x, p.y));
             }
         for (const Point& d : dots) {
             size_t first = segments.size();
@@ -121,9 +125,12 @@ struct Reader {
                 const auto along = [&](const Point& p) { return level ? p.x : p.y; };
                 const auto across = [&](const Point& p) { return level ? p.y : p.x; };
                 if (std::abs(across(s.a) - across(t.a)) > near) continue;
-                const double lo = std::max(std::min(along(s.a), along(s.b)), std::min(along(t.a), along(t.b)));
-                const double hi = std::min(std::max(along(s.a), along(s.b)), std::max(along(t.a), along(t.b)));
-                if (hi - lo > near) out.faults.push_back(fmt::format("lines lie on each other at {}, {}", s.a.x, s.a.y));
+                const double lo =
+                    std::max(std::min(along(s.a), along(s.b)), std::min(along(t.a), along(t.b)));
+                const double hi =
+                    std::min(std::max(along(s.a), along(s.b)), std::max(along(t.a), along(t.b)));
+                if (hi - lo > near)
+                    out.faults.push_back(fmt::format("lines lie on each other at {}, {}", s.a.x, s.a.y));
             }
     }
     Circuit done() {
@@ -151,7 +158,8 @@ Box box_of_path(const Path& path) {
     Box b{1e9, 1e9, -1e9, -1e9};
     for (const Step& s : path.steps)
         if (s.kind != Step::Kind::close)
-            b = {std::min(b.x0, s.to.x), std::min(b.y0, s.to.y), std::max(b.x1, s.to.x), std::max(b.y1, s.to.y)};
+            b = {std::min(b.x0, s.to.x), std::min(b.y0, s.to.y), std::max(b.x1, s.to.x),
+                 std::max(b.y1, s.to.y)};
     return b;
 }
 
@@ -159,10 +167,16 @@ Box box_of_path(const Path& path) {
 void gather(const std::vector<Item>& items, int owner, bool wire, const std::string& name, int& figures,
             std::vector<Piece>& out) {
     for (const Item& item : items) {
-        if (const auto* p = std::get_if<Path>(&item)) out.push_back({wire ? Piece::wire : Piece::shape, owner, box_of_path(*p), name});
+        if (const auto* p = std::get_if<Path>(&item))
+            out.push_back({wire ? Piece::wire : Piece::shape, owner, box_of_path(*p), name});
         if (const auto* c = std::get_if<Circle>(&item); c && !wire)
-            out.push_back({Piece::shape, owner, {c->centre.x - c->radius, c->centre.y - c->radius, c->centre.x + c->radius, c->centre.y + c->radius}, name});
-        if (const auto* l = std::get_if<Label>(&item)) out.push_back({Piece::word, owner, box_of(*l), l->text});
+            out.push_back({Piece::shape,
+                           owner,
+                           {c->centre.x - c->radius, c->centre.y - c->radius, c->centre.x + c->radius,
+                            c->centre.y + c->radius},
+                           name});
+        if (const auto* l = std::get_if<Label>(&item))
+            out.push_back({Piece::word, owner, box_of(*l), l->text});
         if (const auto* g = std::get_if<Group>(&item)) {
             const bool is_wire = wire || value(*g, "wire");
             const int mine = owner == 0 ? ++figures : owner;
@@ -186,7 +200,8 @@ std::vector<std::string> overlaps(const Drawing& d) {
     std::vector<std::string> out;
     if (d.width > page_width + near) out.push_back(fmt::format("{} units wide", d.width));
     for (const Label* l : labels_of(d))
-        if (l->size < smallest_letters) out.push_back(fmt::format("\"{}\" is {} units high", l->text, l->size));
+        if (l->size < smallest_letters)
+            out.push_back(fmt::format("\"{}\" is {} units high", l->text, l->size));
     for (size_t i = 0; i < pieces.size(); ++i) {
         const Piece& p = pieces[i];
         if (p.box.x0 < 0 || p.box.y0 < 0 || p.box.x1 > d.width || p.box.y1 > d.height)
@@ -195,9 +210,11 @@ std::vector<std::string> overlaps(const Drawing& d) {
             const Piece& q = pieces[j];
             const bool own = p.owner == q.owner;
             if (p.kind == Piece::wire && q.kind == Piece::wire) continue;
-            if (own && (p.kind != Piece::word || q.kind != Piece::word)) continue;  // a symbol and its own words
+            if (own && (p.kind != Piece::word || q.kind != Piece::word))
+                continue;  // a symbol and its own words
             if (p.box.touches(q.box, 0.6))
-                out.push_back(fmt::format("\"{}\" and \"{}\" overlap at {:.1f}, {:.1f}", p.name, q.name, std::max(p.box.x0, q.box.x0), std::max(p.box.y0, q.box.y0)));
+                out.push_back(fmt::format("\"{}\" and \"{}\" overlap at {:.1f}, {:.1f}", p.name, q.name,
+                                          std::max(p.box.x0, q.box.x0), std::max(p.box.y0, q.box.y0)));
         }
     }
     return out;

@@ -12,12 +12,12 @@ namespace voltsill::drawn {
 /// Rules of reading (IEC 61082-1, from memory): lines join where their ends meet and where a dot lies
 /// on them; lines that cross without a dot do not; three ends never meet without a dot.
 struct Circuit {
-    std::map<std::string, std::vector<int>> pins;   ///< name -> joined set, one entry for every lead drawn
-    std::map<std::string, std::vector<int>> rails;  ///< rail symbols
-    std::map<std::string, std::vector<int>> inside; ///< inner ends of what a module holds, by its pin
-    std::map<std::string, std::vector<int>> flags;  ///< nets that are only named
+    std::map<std::string, std::vector<int>> pins;    ///< name -> joined set, one entry for every lead drawn
+    std::map<std::string, std::vector<int>> rails;   ///< rail symbols
+    std::map<std::string, std::vector<int>> inside;  ///< inner ends of what a module holds, by its pin
+    std::map<std::string, std::vector<int>> flags;   ///< nets that are only named
     std::vector<int> grounds;
-    std::vector<std::string> faults;                ///< what a reader could take in two ways
+    std::vector<std::string> faults;  ///< what a reader could take in two ways
 };
 Circuit read(const drawing::Drawing& drawing);
 
@@ -26,6 +26,7 @@ Circuit read(const drawing::Drawing& drawing);
 std::vector<std::string> overlaps(const drawing::Drawing& drawing);
 
 /// Words of every group that has `key`, by its value.
-std::multimap<std::string, std::vector<std::string>> words_by(const drawing::Drawing& drawing, const std::string& key);
+std::multimap<std::string, std::vector<std::string>> words_by(const drawing::Drawing& drawing,
+                                                              const std::string& key);
 
 }  // namespace voltsill::drawn
