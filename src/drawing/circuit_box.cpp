@@ -179,7 +179,8 @@ class BoxMaker {
             size_t last = k;
             while (last + 1 < pins.size() && pins[last + 1].joint.net == p.joint.net) ++last;
             const double bus = p.y + (last > k ? stub + grid : stub) * s;
-            Group wires{.data = {{"wire", m_.wiring_.nets[p.joint.net].name}}};
+            const std::string& net = m_.wiring_.nets[p.joint.net].name;
+            Group wires{.title = "net " + net, .data = {{"wire", net}}};
             for (; k <= last; ++k) {
                 const BoxPin& q = pins[k];
                 draw_upright(q, s);
@@ -202,8 +203,9 @@ class BoxMaker {
 
     void draw_upright(const BoxPin& q, double s) {
         const Point end{q.x, q.y + stub * s};
-        m_.out_.group.items.push_back(
-            Group{.data = {{"pin", m_.pin_name(e_, q.joint)}}, .items = {line({q.x, q.y}, end)}});
+        m_.out_.group.items.push_back(Group{.title = m_.pin_name(e_, q.joint),
+                                            .data = {{"pin", m_.pin_name(e_, q.joint)}},
+                                            .items = {line({q.x, q.y}, end)}});
         m_.out_.solid.push_back({q.x, std::min(q.y, end.y), q.x, std::max(q.y, end.y)});
         if (q.negated) m_.out_.group.items.push_back(negation({q.x, q.y}, {0, s}));
         number(q, {q.x + (q.negated ? 4 : 2), q.y + (s < 0 ? -3 : 8.5)}, Anchor::start);

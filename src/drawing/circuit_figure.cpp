@@ -187,8 +187,13 @@ void FigureMaker::hang(NetId net, Point at, Point facing) {
 }
 
 void FigureMaker::lead(const Element& e, const Joint& joint, const SymbolLead& lead) {
-    Group g{.data = {{"pin", pin_name(e, joint)}}, .items = {line(lead.from, lead.to)}};
-    if (joint.pin < 0) g.data = {{"supply-of", pin_name(e, e.joints[0])}};
+    Group g{.title = pin_name(e, joint),
+            .data = {{"pin", pin_name(e, joint)}},
+            .items = {line(lead.from, lead.to)}};
+    if (joint.pin < 0) {
+        g.title = "supply inside " + pin_name(e, e.joints[0]);
+        g.data = {{"supply-of", pin_name(e, e.joints[0])}};
+    }
     if (e.kind == Kind::pull || e.kind == Kind::load) g.data.emplace_back("inside", "yes");
     out_.group.items.push_back(std::move(g));
     out_.solid.push_back(around(lead));

@@ -11,9 +11,12 @@
 
 #include "../planning/sample.h"
 #include "drawing/circuit_link.h"
+#include "drawing/rail_map.h"
 #include "drawn_circuit.h"
 #include "planning/assembly.h"
 #include "quantity/print.h"
+#include "support/drawing_faults.h"
+#include "support/made_bench.h"
 
 namespace voltsill {
 namespace {
@@ -141,6 +144,7 @@ void expect_good(const Bench& bench, const Wiring& w, const std::string& link, c
     expect_same_nets(w, d, link);
     expect_parts(bench, w, link, d, link);
     EXPECT_THAT(drawn::overlaps(d), testing::IsEmpty());
+    EXPECT_THAT(made::drawing_faults(d), testing::IsEmpty());
 }
 
 TEST(CircuitOfLink, EveryExampleAsPlannedDirectAndGiven) {
@@ -236,6 +240,21 @@ TEST(CircuitOfLink, AnyWiringAtRandom) {
     for (unsigned seed = 0; seed < 200; ++seed) {
         const Wiring w = at_random(bench, seed);
         expect_good(bench, w, "signal", fmt::format("seed {}", seed));
+        if (HasFailure()) break;
+    }
+}
+
+/// Names of all lengths and alphabets, rails of all kinds; the map of rails of each as well.
+TEST(CircuitOfLink, GeneratedBenches) {
+    for (unsigned seed = 0; seed < 200; ++seed) {
+        const BenchReading r =
+            read_bench(made::BenchMaker(seed, 1 + static_cast<int>(seed % 7)).text(), "made.toml");
+        ASSERT_TRUE(r.bench) << seed;
+        const Wiring w = seed % 8 == 0 ? plan(*r.bench).wiring : wire_directly(*r.bench);
+        for (const Link& link : r.bench->links)
+            expect_good(*r.bench, w, link.name, fmt::format("seed {}", seed));
+        EXPECT_THAT(made::drawing_faults(drawing::rail_map(*r.bench, &w, nullptr)), testing::IsEmpty())
+            << seed;
         if (HasFailure()) break;
     }
 }

@@ -1,10 +1,8 @@
 /// The map of rails over benches of all sizes: everything is on it, once, and nothing lies on anything.
 #include "drawing/rail_map.h"
 
+#include <fmt/format.h>
 #include <gmock/gmock.h>
-
-#include "../planning/sample.h"
-#include "drawn_circuit.h"
 
 namespace voltsill {
 namespace {
@@ -35,6 +33,12 @@ std::string star(int links) {
     return text;
 }
 
+Bench bench_of(int links) {
+    const BenchReading r = read_bench(star(links), "star.toml");  // warns of the rail nobody uses
+    EXPECT_TRUE(r.bench) << links;
+    return r.bench.value_or(Bench{});
+}
+
 void expect_clear(const Drawing& d) {
     EXPECT_LE(d.width, drawing::page_width);
     const auto labels = drawing::labels_of(d);
@@ -60,7 +64,7 @@ std::vector<std::string> values(const Drawing& d, std::string_view wanted) {
 TEST(RailMap, HoldsEveryLinkAndNothingLiesOnAnything) {
     for (const int links : {1, 4, 11, 50, 90, 200}) {
         SCOPED_TRACE(links);
-        const Bench bench = sample::read(star(links));
+        const Bench bench = bench_of(links);
         const Wiring w = wire_directly(bench);
         const Judgement j = judge(bench, w);
         const Drawing d = drawing::rail_map(bench, &w, &j);
@@ -80,7 +84,7 @@ TEST(RailMap, HoldsEveryLinkAndNothingLiesOnAnything) {
 
 /// Bands stand in the order of their voltages, whatever order the bench gives.
 TEST(RailMap, HighestVoltageIsOnTop) {
-    const Bench bench = sample::read(star(4));
+    const Bench bench = bench_of(4);
     std::vector<std::string> bands;
     const Drawing d = drawing::rail_map(bench, nullptr, nullptr);
     for (const drawing::Item& item : d.items)
@@ -92,7 +96,7 @@ TEST(RailMap, HighestVoltageIsOnTop) {
 
 /// 5 V into a 3.3 V pin that does not bear it: the sign and the word stand on the map.
 TEST(RailMap, SaysVerdictsBySignAndWord) {
-    const Bench bench = sample::read(star(4));
+    const Bench bench = bench_of(4);
     const Wiring w = wire_directly(bench);
     const Judgement j = judge(bench, w);
     std::vector<std::string> texts;
