@@ -252,6 +252,8 @@ void Plan::header(const SideHeader& h) {
                   .colour = Tone::soft});
     }
     hinder({std::min(outer, edge), y0, std::max(outer, edge), y1}, over_body);
+    // A line along the pins would seem to join them.
+    hinder({capsule - 7, y0, capsule + 7, y1}, over_lead);
     add(std::move(group));
 }
 

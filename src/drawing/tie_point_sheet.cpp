@@ -162,7 +162,13 @@ void SheetMaker::collect_headers() {
 void SheetMaker::choose_sides() {
     std::vector<int> order(sheet.headers.size());
     for (std::size_t h = 0; h < order.size(); ++h) order[h] = int(h);
-    const auto wish = [&](int h) { return pulls[h].count ? pulls[h].sides / pulls[h].count : 0; };
+    const auto beside = [](const PlacedPart& part) { return !part.on_board() && (part.right || part.down > 0); };
+    const bool told = std::ranges::any_of(placement.parts, beside);  // the placement knows where parts lie
+    const auto wish = [&](int h) {
+        const int part = sheet.headers[h].part;
+        if (told && part >= 0) return placement.parts[part].right ? 1.0 : -1.0;
+        return pulls[h].count ? pulls[h].sides / pulls[h].count : 0;
+    };
     std::ranges::stable_sort(order, std::greater<>{}, [&](int h) { return std::abs(wish(h)); });
     int all = 0, used[2] = {0, 0};
     for (const SideHeader& header : sheet.headers) all += header.lines() + 1;
