@@ -2,7 +2,9 @@
 /// off, none too small, nothing without a name. A new kind of drawing joins by a line in `builders`.
 #include <functional>
 
+#include "drawing/circuit_link.h"
 #include "drawing/package_plan.h"
+#include "drawing/rail_map.h"
 #include "drawing/tie_point_plan.h"
 #include "subject.h"
 #include "support/drawing_faults.h"
@@ -27,6 +29,18 @@ const std::vector<std::pair<std::string, Builder>>& builders() {
              std::vector<Drawing> out;
              for (std::size_t b = 0; b < s.placement.boards.size(); ++b)
                  out.push_back(drawing::tie_point_plan(s.bench, s.plan.wiring, s.placement, int(b), {}));
+             return out;
+         }},
+        {"maps of rails",
+         [](const Subject& s) {
+             return std::vector{drawing::rail_map(s.bench, &s.plan.wiring, &s.plan.judgement),
+                                drawing::rail_map(s.bench, nullptr, &s.plan.before)};
+         }},
+        {"circuits of links",
+         [](const Subject& s) {
+             std::vector<Drawing> out;
+             for (const Link& link : s.bench.links)
+                 out.push_back(drawing::link_circuit(s.bench, s.plan.wiring, link.name));
              return out;
          }},
         {"keys of tie-point plans",
