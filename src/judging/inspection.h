@@ -88,6 +88,10 @@ void check_held_pins(Inspection& inspection);      ///< pins tied to a rail or g
 
 Trace trace_link(Inspection& inspection, const Scene& scene, const Link& link);
 
+/// What a meter shows at a pin; nothing at a pin on no net or where the network did not converge.
+std::optional<StateReading> reading_at(Inspection& inspection, const Scene& scene, const Island& island,
+                                       const Combination& combination, const PinSite& site);
+
 /// V(pin) - ratio * V(supply) - offset in local nodes: positive when the pin is above the level.
 Functional above(const Circuit& circuit, const Island& island, const PinSite& site, const Level& level);
 /// The rail a pin's levels follow, with its tolerance; one point where it is no rail of the bench.

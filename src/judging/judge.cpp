@@ -152,25 +152,9 @@ std::vector<StateReading> readings(const Bench& bench, const Wiring& wiring) {
         }
         for (const Island& island : scene.islands)
             for (const Combination& c : combinations(in.circuit, scene, island))
-                for (int s : island.pins) {
-                    const PinSite& site = in.circuit.pins[s];
-                    if (in.net(site) < 0) continue;
-                    const Node node = island.local(site.node);
-                    const Range v = range_of(island, c.levels, Functional{.terms = {{node, 1.0}}}, in.effort);
-                    if (!v.solved) continue;
-                    const bool floats = resistance_at(island, c.levels, node, in.effort) >= open_ohms;
-                    const Volts supply = supply_volts(scene, site);
-                    const Logic level = floats            ? Logic::Z
-                                        : supply.si() > 0 ? read_level(in.pin(site), Volts{v.nominal}, supply)
-                                                          : Logic::X;
-                    out.push_back({.point = in.label(site),
-                                   .net = wiring.nets[in.net(site)].name,
-                                   .state = fmt::format("{}; {}", scene.words, c.words),
-                                   .lo = v.lo,
-                                   .nominal = v.nominal,
-                                   .hi = v.hi,
-                                   .level = to_char(level)});
-                }
+                for (int s : island.pins)
+                    if (auto r = reading_at(in, scene, island, c, in.circuit.pins[s]))
+                        out.push_back(std::move(*r));
     }
     return out;
 }

@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "judging/power_order.h"
 #include "judging/spread.h"
 
 namespace voltsill {
@@ -31,17 +32,6 @@ Logic read_level(const Pin& pin, Volts pin_volts, Volts supply) {
 }
 
 namespace {
-
-/// The switch a rail goes up and down with: its own, or that of the rail feeding its maker.
-std::string switch_of(const Bench& bench, const Rail& rail, int depth = 0) {
-    if (!rail.switch_group.empty() && rail.switch_group != rail.name) return rail.switch_group;
-    const BenchPart* maker = bench.part(rail.from.substr(0, rail.from.find('.')));
-    if (!rail.from.empty() && maker && depth < 16)
-        for (const auto& [port, feeding] : maker->supplies)
-            if (const Rail* feeder = bench.rail(feeding); feeder && feeder != &rail)
-                return switch_of(bench, *feeder, depth + 1);
-    return rail.name;
-}
 
 struct RailPattern {
     std::string words;

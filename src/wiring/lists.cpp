@@ -6,7 +6,7 @@
 #include <map>
 
 #include "quantity/print.h"
-#include "wiring/wiring.h"
+#include "wiring/part_words.h"
 
 namespace voltsill {
 
@@ -69,31 +69,6 @@ std::string reason_of(Step step, const WiredPart& part, int pin, const Net& net)
     return {};
 }
 
-int spares_for(const PartType& type, int count) {
-    // Spares by breakage rates of common practice, no source: integrated circuits and
-    // transistors 20 %, LEDs and diodes 50 %, resistors and capacitors 10 %.
-    double rate = 0.1;
-    if (type.kind == PartKind::logic || type.kind == PartKind::translator || type.kind == PartKind::mosfet ||
-        type.kind == PartKind::bjt || type.kind == PartKind::comparator || type.kind == PartKind::op_amp ||
-        type.kind == PartKind::opto)
-        rate = 0.2;
-    if (type.kind == PartKind::diode) rate = 0.5;
-    return static_cast<int>(std::ceil(rate * count));
-}
-
-std::string what_is(const WiredPart& part) {
-    if (part.type->kind == PartKind::resistor && part.value)
-        return fmt::format(
-            "resistor {} {}", print(Ohms{*part.value}),
-            print_percent(part.tolerance.value_or(std::get<ResistorModel>(part.type->model).tolerance)));
-    if (part.type->kind == PartKind::capacitor && part.value)
-        return fmt::format("capacitor {}", print(Farads{*part.value}));
-    if (part.package && part.type->kind != PartKind::module &&
-        part.type->name.find(part.package->name) == std::string::npos)
-        return fmt::format("{} {}", part.type->name, part.package->name);
-    return part.type->name;
-}
-
 }  // namespace
 
 std::vector<WireListEntry> wire_list(const Wiring& wiring) {
@@ -128,14 +103,46 @@ std::vector<WireListEntry> wire_list(const Wiring& wiring) {
     return out;
 }
 
+double spare_rate(const PartType& type) {
+    switch (type.kind) {
+        case PartKind::module:
+            return 0.0;
+        case PartKind::logic:
+        case PartKind::translator:
+        case PartKind::mosfet:
+        case PartKind::bjt:
+        case PartKind::comparator:
+        case PartKind::op_amp:
+        case PartKind::opto:
+            return 0.2;
+        case PartKind::diode:
+            return 0.5;
+        default:
+            return 0.1;
+    }
+}
+
+std::string part_words(const WiredPart& part) {
+    if (part.type->kind == PartKind::resistor && part.value)
+        return fmt::format(
+            "resistor {} {}", print(Ohms{*part.value}),
+            print_percent(part.tolerance.value_or(std::get<ResistorModel>(part.type->model).tolerance)));
+    if (part.type->kind == PartKind::capacitor && part.value)
+        return fmt::format("capacitor {}", print(Farads{*part.value}));
+    if (part.package && part.type->kind != PartKind::module &&
+        part.type->name.find(part.package->name) == std::string::npos)
+        return fmt::format("{} {}", part.type->name, part.package->name);
+    return part.type->name;
+}
+
 std::vector<PartsListEntry> parts_list(const Wiring& wiring) {
     std::map<std::string, PartsListEntry> by_what;
     for (const WiredPart& part : wiring.parts) {
-        PartsListEntry& entry = by_what[what_is(part)];
-        entry.what = what_is(part);
+        PartsListEntry& entry = by_what[part_words(part)];
+        entry.what = part_words(part);
         ++entry.count;
         entry.names.push_back(part.name);
-        entry.spares = part.type->kind == PartKind::module ? 0 : spares_for(*part.type, entry.count);
+        entry.spares = static_cast<int>(std::ceil(spare_rate(*part.type) * entry.count));
     }
     std::vector<PartsListEntry> out;
     for (auto& [what, entry] : by_what) out.push_back(std::move(entry));
