@@ -3,6 +3,7 @@
 
 #include "cli/capture.h"
 #include "cli/options.h"
+#include "cli/sheets.h"
 #include "cli/trace.h"
 #include "parts/part_records.h"
 
@@ -52,6 +53,7 @@ int main(int argc, char** argv) {
                "  voltsill plan examples/rain-garden.toml --out build/rain-garden\n"
                "  voltsill readings examples/rain-garden.toml\n"
                "  voltsill trace examples/rain-garden.toml \"tank echo\"\n"
+               "  voltsill sheets examples/rain-garden.toml --out build/sheets\n"
                "  voltsill parts show \"HCT 541\"");
     app.set_version_flag("--version", std::string("voltsill ") + VOLTSILL_VERSION);
     app.require_subcommand(1);
@@ -99,6 +101,14 @@ int main(int argc, char** argv) {
     add_trace_options(*trace_command, trace);
     exclusive(*trace_command, {"--json", "--html", "--markdown", "--svg", "--csv"});
     trace_command->callback([&] { code = run_trace(trace); });
+
+    SheetsCommand sheets;
+    CLI::App* sheets_command =
+        app.add_subcommand("sheets", "sheets to build, test, learn and teach by: steps, readings, lists, labels");
+    add_common(*sheets_command, sheets, true);
+    add_sheets_options(*sheets_command, sheets);
+    exclusive(*sheets_command, {"--json", "--html", "--markdown", "--script"});
+    sheets_command->callback([&] { code = run_sheets(sheets); });
 
     PartsOptions parts;
     CLI::App* parts_command =

@@ -221,6 +221,7 @@ Json pieces() {
     out["wiring"] = wiring();
     out["candidate"] = candidate();
     append_trace_pieces(out);
+    append_sheets_pieces(out);
     append_part_pieces(out);
     append_ibis_pieces(out);
     append_capture_pieces(out);
@@ -253,6 +254,7 @@ std::string result_schema() {
                               {"bench", ref("bench")},
                               {"wiring", ref("wiring")},
                               {"traces", list(ref("link_trace"))}});
+    defs["sheets"] = document("voltsill-sheets-1", "What the sheets of a bench say", sheets_fields());
     defs["capture"] = document("voltsill-capture-1", "A capture held against a bench",
                                {{"file", text()},
                                 {"file_format", text()},
@@ -280,7 +282,7 @@ std::string result_schema() {
         object("Part types", {{"format", {{"const", "voltsill-parts-1"}}}, {"parts", list(ref("part"))}});
     Json any = Json::array();
     for (const char* name :
-         {"check", "plan", "readings", "trace", "capture", "ibis", "problems", "part_document", "parts_document"})
+         {"check", "plan", "readings", "trace", "sheets", "capture", "ibis", "problems", "part_document", "parts_document"})
         any.push_back(ref(name));
     const Json schema = {{"$schema", "https://json-schema.org/draft/2020-12/schema"},
                          {"title", "Voltsill results"},

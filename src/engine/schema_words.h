@@ -38,5 +38,8 @@ void append_ibis_pieces(Json& pieces);
 void append_capture_pieces(Json& pieces);
 /// What a trace of a link consists of (schema_trace.cpp).
 void append_trace_pieces(Json& pieces);
+/// What sheets consist of, and the document of them (schema_sheets.cpp).
+void append_sheets_pieces(Json& pieces);
+Fields sheets_fields();
 
 }  // namespace voltsill::schema_words

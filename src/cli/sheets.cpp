@@ -1,0 +1,168 @@
+/// sheets: what to print for building, testing, learning and teaching.
+#include "cli/sheets.h"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+
+#include "cli/files.h"
+#include "cli/progress.h"
+#include "documents/html.h"
+#include "documents/markdown.h"
+#include "documents/terminal.h"
+#include "printing/pdf.h"
+
+namespace voltsill::cli {
+namespace {
+
+/// All sheets one after the other, for a screen.
+std::string shown(const SheetsCommand& o, const std::vector<NamedDocument>& sheets) {
+    const Screen screen = screen_for(o);
+    std::string out;
+    for (const NamedDocument& sheet : sheets) {
+        if (!out.empty()) out += "\n";
+        out += o.form == Form::html       ? doc::render_html(sheet.document)
+               : o.form == Form::markdown ? doc::render_markdown(sheet.document)
+                                          : doc::render_terminal(sheet.document, {.width = screen.width,
+                                                                                  .colour = screen.colour,
+                                                                                  .unicode = !screen.ascii,
+                                                                                  .details = !o.quiet});
+    }
+    return out;
+}
+
+using Files = std::vector<std::pair<std::string, std::string>>;
+
+/// Nothing and a complaint when a page cannot be made.
+std::optional<std::string> pdf_of(const SheetsCommand& o, const SheetsResult& result,
+                                  const NamedDocument& sheet) {
+    printing::Pdf pdf = printing::render_pdf(
+        sheet.document, {.paper = o.paper == "letter" ? printing::Paper::letter : printing::Paper::a4,
+                         .footer = result.bench->title + ", version " + result.sheets.version,
+                         .subject = sheet.document.title,
+                         .keywords = "extra-low voltage, solderless board"});
+    if (!pdf.trouble.empty()) complain(fmt::format("{}.pdf: {}", sheet.name, pdf.trouble), o);
+    if (pdf.bytes.empty()) return std::nullopt;
+    return std::move(pdf.bytes);
+}
+
+/// Nothing when one of them cannot be made: then none is written.
+std::optional<Files> files_of(const SheetsCommand& o, const SheetsResult& result) {
+    Files files;
+    const bool chosen = o.form == Form::html || o.form == Form::markdown || o.pdf;
+    for (const NamedDocument& sheet : result.documents) {
+        if (!chosen || o.form == Form::html)
+            files.emplace_back(sheet.name + ".html", doc::render_html(sheet.document));
+        if (!chosen || o.form == Form::markdown)
+            files.emplace_back(sheet.name + ".md", doc::render_markdown(sheet.document));
+        if (!o.pdf) continue;
+        auto pdf = pdf_of(o, result, sheet);
+        if (!pdf) return std::nullopt;
+        files.emplace_back(sheet.name + ".pdf", std::move(*pdf));
+    }
+    files.emplace_back("sheets.json", to_json(result));
+    if (o.what.audience == Audience::all || o.what.audience == Audience::instructor || o.script)
+        files.emplace_back("exercise.sh", result.script);
+    return files;
+}
+
+bool write_files(const SheetsCommand& o, const Files& files) {
+    auto done = make_folder(o.out);
+    std::vector<std::string> names;
+    for (const auto& [name, bytes] : files) {
+        if (done) done = write_file(o.out + "/" + name, bytes);
+        names.push_back(name);
+    }
+    if (!done) complain(done.error(), o);
+    if (done && !o.quiet) print_out(fmt::format("Written to {}: {}", o.out, fmt::join(names, ", ")), o);
+    return done.has_value();
+}
+
+/// Complains and is false when what was typed cannot be.
+bool usable(SheetsCommand& o) {
+    for (const auto& [word, audience] : audience_words)
+        if (o.audience == word) o.what.audience = audience;
+    if (o.pdf && o.out.empty()) {
+        complain("--pdf writes files; say where with --out DIR", o);
+        return false;
+    }
+    if (o.form == Form::html && o.out.empty() &&
+        (o.what.audience == Audience::all || o.what.audience == Audience::instructor)) {
+        complain("--html without --out prints one page: use --for build, test or learner, or --out DIR", o);
+        return false;
+    }
+    return true;
+}
+
+}  // namespace
+
+void add_sheets_options(CLI::App& app, SheetsCommand& o) {
+    std::vector<std::string> words;
+    for (const auto& [word, audience] : audience_words) words.emplace_back(word);
+    app.add_option("--for", o.audience, "who reads: build, test, learner, instructor or all")
+        ->check(CLI::IsMember(words))
+        ->type_name("WHO");
+    app.add_flag("--pdf", o.pdf, "write PDF files (with --out)");
+    app.add_flag("--script", o.script, "print the exercises as a shell script for GPIO lines");
+    app.add_option("--seats", o.what.seats, "how many seats the parts list and the labels are for")
+        ->check(CLI::Range(1, most_seats))
+        ->type_name("N");
+    app.add_option("--paper", o.paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
+    app.add_option("--boards", o.what.place.boards, "kinds of solderless boards, the last repeated as needed")
+        ->type_name("KIND")
+        ->delimiter(',');
+    app.add_option("--seed", o.what.place.seed, "of the placement; the same seed gives the same places")
+        ->type_name("N");
+    app.add_option("--effort", o.what.place.effort, "of the placement; 1 takes about a second")
+        ->check(CLI::Range(0.01, 1000.0))
+        ->type_name("X");
+    app.add_option("--since", o.since, "an older version of the bench: say what changed")->type_name("OLD");
+    app.footer(
+        "Writes with --out: a file a sheet (build, test, learner, answers, card, parts, labels,\n"
+        "exercises, changes), sheets.json, and exercise.sh. Ctrl-C writes nothing; the exit code is 130.\n"
+        "Examples:\n"
+        "  voltsill sheets examples/first-bench.toml --for build\n"
+        "  voltsill sheets examples/rain-garden.toml --for all --seats 12 --out build/sheets\n"
+        "  voltsill sheets examples/rain-garden.toml --for learner --pdf --paper letter --out build/sheets\n"
+        "  voltsill sheets new.toml --since old.toml --for build\n"
+        "  voltsill sheets examples/rain-garden.toml --script > exercise.sh");
+}
+
+int run_sheets(SheetsCommand o) {
+    if (!usable(o)) return wrong_use;
+    const auto bytes = bytes_of(o.bench, o);
+    if (!bytes) return refused;
+    if (!o.since.empty()) {
+        o.what.since = bytes_of(o.since, o);
+        if (!o.what.since) return refused;
+        o.what.since_file = o.since;
+        o.what.since_include = include_beside(o.since);
+    }
+    const Interruptible asked;
+    ProgressBar bar(o);
+    const SheetsResult result = make_sheets(*bytes, o.bench, include_beside(o.bench), o.what,
+                                            [&](double share, const std::string& what) {
+                                                bar.show(share, what);
+                                                return !Interruptible::asked();
+                                            });
+    bar.clear();
+    if (show_problems(result.problems, o) != 0 || show_problems(result.since_problems, o) != 0)
+        return refused;
+    if (show_problems(result.misused, o) != 0) return wrong_use;
+    if (result.cancelled) {
+        complain("cancelled; nothing was written", o);
+        return interrupted;
+    }
+    if (!o.out.empty()) {
+        const auto files = files_of(o, result);
+        if (!files || !write_files(o, *files)) return wrong_use;
+    } else if (o.form == Form::json) {
+        print_out(to_json(result), o);
+    } else {
+        print_out(o.script ? result.script : shown(o, result.documents), o);
+    }
+    return exit_code(result.problems, result.sheets.judgement.verdict);
+}
+
+}  // namespace voltsill::cli

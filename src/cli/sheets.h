@@ -1,0 +1,21 @@
+#pragma once
+/// The command `sheets`.
+#include <CLI/CLI.hpp>
+
+#include "cli/options.h"
+#include "engine/sheets.h"
+
+namespace voltsill::cli {
+
+struct SheetsCommand : Options {
+    SheetsOptions what;
+    std::string audience = "all", paper = "a4";
+    std::string since;  ///< path of an older version
+    bool pdf = false, script = false;
+};
+
+/// Options beyond the common ones; `command` outlives `app`.
+void add_sheets_options(CLI::App& app, SheetsCommand& command);
+int run_sheets(SheetsCommand command);
+
+}  // namespace voltsill::cli

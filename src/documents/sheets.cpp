@@ -1,0 +1,38 @@
+#include "documents/sheets.h"
+
+#include "documents/sheets_pieces.h"
+
+namespace voltsill {
+namespace {
+
+/// Build and test on one run of pages; the windows are there, the answers are not.
+doc::Document learner_sheet(const Bench& bench, const Sheets& sheets) {
+    doc::Document out{"Learner's sheets: " + bench.title, {}};
+    out.blocks.push_back(
+        doc::paragraph({"Name: ..............................   Seat: ........   Date: ................"}));
+    append_sheet(out.blocks, build_sheet(bench, sheets));
+    append_sheet(out.blocks, test_sheet(bench, sheets, false));
+    return out;
+}
+
+}  // namespace
+
+std::vector<NamedDocument> sheets_for(Audience audience, const Bench& bench, const Sheets& sheets,
+                                      const std::optional<ChangeList>& changes) {
+    std::vector<NamedDocument> out;
+    const bool all = audience == Audience::all, instructor = all || audience == Audience::instructor;
+    if (instructor || audience == Audience::build) out.push_back({"build", build_sheet(bench, sheets)});
+    if (all || audience == Audience::test) out.push_back({"test", test_sheet(bench, sheets, false)});
+    if (all || audience == Audience::learner) out.push_back({"learner", learner_sheet(bench, sheets)});
+    if (instructor) out.push_back({"answers", test_sheet(bench, sheets, true)});
+    if (instructor || audience == Audience::learner) out.push_back({"card", bench_card(bench, sheets)});
+    if (instructor) {
+        out.push_back({"parts", kit_sheet(bench, sheets)});
+        out.push_back({"labels", label_sheet(bench, sheets)});
+        out.push_back({"exercises", exercise_sheet(bench, sheets)});
+    }
+    if (changes) out.push_back({"changes", change_sheet(bench, sheets, *changes)});
+    return out;
+}
+
+}  // namespace voltsill

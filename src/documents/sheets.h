@@ -1,0 +1,71 @@
+#pragma once
+/// Sheets for the bench: how to build it, how to check it, what to hand out. All of them are made from
+/// one set of values, so that a sheet cannot say what another one does not.
+///
+/// The order of building and checking is that of the trade: power off, grounds and strips, packages,
+/// supplies, straps, decoupling, one channel complete, then the rest; then resistance, limited power,
+/// static levels, function (common practice, no source). Nothing is computed here that is a voltage:
+/// levels are readings of the judge, windows are those of judging/power_off.h.
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "documents/sheets_changes.h"
+#include "documents/sheets_exercise.h"
+#include "documents/sheets_kit.h"
+#include "documents/sheets_ohms.h"
+#include "documents/sheets_steps.h"
+#include "judging/power_order.h"
+#include "judging/rail_currents.h"
+#include "placement/place.h"
+
+namespace voltsill {
+
+/// Everything the sheets of one bench say.
+struct Sheets {
+    std::string version;   ///< of the bench's bytes: eight hexadecimal digits
+    bool planned = false;  ///< wired by the plan, not by [wiring]
+    int seats = 1;
+    PlacedWiring placed;  ///< the wiring with its holes; `trouble`: no holes, pins only
+    Judgement judgement;
+    std::vector<std::string> unwired;  ///< links for which no interface circuit was found
+    std::vector<BuildWire> wires;      ///< by number
+    std::vector<BuildPhase> phases;
+    std::vector<OhmCheck> ohms;
+    std::vector<LinkReading> levels;
+    PowerOrder order;
+    std::vector<RailCurrent> currents;  ///< by rail; empty: the network has no solution
+    std::vector<KitEntry> kit;
+    std::vector<Exercise> exercises;
+
+    const Wiring& wiring() const { return placed.wiring; }
+    bool has_holes() const { return placed.trouble.empty() && !placed.placement.boards.empty(); }
+};
+
+struct NamedDocument {
+    std::string name;  ///< "build": of a file, without its ending
+    doc::Document document;
+};
+
+/// Who reads: decides which sheets there are and whether they hold the answers.
+enum class Audience { build, test, learner, instructor, all };
+inline constexpr std::pair<const char*, Audience> audience_words[] = {{"build", Audience::build},
+                                                                      {"test", Audience::test},
+                                                                      {"learner", Audience::learner},
+                                                                      {"instructor", Audience::instructor},
+                                                                      {"all", Audience::all}};
+
+/// `changes`: since an older version, when one was given.
+std::vector<NamedDocument> sheets_for(Audience audience, const Bench& bench, const Sheets& sheets,
+                                      const std::optional<ChangeList>& changes = {});
+
+doc::Document build_sheet(const Bench& bench, const Sheets& sheets);
+/// With `answers`: nominal values and what wrong readings mean; without: windows to fill and tick.
+doc::Document test_sheet(const Bench& bench, const Sheets& sheets, bool answers);
+doc::Document bench_card(const Bench& bench, const Sheets& sheets);
+doc::Document kit_sheet(const Bench& bench, const Sheets& sheets);
+doc::Document label_sheet(const Bench& bench, const Sheets& sheets);
+doc::Document exercise_sheet(const Bench& bench, const Sheets& sheets);
+doc::Document change_sheet(const Bench& bench, const Sheets& sheets, const ChangeList& changes);
+
+}  // namespace voltsill

@@ -1,0 +1,80 @@
+/// The bench card: one page that stays on the bench.
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+
+#include "documents/sheets_pieces.h"
+#include "quantity/print.h"
+
+namespace voltsill {
+namespace {
+
+/// The widest window over all readings of a link at its receivers for one level there; of an analogue
+/// link the end of its range; of a load, which reads no level, what it gets for one at the driver.
+std::string receiver_window(const Sheets& sheets, const std::string& link, char level) {
+    double lo = 0, hi = 0;
+    bool any = false;
+    for (const LinkReading& r : sheets.levels) {
+        const bool undefined = r.reading.level == 'X' && (r.set == level || (level == '1' && r.set == 'Z'));
+        if (r.link != link || !r.receiver) continue;
+        if (r.set == 'A') return volts_words(level == '0' ? r.reading.lo : r.reading.hi);
+        if (r.reading.level != level && !undefined) continue;
+        lo = any ? std::min(lo, r.reading.lo) : r.reading.lo;
+        hi = any ? std::max(hi, r.reading.hi) : r.reading.hi;
+        any = true;
+    }
+    return any ? volts_window(lo, hi) : "-";
+}
+
+std::string ends_words(const std::vector<PinRef>& pins) {
+    std::vector<std::string> out;
+    for (const PinRef& pin : pins) out.push_back(pin.part + "." + pin.pin);
+    return fmt::format("{}", fmt::join(out, ", "));
+}
+
+}  // namespace
+
+doc::Document bench_card(const Bench& bench, const Sheets& sheets) {
+    doc::Document out{"Bench card: " + bench.title, {}};
+    out.blocks.push_back(doc::paragraph(
+        {"Version ", doc::code(sheets.version), ", ", doc::verdict(sheets.judgement.verdict)}));
+    doc::Table rails{
+        .columns = {
+            {"rail"}, {"volts", doc::Align::right, false}, {"limit", doc::Align::right, false}, {"made by"}}};
+    for (const Rail& rail : bench.rails)
+        rails.rows.push_back({{rail.name},
+                              {volts_window(rail.volts.span.lo.si(), rail.volts.span.hi.si())},
+                              {rail.limit ? print(*rail.limit) : "-"},
+                              {rail.from.empty() ? "supply" : rail.from}});
+    out.blocks.push_back(std::move(rails));
+    doc::Table links{.columns = {{"link"},
+                                 {"from"},
+                                 {"to"},
+                                 {"low there", doc::Align::right, false},
+                                 {"high there", doc::Align::right, false},
+                                 {"", doc::Align::left, false}}};
+    for (const LinkJudgement& j : sheets.judgement.links)
+        if (const Link* link = bench.link(j.link))
+            links.rows.push_back({{link->name},
+                                  {ends_words(link->from)},
+                                  {ends_words(link->to)},
+                                  {receiver_window(sheets, link->name, '0')},
+                                  {receiver_window(sheets, link->name, '1')},
+                                  {doc::verdict(j.verdict)}});
+    out.blocks.push_back(std::move(links));
+    std::vector<std::string> order;
+    for (const PowerStep& step : sheets.order.steps)
+        order.push_back(fmt::format("{}", fmt::join(step.rails, " with ")));
+    doc::BulletList mind;
+    mind.items.push_back(
+        {fmt::format("On: {}. Off in reverse. Power off before a wire moves.", fmt::join(order, ", then "))});
+    mind.items.push_back({"Extra-low voltage only; local codes and licensed practice come first."});
+    for (const LinkJudgement& j : sheets.judgement.links)
+        if (j.verdict > Verdict::thin)
+            mind.items.push_back({doc::strong("Leave unjoined: "), j.link, " ", doc::verdict(j.verdict)});
+    out.blocks.push_back(std::move(mind));
+    return out;
+}
+
+}  // namespace voltsill

@@ -1,0 +1,70 @@
+#include "documents/sheets_kit.h"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <cmath>
+#include <map>
+#include <tuple>
+
+#include "quantity/print.h"
+#include "wiring/part_words.h"
+
+namespace voltsill {
+namespace {
+
+constexpr double module_rate = 0.1, wire_rate = 1.0;
+
+int spares(double rate, int count) { return static_cast<int>(std::ceil(rate * count - 1e-9)); }
+
+/// Jumper wires are bought in lengths; one that is longer than any of these stays as it is.
+int bought_length(double metres) {
+    for (const int mm : {20, 50, 75, 100, 150, 200, 300})
+        if (metres * 1e3 <= mm) return mm;
+    return static_cast<int>(std::ceil(metres * 1e3));
+}
+
+}  // namespace
+
+std::vector<KitEntry> kit_list(const PlacedWiring& placed, const std::vector<BuildWire>& wires, int seats) {
+    std::map<std::string, KitEntry> parts;
+    std::map<std::string, double> rate;
+    for (const WiredPart& part : placed.wiring.parts) {
+        KitEntry& entry = parts[part_words(part)];
+        entry.what = part_words(part);
+        ++entry.per_seat;
+        entry.names += (entry.names.empty() ? "" : ", ") + part.name;
+        rate[entry.what] = part.type->kind == PartKind::module ? module_rate : spare_rate(*part.type);
+    }
+    std::map<std::tuple<std::string, int>, KitEntry> cut;
+    for (const BuildWire& wire : wires) {
+        const int mm = wire.metres > 0 ? bought_length(wire.metres) : 0;
+        KitEntry& entry = cut[{wire.colour, mm}];
+        entry.what = wire.colour.empty()
+                         ? "jumper wire"
+                         : fmt::format("wire {} ({}), {} mm", wire.colour, colour_name(wire.colour), mm);
+        ++entry.per_seat;
+        entry.names += fmt::format("{}{}", entry.names.empty() ? "" : ", ", wire.number);
+    }
+    std::map<std::string, KitEntry> boards;
+    for (const auto& board : placed.placement.boards) {
+        KitEntry& entry = boards[board->name];
+        entry.what = fmt::format("solderless board, {}: {}", board->name, board->title);
+        ++entry.per_seat;
+    }
+    std::vector<KitEntry> out;
+    const auto take = [&](KitEntry entry, double share) {
+        entry.seats = seats;
+        entry.spares = spares(share, entry.per_seat * seats);
+        out.push_back(std::move(entry));
+    };
+    for (auto& [name, entry] : boards) take(std::move(entry), 0.1);
+    for (auto& [name, entry] : parts) {
+        const double share = rate[name];
+        take(std::move(entry), share);
+    }
+    for (auto& [key, entry] : cut) take(std::move(entry), wire_rate);
+    return out;
+}
+
+}  // namespace voltsill

@@ -1,0 +1,23 @@
+#pragma once
+/// What a course needs: parts and wires of one bench, times the seats, with spares.
+///
+///     total = per seat x seats + spares,   spares = ceil(rate x per seat x seats)
+///
+/// Rates after common practice, no source: those of `spare_rate`, 10 % of modules, 100 % of wires.
+#include <string>
+#include <vector>
+
+#include "documents/sheets_steps.h"
+
+namespace voltsill {
+
+struct KitEntry {
+    std::string what;
+    int per_seat = 0, seats = 0, spares = 0;
+    std::string names;  ///< "R1, R2"; colours and lengths of wires
+    int total() const { return per_seat * seats + spares; }
+};
+
+std::vector<KitEntry> kit_list(const PlacedWiring& placed, const std::vector<BuildWire>& wires, int seats);
+
+}  // namespace voltsill

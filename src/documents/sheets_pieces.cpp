@@ -1,0 +1,96 @@
+#include "documents/sheets_pieces.h"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cmath>
+#include <iterator>
+
+#include "quantity/print.h"
+
+namespace voltsill {
+
+std::string volts_words(double volts) { return std::abs(volts) < 0.5e-3 ? "0 V" : print(Volts{volts}); }
+
+std::string volts_window(double lo, double hi) {
+    const std::string from = volts_words(lo), to = volts_words(hi);
+    return from == to ? from : fmt::format("{} to {}", from, to);
+}
+
+std::string amps_window(double lo, double hi) {
+    const std::string from = print(Amps{lo}), to = print(Amps{hi});
+    return from == to ? from : fmt::format("{} to {}", from, to);
+}
+
+std::string set_words(char set) {
+    switch (set) {
+        case '0':
+            return "low";
+        case '1':
+            return "high";
+        case 'Z':
+            return "released";
+        default:
+            return "any level";
+    }
+}
+
+std::string to_fill(const char* unit) { return fmt::format("........ {}", unit); }
+
+Blocks front_blocks(const Bench& bench, const Sheets& sheets) {
+    Blocks out;
+    const Judgement& j = sheets.judgement;
+    out.push_back(doc::paragraph({"Version ", doc::code(sheets.version), ". As wired here: ",
+                                  doc::verdict(j.verdict), ", " + tally(j.links) + "."}));
+    doc::Caution stop{"STOP: do not build all of this", {}};
+    for (const std::string& name : sheets.unwired)
+        stop.paragraphs.push_back(
+            {doc::strong(name), ": no interface circuit was found. Its pins stay unjoined."});
+    for (const LinkJudgement& link : j.links)
+        if (link.verdict > Verdict::thin &&
+            std::ranges::find(sheets.unwired, link.link) == sheets.unwired.end())
+            stop.paragraphs.push_back(
+                {doc::strong(link.link), ": ", doc::verdict(link.verdict), ". " + why(j, link)});
+    for (const int k : j.shared)
+        if (j.findings[k].verdict > Verdict::thin)
+            stop.paragraphs.push_back({doc::verdict(j.findings[k].verdict), " " + j.findings[k].sentence});
+    if (!j.trouble.empty()) stop.paragraphs.push_back({j.trouble});
+    if (!stop.paragraphs.empty()) out.push_back(std::move(stop));
+    if (!sheets.has_holes())
+        out.push_back(doc::Caution{"No places on a board",
+                                   {{sheets.placed.trouble.empty()
+                                         ? std::string("Wires are listed from pin to pin.")
+                                         : "Wires are listed from pin to pin: " + sheets.placed.trouble}}});
+    const PlacementQuality& q = sheets.placed.quality;
+    if (sheets.has_holes() && q.slips > 0)
+        out.push_back(doc::paragraph({fmt::format(
+            "Of {} possible single slips of a hand, {} could harm something: the checks before power are for "
+            "these.",
+            q.slips, q.harmful)}));
+    for (const std::string& note : sheets.placed.notes) out.push_back(doc::paragraph({note}));
+    if (const std::string controller = controller_of(bench); !controller.empty() && sheets.planned)
+        out.push_back(doc::paragraph({"The wiring is the planner's: the bench file has no [wiring]."}));
+    return out;
+}
+
+doc::Block care_block() {
+    return doc::Caution{
+        "Care",
+        {{"Extra-low voltage only. Nothing here applies to mains or to anything joined to it; where it meets "
+          "a "
+          "fixed installation, local codes and licensed practice decide."},
+         {"Power off before any wire, part or plug is moved. One hand wires, the other reads the sheet."},
+         {"If it is hot, smells or the supply limits: off first, think second."}}};
+}
+
+void append_sheet(Blocks& blocks, doc::Document sheet) {
+    blocks.push_back(doc::PageBreak{});
+    blocks.push_back(doc::heading(2, {sheet.title}));
+    for (doc::Block& block : sheet.blocks) {
+        if (auto* h = std::get_if<doc::Heading>(&block)) h->level = std::min(h->level + 1, 6);
+        blocks.push_back(std::move(block));
+    }
+}
+
+}  // namespace voltsill

@@ -1,0 +1,31 @@
+#pragma once
+/// Pieces that several sheets share.
+#include "documents/report_pieces.h"
+#include "documents/sheets.h"
+
+namespace voltsill {
+
+/// What a meter shows: "0.02 V to 0.4 V", "0 V"; nothing below a millivolt.
+std::string volts_window(double lo, double hi);
+std::string volts_words(double volts);
+/// "12 mA to 80 mA"
+std::string amps_window(double lo, double hi);
+/// "high", "low", "released", "any level"
+std::string set_words(char set);
+/// Space for a pen: "........ V".
+std::string to_fill(const char* unit);
+
+/// Title, version, verdict; and loudly what may not be built, if anything.
+Blocks front_blocks(const Bench& bench, const Sheets& sheets);
+/// Before touching: power, hands, deference.
+doc::Block care_block();
+
+/// The circuit of a link; empty: nothing to draw.
+Blocks circuit_blocks(const Bench& bench, const Sheets& sheets, const std::string& link);
+/// Map of rails, boards with parts and wires, packages pin by pin.
+Blocks picture_blocks(const Bench& bench, const Sheets& sheets);
+
+/// A heading and blocks of another sheet under it, its headings one level deeper.
+void append_sheet(Blocks& blocks, doc::Document sheet);
+
+}  // namespace voltsill

@@ -1,0 +1,224 @@
+/// The test sheet: resistance, limited power, static levels, function; in this order.
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+
+#include "documents/sheets_pieces.h"
+#include "quantity/print.h"
+
+namespace voltsill {
+namespace {
+
+struct TestSheet {
+    const Bench& bench;
+    const Sheets& sheets;
+    bool answers;
+    Blocks blocks;
+
+    /// Columns for a pen at the end of every row.
+    static void pen_columns(doc::Table& table) {
+        table.columns.push_back({"read", doc::Align::right, false});
+        table.columns.push_back({"ok", doc::Align::center, false});
+    }
+    static void pen_cells(std::vector<doc::Text>& row, const char* unit, const std::string& what) {
+        row.push_back({to_fill(unit)});
+        row.push_back({doc::tick(what)});
+    }
+
+    void ohms() {
+        blocks.push_back(doc::heading(2, {"1. Power-off check"}, "power-off"));
+        blocks.push_back(doc::paragraph(
+            {"All supplies off and unplugged, capacitors given time to empty. The windows hold for the parts "
+             "of the wiring alone: where a module hangs on the rail and reads less, unplug it and measure "
+             "again. With everything in place, less than 1 kΩ from a logic rail to ground is worth a look "
+             "(common practice)."}));
+        const auto table_of = [&](const char* caption, auto wanted) {
+            doc::Table table{.caption = caption,
+                             .columns = {{"from"}, {"to"}, {"expected", doc::Align::right, false}}};
+            if (answers) table.columns.push_back({"else it is"});
+            pen_columns(table);
+            for (const OhmCheck& check : sheets.ohms) {
+                if (!wanted(check.kind)) continue;
+                std::vector<doc::Text> row{{check.from}, {check.to}, {window_words(check)}};
+                if (answers) row.push_back({check.wrong});
+                pen_cells(row, "Ω", fmt::format("{} to {}", check.from, check.to));
+                table.rows.push_back(std::move(row));
+            }
+            if (!table.rows.empty()) blocks.push_back(std::move(table));
+        };
+        table_of("Must not be joined", [](OhmCheck::Kind k) { return k == OhmCheck::Kind::rail; });
+        table_of("Must be joined", [](OhmCheck::Kind k) { return k == OhmCheck::Kind::joined; });
+        table_of("Resistors in place", [](OhmCheck::Kind k) { return k == OhmCheck::Kind::part; });
+    }
+
+    void power_up() {
+        const PowerOrder& order = sheets.order;
+        blocks.push_back(doc::heading(2, {"2. Power-up order"}, "power-up"));
+        doc::Steps steps;
+        for (size_t k = 0; k < order.steps.size(); ++k) {
+            const PowerStep& step = order.steps[k];
+            doc::Steps::Step item{{doc::strong(fmt::format("{}", fmt::join(step.rails, " with "))), " on"},
+                                  {}};
+            if (!step.waiting.empty()) {
+                item.more = {"then, with " + step.waiting + ": "};
+                if (!step.judged)
+                    item.more.push_back("not judged; do not stay here");
+                else
+                    item.more.push_back(doc::verdict(step.verdict));
+                if (answers && !step.sentence.empty()) item.more.push_back(". " + step.sentence);
+            }
+            steps.items.push_back(std::move(item));
+        }
+        steps.items.push_back({{"Signals from outside last; off in reverse."}, {}});
+        blocks.push_back(std::move(steps));
+        if (order.verdict > Verdict::thin)
+            blocks.push_back(doc::Caution{
+                "No order is free of harm",
+                {{"Whatever comes first does harm while it waits: switch these rails by one switch."}}});
+        if (answers && !order.worst_order.empty())
+            blocks.push_back(doc::paragraph(
+                {doc::strong("Not in this order: "), order.worst_order + ". " + order.worst_sentence}));
+    }
+
+    void limited_power() {
+        blocks.push_back(doc::heading(2, {"3. Limited-power check"}, "limited-power"));
+        doc::Table table{.caption = "Rails, each set with its output open",
+                         .columns = {{"rail"}, {"made by"}, {"expected", doc::Align::right, false}}};
+        pen_columns(table);
+        for (const Rail& rail : bench.rails) {
+            std::vector<doc::Text> row{{rail.name},
+                                       {rail.from.empty() ? "a supply of its own" : rail.from},
+                                       {volts_window(rail.volts.span.lo.si(), rail.volts.span.hi.si())}};
+            pen_cells(row, "V", "rail " + rail.name);
+            table.rows.push_back(std::move(row));
+        }
+        blocks.push_back(std::move(table));
+        currents();
+        blocks.push_back(doc::Steps{
+            .items = {{{"Touch nothing metallic; after 30 s nothing is warm (common practice: under 40 °C)."},
+                       {}},
+                      {{"Supply at its limit, or a rail below its window: off at once, back to check 1."},
+                       {}}},
+            .numbered = false});
+    }
+
+    /// A limit that lets the bench start and stops a short: half as much again and 20 mA (common practice).
+    static double limit_to_set(const RailCurrent& current, const Rail& rail) {
+        const double wanted = 1.5 * current.hi + 20e-3;
+        return rail.limit ? std::min(wanted, rail.limit->si()) : wanted;
+    }
+
+    /// Less does not show on the milliampere range of a meter.
+    static constexpr double noticeable_amps = 1e-6;
+
+    void currents() {
+        doc::Table table{.caption = "Current, all rails up, from all that outputs can say",
+                         .columns = {{"rail"},
+                                     {"limit to set", doc::Align::right, false},
+                                     {"expected", doc::Align::right, false}}};
+        if (answers) table.columns.push_back({"at rest", doc::Align::right, false});
+        if (answers) table.columns.push_back({"made up of"});
+        pen_columns(table);
+        std::vector<std::string> silent;
+        for (const RailCurrent& c : sheets.currents) {
+            const Rail* rail = bench.rail(c.rail);
+            if (!rail) continue;
+            std::vector<doc::Text> row{{c.rail},
+                                       {c.source ? print(Amps{limit_to_set(c, *rail)}) : "its maker's"},
+                                       {amps_window(c.lo, c.hi)}};
+            if (answers) row.push_back({print(Amps{c.nominal})});
+            if (answers) {
+                std::vector<std::string> shares;
+                for (const CurrentShare& s : c.shares)
+                    if (s.hi >= noticeable_amps)
+                        shares.push_back(fmt::format("{} {}", s.what, amps_window(s.lo, s.hi)));
+                row.push_back({fmt::format("{}", fmt::join(shares, "; "))});
+            }
+            pen_cells(row, "mA", "current of rail " + c.rail);
+            table.rows.push_back(std::move(row));
+            for (const std::string& part : c.silent)
+                if (std::ranges::find(silent, part) == silent.end()) silent.push_back(part);
+        }
+        if (table.rows.empty()) return;
+        blocks.push_back(std::move(table));
+        if (!silent.empty())
+            blocks.push_back(doc::paragraph({fmt::format(
+                "Not counted, because their sheets state no current: {}.", fmt::join(silent, ", "))}));
+        if (answers)
+            blocks.push_back(doc::paragraph(
+                {"Under the window: a rail that does not reach its parts. Over it: a short, a package the "
+                 "wrong "
+                 "way round, two outputs that fight; 10 mA more than expected is contention until shown "
+                 "otherwise (common practice)."}));
+    }
+
+    doc::Table level_table(const Link& link) const {
+        doc::Table table{.columns = {{"set"}, {"read at"}, {"expected", doc::Align::right, false}}};
+        if (answers) table.columns.push_back({"nominal", doc::Align::right, false});
+        table.columns.push_back({"reads as", doc::Align::left, false});
+        table.columns.push_back({"limit", doc::Align::right, false});
+        pen_columns(table);
+        for (const LinkReading& r : sheets.levels) {
+            if (r.link != link.name) continue;
+            const bool floats = r.reading.level == 'Z';
+            std::vector<doc::Text> row{{r.driver + " " + set_words(r.set)},
+                                       {r.reading.point},
+                                       {floats ? "floats" : volts_window(r.reading.lo, r.reading.hi)}};
+            if (answers) row.push_back({floats ? "-" : volts_words(r.reading.nominal)});
+            row.push_back({r.reading.level == '1' ? "high" : r.reading.level == '0' ? "low" : "-"});
+            const bool high = r.reading.level == '1';
+            row.push_back({r.threshold
+                               ? fmt::format("{} {}", high ? "over" : "under", volts_words(*r.threshold))
+                               : "-"});
+            pen_cells(row, "V", fmt::format("{} at {}", set_words(r.set), r.reading.point));
+            table.rows.push_back(std::move(row));
+        }
+        return table;
+    }
+
+    void levels() {
+        blocks.push_back(doc::heading(2, {"4. Static levels"}, "static"));
+        blocks.push_back(doc::paragraph(
+            {"All rails up. Hold each driver still, read against ground: every tolerance of rails and parts "
+             "is in the window."}));
+        for (const Link& link : bench.links) {
+            doc::Table table = level_table(link);
+            blocks.push_back(doc::heading(3, {link.name}));
+            blocks.push_back(doc::paragraph(ends_of(link)));
+            if (table.rows.empty())
+                blocks.push_back(doc::paragraph({"No reading: nothing on this link can be set."}));
+            else
+                blocks.push_back(std::move(table));
+        }
+    }
+
+    void function() {
+        blocks.push_back(doc::heading(2, {"5. Function check"}, "function"));
+        blocks.push_back(doc::paragraph(
+            {"With the program of the bench: each link at its rate, its receiver answering."}));
+        doc::Steps steps{.numbered = false};
+        for (const Link& link : bench.links) {
+            doc::Text text{doc::strong(link.name), ": "};
+            for (const doc::Run& run : ends_of(link)) text.push_back(run);
+            steps.items.push_back({std::move(text), {to_fill("seen")}});
+        }
+        blocks.push_back(std::move(steps));
+    }
+};
+
+}  // namespace
+
+doc::Document test_sheet(const Bench& bench, const Sheets& sheets, bool answers) {
+    TestSheet t{bench, sheets, answers, front_blocks(bench, sheets)};
+    t.blocks.push_back(care_block());
+    t.ohms();
+    t.power_up();
+    t.limited_power();
+    t.levels();
+    t.function();
+    return {fmt::format("Test sheet{}: {}", answers ? " with answers" : "", bench.title),
+            std::move(t.blocks)};
+}
+
+}  // namespace voltsill

@@ -1,0 +1,148 @@
+/// The part of the schema that describes sheets.
+#include "engine/schema_words.h"
+
+namespace voltsill::schema_words {
+namespace {
+
+Json level_letter(const char* about = "") {
+    Json out = one_of({"0", "1", "X", "Z", "A"});
+    if (*about) out["description"] = about;
+    return out;
+}
+
+Json wire() {
+    return object("A wire to lay", {{"number", whole(1)},
+                                    {"from", text("A hole, a pin or a terminal of a supply")},
+                                    {"to", text()},
+                                    {"net", text()},
+                                    {"use", one_of({"ground", "supply", "bridge", "strap", "signal"})},
+                                    {"colour", name_or_null()},
+                                    {"length", number("m; null: no placement")},
+                                    {"reason", text()}});
+}
+
+Json phase() {
+    Json number_or_null = whole_or_null();
+    const Json step = object("", {{"wire", std::move(number_or_null)},
+                                  {"part", name_or_null()},
+                                  {"text", text("Empty for a wire")},
+                                  {"more", text()}});
+    return object(
+        "Steps done together",
+        {{"title", text()}, {"link", name_or_null()}, {"steps", list(step)}, {"check", name_or_null()}});
+}
+
+Json resistance() {
+    return object("Between two points, power off", {{"kind", one_of({"apart", "joined", "part"})},
+                                                    {"from", text()},
+                                                    {"to", text()},
+                                                    {"ohms", ref("span")},
+                                                    {"open", truth("Beyond the range of a meter")},
+                                                    {"wrong", text("What a reading outside means")}});
+}
+
+Json level() {
+    return object("A reading along a link, all rails up",
+                  {{"link", text()},
+                   {"driver", text()},
+                   {"set", level_letter("What the driver says: Z lets go, A any voltage it gives")},
+                   {"point", text()},
+                   {"receiver", truth("Point is an end of the link")},
+                   {"net", text()},
+                   {"state", text("As in the readings document")},
+                   {"volts", ref("span")},
+                   {"level", level_letter()},
+                   {"threshold", nullable("quantity")}});
+}
+
+Json order() {
+    const Json step = object("", {{"rails", list(text(), "On together")},
+                                  {"then", name_or_null()},
+                                  {"verdict", nullable("verdict")},
+                                  {"sentence", text()}});
+    return object("In which order rails come up", {{"verdict", ref("verdict")},
+                                                   {"steps", list(step)},
+                                                   {"not_in_this_order", name_or_null()},
+                                                   {"because", text()}});
+}
+
+Json current() {
+    const Json share = object("", {{"what", text()}, {"amps", ref("span")}});
+    return object("What a rail delivers, all rails up", {{"rail", text()},
+                                                         {"source", truth("A supply of its own")},
+                                                         {"amps", ref("span")},
+                                                         {"shares", list(share)},
+                                                         {"not_counted", list(text())}});
+}
+
+Json kit() {
+    return object("", {{"what", text()},
+                       {"per_seat", whole(1)},
+                       {"seats", whole(1)},
+                       {"spares", whole(0)},
+                       {"total", whole(1)},
+                       {"names", text()}});
+}
+
+Json exercise() {
+    const Json expected = object("", {{"set", level_letter()},
+                                      {"point", text()},
+                                      {"lo", number("V")},
+                                      {"hi", number("V")},
+                                      {"level", level_letter()}});
+    return object("A small program for a link", {{"link", text()},
+                                                 {"controller_drives", truth()},
+                                                 {"digital", truth("A line can set or read it")},
+                                                 {"pin", text()},
+                                                 {"driver", text()},
+                                                 {"rate", nullable("quantity")},
+                                                 {"expected", list(expected)}});
+}
+
+Json changes() {
+    const Json change = object("", {{"kind", one_of({"added", "removed", "changed"})},
+                                    {"what", text()},
+                                    {"name", text()},
+                                    {"was", name_or_null()},
+                                    {"is", name_or_null()}});
+    return object("Against an older version", {{"since", text("Version")},
+                                               {"changes", list(change)},
+                                               {"sheets", list(text(), "That read differently")},
+                                               {"new_steps", list(text())}});
+}
+
+}  // namespace
+
+void append_sheets_pieces(Json& pieces) {
+    pieces["laid_wire"] = wire();
+    pieces["build_phase"] = phase();
+    pieces["resistance_check"] = resistance();
+    pieces["level_check"] = level();
+    pieces["power_order"] = order();
+    pieces["rail_current"] = current();
+    pieces["kit_entry"] = kit();
+    pieces["exercise"] = exercise();
+    pieces["changes"] = changes();
+}
+
+Fields sheets_fields() {
+    return {{"version", text("Eight hexadecimal digits of SHA-256 over the bench file and its includes")},
+            {"wiring_from", one_of({"given", "plan"})},
+            {"bench", ref("bench")},
+            {"wiring", ref("wiring")},
+            {"judgement", ref("judgement")},
+            {"boards", list(text(), "Kinds, in order; none: ends of wires are pins")},
+            {"not_placed", name_or_null()},
+            {"unwired", list(text(), "Links without an interface circuit")},
+            {"wires", list(ref("laid_wire"))},
+            {"phases", list(ref("build_phase"))},
+            {"resistances", list(ref("resistance_check"))},
+            {"levels", list(ref("level_check"))},
+            {"power_order", ref("power_order")},
+            {"currents", list(ref("rail_current"))},
+            {"kit", list(ref("kit_entry"))},
+            {"exercises", list(ref("exercise"))},
+            {"since", nullable("changes")}};
+}
+
+}  // namespace voltsill::schema_words

@@ -1,0 +1,187 @@
+#include "engine/sheets.h"
+
+#include <fmt/format.h>
+#include <sha2.h>
+
+#include <algorithm>
+
+#include "documents/markdown.h"
+#include "engine/reading.h"
+
+namespace voltsill {
+namespace {
+
+/// One version of a bench on its way to sheets.
+struct Version {
+    std::optional<Bench> bench;
+    Problems problems;
+    Sheets sheets;
+};
+
+/// Wires a bench as given or planned; the judgement is of exactly that wiring.
+void wire_up(Version& v) {
+    Sheets& sheets = v.sheets;
+    if (v.bench->wiring) {
+        sheets.placed.wiring = wire_as_given(*v.bench, v.problems);
+        if (has_error(v.problems)) {
+            v.bench.reset();
+            return;
+        }
+        sheets.judgement = judge(*v.bench, sheets.placed.wiring);
+        return;
+    }
+    Plan planned = plan(*v.bench);
+    sheets.planned = true;
+    for (const LinkPlan& link : planned.links)
+        if (!link.chosen) sheets.unwired.push_back(link.link);
+    sheets.placed.wiring = std::move(planned.wiring);
+    sheets.judgement = std::move(planned.judgement);
+}
+
+/// False: asked to stop.
+bool fill(Version& v, const SheetsOptions& options, const Progress& progress, double from, double to) {
+    const auto go_on = [&](double share, const std::string& what) {
+        return !progress || progress(from + share * (to - from), what);
+    };
+    const Bench& bench = *v.bench;
+    Sheets& sheets = v.sheets;
+    sheets.seats = options.seats;
+    if (!go_on(0.1, "placing")) return false;
+    PlacedWiring placed = place(bench, sheets.wiring(), options.place, [&](double done, double all) {
+        return go_on(0.1 + 0.4 * (all > 0 ? done / all : 0), "placing");
+    });
+    if (placed.trouble.empty()) {  // channels of packages may have been exchanged
+        sheets.placed = std::move(placed);
+        sheets.judgement = judge(bench, sheets.wiring());
+    } else {
+        sheets.placed.trouble = std::move(placed.trouble);
+    }
+    if (!go_on(0.5, "measuring")) return false;
+    sheets.levels = link_readings(bench, sheets.wiring());
+    if (!go_on(0.6, "measuring")) return false;
+    sheets.wires = build_wires(sheets.placed);
+    sheets.phases = build_phases(bench, sheets.placed, sheets.wires, sheets.levels);
+    sheets.ohms = ohm_checks(bench, sheets.placed);
+    sheets.currents = rail_currents(bench, sheets.wiring());
+    sheets.order = power_order(bench, sheets.judgement);
+    sheets.kit = kit_list(sheets.placed, sheets.wires, options.seats);
+    sheets.exercises = exercises_of(bench, sheets.levels);
+    return go_on(0.95, "writing");
+}
+
+Version read_version(std::string_view bytes, const std::string& file, const Includer& include) {
+    Version v;
+    std::string all(bytes);
+    const Includer noting = [&](const std::string& path) {
+        auto more = include ? include(path) : std::nullopt;
+        if (more) all += *more;
+        return more;
+    };
+    BenchReading reading = read_for_job(bytes, file, noting);
+    v.bench = std::move(reading.bench);
+    v.problems = std::move(reading.problems);
+    v.sheets.version = version_of(all);
+    if (v.bench) wire_up(v);
+    return v;
+}
+
+void name_boards(const Bench& bench, const std::vector<std::string>& wanted, Problems& misused) {
+    std::vector<std::string> names;
+    std::string listed;
+    for (const auto& kind : bench.board_kinds) {
+        names.push_back(kind->name);
+        listed += (listed.empty() ? "" : ", ") + kind->name;
+    }
+    for (const std::string& name : wanted)
+        if (!bench.board_kind(name))
+            misused.push_back({.code = "unknown-board",
+                               .message = "there is no kind of board named \"" + name + "\"",
+                               .expected = "one of " + listed,
+                               .nearest = nearest_name(name, names)});
+}
+
+std::string step_words(const Sheets& sheets, const BuildStep& step) {
+    if (step.wire == 0) return step.text;
+    const auto wire = std::ranges::find(sheets.wires, step.wire, &BuildWire::number);
+    return fmt::format("Wire from {} to {}{}", wire->from, wire->to,
+                       wire->colour.empty() ? "" : ", " + wire->colour);
+}
+
+std::vector<std::string> steps_in_words(const Sheets& sheets) {
+    std::vector<std::string> out;
+    for (const BuildPhase& phase : sheets.phases)
+        for (const BuildStep& step : phase.steps) out.push_back(step_words(sheets, step));
+    return out;
+}
+
+/// Sheets that read differently, their version aside.
+std::vector<std::string> differing(const Version& before, const Version& now, Audience audience) {
+    std::vector<std::string> out;
+    Sheets alike = before.sheets;
+    alike.version = now.sheets.version;
+    const auto old = sheets_for(audience, *before.bench, alike);
+    for (const NamedDocument& sheet : sheets_for(audience, *now.bench, now.sheets)) {
+        const auto was = std::ranges::find(old, sheet.name, &NamedDocument::name);
+        if (was == old.end() || doc::render_markdown(was->document) != doc::render_markdown(sheet.document))
+            out.push_back(sheet.name);
+    }
+    return out;
+}
+
+ChangeList compared(const Version& before, const Version& now, Audience audience) {
+    ChangeList out{.old_version = before.sheets.version};
+    out.changes = changes_between({*before.bench, before.sheets.wiring(), before.sheets.wires},
+                                  {*now.bench, now.sheets.wiring(), now.sheets.wires});
+    out.sheets = differing(before, now, audience);
+    const std::vector<std::string> old = steps_in_words(before.sheets);
+    for (std::string& step : steps_in_words(now.sheets))
+        if (std::ranges::find(old, step) == old.end()) out.steps.push_back(std::move(step));
+    return out;
+}
+
+}  // namespace
+
+std::string version_of(std::string_view bytes) {
+    SHA2_CTX context;
+    std::uint8_t digest[SHA256_DIGEST_LENGTH];
+    SHA256Init(&context);
+    SHA256Update(&context, reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size());
+    SHA256Final(digest, &context);
+    return fmt::format("{:02x}{:02x}{:02x}{:02x}", digest[0], digest[1], digest[2], digest[3]);
+}
+
+SheetsResult make_sheets(std::string_view bytes, const std::string& file, const Includer& include,
+                         const SheetsOptions& options, const Progress& progress) {
+    SheetsResult out;
+    if (progress && !progress(0.0, "planning")) {
+        out.cancelled = true;
+        return out;
+    }
+    Version now = read_version(bytes, file, include);
+    out.problems = now.problems;
+    if (!now.bench) return out;
+    std::optional<Version> before;
+    if (options.since) {
+        before = read_version(*options.since, options.since_file, options.since_include);
+        out.since_problems = before->problems;
+        if (!before->bench) return out;
+    }
+    name_boards(*now.bench, options.place.boards, out.misused);
+    if (!out.misused.empty()) {
+        out.bench = std::move(now.bench);
+        return out;
+    }
+    const double half = before ? 0.5 : 1.0;
+    out.cancelled =
+        !fill(now, options, progress, 0.0, half) || (before && !fill(*before, options, progress, half, 1.0));
+    if (!out.cancelled) {
+        if (before) out.changes = compared(*before, now, options.audience);
+        out.documents = sheets_for(options.audience, *now.bench, now.sheets, out.changes);
+        out.script = exercise_script(*now.bench, now.sheets.version, now.sheets.exercises);
+    }
+    out.bench = std::move(now.bench);
+    out.sheets = std::move(now.sheets);
+    return out;
+}
+
+}  // namespace voltsill

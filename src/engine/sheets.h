@@ -1,0 +1,48 @@
+#pragma once
+/// Sheets of a bench: its wiring given or planned, placed, judged, read, and put in words.
+///
+/// The version of a bench is the first eight hexadecimal digits of SHA-256 (FIPS 180-4) over the bytes of
+/// the bench file and then of every file it includes, in the order in which they are read: for a bench
+/// without includes what `sha256sum BENCH | cut -c1-8` prints.
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "documents/sheets.h"
+#include "engine/engine.h"
+
+namespace voltsill {
+
+struct SheetsOptions {
+    Audience audience = Audience::all;
+    int seats = 1;  ///< 1..most_seats
+    PlaceOptions place;
+    /// An older version of the bench: its bytes, its name for messages, its includes.
+    std::optional<std::string> since;
+    std::string since_file;
+    Includer since_include;
+};
+inline constexpr int most_seats = 1000;
+
+struct SheetsResult {
+    std::optional<Bench> bench;
+    Problems problems;        ///< of the bench file
+    Problems since_problems;  ///< of the older one
+    Problems misused;         ///< of the options: "unknown-board"
+    bool cancelled = false;
+    Sheets sheets;
+    std::optional<ChangeList> changes;
+    std::vector<NamedDocument> documents;
+    std::string script;  ///< the exercises, for a shell
+};
+
+/// `progress` may return false: the result is then `cancelled` and holds no documents.
+SheetsResult make_sheets(std::string_view bytes, const std::string& file, const Includer& include,
+                         const SheetsOptions& options, const Progress& progress = {});
+
+std::string to_json(const SheetsResult& result);  ///< "voltsill-sheets-1"
+
+/// Eight hexadecimal digits of the bytes.
+std::string version_of(std::string_view bytes);
+
+}  // namespace voltsill

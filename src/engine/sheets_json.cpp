@@ -1,0 +1,209 @@
+/// Sheets as a document: the values that the sheets put in words.
+#include "engine/json_pieces.h"
+#include "engine/sheets.h"
+
+namespace voltsill {
+namespace {
+
+Json volts(double lo, double nominal, double hi) { return span_json(Dimension::voltage, {lo, nominal, hi}); }
+
+const char* use_word(WireUse use) {
+    switch (use) {
+        case WireUse::ground:
+            return "ground";
+        case WireUse::supply:
+            return "supply";
+        case WireUse::bridge:
+            return "bridge";
+        case WireUse::strap:
+            return "strap";
+        default:
+            return "signal";
+    }
+}
+
+Json wires_json(const Sheets& sheets) {
+    Json out = Json::array();
+    for (const BuildWire& w : sheets.wires)
+        out.push_back({{"number", w.number},
+                       {"from", w.from},
+                       {"to", w.to},
+                       {"net", w.net},
+                       {"use", use_word(w.use)},
+                       {"colour", name_or_null(w.colour)},
+                       {"length", w.metres > 0 ? Json(w.metres) : Json(nullptr)},
+                       {"reason", w.reason}});
+    return out;
+}
+
+Json phases_json(const Sheets& sheets) {
+    Json out = Json::array();
+    for (const BuildPhase& phase : sheets.phases) {
+        Json steps = Json::array();
+        for (const BuildStep& s : phase.steps)
+            steps.push_back({{"wire", s.wire > 0 ? Json(s.wire) : Json(nullptr)},
+                             {"part", s.part >= 0 ? Json(sheets.wiring().parts[s.part].name) : Json(nullptr)},
+                             {"text", s.text},
+                             {"more", s.more}});
+        out.push_back({{"title", phase.title},
+                       {"link", name_or_null(phase.link)},
+                       {"steps", std::move(steps)},
+                       {"check", name_or_null(phase.gate)}});
+    }
+    return out;
+}
+
+const char* kind_word(OhmCheck::Kind kind) {
+    switch (kind) {
+        case OhmCheck::Kind::rail:
+            return "apart";
+        case OhmCheck::Kind::joined:
+            return "joined";
+        default:
+            return "part";
+    }
+}
+
+Json ohms_json(const Sheets& sheets) {
+    Json out = Json::array();
+    for (const OhmCheck& c : sheets.ohms)
+        out.push_back(
+            {{"kind", kind_word(c.kind)},
+             {"from", c.from},
+             {"to", c.to},
+             {"ohms", span_json(Dimension::resistance, {c.window.lo, c.window.nominal, c.window.hi})},
+             {"open", c.window.open()},
+             {"wrong", c.wrong}});
+    return out;
+}
+
+Json levels_json(const Sheets& sheets) {
+    Json out = Json::array();
+    for (const LinkReading& r : sheets.levels)
+        out.push_back({{"link", r.link},
+                       {"driver", r.driver},
+                       {"set", std::string(1, r.set)},
+                       {"point", r.reading.point},
+                       {"receiver", r.receiver},
+                       {"net", r.reading.net},
+                       {"state", r.reading.state},
+                       {"volts", volts(r.reading.lo, r.reading.nominal, r.reading.hi)},
+                       {"level", std::string(1, r.reading.level)},
+                       {"threshold", quantity_json(Dimension::voltage, r.threshold)}});
+    return out;
+}
+
+Json order_json(const PowerOrder& order) {
+    Json steps = Json::array();
+    for (const PowerStep& s : order.steps)
+        steps.push_back({{"rails", s.rails},
+                         {"then", name_or_null(s.waiting)},
+                         {"verdict", s.judged ? Json(to_word(s.verdict)) : Json(nullptr)},
+                         {"sentence", s.sentence}});
+    return {{"verdict", to_word(order.verdict)},
+            {"steps", std::move(steps)},
+            {"not_in_this_order", name_or_null(order.worst_order)},
+            {"because", order.worst_sentence}};
+}
+
+Json currents_json(const Sheets& sheets) {
+    const auto amps = [](double lo, double nominal, double hi) {
+        return span_json(Dimension::current, {lo, nominal, hi});
+    };
+    Json out = Json::array();
+    for (const RailCurrent& c : sheets.currents) {
+        Json shares = Json::array();
+        for (const CurrentShare& s : c.shares)
+            shares.push_back({{"what", s.what}, {"amps", amps(s.lo, s.nominal, s.hi)}});
+        out.push_back({{"rail", c.rail},
+                       {"source", c.source},
+                       {"amps", amps(c.lo, c.nominal, c.hi)},
+                       {"shares", std::move(shares)},
+                       {"not_counted", c.silent}});
+    }
+    return out;
+}
+
+Json kit_json(const Sheets& sheets) {
+    Json out = Json::array();
+    for (const KitEntry& k : sheets.kit)
+        out.push_back({{"what", k.what},
+                       {"per_seat", k.per_seat},
+                       {"seats", k.seats},
+                       {"spares", k.spares},
+                       {"total", k.total()},
+                       {"names", k.names}});
+    return out;
+}
+
+Json exercises_json(const Sheets& sheets) {
+    Json out = Json::array();
+    for (const Exercise& e : sheets.exercises) {
+        Json expected = Json::array();
+        for (const ExpectedLevel& x : e.expected)
+            expected.push_back({{"set", std::string(1, x.set)},
+                                {"point", x.point},
+                                {"lo", x.lo},
+                                {"hi", x.hi},
+                                {"level", std::string(1, x.level)}});
+        out.push_back({{"link", e.link},
+                       {"controller_drives", e.drives},
+                       {"digital", e.digital},
+                       {"pin", e.pin},
+                       {"driver", e.driver},
+                       {"rate", json_of(e.rate)},
+                       {"expected", std::move(expected)}});
+    }
+    return out;
+}
+
+Json changes_json(const ChangeList& list) {
+    Json changes = Json::array();
+    for (const Change& c : list.changes)
+        changes.push_back({{"kind", c.kind == Change::Kind::added     ? "added"
+                                    : c.kind == Change::Kind::removed ? "removed"
+                                                                      : "changed"},
+                           {"what", c.what},
+                           {"name", c.name},
+                           {"was", name_or_null(c.was)},
+                           {"is", name_or_null(c.is)}});
+    return {{"since", list.old_version},
+            {"changes", std::move(changes)},
+            {"sheets", list.sheets},
+            {"new_steps", list.steps}};
+}
+
+}  // namespace
+
+std::string to_json(const SheetsResult& result) {
+    Problems problems = result.problems;
+    for (const Problems* more : {&result.since_problems, &result.misused})
+        problems.insert(problems.end(), more->begin(), more->end());
+    Json out = {{"format", "voltsill-sheets-1"},
+                {"accepted", result.bench.has_value()},
+                {"problems", problems_json(problems)}};
+    if (!result.bench) return written(out);
+    const Sheets& sheets = result.sheets;
+    out["version"] = sheets.version;
+    out["wiring_from"] = sheets.planned ? "plan" : "given";
+    out["bench"] = bench_json(*result.bench);
+    out["wiring"] = wiring_json(sheets.wiring());
+    out["judgement"] = judgement_json(sheets.judgement, *result.bench);
+    Json boards = Json::array();
+    for (const auto& board : sheets.placed.placement.boards) boards.push_back(board->name);
+    out["boards"] = std::move(boards);
+    out["not_placed"] = name_or_null(sheets.placed.trouble);
+    out["unwired"] = sheets.unwired;
+    out["wires"] = wires_json(sheets);
+    out["phases"] = phases_json(sheets);
+    out["resistances"] = ohms_json(sheets);
+    out["levels"] = levels_json(sheets);
+    out["power_order"] = order_json(sheets.order);
+    out["currents"] = currents_json(sheets);
+    out["kit"] = kit_json(sheets);
+    out["exercises"] = exercises_json(sheets);
+    out["since"] = result.changes ? changes_json(*result.changes) : Json(nullptr);
+    return written(out);
+}
+
+}  // namespace voltsill
