@@ -121,6 +121,7 @@ bool at_terminal(const BuildWire& wire) {
 }  // namespace
 
 std::string colour_name(const std::string& code) {
+    if (code == "TQ") return "turquoise";  // of IEC 60757, but no band of a resistor
     const auto at = std::ranges::find(band_colours(), std::string_view(code), &BandColour::code);
     return at == band_colours().end() ? code : std::string(at->name);
 }
