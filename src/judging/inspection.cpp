@@ -38,7 +38,7 @@ void Inspection::add(Finding finding, const PinSite& site) {
 }
 
 void Inspection::add(Finding finding) {
-    if (enough && finding.verdict == Verdict::harmful && enough(finding)) answered = true;
+    if (enough && !answered && enough(finding)) answered = true;
     const std::string key =
         fmt::format("{}\n{}\n{}\n{}\n{}", finding.code, finding.link, finding.part, finding.pin,
                     std::string_view(finding.state).substr(0, finding.state.find(';')));

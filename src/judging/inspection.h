@@ -41,8 +41,9 @@ struct Inspection {
     std::vector<double> driven_by_part;               ///< A, all outputs of a part at once, rails up
     const Elsewhere* elsewhere = nullptr;             ///< of a cut: what the rest adds to sums
     std::vector<Share>* shares = nullptr;             ///< wanted: what each island adds to them
-    std::function<bool(const Finding&)> enough;       ///< one such harm answers the question
+    std::function<bool(const Finding&)> enough;       ///< one such finding answers the question
     bool answered = false;
+    bool nominal_fights = false;                      ///< outputs that fight are not searched for their worst
     std::unordered_map<std::string, int> finding_of;  ///< by code, link, pin and scene
     std::unique_ptr<TimedCircuit> timed;              ///< made when a link's timing matters
     std::unique_ptr<Partition> timed_partition;

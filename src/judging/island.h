@@ -11,6 +11,7 @@
 /// parameter to the end its sensitivity points to, and repeats at the corner found; with at most
 /// `few` parameters it visits all corners and the bound is exact.
 #include <functional>
+#include <limits>
 #include <span>
 #include <string>
 #include <utility>
@@ -76,6 +77,8 @@ struct Range {
 /// circuits: it is known to be in trouble, and later solves may take fewer steps.
 struct Effort {
     int solves = 0, failures = 0;
+    /// Unknowns squared, summed over solves; beyond `most_work` nothing is solved any more.
+    double work = 0, most_work = std::numeric_limits<double>::infinity();
     static constexpr int patient_failures = 20, hurried_iterations = 25;
     std::string trouble;
 };

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
 #include <unordered_map>
 
 #include "judging/inspection.h"
@@ -60,12 +61,16 @@ Inspection inspect(const Bench& bench, const Wiring& wiring) {
     return in;
 }
 
-Judgement judged(Inspection& in) {
+void trace_links(Inspection& in) {
     for (const Link& link : in.bench.links) {
         in.out.links.push_back({.link = link.name});
         in.traces.push_back(trace_link(in, in.scenes[0], link));
     }
     name_nets(in);
+}
+
+Judgement judged(Inspection& in) {
+    trace_links(in);
     check_limits(in);
     check_levels(in);
     check_back_powering(in);
@@ -88,7 +93,7 @@ Judgement judged(Inspection& in) {
 
 /// The checks that can find harm, the quick ones first; what else they find tells of no link.
 void check_harm(Inspection& in) {
-    for (const auto check : {check_supplies, check_held_pins, check_limits, check_back_powering})
+    for (const auto check : {check_held_pins, check_limits, check_back_powering})
         if (!in.answered) check(in);
 }
 
@@ -108,18 +113,13 @@ Judgement judge(const Bench& bench, const Wiring& wiring) {
     return judged(in);
 }
 
-Judgement judge_cut(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere) {
-    Inspection in = inspect(bench, wiring);
-    in.elsewhere = &elsewhere;
-    return judged(in);
-}
-
 HarmFindings judge_harm(const Bench& bench, const Wiring& wiring, const Elsewhere* elsewhere,
                         std::vector<Share>* shares) {
     Inspection in = inspect(bench, wiring);
     in.elsewhere = elsewhere;
     in.shares = shares;
     in.links_of_net.resize(wiring.nets.size());
+    check_supplies(in);
     check_harm(in);
     HarmFindings out{.trouble = in.effort.trouble, .loose_rails = loose_rails(bench, in)};
     for (Finding& f : in.out.findings)
@@ -127,15 +127,55 @@ HarmFindings judge_harm(const Bench& bench, const Wiring& wiring, const Elsewher
     return out;
 }
 
-AnyHarm judge_any_harm(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere,
-                       const std::function<bool(const Finding&)>& counts) {
-    Inspection in = inspect(bench, wiring);
+/// Enough for every state of some twenty unknowns; a bench whose common ground is missing has more.
+constexpr double most_work_of_a_cut = 1e6;
+
+AnyHarm judge_any_harm(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere, const Counts& counts,
+                       bool worst_case) {
+    Inspection in{.bench = bench, .wiring = wiring, .circuit = lower(bench, wiring)};
+    in.index();
     in.elsewhere = &elsewhere;
-    in.enough = counts;
+    in.effort.most_work = most_work_of_a_cut;
     in.links_of_net.resize(wiring.nets.size());
+    in.nominal_fights = !worst_case;
+    AnyHarm out;
+    in.enough = [&](const Finding& f) {
+        const bool harm = f.verdict == Verdict::harmful;
+        if ((!harm && (f.verdict != Verdict::unknown || out.first)) || !counts(f)) return false;
+        out.first = f;
+        return harm;
+    };
+    check_supplies(in);  // before any network is looked at
+    if (in.answered) return out;
+    in.scenes = scenes_of(bench, in.circuit, in.effort);
     check_harm(in);
-    const auto open = [&](const Finding& f) { return f.verdict == Verdict::unknown && counts(f); };
-    return {in.answered, std::ranges::any_of(in.out.findings, open), in.effort.trouble};
+    out.trouble = in.effort.trouble;
+    return out;
+}
+
+std::vector<Finding> judge_until_unreadable(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere,
+                                            const Counts& counts) {
+    Inspection in{.bench = bench, .wiring = wiring, .circuit = lower(bench, wiring)};
+    in.index();
+    in.elsewhere = &elsewhere;
+    in.effort.most_work = most_work_of_a_cut;
+    in.links_of_net.resize(wiring.nets.size());
+    std::vector<Finding> found;
+    in.enough = [&](const Finding& f) {
+        if (f.verdict == Verdict::safe || !counts(f)) return false;
+        found.push_back(f);
+        return f.verdict == Verdict::unreadable;
+    };
+    check_supplies(in);
+    if (!in.answered) {
+        in.scenes = scenes_of(bench, in.circuit, in.effort);
+        trace_links(in);
+        for (const auto check : {check_open_pins, check_two_way_fets, check_loads, check_analog, check_loops,
+                                 check_buses, check_levels, check_back_powering, check_limits})
+            if (!in.answered) check(in);
+    }
+    std::ranges::stable_sort(found, std::greater{}, &Finding::verdict);
+    return found;
 }
 
 std::vector<StateReading> readings(const Bench& bench, const Wiring& wiring) {

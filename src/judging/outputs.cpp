@@ -47,7 +47,7 @@ struct OutputCheck {
         if (at == combos.size() || top < 0.5e-3) return;
         const int opponent = opponent_of(s, combos[at], all.volts[at]);
         // Who only asks whether there is harm needs no corner: a fight at nominal values is one.
-        const bool plain = in.enough && opponent >= 0;
+        const bool plain = in.nominal_fights && opponent >= 0;
         const Range r = plain ? Range{.lo = top, .nominal = top, .hi = top, .at_lo = island.nominal, .at_hi = island.nominal}
                               : stage_range(island, combos[at].levels, s, in.effort);
         if (!r.solved) return;

@@ -3,6 +3,7 @@
 /// rest of the bench adds to the sums over all of it (currents of a part, currents into a rail).
 #include <functional>
 #include <map>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -33,14 +34,22 @@ struct HarmFindings {
 /// `elsewhere`: of a cut. `shares`: receives what each island adds.
 HarmFindings judge_harm(const Bench& bench, const Wiring& wiring, const Elsewhere* elsewhere = nullptr,
                         std::vector<Share>* shares = nullptr);
-/// The same question for yes or no: ends at the first harm that `counts`. Empty trouble and false: none.
+
+/// Which findings answer a question.
+using Counts = std::function<bool(const Finding&)>;
+
+/// The same for one answer: ends at the first harm that `counts`, else has the first figure that is not
+/// known. What needs no network solved is asked first: a short circuit makes absurd networks.
 struct AnyHarm {
-    bool harmful = false, unknown = false;
+    std::optional<Finding> first;
     std::string trouble;
 };
-AnyHarm judge_any_harm(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere,
-                       const std::function<bool(const Finding&)>& counts);
-/// `judge` of a cut.
-Judgement judge_cut(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere);
+/// Of a network that hangs together as a whole (a missing ground) it looks at some states and says so.
+/// `worst_case` false: of outputs that fight, `first` has the nominal current.
+AnyHarm judge_any_harm(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere, const Counts& counts,
+                       bool worst_case);
+/// Judges a cut until something counts as unreadable; what else counts, worst first, when nothing does.
+std::vector<Finding> judge_until_unreadable(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere,
+                                            const Counts& counts);
 
 }  // namespace voltsill

@@ -22,7 +22,7 @@ void SettledLevels::tell(const std::vector<Told>& told) {
     State state{.levels = std::vector<Logic>(circuit_.stages.size(), Logic::X)};
     for (size_t s = 0; s < circuit_.stages.size(); ++s) {
         const StageSite& stage = circuit_.stages[s];
-        if (stage.unit < 0 && stage.can_release) state.levels[s] = Logic::Z;
+        if (stage.unit < 0) state.levels[s] = stage.can_release ? Logic::Z : Logic::zero;
     }
     for (const Told& t : told) {
         const int part = wiring.part(t.part);

@@ -2,8 +2,8 @@
 /// What a meter reads with all rails up, once certain drivers are told a level and everyone else rests:
 /// the logic fixed point of the network (network/dc.h, `settle`), and the range over tolerances there.
 ///
-/// Free outputs that are told nothing let go where they can; a push-pull output that nobody tells may be
-/// at either level. A part whose supply is missing is followed too: to what its diodes lift it.
+/// Free outputs that are told nothing let go where they can; push-pull outputs that nobody tells are low. A
+/// part whose supply is missing is followed too: to what its diodes lift it.
 #include <vector>
 
 #include "judging/island.h"

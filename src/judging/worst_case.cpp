@@ -45,6 +45,12 @@ bool solve(const Island& island, const Levels& levels, std::span<const double> v
     if (effort.failures > Effort::patient_failures) options.max_iterations = Effort::hurried_iterations;
     for (size_t b = 0; b < island.partition.blocks().size(); ++b) {
         ++effort.solves;
+        const double unknowns = static_cast<double>(island.partition.blocks()[b].nodes.size());
+        effort.work += unknowns * unknowns;
+        if (effort.work > effort.most_work) {
+            if (effort.trouble.empty()) effort.trouble = "it has more states than were looked at";
+            return false;
+        }
         std::string trouble;
         if (solve_block(island.net, island.partition, static_cast<int>(b), values, state, volts, options,
                         &trouble) != DcStatus::converged) {

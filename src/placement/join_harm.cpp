@@ -34,8 +34,10 @@ struct HarmJudge::Inside {
         for (const Finding& f : base.findings) {
             if (f.verdict == Verdict::harmful) harmful.insert(key_of(f));
             if (f.verdict == Verdict::unknown) unknown.insert(key_of(f));
-            Verdict& known = verdict[f.link + '\n' + key_of(f)];
-            known = worse(known, f.verdict);
+            for (const std::string& link : {f.link, std::string{}}) {  // supplies are judged before links
+                Verdict& known = verdict[link + '\n' + key_of(f)];
+                known = worse(known, f.verdict);
+            }
         }
         cutter = std::make_unique<WiringCutter>(b, w, found.loose_rails);
         lean.links.clear();
@@ -87,6 +89,8 @@ struct HarmJudge::Inside {
                 lean.links.push_back(bench.links[l]);
     }
 
+    Harm first(const Wiring& changed, bool worst_case) const;
+
     Harm harm_among(std::vector<Finding> findings, std::string trouble) const {
         Harm harm{.trouble = base.trouble.empty() ? std::move(trouble) : std::string{}};
         for (const Verdict wanted : {Verdict::harmful, Verdict::unknown})
@@ -113,32 +117,34 @@ Harm HarmJudge::harm_of(const Wiring& changed) const {
     return inside_->harm_among(std::move(found.findings), std::move(found.trouble));
 }
 
-HarmJudge::Grade HarmJudge::grade_of(const Wiring& changed) const {
-    const WiringCut cut = inside_->cutter->cut(changed, true);
+Harm HarmJudge::Inside::first(const Wiring& changed, bool worst_case) const {
+    const WiringCut cut = cutter->cut(changed, false);
     if (cut.same) return {};
-    const Elsewhere rest = inside_->elsewhere(cut);
-    inside_->take_links(cut, cut.links);
-    Judgement found = judge_cut(inside_->lean, cut.wiring, rest);
-    std::vector<Finding> harm;
-    Grade grade;
-    for (Finding& f : found.findings) {
-        if (f.verdict == Verdict::harmful || f.verdict == Verdict::unknown)
-            harm.push_back(std::move(f));
-        else if (f.verdict != Verdict::safe && inside_->concerns(f, cut) && inside_->is_worse(f))
-            grade.others.push_back(std::move(f));
-    }
-    std::ranges::stable_sort(grade.others, std::greater{}, &Finding::verdict);
-    grade.harm = inside_->harm_among(std::move(harm), std::move(found.trouble));
-    return grade;
+    take_links(cut, {});
+    AnyHarm any = judge_any_harm(lean, cut.wiring, elsewhere(cut), [&](const Finding& f) { return is_new(f); },
+                                 worst_case);
+    Harm harm{.trouble = base.trouble.empty() ? std::move(any.trouble) : std::string{}};
+    if (!any.first) return harm;
+    harm.harmful = any.first->verdict == Verdict::harmful;
+    harm.unknown = !harm.harmful;
+    harm.findings.push_back(std::move(*any.first));
+    return harm;
 }
 
-bool HarmJudge::may_harm(const Wiring& changed) const {
-    const WiringCut cut = inside_->cutter->cut(changed, false);
-    if (cut.same) return false;
-    inside_->take_links(cut, {});
-    const AnyHarm any = judge_any_harm(inside_->lean, cut.wiring, inside_->elsewhere(cut),
-                                       [&](const Finding& f) { return inside_->is_new(f); });
-    return any.harmful || any.unknown || (!any.trouble.empty() && inside_->base.trouble.empty());
+Harm HarmJudge::first_harm_of(const Wiring& changed) const { return inside_->first(changed, true); }
+bool HarmJudge::may_harm(const Wiring& changed) const { return inside_->first(changed, false).possible(); }
+
+std::optional<Finding> HarmJudge::first_failure_of(const Wiring& changed) const {
+    const WiringCut cut = inside_->cutter->cut(changed, true);
+    if (cut.same) return std::nullopt;
+    inside_->take_links(cut, cut.links);
+    std::vector<Finding> found = judge_until_unreadable(
+        inside_->lean, cut.wiring, inside_->elsewhere(cut), [&](const Finding& f) {
+            const bool failure = f.verdict == Verdict::thin || f.verdict == Verdict::unreadable;
+            return failure && inside_->concerns(f, cut) && inside_->is_worse(f);
+        });
+    if (found.empty()) return std::nullopt;
+    return std::move(found.front());
 }
 
 Wiring JoinHarm::joined(NetId a, NetId b) const {

@@ -32,12 +32,10 @@ class HarmJudge {
     /// Whether there is harm or it is not known: `harm_of(changed).possible()`, sooner.
     bool may_harm(const Wiring& changed) const;
 
-    /// Harm, and what else is worse than in the base: findings that are new or of a worse verdict.
-    struct Grade {
-        Harm harm;
-        std::vector<Finding> others;  ///< neither harm nor unknown, worst first
-    };
-    Grade grade_of(const Wiring& changed) const;
+    /// The first harm there is, else the first figure that is not known: sooner than all of them.
+    Harm first_harm_of(const Wiring& changed) const;
+    /// Of a change that harms nothing: the first thing that fails, else what is thinner than in the base.
+    std::optional<Finding> first_failure_of(const Wiring& changed) const;
     const Judgement& base() const;
 
   private:

@@ -83,6 +83,11 @@ int PlacedNodes::element(const WireEnd& end) const {
     return -1;
 }
 
+int PlacedNodes::root_of(const WireEnd& end) const {
+    const int at = element(end);
+    return at < 0 ? -1 : find(at);
+}
+
 /// A pin that has several numbers joins the rows of all of them.
 void PlacedNodes::join_leads(const Wiring& wiring, const Placement& placement) {
     for (std::size_t p = 0; p < placement.parts.size(); ++p) {

@@ -20,6 +20,8 @@ class PlacedNodes {
     /// The node that a rail's supply or maker holds; -1 when that is wired to nothing. A supply whose 0 V
     /// is not on the ground holds nothing: no current returns to it.
     int rail_root(const Rail& rail) const;
+    /// The node an end of a wire is on; -1: no such place.
+    int root_of(const WireEnd& end) const;
     /// Pins of all parts by node, each in the order of the wiring, nodes by their first pin.
     const std::vector<std::pair<int, std::vector<PinAt>>>& pins_by_root() const { return pins_; }
 
