@@ -112,6 +112,7 @@ std::vector<SupplyDraw> supply_draws(const Wiring& wiring, NetId net) {
 
 std::vector<RailCurrent> rail_currents(const Bench& bench, const Wiring& wiring) {
     SettledLevels rest(bench, wiring);
+    rest.tell({});
     Effort effort;
     const std::vector<Scene> scenes = scenes_of(bench, rest.circuit(), effort);
     const Scene& scene = scenes.front();

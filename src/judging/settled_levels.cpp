@@ -14,7 +14,7 @@ SettledLevels::SettledLevels(const Bench& bench, const Wiring& wiring)
         if (pin.analog_source >= 0 && !partition_.held(pin.supply))
             on[circuit_.netlist.devices[pin.analog_source].index] = false;
     islands_ = islands_of(circuit_, partition_, on);
-    tell({});
+    levels_.assign(circuit_.stages.size(), Logic::Z);
 }
 
 void SettledLevels::tell(const std::vector<Told>& told) {
@@ -40,6 +40,12 @@ void SettledLevels::tell(const std::vector<Told>& told) {
     const DcSolution found = settle(circuit_.netlist, circuit_.netlist.nominal_values(), state);
     solved_ = found.status != DcStatus::not_converged && found.levels.size() == circuit_.stages.size();
     if (solved_) levels_ = found.levels;
+}
+
+std::size_t SettledLevels::largest() const {
+    std::size_t most = 0;
+    for (const Partition::Block& block : partition_.blocks()) most = std::max(most, block.nodes.size());
+    return most;
 }
 
 std::vector<Levels> SettledLevels::levels_in(const Island& island) const {

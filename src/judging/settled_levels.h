@@ -25,10 +25,12 @@ class SettledLevels {
   public:
     /// Bench and wiring must outlive it.
     SettledLevels(const Bench& bench, const Wiring& wiring);
-    /// Readings are of the levels told last.
+    /// Readings are of the levels told last; before that of none.
     void tell(const std::vector<Told>& told);
     /// Pin by index of the wiring.
     MeterReading at(int part, int pin) const;
+    /// Unknown voltages of the largest network that hangs together: the cost of a reading.
+    std::size_t largest() const;
 
     const Circuit& circuit() const { return circuit_; }
     const std::vector<Island>& islands() const { return islands_; }

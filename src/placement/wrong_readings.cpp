@@ -15,6 +15,10 @@ namespace {
 /// Closer than this two readings of a hand meter are one (common practice: contact, meter, parts).
 constexpr double alike = 0.15;
 
+/// A network that hangs together beyond this is one whose common ground or supply is gone; what a single
+/// pin of it reads tells little, and a sheet checks supplies first.
+constexpr std::size_t most_unknowns = 40;
+
 bool likely(const Slip& slip) {
     return slip.kind == SlipKind::wire_missing || slip.kind == SlipKind::header_pin_off ||
            (slip.kind == SlipKind::one_row_off && slip.wire >= 0);
@@ -84,6 +88,7 @@ class Meter {
             const Checkpoint& at = checkpoints_[c];
             if (!cut.moved[cutter_.pin(at.part, at.pin)] || here[at.part] < 0) continue;
             if (!levels) levels.emplace(bench_, cut.wiring);
+            if (levels->largest() > most_unknowns) return;
             levels->tell(at.told);
             const MeterReading read = levels->at(here[at.part], at.pin);
             if (reads_as(read, out_[c].good)) continue;

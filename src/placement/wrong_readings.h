@@ -5,7 +5,8 @@
 ///     reading(mistake) = reading of the network of nets_of_holes(placement with the mistake)
 ///
 /// Likely are wires left out (so also a chip without power or a missing strap) and ends one row off or on
-/// the next pin of a header. Mistakes that read as the good value does are not told by a meter here.
+/// the next pin of a header. A ground or a supply that many parts miss is left to the check of supplies.
+/// Mistakes that read as the good value does are not told by a meter here.
 #include "judging/settled_levels.h"
 #include "placement/slips.h"
 
