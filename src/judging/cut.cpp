@@ -150,10 +150,10 @@ std::vector<char> WiringCutter::moved_pins(const Wiring& changed, bool& same) co
 struct Closure {
     const WiringCutter& cutter;
     const Wiring& wiring;
-    std::vector<char> free;               ///< by net: not held in every scene
-    std::vector<int> pins_of, first_of;   ///< pins by net
+    std::vector<char> free;              ///< by net: not held in every scene
+    std::vector<int> pins_of, first_of;  ///< pins by net
     std::vector<char> net_done;
-    std::vector<char> in;                 ///< by pin
+    std::vector<char> in;  ///< by pin
     std::vector<int> queue;
 
     Closure(const WiringCutter& c, const Wiring& w)
@@ -201,7 +201,8 @@ struct Closure {
                 for (int other : group) reach(first + other);
             for (int other : behind ? c.behind[k] : c.before[k]) reach(first + other);
             if (c.powers[k])
-                for (size_t other = 0; other < c.powers.size(); ++other) reach(first + static_cast<int>(other));
+                for (size_t other = 0; other < c.powers.size(); ++other)
+                    reach(first + static_cast<int>(other));
         }
     }
     /// The same pins, to be followed again the other way.

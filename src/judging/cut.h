@@ -18,11 +18,11 @@ namespace voltsill {
 
 struct WiringCut {
     Wiring wiring;
-    std::vector<int> part_of;    ///< part of the whole, by part of the cut
-    std::vector<char> inside;    ///< by pin of the whole, `WiringCutter::pin`: its level is as in the whole
-    std::vector<char> moved;     ///< by pin of the whole: it may read differently than in the base
-    std::vector<int> links;      ///< of the bench: an end may read differently
-    bool same = false;           ///< the nets are those of the base
+    std::vector<int> part_of;  ///< part of the whole, by part of the cut
+    std::vector<char> inside;  ///< by pin of the whole, `WiringCutter::pin`: its level is as in the whole
+    std::vector<char> moved;   ///< by pin of the whole: it may read differently than in the base
+    std::vector<int> links;    ///< of the bench: an end may read differently
+    bool same = false;         ///< the nets are those of the base
 };
 
 class WiringCutter {
@@ -65,7 +65,7 @@ class WiringCutter {
     std::vector<const Coupling*> coupling_of_part_;
     std::vector<int> first_pin_, part_of_pin_;
     std::vector<std::vector<int>> ends_of_link_;  ///< pins, by link of the bench
-    std::vector<int> base_label_, base_size_;  ///< by net of the base
+    std::vector<int> base_label_, base_size_;     ///< by net of the base
     mutable std::map<std::pair<const PartType*, std::vector<bool>>, std::shared_ptr<const PartType>> types_;
 };
 

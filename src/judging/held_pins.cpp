@@ -57,8 +57,7 @@ void held_output(Inspection& in, const Scene& scene, const PinSite& site) {
     Logic at = Logic::Z;
     for (Logic level : {Logic::zero, Logic::one})
         if (scene.reach[site.stage] & (bit(level) | can_x)) {
-            const double amps =
-                std::abs(stage_current(in.circuit.netlist, values, level, volts, site.stage));
+            const double amps = std::abs(stage_current(in.circuit.netlist, values, level, volts, site.stage));
             if (amps > worst) worst = amps, at = level;
         }
     const Pin& pin = in.pin(site);
@@ -71,7 +70,8 @@ void held_output(Inspection& in, const Scene& scene, const PinSite& site) {
                        {Certainty::assumed, "strongest output assumed four times the guaranteed"},
                        "current of " + in.label(site)};
     if (rated)
-        f.limit = Evidence{pin.drive_max.span.hi.si(), pin.drive_max.origin, "absolute maximum output current"};
+        f.limit =
+            Evidence{pin.drive_max.span.hi.si(), pin.drive_max.origin, "absolute maximum output current"};
     f.margin = (rated ? pin.drive_max.span.hi.si() : 0.0) - worst;
     f.state = fmt::format("{}; {} {}", scene.words, in.label(site), at == Logic::one ? "high" : "low");
     f.arithmetic = rated ? fmt::format("{} against {}", print(Amps{worst}), print(Amps{f.limit->value}))

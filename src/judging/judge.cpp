@@ -123,15 +123,16 @@ HarmFindings judge_harm(const Bench& bench, const Wiring& wiring, const Elsewher
     check_harm(in);
     HarmFindings out{.trouble = in.effort.trouble, .loose_rails = loose_rails(bench, in)};
     for (Finding& f : in.out.findings)
-        if (f.verdict == Verdict::harmful || f.verdict == Verdict::unknown) out.findings.push_back(std::move(f));
+        if (f.verdict == Verdict::harmful || f.verdict == Verdict::unknown)
+            out.findings.push_back(std::move(f));
     return out;
 }
 
 /// Enough for every state of some twenty unknowns; a bench whose common ground is missing has more.
 constexpr double most_work_of_a_cut = 1e6;
 
-AnyHarm judge_any_harm(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere, const Counts& counts,
-                       bool worst_case) {
+AnyHarm judge_any_harm(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere,
+                       const Counts& counts, bool worst_case) {
     Inspection in{.bench = bench, .wiring = wiring, .circuit = lower(bench, wiring)};
     in.index();
     in.elsewhere = &elsewhere;
@@ -153,8 +154,8 @@ AnyHarm judge_any_harm(const Bench& bench, const Wiring& wiring, const Elsewhere
     return out;
 }
 
-std::vector<Finding> judge_until_unreadable(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere,
-                                            const Counts& counts) {
+std::vector<Finding> judge_until_unreadable(const Bench& bench, const Wiring& wiring,
+                                            const Elsewhere& elsewhere, const Counts& counts) {
     Inspection in{.bench = bench, .wiring = wiring, .circuit = lower(bench, wiring)};
     in.index();
     in.elsewhere = &elsewhere;

@@ -48,7 +48,11 @@ struct OutputCheck {
         const int opponent = opponent_of(s, combos[at], all.volts[at]);
         // Who only asks whether there is harm needs no corner: a fight at nominal values is one.
         const bool plain = in.nominal_fights && opponent >= 0;
-        const Range r = plain ? Range{.lo = top, .nominal = top, .hi = top, .at_lo = island.nominal, .at_hi = island.nominal}
+        const Range r = plain ? Range{.lo = top,
+                                      .nominal = top,
+                                      .hi = top,
+                                      .at_lo = island.nominal,
+                                      .at_hi = island.nominal}
                               : stage_range(island, combos[at].levels, s, in.effort);
         if (!r.solved) return;
         const double worst = std::max(std::abs(r.lo), std::abs(r.hi));
@@ -141,7 +145,8 @@ void add_up(Inspection& in, const SolvedIsland& all) {
     }
     for (const auto& [part, amps] : most) {
         in.driven_by_part[part] += amps;
-        if (in.shares && amps > 0) in.shares->push_back({.site = share_site(in, all.island), .part = part, .amps = amps});
+        if (in.shares && amps > 0)
+            in.shares->push_back({.site = share_site(in, all.island), .part = part, .amps = amps});
     }
 }
 

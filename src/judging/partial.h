@@ -46,10 +46,10 @@ struct AnyHarm {
 };
 /// Of a network that hangs together as a whole (a missing ground) it looks at some states and says so.
 /// `worst_case` false: of outputs that fight, `first` has the nominal current.
-AnyHarm judge_any_harm(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere, const Counts& counts,
-                       bool worst_case);
+AnyHarm judge_any_harm(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere,
+                       const Counts& counts, bool worst_case);
 /// Judges a cut until something counts as unreadable; what else counts, worst first, when nothing does.
-std::vector<Finding> judge_until_unreadable(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere,
-                                            const Counts& counts);
+std::vector<Finding> judge_until_unreadable(const Bench& bench, const Wiring& wiring,
+                                            const Elsewhere& elsewhere, const Counts& counts);
 
 }  // namespace voltsill

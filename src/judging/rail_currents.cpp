@@ -101,7 +101,8 @@ std::vector<SupplyDraw> supply_draws(const Wiring& wiring, NetId net) {
             if (part.type->supplies[s].provides) continue;
             for (size_t k = 0; k < part.type->pins.size(); ++k) {
                 const Pin& pin = part.type->pins[k];
-                if (pin.role != PinRole::supply || pin.supply != static_cast<int>(s) || part.net_of_pin[k] != net)
+                if (pin.role != PinRole::supply || pin.supply != static_cast<int>(s) ||
+                    part.net_of_pin[k] != net)
                     continue;
                 draws.push_back({part.name, part.type->supplies[s].current});
                 break;

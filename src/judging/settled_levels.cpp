@@ -97,7 +97,8 @@ MeterReading SettledLevels::at(int part, int pin) const {
             return {.lo = v.lo.si(), .nominal = v.nominal.si(), .hi = v.hi.si()};
         }
     for (const Island& island : islands_)
-        if (const Node local = island.local(node); local >= 0 && !partition_.held(node)) return over(island, local);
+        if (const Node local = island.local(node); local >= 0 && !partition_.held(node))
+            return over(island, local);
     return {};  // ground
 }
 

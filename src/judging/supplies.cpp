@@ -148,8 +148,8 @@ void joined_supply(Inspection& in, const Rail& rail) {
     f.net = "rail " + rail.name;
     f.state = "all rails up";
     f.arithmetic = "no net of its own";
-    f.sentence =
-        fmt::format("Rail {} is joined to ground or to another rail: one source feeds or shorts the other.", rail.name);
+    f.sentence = fmt::format(
+        "Rail {} is joined to ground or to another rail: one source feeds or shorts the other.", rail.name);
     f.advice = "Power off; find the wire or the part that joins them.";
     in.add(std::move(f));
 }
@@ -173,12 +173,14 @@ void reversed(Inspection& in, const WiredPart& part, const SupplyPort& port, int
     const Volts lowest = plus->lo - minus->hi;
     if (lowest >= port.min) return;
     Finding f = part_finding("supply-reversed", Verdict::harmful, part.name, port.name, Dimension::voltage);
-    f.value = Evidence{lowest.si(), in.bench.rails.front().volts.origin, port.name + " against ground of " + part.name};
+    f.value = Evidence{lowest.si(), in.bench.rails.front().volts.origin,
+                       port.name + " against ground of " + part.name};
     f.limit = Evidence{port.min.si(), port.origin, "absolute minimum supply"};
     f.margin = (lowest - port.min).si();
-    f.arithmetic = fmt::format("{} on {} against its ground pin, stands {}", say(lowest), port.name, say(port.min));
-    f.sentence = fmt::format("{} is supplied the wrong way round: its {} is {} against its ground pin.", part.name,
-                             port.name, say(lowest));
+    f.arithmetic =
+        fmt::format("{} on {} against its ground pin, stands {}", say(lowest), port.name, say(port.min));
+    f.sentence = fmt::format("{} is supplied the wrong way round: its {} is {} against its ground pin.",
+                             part.name, port.name, say(lowest));
     f.advice = "Power off at once; look where the notch is. A circuit that was reversed is not used again.";
     in.add_for_part(f);
 }

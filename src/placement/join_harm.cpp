@@ -23,11 +23,11 @@ struct HarmJudge::Inside {
     const Bench& bench;
     const Wiring& base_wiring;
     Judgement base;
-    std::vector<Share> shares;       ///< of the base
+    std::vector<Share> shares;               ///< of the base
     std::set<std::string> harmful, unknown;  ///< keys of findings of the base
     std::map<std::string, Verdict> verdict;  ///< by link and key, of the base
     std::unique_ptr<WiringCutter> cutter;
-    mutable Bench lean;              ///< the bench with the links at hand
+    mutable Bench lean;  ///< the bench with the links at hand
 
     Inside(const Bench& b, const Wiring& w) : bench(b), base_wiring(w), base(judge(b, w)), lean(b) {
         const HarmFindings found = judge_harm(b, w, nullptr, &shares);
@@ -72,7 +72,8 @@ struct HarmJudge::Inside {
         std::vector<int> here(base_wiring.parts.size(), -1);
         for (size_t p = 0; p < cut.part_of.size(); ++p) here[cut.part_of[p]] = static_cast<int>(p);
         for (const Share& share : shares) {
-            if (share.site.first < 0 || cut.inside[cutter->pin(share.site.first, share.site.second)]) continue;
+            if (share.site.first < 0 || cut.inside[cutter->pin(share.site.first, share.site.second)])
+                continue;
             if (share.part < 0)
                 rest.fed_into_rail[share.rail] += share.amps;
             else if (here[share.part] >= 0)
@@ -85,7 +86,8 @@ struct HarmJudge::Inside {
     void take_links(const WiringCut& cut, const std::vector<int>& also) const {
         lean.links.clear();
         for (size_t l = 0; l < bench.links.size(); ++l)
-            if (std::ranges::find(also, static_cast<int>(l)) != also.end() || cutter->reads(cut, static_cast<int>(l)))
+            if (std::ranges::find(also, static_cast<int>(l)) != also.end() ||
+                cutter->reads(cut, static_cast<int>(l)))
                 lean.links.push_back(bench.links[l]);
     }
 
@@ -103,7 +105,8 @@ struct HarmJudge::Inside {
     }
 };
 
-HarmJudge::HarmJudge(const Bench& bench, const Wiring& base) : inside_(std::make_unique<Inside>(bench, base)) {}
+HarmJudge::HarmJudge(const Bench& bench, const Wiring& base)
+    : inside_(std::make_unique<Inside>(bench, base)) {}
 HarmJudge::~HarmJudge() = default;
 
 const Judgement& HarmJudge::base() const { return inside_->base; }
@@ -121,8 +124,8 @@ Harm HarmJudge::Inside::first(const Wiring& changed, bool worst_case) const {
     const WiringCut cut = cutter->cut(changed, false);
     if (cut.same) return {};
     take_links(cut, {});
-    AnyHarm any = judge_any_harm(lean, cut.wiring, elsewhere(cut), [&](const Finding& f) { return is_new(f); },
-                                 worst_case);
+    AnyHarm any = judge_any_harm(
+        lean, cut.wiring, elsewhere(cut), [&](const Finding& f) { return is_new(f); }, worst_case);
     Harm harm{.trouble = base.trouble.empty() ? std::move(any.trouble) : std::string{}};
     if (!any.first) return harm;
     harm.harmful = any.first->verdict == Verdict::harmful;
@@ -138,8 +141,8 @@ std::optional<Finding> HarmJudge::first_failure_of(const Wiring& changed) const 
     const WiringCut cut = inside_->cutter->cut(changed, true);
     if (cut.same) return std::nullopt;
     inside_->take_links(cut, cut.links);
-    std::vector<Finding> found = judge_until_unreadable(
-        inside_->lean, cut.wiring, inside_->elsewhere(cut), [&](const Finding& f) {
+    std::vector<Finding> found =
+        judge_until_unreadable(inside_->lean, cut.wiring, inside_->elsewhere(cut), [&](const Finding& f) {
             const bool failure = f.verdict == Verdict::thin || f.verdict == Verdict::unreadable;
             return failure && inside_->concerns(f, cut) && inside_->is_worse(f);
         });

@@ -125,7 +125,8 @@ std::vector<SlipHarm> judge_slips(const Bench& bench, const Wiring& wiring, cons
     std::map<SlipNets::Key, SlipHarm> known;
     std::vector<SlipHarm> out;
     for (const Slip& slip : slips) {
-        if (options.progress && !options.progress(static_cast<int>(out.size()), static_cast<int>(slips.size())))
+        if (options.progress &&
+            !options.progress(static_cast<int>(out.size()), static_cast<int>(slips.size())))
             break;
         const Placement slipped = with_slip(placement, slip);
         const auto [at, fresh] = known.try_emplace(nets.of(slipped));
@@ -140,7 +141,8 @@ SlipReport slip_report(const Bench& bench, const Wiring& wiring, const Placement
                        const SlipOptions& options) {
     SlipReport report;
     Rows rows(placement);
-    for (SlipHarm& harm : judge_slips(bench, wiring, placement, slips_of(bench, wiring, placement), options)) {
+    for (SlipHarm& harm :
+         judge_slips(bench, wiring, placement, slips_of(bench, wiring, placement), options)) {
         ++report.slips;
         ++(harm.verdict == Verdict::harmful      ? report.harmful
            : harm.verdict == Verdict::unknown    ? report.unknown
@@ -151,13 +153,16 @@ SlipReport slip_report(const Bench& bench, const Wiring& wiring, const Placement
         if (harm.verdict != Verdict::safe) report.worst.push_back(std::move(harm));
     }
     const auto rank = [](const SlipHarm& h) {  // what may harm comes before what merely fails
-        return h.verdict == Verdict::harmful ? 0 : h.verdict == Verdict::unknown ? 1 : h.verdict == Verdict::unreadable ? 2 : 3;
+        return h.verdict == Verdict::harmful      ? 0
+               : h.verdict == Verdict::unknown    ? 1
+               : h.verdict == Verdict::unreadable ? 2
+                                                  : 3;
     };
     std::ranges::stable_sort(report.worst, {}, rank);
     report.rows = rows.sorted();
-    report.sentence = fmt::format("Of {} possible single slips {} could harm something{}.", report.slips, report.harmful,
-                                  report.unknown == 0 ? ""
-                                                      : fmt::format(", and of {} it is not known", report.unknown));
+    report.sentence =
+        fmt::format("Of {} possible single slips {} could harm something{}.", report.slips, report.harmful,
+                    report.unknown == 0 ? "" : fmt::format(", and of {} it is not known", report.unknown));
     return report;
 }
 

@@ -10,7 +10,8 @@ bool is_reversed(const PlacedNodes& nodes, const Rail& rail) {
     const int plus = nodes.root_of({.kind = WireEnd::Kind::supply, .rail = rail.name});
     const int zero = nodes.root_of({.kind = WireEnd::Kind::ground, .rail = rail.name});
     const auto feeds = [&](const auto& at) { return at.first == zero && !at.second.empty(); };
-    return plus >= 0 && plus == nodes.ground_root() && zero != plus && std::ranges::any_of(nodes.pins_by_root(), feeds);
+    return plus >= 0 && plus == nodes.ground_root() && zero != plus &&
+           std::ranges::any_of(nodes.pins_by_root(), feeds);
 }
 
 SlipNets::Key SlipNets::of(const Placement& placement) const {

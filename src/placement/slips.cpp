@@ -27,7 +27,11 @@ struct End {
 class Listing {
   public:
     Listing(const Bench& bench, const Wiring& wiring, const Placement& placement)
-        : bench_(bench), wiring_(wiring), placement_(placement), nets_(bench, wiring), base_(nets_.of(placement)) {
+        : bench_(bench),
+          wiring_(wiring),
+          placement_(placement),
+          nets_(bench, wiring),
+          base_(nets_.of(placement)) {
         for (const PlacedPart& part : placement.parts)
             for (const Hole& hole : part.holes) taken_.insert(key(hole));
         for (std::size_t w = 0; w < placement.wires.size(); ++w)
@@ -114,9 +118,9 @@ class Listing {
         const auto& columns = board(at).columns;
         if (columns[at.column].strip) return;
         const bool at_pin = std::ranges::any_of(placement_.parts, [&](const PlacedPart& part) {
-            return part.holes.size() > most_bending_leads && std::ranges::any_of(part.holes, [&](const Hole& h) {
-                       return h.board == at.board && node(h) == node(at);
-                   });
+            return part.holes.size() > most_bending_leads &&
+                   std::ranges::any_of(
+                       part.holes, [&](const Hole& h) { return h.board == at.board && node(h) == node(at); });
         });
         for (std::size_t c = 0; at_pin && c < columns.size(); ++c) {
             const Hole to{at.board, at.row, static_cast<int>(c)};
@@ -148,7 +152,10 @@ class Listing {
                 if (next >= pins.size() || pins[next] < 0 || pins[next] == end.at.pin) continue;
                 const WireEnd to{.kind = WireEnd::Kind::pin, .part = end.at.part, .pin = pins[next]};
                 if (const End* there = end_at(to); !there)
-                    take({.kind = SlipKind::header_pin_off, .wire = end.wire, .at_from = end.at_from, .to = to});
+                    take({.kind = SlipKind::header_pin_off,
+                          .wire = end.wire,
+                          .at_from = end.at_from,
+                          .to = to});
                 else if (step > 0)
                     swap(end, *there);
             }
@@ -237,8 +244,9 @@ const WireEnd& end_of(const LaidWire& wire, bool from) { return from ? wire.from
 /// A package on both sides of the trench is turned by half its pins; one in a line lies the other way.
 void turn(std::vector<Hole>& holes) {
     const std::size_t n = holes.size();
-    const bool in_line = n <= most_bending_leads ||
-                         std::ranges::all_of(holes, [&](const Hole& h) { return h.column == holes[0].column; });
+    const bool in_line = n <= most_bending_leads || std::ranges::all_of(holes, [&](const Hole& h) {
+                             return h.column == holes[0].column;
+                         });
     if (in_line)
         std::ranges::reverse(holes);
     else
@@ -280,7 +288,8 @@ Placement with_slip(const Placement& placement, const Slip& slip) {
     if (slip.kind == SlipKind::wire_missing) {
         out.wires.erase(out.wires.begin() + slip.wire);
     } else if (slip.kind == SlipKind::neighbours_swapped) {
-        std::swap(end_of(out.wires[slip.wire], slip.at_from), end_of(out.wires[slip.other], slip.other_at_from));
+        std::swap(end_of(out.wires[slip.wire], slip.at_from),
+                  end_of(out.wires[slip.other], slip.other_at_from));
     } else if (slip.wire >= 0) {
         end_of(out.wires[slip.wire], slip.at_from) = slip.to;
     } else if (slip.kind == SlipKind::part_turned) {
@@ -310,11 +319,13 @@ std::string words(const Wiring& wiring, const Placement& placement, const Slip& 
     const std::string& name = wiring.parts[slip.part].name;
     if (slip.kind == SlipKind::part_turned) return name + " the other way round";
     if (slip.lead > 0)
-        return fmt::format("lead {} of {} in {} in place of {}", slip.lead, name, words(placement, slip.to.hole),
+        return fmt::format("lead {} of {} in {} in place of {}", slip.lead, name,
+                           words(placement, slip.to.hole),
                            words(placement, placement.parts[slip.part].holes[slip.lead - 1]));
     Hole first = placement.parts[slip.part].holes[0];
     first.row += slip.rows;
-    return fmt::format("{} one row {} (pin 1 in {})", name, slip.rows < 0 ? "up" : "down", words(placement, first));
+    return fmt::format("{} one row {} (pin 1 in {})", name, slip.rows < 0 ? "up" : "down",
+                       words(placement, first));
 }
 
 }  // namespace voltsill

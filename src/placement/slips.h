@@ -21,22 +21,22 @@ enum class SlipKind {
     neighbours_swapped,  ///< the ends of two wires that lie side by side
     facing_pin,          ///< an end of a wire at the pin that faces the right one: N + 1 - n
     wire_missing,
-    wrong_strip,         ///< an end meant for one rail strip or supply in another
-    header_pin_off,      ///< an end on the next pin of a header
-    part_one_row_off,    ///< a whole part one row up or down
-    part_turned,         ///< a part the other way round
+    wrong_strip,       ///< an end meant for one rail strip or supply in another
+    header_pin_off,    ///< an end on the next pin of a header
+    part_one_row_off,  ///< a whole part one row up or down
+    part_turned,       ///< a part the other way round
 };
 std::string_view to_word(SlipKind kind);  ///< "one row off"
 
 struct Slip {
     SlipKind kind{};
-    int wire = -1, part = -1;     ///< index of the wire or part that slips
-    bool at_from = false;         ///< which end of the wire
-    int other = -1;               ///< second wire of a swap
+    int wire = -1, part = -1;  ///< index of the wire or part that slips
+    bool at_from = false;      ///< which end of the wire
+    int other = -1;            ///< second wire of a swap
     bool other_at_from = false;
-    int lead = -1;                ///< number of the lead that slips, from 1; -1: the whole part
-    int rows = 0;                 ///< by which a whole part is off
-    WireEnd to;                   ///< where the end or lead goes instead
+    int lead = -1;  ///< number of the lead that slips, from 1; -1: the whole part
+    int rows = 0;   ///< by which a whole part is off
+    WireEnd to;     ///< where the end or lead goes instead
 };
 
 /// Every single slip that changes what is joined: none into a hole that is taken, unless two are swapped.
@@ -57,7 +57,7 @@ struct SlipHarm {
 };
 
 struct SlipOptions {
-    bool only_harm = false;                        ///< do not ask what else happens: much faster
+    bool only_harm = false;                           ///< do not ask what else happens: much faster
     std::function<bool(int done, int all)> progress;  ///< false ends early; the rest is left out
 };
 
@@ -68,9 +68,9 @@ std::vector<SlipHarm> judge_slips(const Bench& bench, const Wiring& wiring, cons
 /// Half a row, or a strip, at which a slip would harm.
 struct RowToCheck {
     int board = 0, row = 0;
-    int side = 0;             ///< 0: left of the trench, 1: right of it
-    std::string strip;        ///< of a rail strip: its letter
-    std::string words;        ///< "row 12, a to e"
+    int side = 0;       ///< 0: left of the trench, 1: right of it
+    std::string strip;  ///< of a rail strip: its letter
+    std::string words;  ///< "row 12, a to e"
     int harmful = 0, unknown = 0;
 };
 

@@ -65,13 +65,13 @@ class Meter {
                 same.push_back(&slip);
             }
         // What is left out is likelier than what is misplaced.
-        std::ranges::stable_sort(order, {}, [](const auto* same) {
-            return same->front()->kind != SlipKind::wire_missing;
-        });
+        std::ranges::stable_sort(
+            order, {}, [](const auto* same) { return same->front()->kind != SlipKind::wire_missing; });
         for (const auto* same : order) mistake(*same);
         for (CheckpointReading& c : out_)
             std::ranges::stable_sort(c.wrong, [](const WrongReading& a, const WrongReading& b) {
-                return std::pair(a.reading.floats, a.reading.nominal) < std::pair(b.reading.floats, b.reading.nominal);
+                return std::pair(a.reading.floats, a.reading.nominal) <
+                       std::pair(b.reading.floats, b.reading.nominal);
             });
         return std::move(out_);
     }
@@ -96,8 +96,10 @@ class Meter {
             note(out_[c], read, same, *harms);
         }
     }
-    void note(CheckpointReading& at, const MeterReading& read, const std::vector<const Slip*>& same, bool harms) {
-        auto group = std::ranges::find_if(at.wrong, [&](const WrongReading& w) { return reads_as(w.reading, read); });
+    void note(CheckpointReading& at, const MeterReading& read, const std::vector<const Slip*>& same,
+              bool harms) {
+        auto group =
+            std::ranges::find_if(at.wrong, [&](const WrongReading& w) { return reads_as(w.reading, read); });
         if (group == at.wrong.end()) group = at.wrong.insert(group, WrongReading{.reading = read});
         widen(group->reading, read);
         group->possibly_harmful |= harms;

@@ -25,14 +25,16 @@ inline Example read(const std::string& name) {
     EXPECT_TRUE(reading.bench) << name;
     Example example{.name = name, .bench = std::move(*reading.bench)};
     Problems problems;
-    example.wiring = example.bench.wiring ? wire_as_given(example.bench, problems) : plan(example.bench).wiring;
+    example.wiring =
+        example.bench.wiring ? wire_as_given(example.bench, problems) : plan(example.bench).wiring;
     return example;
 }
 
 inline const std::vector<Example>& all() {
     static const std::vector<Example> examples = [] {
         std::vector<Example> out;
-        for (const auto& file : std::filesystem::directory_iterator(std::filesystem::path(VOLTSILL_ROOT) / "examples"))
+        for (const auto& file :
+             std::filesystem::directory_iterator(std::filesystem::path(VOLTSILL_ROOT) / "examples"))
             if (file.path().extension() == ".toml") out.push_back(read(file.path().filename().string()));
         std::ranges::sort(out, {}, &Example::name);
         return out;

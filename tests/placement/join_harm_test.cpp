@@ -63,7 +63,8 @@ void expect_law(const examples::Example& example, int most_pairs) {
     for (const auto& [a, b] : pairs) {
         const auto whole = new_harm(base, judge(example.bench, joined(example.wiring, a, b)));
         harmful += !whole.empty();
-        const std::string words = example.name + ": " + example.wiring.nets[a].name + " with " + example.wiring.nets[b].name;
+        const std::string words =
+            example.name + ": " + example.wiring.nets[a].name + " with " + example.wiring.nets[b].name;
         const Harm harm = joins.of(a, b);
         EXPECT_EQ(keys(harm), whole) << words;
         EXPECT_EQ(joins.harmful(a, b), harm.possible()) << words;
@@ -100,7 +101,7 @@ TEST(JoinHarm, TwoOutputsFollowOhmsLaw) {
         ASSERT_FALSE(harm.findings.empty()) << drop;
         EXPECT_EQ(harm.findings.front().code, "contention");
         EXPECT_NEAR(harm.findings.front().value->value, amps, 1e-3 * amps) << drop;
-        EXPECT_EQ(harm.findings.front().margin < 0, amps > 40e-3) << drop;
+        EXPECT_EQ(harm.findings.front().margin<0, amps> 40e-3) << drop;
     }
 }
 

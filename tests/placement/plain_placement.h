@@ -17,7 +17,11 @@ inline std::shared_ptr<const BoardKind> board(int rows = 60) {
     kind->rows = rows;
     double across = 0;
     const auto strip = [&](const char* name, const char* mark, int side) {
-        kind->columns.push_back({.name = name, .strip = true, .mark = mark, .side = side, .across = across++,
+        kind->columns.push_back({.name = name,
+                                 .strip = true,
+                                 .mark = mark,
+                                 .side = side,
+                                 .across = across++,
                                  .segments = {{1, rows}}});
     };
     strip("w", "-", 0), strip("x", "+", 0);
@@ -41,11 +45,13 @@ class Placing {
         for (const Rail& rail : bench_.rails) {
             if (!rail.from.empty()) continue;
             land({.kind = WireEnd::Kind::ground, .rail = rail.name}, wiring_.ground(), WireUse::ground);
-            land({.kind = WireEnd::Kind::supply, .rail = rail.name}, wiring_.rail(rail.name), WireUse::supply);
+            land({.kind = WireEnd::Kind::supply, .rail = rail.name}, wiring_.rail(rail.name),
+                 WireUse::supply);
         }
         for (std::size_t n = 0; n < members_.size(); ++n)
             for (std::size_t k = 1; k < members_[n].size(); ++k)
-                wire(in_row(members_[n][k - 1]), in_row(members_[n][k]), static_cast<NetId>(n), WireUse::signal);
+                wire(in_row(members_[n][k - 1]), in_row(members_[n][k]), static_cast<NetId>(n),
+                     WireUse::signal);
         return std::move(out_);
     }
 
@@ -70,7 +76,8 @@ class Placing {
     }
     WireEnd in_row(const Half& half) {
         static const std::vector<const char*> left{"a", "b", "c", "d"}, right{"j", "i", "h", "g"};
-        return {.kind = WireEnd::Kind::hole, .hole = hole(half, (half.side == 0 ? left : right).at(used_[half]++))};
+        return {.kind = WireEnd::Kind::hole,
+                .hole = hole(half, (half.side == 0 ? left : right).at(used_[half]++))};
     }
     void wire(WireEnd from, WireEnd to, NetId net, WireUse use) {
         out_.wires.push_back({.number = static_cast<int>(out_.wires.size()) + 1,
@@ -88,7 +95,8 @@ class Placing {
         } else {  // by way of a strip
             const char* strip = use == WireUse::ground ? "w" : "x";
             const Hole out = hole(half, strip), back{out.board, out.row == 1 ? 2 : out.row - 1, out.column};
-            const bool shared = !strips_.insert({half.board, net}).second || strips_of_[{half.board, use}]++ > 0;
+            const bool shared =
+                !strips_.insert({half.board, net}).second || strips_of_[{half.board, use}]++ > 0;
             if (shared) {
                 wire(std::move(end), in_row(half), net, use);
             } else {

@@ -83,7 +83,8 @@ void expect_law(const Bench& bench, const Wiring& wiring, const Placement& place
                 bool with_supplies) {
     ASSERT_EQ(differences(wiring, nets_of_holes(bench, wiring, placement)), std::vector<std::string>{});
     std::vector<Slip> slips = slips_of(bench, wiring, placement);
-    if (!with_supplies) std::erase_if(slips, [&](const Slip& s) { return moves_supply(wiring, placement, s); });
+    if (!with_supplies)
+        std::erase_if(slips, [&](const Slip& s) { return moves_supply(wiring, placement, s); });
     std::mt19937 random(11);
     std::ranges::shuffle(slips, random);
     if (slips.size() > most) slips.resize(most);
@@ -95,8 +96,8 @@ void expect_law(const Bench& bench, const Wiring& wiring, const Placement& place
     for (std::size_t k = 0; k < slips.size(); ++k) {
         const Wiring made = wiring_of(bench, wiring, with_slip(placement, slips[k]));
         const Verdict whole = of_the_whole(base, judge(bench, made));
-        EXPECT_EQ(judged[k].verdict, whole) << words(wiring, placement, slips[k]) << ": " << judged[k].code << " "
-                                            << judged[k].sentence;
+        EXPECT_EQ(judged[k].verdict, whole)
+            << words(wiring, placement, slips[k]) << ": " << judged[k].code << " " << judged[k].sentence;
         const bool may_harm = whole == Verdict::harmful || whole == Verdict::unknown;
         EXPECT_EQ(quick[k].verdict, may_harm ? whole : Verdict::safe) << words(wiring, placement, slips[k]);
         seen.insert(whole);
@@ -111,7 +112,8 @@ TEST(Slips, AreJudgedAsTheWholeIs) {
     for (const auto& [name, most, supplies] :
          {std::tuple{"existing-build.toml", 60, true}, {"rain-garden.toml", 25, false}}) {
         const examples::Example example = examples::read(name);
-        expect_law(example.bench, example.wiring, plain::place(example.bench, example.wiring), most, supplies);
+        expect_law(example.bench, example.wiring, plain::place(example.bench, example.wiring), most,
+                   supplies);
     }
 }
 
@@ -129,10 +131,9 @@ TEST(Slips, EveryKindIsFoundAndChangesWhatIsJoined) {
             for (const std::string& why : impossible(bench->wiring, slipped))
                 EXPECT_TRUE(why.find("both in") == std::string::npos) << why;
         }
-    for (const SlipKind kind :
-         {SlipKind::one_row_off, SlipKind::one_column_off, SlipKind::neighbours_swapped, SlipKind::facing_pin,
-          SlipKind::wire_missing, SlipKind::wrong_strip, SlipKind::header_pin_off, SlipKind::part_one_row_off,
-          SlipKind::part_turned})
+    for (const SlipKind kind : {SlipKind::one_row_off, SlipKind::one_column_off, SlipKind::neighbours_swapped,
+                                SlipKind::facing_pin, SlipKind::wire_missing, SlipKind::wrong_strip,
+                                SlipKind::header_pin_off, SlipKind::part_one_row_off, SlipKind::part_turned})
         EXPECT_TRUE(kinds.contains(kind)) << to_word(kind);
 }
 
@@ -165,7 +166,8 @@ TEST(Slips, FiveVoltsOneRowOffAtAThreeVoltPinHarms) {
         const Placement placement = plain::place(build.bench, wiring, empty ? 1 : 0);
         const NetId five = wiring.rail("five");
         int looked = 0, harmful = 0;
-        for (const SlipHarm& harm : judge_slips(build.bench, wiring, placement, slips_of(build.bench, wiring, placement))) {
+        for (const SlipHarm& harm :
+             judge_slips(build.bench, wiring, placement, slips_of(build.bench, wiring, placement))) {
             if (harm.slip.kind != SlipKind::one_row_off || harm.slip.wire < 0) continue;
             if (placement.wires[harm.slip.wire].net != five) continue;
             ++looked;
@@ -202,7 +204,8 @@ TEST(Slips, ASignalWireLeftOutFailsAndHarmsNothing) {
     const SlipHarm* missing = nullptr;
     const std::vector<SlipHarm> all = small.judged();
     for (const SlipHarm& harm : all)
-        if (harm.slip.kind == SlipKind::wire_missing && small.placement.wires[harm.slip.wire].net == net) missing = &harm;
+        if (harm.slip.kind == SlipKind::wire_missing && small.placement.wires[harm.slip.wire].net == net)
+            missing = &harm;
     ASSERT_TRUE(missing);
     EXPECT_EQ(missing->verdict, Verdict::unreadable);
     EXPECT_FALSE(missing->sentence.empty());

@@ -28,9 +28,13 @@ struct Divider {
         auto legs = std::make_shared<PartType>(*resistor());
         legs->packages = {{.name = "AXIAL-7", .pin_of_number = {0, 1}}};
         build.module("M", {output("OUT", 0.0001), input("IN", ttl(), true)}, "five");
-        for (const auto& [name, ohms, a, b] : {std::tuple{"R1", 10e3, "M.OUT", "M.IN"}, {"R2", 20e3, "M.IN", "ground"}}) {
-            build.bench.wiring->parts.push_back(
-                {.name = name, .type_name = "resistor", .type = legs, .package = &legs->packages.front(), .value = ohms});
+        for (const auto& [name, ohms, a, b] :
+             {std::tuple{"R1", 10e3, "M.OUT", "M.IN"}, {"R2", 20e3, "M.IN", "ground"}}) {
+            build.bench.wiring->parts.push_back({.name = name,
+                                                 .type_name = "resistor",
+                                                 .type = legs,
+                                                 .package = &legs->packages.front(),
+                                                 .value = ohms});
             build.join(std::string(name) + ".1", a);
             build.join(std::string(name) + ".2", b);
         }
@@ -42,8 +46,8 @@ struct Divider {
         const Hole& hole = placement.parts[wiring.part(part)].holes[lead - 1];
         for (const LaidWire& wire : placement.wires)
             for (const WireEnd* end : {&wire.from, &wire.to})
-                if (end->kind == WireEnd::Kind::hole && end->hole.board == hole.board && end->hole.row == hole.row &&
-                    end->hole.column < 7)
+                if (end->kind == WireEnd::Kind::hole && end->hole.board == hole.board &&
+                    end->hole.row == hole.row && end->hole.column < 7)
                     return wire.number;
         return -1;
     }
