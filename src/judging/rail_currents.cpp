@@ -85,7 +85,10 @@ void pass_on(const Bench& bench, std::vector<RailCurrent>& rails) {
             });
             if (waits) continue;
             const RailCurrent& made = *at(rail.name);
-            add(*at(feeder), {"rail " + rail.name, made.lo, made.nominal, made.hi});
+            const auto taken = [](double amps) {
+                return std::max(0.0, amps);
+            };  // makers give, never take back
+            add(*at(feeder), {"rail " + rail.name, taken(made.lo), taken(made.nominal), taken(made.hi)});
             passed.insert(rail.name);
             grew = true;
         }

@@ -71,6 +71,11 @@ TEST(RailCurrents, MadeRailsCountWhereTheirMakerIsFed) {
     EXPECT_NEAR(of(all, "three").hi, 1e-3, 1e-6);
     EXPECT_FALSE(of(all, "three").source);
     EXPECT_NEAR(of(all, "five").hi, 2e-3, 1e-6);
+    // Fed from outside with more than its parts draw, the made rail takes nothing from its feeder.
+    build.resistor(100, "rail five", "rail three");
+    const auto fed = rail_currents(build.bench, build.wiring());
+    EXPECT_LT(of(fed, "three").hi, 0);
+    EXPECT_EQ(of(fed, "five").shares.back().hi, 0);
 }
 
 TEST(RailCurrents, SharesAddUpAndSilentPartsAreNamed) {
