@@ -53,9 +53,9 @@ std::string file(const std::string& path) {
 
 void show(const char* name, const Placed& p) {
     const PlacementQuality& q = p.placed.quality;
-    fmt::print("{}: {:.3f} s, {} boards, {} wires, {:.2f} m, {} crossings, {} of {} slips harmful, cost {:.1f}\n", name,
+    fmt::print("{}: {:.3f} s, {} boards, {} wires, {:.2f} m, {} crossings, {} ends beside harm, cost {:.1f}\n", name,
                p.seconds, p.placed.placement.boards.size(), p.placed.placement.wires.size(), q.metres, q.crossings,
-               q.harmful, q.slips, q.cost);
+               q.near_harm, q.cost);
 }
 
 }  // namespace

@@ -18,6 +18,7 @@
 #include "judging/power_order.h"
 #include "judging/rail_currents.h"
 #include "placement/place.h"
+#include "placement/slips.h"
 
 namespace voltsill {
 
@@ -26,6 +27,7 @@ struct Sheets {
     std::string version;   ///< of the bench's bytes: eight hexadecimal digits
     bool planned = false;  ///< wired by the plan, not by [wiring]
     int seats = 1;
+    SlipReport slips;     ///< only what may harm; none without holes
     PlacedWiring placed;  ///< the wiring with its holes; `trouble`: no holes, pins only
     Judgement judgement;
     std::vector<std::string> unwired;  ///< links for which no interface circuit was found

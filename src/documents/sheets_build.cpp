@@ -69,6 +69,7 @@ doc::Document build_sheet(const Bench& bench, const Sheets& sheets) {
     append(out.blocks, picture_blocks(bench, sheets));
     out.blocks.push_back(doc::heading(2, {"Steps"}));
     steps_of(bench, sheets, out.blocks);
+    append(out.blocks, slip_blocks(sheets, false));
     if (const std::vector<std::string> notes = facing_pin_notes(sheets.wiring()); !notes.empty()) {
         doc::BulletList list;
         for (const std::string& note : notes) list.items.push_back({note});

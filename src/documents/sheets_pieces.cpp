@@ -62,15 +62,45 @@ Blocks front_blocks(const Bench& bench, const Sheets& sheets) {
                                    {{sheets.placed.trouble.empty()
                                          ? std::string("Wires are listed from pin to pin.")
                                          : "Wires are listed from pin to pin: " + sheets.placed.trouble}}});
-    const PlacementQuality& q = sheets.placed.quality;
-    if (sheets.has_holes() && q.slips > 0)
-        out.push_back(doc::paragraph({fmt::format(
-            "Of {} possible single slips of a hand, {} could harm something: the checks before power are for "
-            "these.",
-            q.slips, q.harmful)}));
+    if (sheets.slips.slips > 0)
+        out.push_back(doc::paragraph({sheets.slips.sentence + " The checks before power are for these."}));
     for (const std::string& note : sheets.placed.notes) out.push_back(doc::paragraph({note}));
     if (const std::string controller = controller_of(bench); !controller.empty() && sheets.planned)
         out.push_back(doc::paragraph({"The wiring is the planner's: the bench file has no [wiring]."}));
+    return out;
+}
+
+Blocks slip_blocks(const Sheets& sheets, bool answers) {
+    const SlipReport& slips = sheets.slips;
+    if (slips.rows.empty()) return {};
+    constexpr std::size_t most_rows = 12, most_slips = 30;
+    Blocks out{doc::heading(2, {"Rows to look at twice"}), doc::paragraph({slips.sentence})};
+    doc::Table rows{.caption = "Where a slip of one wire or lead could harm",
+                    .columns = {{"where"},
+                                {"slips that harm", doc::Align::right},
+                                {"not known", doc::Align::right},
+                                {"looked twice", doc::Align::center, false}}};
+    for (std::size_t k = 0; k < std::min(most_rows, slips.rows.size()); ++k) {
+        const RowToCheck& row = slips.rows[k];
+        rows.rows.push_back({{row.words},
+                             {std::to_string(row.harmful)},
+                             {std::to_string(row.unknown)},
+                             {doc::tick("looked twice at " + row.words)}});
+    }
+    out.push_back(std::move(rows));
+    if (slips.rows.size() > most_rows)
+        out.push_back(doc::paragraph({fmt::format("And {} more with fewer.", slips.rows.size() - most_rows)}));
+    if (!answers) return out;
+    doc::Table worst{.caption = "What the slips would do", .columns = {{"slip"}, {"what it does"}}};
+    for (std::size_t k = 0; k < std::min(most_slips, slips.worst.size()); ++k) {
+        const SlipHarm& harm = slips.worst[k];
+        worst.rows.push_back({{words(sheets.wiring(), sheets.placed.placement, harm.slip)},
+                              {doc::verdict(harm.verdict), " " + harm.sentence}});
+    }
+    out.push_back(std::move(worst));
+    if (slips.worst.size() > most_slips)
+        out.push_back(doc::paragraph(
+            {fmt::format("And {} more; the JSON document has them all.", slips.worst.size() - most_slips)}));
     return out;
 }
 

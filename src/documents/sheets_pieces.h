@@ -17,6 +17,8 @@ std::string to_fill(const char* unit);
 
 /// Title, version, verdict; and loudly what may not be built, if anything.
 Blocks front_blocks(const Bench& bench, const Sheets& sheets);
+/// Rows where a slip could harm, the worst first; with `answers` what the slips would do.
+Blocks slip_blocks(const Sheets& sheets, bool answers);
 /// Before touching: power, hands, deference.
 doc::Block care_block();
 

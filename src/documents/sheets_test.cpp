@@ -212,6 +212,7 @@ struct TestSheet {
 doc::Document test_sheet(const Bench& bench, const Sheets& sheets, bool answers) {
     TestSheet t{bench, sheets, answers, front_blocks(bench, sheets)};
     t.blocks.push_back(care_block());
+    append(t.blocks, slip_blocks(sheets, answers));
     t.ohms();
     t.power_up();
     t.limited_power();

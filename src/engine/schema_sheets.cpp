@@ -99,6 +99,21 @@ Json exercise() {
                                                  {"expected", list(expected)}});
 }
 
+Json slips() {
+    const Json slip = object("", {{"slip", text()},
+                                  {"kind", text()},
+                                  {"verdict", ref("verdict")},
+                                  {"part", name_or_null()},
+                                  {"pin", name_or_null()},
+                                  {"sentence", text()}});
+    const Json row = object("", {{"where", text()}, {"harmful", whole(0)}, {"unknown", whole(0)}});
+    return object("Single slips of a hand and which may harm", {{"possible", whole(0)},
+                                                                {"harmful", whole(0)},
+                                                                {"unknown", whole(0)},
+                                                                {"worst", list(slip)},
+                                                                {"rows", list(row, "To look at twice")}});
+}
+
 Json changes() {
     const Json change = object("", {{"kind", one_of({"added", "removed", "changed"})},
                                     {"what", text()},
@@ -122,6 +137,7 @@ void append_sheets_pieces(Json& pieces) {
     pieces["rail_current"] = current();
     pieces["kit_entry"] = kit();
     pieces["exercise"] = exercise();
+    pieces["slips"] = slips();
     pieces["changes"] = changes();
 }
 
@@ -140,6 +156,7 @@ Fields sheets_fields() {
             {"levels", list(ref("level_check"))},
             {"power_order", ref("power_order")},
             {"currents", list(ref("rail_current"))},
+            {"slips", ref("slips")},
             {"kit", list(ref("kit_entry"))},
             {"exercises", list(ref("exercise"))},
             {"since", nullable("changes")}};

@@ -56,9 +56,18 @@ bool fill(Version& v, const SheetsOptions& options, const Progress& progress, do
     } else {
         sheets.placed.trouble = std::move(placed.trouble);
     }
-    if (!go_on(0.5, "measuring")) return false;
+    if (sheets.has_holes()) {
+        bool stopped = false;
+        const auto slipping = [&](int done, int all) {
+            return !(stopped = !go_on(0.5 + 0.3 * done / all, "looking for slips that harm"));
+        };
+        sheets.slips = slip_report(bench, sheets.wiring(), sheets.placed.placement,
+                                   {.only_harm = true, .progress = slipping});
+        if (stopped) return false;
+    }
+    if (!go_on(0.8, "measuring")) return false;
     sheets.levels = link_readings(bench, sheets.wiring());
-    if (!go_on(0.6, "measuring")) return false;
+    if (!go_on(0.9, "measuring")) return false;
     sheets.wires = build_wires(sheets.placed);
     sheets.phases = build_phases(bench, sheets.placed, sheets.wires, sheets.levels);
     sheets.ohms = ohm_checks(bench, sheets.placed);

@@ -157,6 +157,24 @@ Json exercises_json(const Sheets& sheets) {
     return out;
 }
 
+Json slips_json(const Sheets& sheets) {
+    Json worst = Json::array(), rows = Json::array();
+    for (const SlipHarm& harm : sheets.slips.worst)
+        worst.push_back({{"slip", words(sheets.wiring(), sheets.placed.placement, harm.slip)},
+                         {"kind", to_word(harm.slip.kind)},
+                         {"verdict", to_word(harm.verdict)},
+                         {"part", name_or_null(harm.part)},
+                         {"pin", name_or_null(harm.pin)},
+                         {"sentence", harm.sentence}});
+    for (const RowToCheck& row : sheets.slips.rows)
+        rows.push_back({{"where", row.words}, {"harmful", row.harmful}, {"unknown", row.unknown}});
+    return {{"possible", sheets.slips.slips},
+            {"harmful", sheets.slips.harmful},
+            {"unknown", sheets.slips.unknown},
+            {"worst", std::move(worst)},
+            {"rows", std::move(rows)}};
+}
+
 Json changes_json(const ChangeList& list) {
     Json changes = Json::array();
     for (const Change& c : list.changes)
@@ -200,6 +218,7 @@ std::string to_json(const SheetsResult& result) {
     out["levels"] = levels_json(sheets);
     out["power_order"] = order_json(sheets.order);
     out["currents"] = currents_json(sheets);
+    out["slips"] = slips_json(sheets);
     out["kit"] = kit_json(sheets);
     out["exercises"] = exercises_json(sheets);
     out["since"] = result.changes ? changes_json(*result.changes) : Json(nullptr);

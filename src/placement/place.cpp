@@ -78,7 +78,7 @@ PlacedWiring placed_as(const Bench& bench, Layout& layout, const NetPairHarm& ha
     for (const LaidWire& wire : placed.placement.wires) quality.metres += wire.metres;
     quality.crossings = crossings_of(bench, placed.placement);
     const Score score(layout, harm);
-    quality.harmful = static_cast<int>(score.slips());
+    quality.near_harm = static_cast<int>(score.slips());
     quality.cost = static_cast<double>(score.cost()) / slip_cost;
     return placed;
 }

@@ -21,7 +21,7 @@ struct PlaceOptions {
 };
 
 struct PlacementQuality {
-    int slips = 0, harmful = 0;  ///< possible single slips, and how many of them could harm something
+    int near_harm = 0;  ///< ends beside a net whose join would harm: what the search makes few (slips.h counts)
     double metres = 0;
     int crossings = 0;
     double cost = 0;

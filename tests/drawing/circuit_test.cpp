@@ -16,6 +16,7 @@
 #include "planning/assembly.h"
 #include "quantity/print.h"
 #include "support/drawing_faults.h"
+#include "support/how_many.h"
 #include "support/made_bench.h"
 
 namespace voltsill {
@@ -237,7 +238,7 @@ Wiring at_random(const Bench& bench, unsigned seed) {
 
 TEST(CircuitOfLink, AnyWiringAtRandom) {
     Bench bench = sample::down.bench();
-    for (unsigned seed = 0; seed < 200; ++seed) {
+    for (unsigned seed = 0; seed < made::how_many(200); ++seed) {
         const Wiring w = at_random(bench, seed);
         expect_good(bench, w, "signal", fmt::format("seed {}", seed));
         if (HasFailure()) break;
@@ -246,7 +247,7 @@ TEST(CircuitOfLink, AnyWiringAtRandom) {
 
 /// Names of all lengths and alphabets, rails of all kinds; the map of rails of each as well.
 TEST(CircuitOfLink, GeneratedBenches) {
-    for (unsigned seed = 0; seed < 200; ++seed) {
+    for (unsigned seed = 0; seed < made::how_many(200); ++seed) {
         const BenchReading r =
             read_bench(made::BenchMaker(seed, 1 + static_cast<int>(seed % 7)).text(), "made.toml");
         ASSERT_TRUE(r.bench) << seed;
