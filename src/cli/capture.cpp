@@ -16,7 +16,6 @@
 #include "documents/capture_report.h"
 #include "documents/html.h"
 #include "documents/markdown.h"
-#include "documents/terminal.h"
 #include "quantity/parse.h"
 
 namespace voltsill::cli {
@@ -113,22 +112,7 @@ std::string wrong_only(const CaptureResult& r) {
 
 std::string shown(const CaptureResult& r, const doc::Document& document, const Options& o) {
     if (o.form == Form::json) return to_json(r);
-    if (o.form == Form::html) return doc::render_html(document);
-    if (o.form == Form::markdown) return doc::render_markdown(document);
-    if (o.quiet) return wrong_only(r);
-    const Screen screen = screen_for(o);
-    return doc::render_terminal(
-        document,
-        {.width = screen.width, .colour = screen.colour, .unicode = !screen.ascii, .details = true});
-}
-
-bool write_all(const CaptureResult& r, const doc::Document& document, const Options& o) {
-    auto done = make_folder(o.out);
-    if (done) done = write_file(o.out + "/capture.html", doc::render_html(document));
-    if (done) done = write_file(o.out + "/capture.md", doc::render_markdown(document));
-    if (done) done = write_file(o.out + "/capture.json", to_json(r));
-    if (!done) complain(done.error(), o);
-    return done.has_value();
+    return o.quiet && o.form == Form::terminal ? wrong_only(r) : shown(document, o);
 }
 
 }  // namespace
@@ -183,7 +167,10 @@ int run_capture(CaptureCommand c) {
     const doc::Document document =
         capture_report(*result.bench, result.capture, result.mapped, result.planned);
     print_out(shown(result, document, c), c);
-    if (!c.out.empty() && !write_all(result, document, c)) return wrong_use;
+    if (!c.out.empty() && !write_files({{"capture.html", doc::render_html(document)},
+                                         {"capture.md", doc::render_markdown(document)},
+                                         {"capture.json", to_json(result)}},
+                                        c)) return wrong_use;
     return Interruptible::asked() ? interrupted : exit_code(result.problems, result.verdict);
 }
 

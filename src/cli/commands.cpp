@@ -10,27 +10,9 @@
 #include "documents/html.h"
 #include "documents/markdown.h"
 #include "documents/reports.h"
-#include "documents/terminal.h"
 
 namespace voltsill::cli {
 namespace {
-
-std::string shown(const doc::Document& document, const Options& o) {
-    if (o.form == Form::html) return doc::render_html(document);
-    if (o.form == Form::markdown) return doc::render_markdown(document);
-    const Screen screen = screen_for(o);
-    return doc::render_terminal(
-        document,
-        {.width = screen.width, .colour = screen.colour, .unicode = !screen.ascii, .details = !o.quiet});
-}
-
-bool write_all(const Options& o, const std::vector<std::pair<std::string, std::string>>& files) {
-    auto done = make_folder(o.out);
-    for (const auto& [name, bytes] : files)
-        if (done) done = write_file(o.out + "/" + name, bytes);
-    if (!done) complain(done.error(), o);
-    return done.has_value();
-}
 
 /// The verdict, then a line for everything worse than thin. A sentence that several states share
 /// stands once.
@@ -71,10 +53,10 @@ int run_check(const Options& o) {
         if (o.quiet && o.form == Form::terminal)
             print_out(wrong_only(result.judgement), o);
         else
-            print_out(shown(document, o), o);
-        if (!o.out.empty() && !write_all(o, {{"check.html", doc::render_html(document)},
+            print_out(shown(document, o, !o.quiet), o);
+        if (!o.out.empty() && !write_files({{"check.html", doc::render_html(document)},
                                              {"check.md", doc::render_markdown(document)},
-                                             {"check.json", to_json(result)}}))
+                                             {"check.json", to_json(result)}}, o))
             return wrong_use;
     }
     return exit_code(result.problems, result.judgement.verdict);
@@ -91,16 +73,16 @@ int run_plan(const Options& o) {
     else if (o.quiet && o.form == Form::terminal)
         print_out(wrong_only(result.plan.judgement), o);
     else
-        print_out(shown(document, o), o);
+        print_out(shown(document, o, !o.quiet), o);
     if (!o.out.empty()) {
         const auto wired = wired_bench(*bytes, o.bench, result.plan.wiring, [&](const std::string& path) {
             return seen_from(o.out, o.bench, path);
         });
         if (!wired) return show_problems(wired.error(), o);
-        if (!write_all(o, {{"report.html", doc::render_html(document)},
+        if (!write_files({{"report.html", doc::render_html(document)},
                            {"report.md", doc::render_markdown(document)},
                            {"plan.json", to_json(result)},
-                           {"wired.toml", *wired}}))
+                           {"wired.toml", *wired}}, o))
             return wrong_use;
         if (o.form == Form::terminal)
             print_out(fmt::format("\nWritten to {0}: report.html, report.md, plan.json, wired.toml", o.out),
@@ -115,10 +97,10 @@ int run_readings(const Options& o) {
     const ReadingsResult result = predict(*bytes, o.bench, include_beside(o.bench));
     if (show_problems(result.problems, o) != 0) return refused;
     const doc::Document document = readings_report(*result.bench, result.readings, result.planned);
-    print_out(o.form == Form::json ? to_json(result) : shown(document, o), o);
-    if (!o.out.empty() && !write_all(o, {{"readings.html", doc::render_html(document)},
+    print_out(o.form == Form::json ? to_json(result) : shown(document, o, !o.quiet), o);
+    if (!o.out.empty() && !write_files({{"readings.html", doc::render_html(document)},
                                          {"readings.md", doc::render_markdown(document)},
-                                         {"readings.json", to_json(result)}}))
+                                         {"readings.json", to_json(result)}}, o))
         return wrong_use;
     return 0;
 }

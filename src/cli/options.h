@@ -2,8 +2,10 @@
 /// What the commands share: options, exit codes, how to show a result.
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
+#include "documents/document.h"
 #include "engine/engine.h"
 
 namespace voltsill::cli {
@@ -39,6 +41,12 @@ std::optional<std::string> bytes_of(const std::string& path, const Options& opti
 /// Under `ascii`, what the form of the output has for other characters: names and signs of the
 /// trade on a terminal and in Markdown, escapes in JSON, references in HTML and XML.
 void print_out(const std::string& text, const Options& options = {});
+
+/// A document in the form that was asked for; on a terminal with details or without.
+std::string shown(const doc::Document& document, const Options& options, bool details = true);
+/// Files by name and bytes into the folder `out`, in order; false and a complaint when one cannot be written.
+using Files = std::vector<std::pair<std::string, std::string>>;
+bool write_files(const Files& files, const Options& options);
 
 int run_check(const Options& options);
 int run_plan(const Options& options);

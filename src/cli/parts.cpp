@@ -5,10 +5,7 @@
 
 #include "cli/files.h"
 #include "cli/options.h"
-#include "documents/html.h"
-#include "documents/markdown.h"
 #include "documents/reports.h"
-#include "documents/terminal.h"
 #include "drawing/text.h"
 #include "engine/ibis_json.h"
 #include "parts/part_records.h"
@@ -46,17 +43,8 @@ int show(const PartsOptions& o) {
     }
     if (o.form == Form::json)
         print_out(to_json(*type), o);
-    else {
-        const doc::Document document = part_report(*type);
-        const Screen s = screen_for(o);
-        print_out(
-            o.form == Form::html ? doc::render_html(document)
-            : o.form == Form::markdown
-                ? doc::render_markdown(document)
-                : doc::render_terminal(
-                      document, {.width = s.width, .colour = s.colour, .unicode = !s.ascii, .details = true}),
-            o);
-    }
+    else
+        print_out(shown(part_report(*type), o), o);
     return 0;
 }
 

@@ -9,6 +9,9 @@
 
 #include "cli/files.h"
 #include "cli/options.h"
+#include "documents/html.h"
+#include "documents/markdown.h"
+#include "documents/terminal.h"
 #include "drawing/text.h"
 
 namespace voltsill::cli {
@@ -123,6 +126,23 @@ int show_problems(const Problems& problems, const Options& options) {
         if (problem.severity == Severity::error || !options.quiet)
             fmt::print(stderr, "{}\n", shown(problem, options));
     return has_error(problems) ? refused : 0;
+}
+
+std::string shown(const doc::Document& document, const Options& options, bool details) {
+    if (options.form == Form::html) return doc::render_html(document);
+    if (options.form == Form::markdown) return doc::render_markdown(document);
+    const Screen screen = screen_for(options);
+    return doc::render_terminal(
+        document,
+        {.width = screen.width, .colour = screen.colour, .unicode = !screen.ascii, .details = details});
+}
+
+bool write_files(const Files& files, const Options& options) {
+    auto done = make_folder(options.out);
+    for (const auto& [name, bytes] : files)
+        if (done) done = write_file(options.out + "/" + name, bytes);
+    if (!done) complain(done.error(), options);
+    return done.has_value();
 }
 
 }  // namespace voltsill::cli

@@ -10,29 +10,17 @@
 #include "cli/progress.h"
 #include "documents/html.h"
 #include "documents/markdown.h"
-#include "documents/terminal.h"
 #include "printing/pdf.h"
 
 namespace voltsill::cli {
 namespace {
 
 /// All sheets one after the other, for a screen.
-std::string shown(const SheetsCommand& o, const std::vector<NamedDocument>& sheets) {
-    const Screen screen = screen_for(o);
+std::string all_shown(const SheetsCommand& o, const std::vector<NamedDocument>& sheets) {
     std::string out;
-    for (const NamedDocument& sheet : sheets) {
-        if (!out.empty()) out += "\n";
-        out += o.form == Form::html       ? doc::render_html(sheet.document)
-               : o.form == Form::markdown ? doc::render_markdown(sheet.document)
-                                          : doc::render_terminal(sheet.document, {.width = screen.width,
-                                                                                  .colour = screen.colour,
-                                                                                  .unicode = !screen.ascii,
-                                                                                  .details = !o.quiet});
-    }
+    for (const NamedDocument& sheet : sheets) out += (out.empty() ? "" : "\n") + shown(sheet.document, o, !o.quiet);
     return out;
 }
-
-using Files = std::vector<std::pair<std::string, std::string>>;
 
 /// Nothing and a complaint when a page cannot be made.
 std::optional<std::string> pdf_of(const SheetsCommand& o, const SheetsResult& result,
@@ -67,16 +55,12 @@ std::optional<Files> files_of(const SheetsCommand& o, const SheetsResult& result
     return files;
 }
 
-bool write_files(const SheetsCommand& o, const Files& files) {
-    auto done = make_folder(o.out);
+bool write_all(const SheetsCommand& o, const Files& files) {
+    if (!write_files(files, o)) return false;
     std::vector<std::string> names;
-    for (const auto& [name, bytes] : files) {
-        if (done) done = write_file(o.out + "/" + name, bytes);
-        names.push_back(name);
-    }
-    if (!done) complain(done.error(), o);
-    if (done && !o.quiet) print_out(fmt::format("Written to {}: {}", o.out, fmt::join(names, ", ")), o);
-    return done.has_value();
+    for (const auto& [name, bytes] : files) names.push_back(name);
+    if (!o.quiet) print_out(fmt::format("Written to {}: {}", o.out, fmt::join(names, ", ")), o);
+    return true;
 }
 
 /// Complains and is false when what was typed cannot be.
@@ -156,11 +140,11 @@ int run_sheets(SheetsCommand o) {
     }
     if (!o.out.empty()) {
         const auto files = files_of(o, result);
-        if (!files || !write_files(o, *files)) return wrong_use;
+        if (!files || !write_all(o, *files)) return wrong_use;
     } else if (o.form == Form::json) {
         print_out(to_json(result), o);
     } else {
-        print_out(o.script ? result.script : shown(o, result.documents), o);
+        print_out(o.script ? result.script : all_shown(o, result.documents), o);
     }
     return exit_code(result.problems, result.sheets.judgement.verdict);
 }

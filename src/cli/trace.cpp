@@ -14,7 +14,6 @@
 #include "documents/html.h"
 #include "documents/markdown.h"
 #include "documents/reports.h"
-#include "documents/terminal.h"
 #include "judging/traced.h"
 #include "quantity/parse.h"
 
@@ -63,26 +62,22 @@ std::string wrong_only(const std::vector<LinkTrace>& traces) {
     return out;
 }
 
-bool write_files(const TraceCommand& o, const TraceResult& result, const doc::Document& document) {
-    auto done = make_folder(o.out);
-    std::vector<std::string> written;
-    const auto write = [&](const std::string& name, const std::string& bytes) {
-        if (done) done = write_file(o.out + "/" + name, bytes);
-        written.push_back(name);
-    };
-    write("trace.html", doc::render_html(document));
-    write("trace.md", doc::render_markdown(document));
-    write("trace.json", to_json(result));
+bool write_all(const TraceCommand& o, const TraceResult& result, const doc::Document& document) {
+    Files files{{"trace.html", doc::render_html(document)},
+                {"trace.md", doc::render_markdown(document)},
+                {"trace.json", to_json(result)}};
     const std::vector<std::string> names = file_names(result.traces);
     for (std::size_t k = 0; k < names.size(); ++k) {
         if (result.traces[k].points.empty()) continue;
-        write(names[k] + ".svg", trace_svg(result.traces[k]));
-        write(names[k] + ".csv", trace_csv(result.traces[k]));
+        files.emplace_back(names[k] + ".svg", trace_svg(result.traces[k]));
+        files.emplace_back(names[k] + ".csv", trace_csv(result.traces[k]));
     }
-    if (!done) complain(done.error(), o);
-    if (done && o.form == Form::terminal && !o.svg && !o.csv && !o.quiet)
+    if (!write_files(files, o)) return false;
+    std::vector<std::string> written;
+    for (const auto& [name, bytes] : files) written.push_back(name);
+    if (o.form == Form::terminal && !o.svg && !o.csv && !o.quiet)
         print_out(fmt::format("\nWritten to {}: {}", o.out, fmt::join(written, ", ")), o);
-    return done.has_value();
+    return true;
 }
 
 void print_result(const TraceCommand& o, const TraceResult& result, const doc::Document& document) {
@@ -92,17 +87,10 @@ void print_result(const TraceCommand& o, const TraceResult& result, const doc::D
         print_out(o.svg ? trace_svg(result.traces.front()) : trace_csv(result.traces.front()), plain);
     } else if (o.form == Form::json) {
         print_out(to_json(result), o);
-    } else if (o.form == Form::html) {
-        print_out(doc::render_html(document), o);
-    } else if (o.form == Form::markdown) {
-        print_out(doc::render_markdown(document), o);
-    } else if (o.quiet) {
+    } else if (o.quiet && o.form == Form::terminal) {
         print_out(wrong_only(result.traces), o);
     } else {
-        const Screen s = screen_for(o);
-        print_out(doc::render_terminal(
-                      document, {.width = s.width, .colour = s.colour, .unicode = !s.ascii, .details = true}),
-                  o);
+        print_out(shown(document, o), o);
     }
 }
 
@@ -178,7 +166,7 @@ int run_trace(TraceCommand o) {
         complain(result.traces.empty() ? "nothing was run" : result.traces.front().trouble, o);
     else
         print_result(o, result, document);
-    if (!o.out.empty() && !write_files(o, result, document)) return wrong_use;
+    if (!o.out.empty() && !write_all(o, result, document)) return wrong_use;
     if (interrupted_run) {
         complain("cancelled; what is shown is partial", o);
         return interrupted;

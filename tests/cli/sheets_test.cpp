@@ -23,14 +23,7 @@ Outcome run(const std::string& arguments, bool with_errors = true) {
 
 /// Any other program: its output with errors, and its exit code.
 Outcome other(const std::string& command, const std::string& input = "/dev/null") {
-    Outcome result;
-    FILE* pipe = popen(("{ " + command + "\n} 2>&1 <" + input).c_str(), "r");
-    std::array<char, 4096> buffer;
-    while (const std::size_t n = fread(buffer.data(), 1, buffer.size(), pipe))
-        result.out.append(buffer.data(), n);
-    const int status = pclose(pipe);
-    result.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
-    return result;
+    return voltsill::testing::run_command("{ " + command + "\n} 2>&1 <" + input);
 }
 
 const std::string bench = std::string(VOLTSILL_ROOT) + "/examples/first-bench.toml";

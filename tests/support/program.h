@@ -18,11 +18,8 @@ struct Outcome {
     std::string out;
 };
 
-/// Standard output, with standard error unless told otherwise; `input` is fed to standard input.
-inline Outcome run_program(const std::string& arguments, bool with_errors = true,
-                           const std::string& input = "/dev/null") {
-    const std::string command = std::string("NO_COLOR=1 \"") + VOLTSILL_PROGRAM + "\" " + arguments +
-                                (with_errors ? " 2>&1 <" : " 2>/dev/null <") + input;
+/// A shell command: what it prints, and its exit code.
+inline Outcome run_command(const std::string& command) {
     Outcome result;
     FILE* pipe = popen(command.c_str(), "r");
     std::array<char, 4096> buffer;
@@ -31,6 +28,13 @@ inline Outcome run_program(const std::string& arguments, bool with_errors = true
     const int status = pclose(pipe);
     result.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
     return result;
+}
+
+/// Standard output, with standard error unless told otherwise; `input` is fed to standard input.
+inline Outcome run_program(const std::string& arguments, bool with_errors = true,
+                           const std::string& input = "/dev/null") {
+    return run_command(std::string("NO_COLOR=1 \"") + VOLTSILL_PROGRAM + "\" " + arguments +
+                       (with_errors ? " 2>&1 <" : " 2>/dev/null <") + input);
 }
 
 class Folder {
