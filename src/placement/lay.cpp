@@ -55,22 +55,22 @@ class FreeHoles {
     std::vector<std::vector<bool>> strips_;
 };
 
-WireEnd end_of(const Layout& layout, const Node& node, const BoardPoint& own, const BoardPoint& other,
+WireEnd end_of(const Layout& layout, const TreeNode& node, const BoardPoint& own, const BoardPoint& other,
                FreeHoles& holes) {
     WireEnd end;
     switch (node.kind) {
-        case Node::Kind::half:
+        case TreeNode::Kind::half:
             end.hole = holes.in_half(node.index, other.across);
             break;
-        case Node::Kind::piece:
+        case TreeNode::Kind::piece:
             end.hole = holes.in_piece(node.index, own.down);
             break;
-        case Node::Kind::pin:
+        case TreeNode::Kind::pin:
             end.kind = WireEnd::Kind::pin, end.part = node.index, end.pin = node.pin;
             break;
-        case Node::Kind::plus:
-        case Node::Kind::zero:
-            end.kind = node.kind == Node::Kind::plus ? WireEnd::Kind::supply : WireEnd::Kind::ground;
+        case TreeNode::Kind::plus:
+        case TreeNode::Kind::zero:
+            end.kind = node.kind == TreeNode::Kind::plus ? WireEnd::Kind::supply : WireEnd::Kind::ground;
             end.rail = layout.bench->rails[node.index].name;
             break;
     }
@@ -79,7 +79,7 @@ WireEnd end_of(const Layout& layout, const Node& node, const BoardPoint& own, co
 
 double metres_of(const Layout& layout, const Placement& placement, const Branch& branch, const LaidWire& wire) {
     using Kind = WireEnd::Kind;
-    const auto at = [&](const WireEnd& end, const Node& node) {
+    const auto at = [&](const WireEnd& end, const TreeNode& node) {
         return end.kind == Kind::hole ? point_of(placement, end.hole) : layout.point(node, {});
     };
     const BoardPoint a = at(wire.from, branch.a), b = at(wire.to, branch.b);
@@ -115,9 +115,9 @@ std::vector<Owner> owners_of(const Layout& layout) {
 
 void say_use(const Layout& layout, const std::vector<Owner>& owners, const Branch& branch, LaidWire& wire) {
     const Net& net = layout.wiring.nets[wire.net];
-    const auto owner = [&](const Node& node) -> Owner {
-        if (node.kind == Node::Kind::pin) return {node.index, node.pin};
-        return node.kind == Node::Kind::half ? owners[node.index] : Owner{};
+    const auto owner = [&](const TreeNode& node) -> Owner {
+        if (node.kind == TreeNode::Kind::pin) return {node.index, node.pin};
+        return node.kind == TreeNode::Kind::half ? owners[node.index] : Owner{};
     };
     if (!net.ground && net.rail.empty()) {
         wire.use = WireUse::signal;
@@ -125,13 +125,13 @@ void say_use(const Layout& layout, const std::vector<Owner>& owners, const Branc
         return;
     }
     wire.use = net.ground ? WireUse::ground : WireUse::supply;
-    if (branch.a.kind == Node::Kind::piece && branch.b.kind == Node::Kind::piece) {
+    if (branch.a.kind == TreeNode::Kind::piece && branch.b.kind == TreeNode::Kind::piece) {
         wire.use = WireUse::bridge;
         wire.reason = "bridges strips: " + net.name;
         return;
     }
-    for (const Node* node : {&branch.b, &branch.a}) {
-        if (node->kind == Node::Kind::plus || node->kind == Node::Kind::zero)
+    for (const TreeNode* node : {&branch.b, &branch.a}) {
+        if (node->kind == TreeNode::Kind::plus || node->kind == TreeNode::Kind::zero)
             wire.reason = net.name + " from its supply";
         const auto [part, pin] = owner(*node);
         if (part < 0 || !wire.reason.empty()) continue;

@@ -14,7 +14,7 @@ Layout::Layout(const Bench& b, Wiring w) : bench(&b), wiring(std::move(w)) {
             for (std::size_t k = 0; k < part.net_of_pin.size(); ++k)
                 if (const NetId net = part.net_of_pin[k]; net != unconnected)
                     nets[net].outside.push_back(
-                        {Node::Kind::pin, static_cast<int>(p), static_cast<int>(k)});
+                        {TreeNode::Kind::pin, static_cast<int>(p), static_cast<int>(k)});
             continue;
         }
         for (const int pin : part.package->pin_of_number)
@@ -23,9 +23,9 @@ Layout::Layout(const Bench& b, Wiring w) : bench(&b), wiring(std::move(w)) {
     for (std::size_t r = 0; r < b.rails.size(); ++r) {
         if (!b.rails[r].from.empty()) continue;
         const NetId net = wiring.rail(b.rails[r].name);
-        if (net != unconnected) nets[net].outside.push_back({Node::Kind::plus, static_cast<int>(r)});
+        if (net != unconnected) nets[net].outside.push_back({TreeNode::Kind::plus, static_cast<int>(r)});
         if (wiring.ground() != unconnected)
-            nets[wiring.ground()].outside.push_back({Node::Kind::zero, static_cast<int>(r)});
+            nets[wiring.ground()].outside.push_back({TreeNode::Kind::zero, static_cast<int>(r)});
     }
 }
 
@@ -240,21 +240,21 @@ BoardPoint Layout::middle(int half) const {
     return {boards[h.board]->columns[columns[columns.size() / 2]].across, tops_[h.board] + h.row};
 }
 
-BoardPoint Layout::point(const Node& node, const BoardPoint& near) const {
+BoardPoint Layout::point(const TreeNode& node, const BoardPoint& near) const {
     switch (node.kind) {
-        case Node::Kind::half:
+        case TreeNode::Kind::half:
             return middle(node.index);
-        case Node::Kind::piece: {
+        case TreeNode::Kind::piece: {
             const Piece& piece = pieces[node.index];
             const double top = tops_[piece.board];
             return {boards[piece.board]->columns[piece.column].across,
                     std::clamp(near.down, top + piece.first, top + piece.last)};
         }
-        case Node::Kind::pin:
+        case TreeNode::Kind::pin:
             return {parts[node.index].right ? width() + beside_gap : -beside_gap, parts[node.index].down + node.pin};
-        case Node::Kind::plus:
-        case Node::Kind::zero:
-            return {node.index * 4.0 + (node.kind == Node::Kind::zero ? 2.0 : 0.0), -beside_gap};
+        case TreeNode::Kind::plus:
+        case TreeNode::Kind::zero:
+            return {node.index * 4.0 + (node.kind == TreeNode::Kind::zero ? 2.0 : 0.0), -beside_gap};
     }
     return {};
 }
@@ -263,8 +263,8 @@ BoardPoint Layout::point(const Node& node, const BoardPoint& near) const {
 std::pair<BoardPoint, BoardPoint> Layout::points(const Branch& branch) const {
     BoardPoint a = point(branch.a, {}), b = point(branch.b, a);
     a = point(branch.a, b);
-    if (branch.a.kind != Node::Kind::piece || branch.b.kind != Node::Kind::piece) return {a, b};
-    const auto ends = [&](const Node& node) {
+    if (branch.a.kind != TreeNode::Kind::piece || branch.b.kind != TreeNode::Kind::piece) return {a, b};
+    const auto ends = [&](const TreeNode& node) {
         const Piece& piece = pieces[node.index];
         return std::pair(tops_[piece.board] + piece.first, tops_[piece.board] + piece.last);
     };

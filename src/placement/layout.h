@@ -19,15 +19,15 @@ namespace voltsill {
 long sixteenths(const BoardPoint& a, const BoardPoint& b);  ///< distance in 1/16 pitch
 
 /// What a wire can end on.
-struct Node {
+struct TreeNode {
     enum class Kind { half, piece, pin, plus, zero } kind = Kind::half;
     int index = -1;  ///< half row, piece; of a pin its part; of a terminal its rail in the bench
     int pin = -1;
-    bool operator==(const Node&) const = default;
+    bool operator==(const TreeNode&) const = default;
 };
 
 struct Branch {
-    Node a, b;
+    TreeNode a, b;
 };
 
 struct HalfRow {
@@ -51,7 +51,7 @@ struct Piece {
 
 struct NetState {
     std::vector<int> halves, pieces;  ///< in rising order
-    std::vector<Node> outside;        ///< pins beside the boards, terminals
+    std::vector<TreeNode> outside;        ///< pins beside the boards, terminals
     std::vector<Branch> tree;
     long length = 0;      ///< in 1/16 pitch
     bool broken = false;  ///< no tree: too few holes
@@ -75,7 +75,7 @@ class Layout {
     void put_junction(int half, NetId net);
     void lift_junction(int half);
     /// Where a net's pin beside the boards, a strip or a half row is, seen from `near`.
-    BoardPoint point(const Node& node, const BoardPoint& near) const;
+    BoardPoint point(const TreeNode& node, const BoardPoint& near) const;
     BoardPoint middle(int half) const;
     std::pair<BoardPoint, BoardPoint> points(const Branch& branch) const;
     void grow(NetId net);  ///< its tree anew
@@ -105,7 +105,7 @@ class Layout {
     void grow_tree(NetId net);
     std::vector<int> strips_in_use(const NetState& net, const std::vector<bool>& used) const;
     void bridge(NetState& net, const std::vector<int>& used);
-    void add_branch(NetState& net, const Node& a, const Node& b, long length);
+    void add_branch(NetState& net, const TreeNode& a, const TreeNode& b, long length);
     void put_lead(const Hole& hole, NetId net, bool loose);
     void lift_lead(const Hole& hole, bool loose);
     void join(int half, NetId net);

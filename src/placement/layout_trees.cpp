@@ -26,15 +26,15 @@ void Layout::set_tree(NetId net, std::vector<Branch> tree, long length, bool bro
     count_ends(net, +1);
 }
 
-void Layout::add_branch(NetState& net, const Node& a, const Node& b, long length) {
+void Layout::add_branch(NetState& net, const TreeNode& a, const TreeNode& b, long length) {
     net.tree.push_back({a, b});
     net.length += length;
 }
 
 void Layout::count_ends(NetId net, int by) {
     for (const Branch& branch : nets[net].tree)
-        for (const Node* node : {&branch.a, &branch.b})
-            if (node->kind == Node::Kind::half) halves[node->index].ends += by;
+        for (const TreeNode* node : {&branch.a, &branch.b})
+            if (node->kind == TreeNode::Kind::half) halves[node->index].ends += by;
 }
 
 void Layout::grow(NetId net) {
@@ -64,7 +64,7 @@ void Layout::bridge(NetState& net, const std::vector<int>& used) {
     for (std::size_t step = 0, at = 0; step < used.size(); ++step) {
         in[at] = true;
         if (best[at].second >= 0)
-            add_branch(net, {Node::Kind::piece, used[best[at].second]}, {Node::Kind::piece, used[at]},
+            add_branch(net, {TreeNode::Kind::piece, used[best[at].second]}, {TreeNode::Kind::piece, used[at]},
                        best[at].first);
         std::size_t next = at;
         long least = far;
@@ -92,13 +92,13 @@ void Layout::grow_from_strips(NetId id) {
         long least = far;
         for (std::size_t k = first; k < last; ++k) {
             if (room[k] <= 0) continue;
-            const long d = sixteenths(from, point({Node::Kind::piece, net.pieces[k]}, from));
+            const long d = sixteenths(from, point({TreeNode::Kind::piece, net.pieces[k]}, from));
             if (d < least) least = d, best = static_cast<int>(k);
         }
         return std::pair(best, least);
     };
     // The strips of the board beside it, or any where those are full.
-    const auto attach = [&](const Node& node, const BoardPoint& from, int board) {
+    const auto attach = [&](const TreeNode& node, const BoardPoint& from, int board) {
         const auto of = [&](int b) {
             return static_cast<std::size_t>(std::ranges::lower_bound(net.pieces, b, {}, [&](int k) {
                                                 return pieces[k].board;
@@ -112,16 +112,16 @@ void Layout::grow_from_strips(NetId id) {
         }
         --room[best];
         used[best] = true;
-        add_branch(net, {Node::Kind::piece, net.pieces[best]}, node, least);
+        add_branch(net, {TreeNode::Kind::piece, net.pieces[best]}, node, least);
     };
-    for (const Node& node : net.outside) {
+    for (const TreeNode& node : net.outside) {
         const BoardPoint at = point(node, {});
         const auto board = std::ranges::upper_bound(tops_, at.down) - tops_.begin() - 1;
         attach(node, at, std::max(0, static_cast<int>(board)));
     }
     for (const int half : net.halves) {
         if (holes_left(half) < 1) net.broken = true;
-        attach({Node::Kind::half, half}, middle(half), halves[half].board);
+        attach({TreeNode::Kind::half, half}, middle(half), halves[half].board);
     }
     bridge(net, strips_in_use(net, used));
 }
@@ -175,7 +175,7 @@ void Layout::grow_tree(NetId id) {
             if (to < 0) return;
             in[to] = true;
             --room[from], --room[to];
-            add_branch(net, {Node::Kind::half, members[from]}, {Node::Kind::half, members[to]}, least);
+            add_branch(net, {TreeNode::Kind::half, members[from]}, {TreeNode::Kind::half, members[to]}, least);
         }
     };
     const auto first = std::ranges::max_element(room) - room.begin();
@@ -183,7 +183,7 @@ void Layout::grow_tree(NetId id) {
     link(false);
     link(true);
     if (std::ranges::find(in, false) != in.end()) net.broken = true;
-    for (const Node& node : net.outside) {
+    for (const TreeNode& node : net.outside) {
         const BoardPoint at = point(node, {});
         long least = far;
         int to = -1;
@@ -195,7 +195,7 @@ void Layout::grow_tree(NetId id) {
             continue;
         }
         --room[to];
-        add_branch(net, {Node::Kind::half, members[to]}, node, least);
+        add_branch(net, {TreeNode::Kind::half, members[to]}, node, least);
     }
 }
 

@@ -10,7 +10,7 @@ namespace {
 
 /// One number for a branch, the same for the same ends.
 std::uint64_t key(const Branch& branch) {
-    const auto one = [](const Node& node) {
+    const auto one = [](const TreeNode& node) {
         return static_cast<std::uint64_t>(node.kind) << 28 ^ static_cast<std::uint64_t>(node.index + 1) << 8 ^
                static_cast<std::uint64_t>(node.pin + 1);
     };

@@ -89,7 +89,7 @@ class Rows {
         const BoardKind& board = *placement_.boards[row.board];
         const std::string on = placement_.boards.size() == 1
                                    ? ""
-                                   : fmt::format("board {}, ", static_cast<char>('A' + row.board % 26));
+                                   : fmt::format("board {}, ", board_letters(row.board));
         if (!row.strip.empty()) return fmt::format("{}strip {}", on, row.strip);
         std::string first, last;
         for (const BoardColumn& column : board.columns)

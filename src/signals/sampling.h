@@ -11,8 +11,10 @@
 
 namespace voltsill {
 
+inline constexpr std::uint64_t golden_step = 0x9e3779b97f4a7c15ULL;
+
 inline std::uint64_t mixed(std::uint64_t x) {
-    x += 0x9e3779b97f4a7c15ULL;
+    x += golden_step;
     x = (x ^ (x >> 30)) * 0xbf58476d1ce4e5b9ULL;
     x = (x ^ (x >> 27)) * 0x94d049bb133111ebULL;
     return x ^ (x >> 31);

@@ -2,20 +2,10 @@
 
 #include <fmt/format.h>
 
+#include "placement/random.h"
+
 namespace voltsill::test {
 namespace {
-
-/// SplitMix64 (G. L. Steele, D. Lea, C. H. Flood, OOPSLA 2014): the same on every machine.
-struct Random {
-    std::uint64_t state;
-    std::uint64_t next() {
-        std::uint64_t z = (state += 0x9e3779b97f4a7c15u);
-        z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
-        z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
-        return z ^ (z >> 31);
-    }
-    int below(int n) { return static_cast<int>(next() % static_cast<std::uint64_t>(n)); }
-};
 
 constexpr const char* types = R"(
 [types.five]
@@ -44,7 +34,7 @@ pins.GND = { is = "ground" }
 }  // namespace
 
 std::string generated_bench(std::uint64_t seed, int links, const std::string& boards) {
-    Random random{seed};
+    Random random(seed);
     std::string text =
         "title = \"generated\"\n[rails]\nfive = { volts = \"4.75..5.25 V\" }\nthree = { volts = \"3.3 V ± 3 %\" "
         "}\n";
