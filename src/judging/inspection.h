@@ -72,6 +72,9 @@ struct Inspection {
 /// A connected pin of an island.
 std::pair<int, int> share_site(const Inspection& inspection, const Island& island);
 
+/// Both must outlive it.
+Inspection inspect(const Bench& bench, const Wiring& wiring);
+
 // The checks, one file each.
 void check_limits(
     Inspection& inspection);  ///< absolute maximum, clamps, contention, overload of pins and parts

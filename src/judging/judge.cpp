@@ -54,13 +54,6 @@ void conclude(Judgement& out) {
     }
 }
 
-Inspection inspect(const Bench& bench, const Wiring& wiring) {
-    Inspection in{.bench = bench, .wiring = wiring, .circuit = lower(bench, wiring)};
-    in.index();
-    in.scenes = scenes_of(bench, in.circuit, in.effort);
-    return in;
-}
-
 void trace_links(Inspection& in) {
     for (const Link& link : in.bench.links) {
         in.out.links.push_back({.link = link.name});
@@ -108,6 +101,13 @@ std::vector<bool> loose_rails(const Bench& bench, const Inspection& in) {
 
 }  // namespace
 
+Inspection inspect(const Bench& bench, const Wiring& wiring) {
+    Inspection in{.bench = bench, .wiring = wiring, .circuit = lower(bench, wiring)};
+    in.index();
+    in.scenes = scenes_of(bench, in.circuit, in.effort);
+    return in;
+}
+
 Judgement judge(const Bench& bench, const Wiring& wiring) {
     Inspection in = inspect(bench, wiring);
     return judged(in);
@@ -131,13 +131,23 @@ HarmFindings judge_harm(const Bench& bench, const Wiring& wiring, const Elsewher
 /// Enough for every state of some twenty unknowns; a bench whose common ground is missing has more.
 constexpr double most_work_of_a_cut = 1e6;
 
-AnyHarm judge_any_harm(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere,
-                       const Counts& counts, bool worst_case) {
+namespace {
+
+/// Of a cut, before its scenes: what is answered without them costs nothing.
+Inspection inspect_cut(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere) {
     Inspection in{.bench = bench, .wiring = wiring, .circuit = lower(bench, wiring)};
     in.index();
     in.elsewhere = &elsewhere;
     in.effort.most_work = most_work_of_a_cut;
     in.links_of_net.resize(wiring.nets.size());
+    return in;
+}
+
+}  // namespace
+
+AnyHarm judge_any_harm(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere,
+                       const Counts& counts, bool worst_case) {
+    Inspection in = inspect_cut(bench, wiring, elsewhere);
     in.nominal_fights = !worst_case;
     AnyHarm out;
     in.enough = [&](const Finding& f) {
@@ -156,11 +166,7 @@ AnyHarm judge_any_harm(const Bench& bench, const Wiring& wiring, const Elsewhere
 
 std::vector<Finding> judge_until_unreadable(const Bench& bench, const Wiring& wiring,
                                             const Elsewhere& elsewhere, const Counts& counts) {
-    Inspection in{.bench = bench, .wiring = wiring, .circuit = lower(bench, wiring)};
-    in.index();
-    in.elsewhere = &elsewhere;
-    in.effort.most_work = most_work_of_a_cut;
-    in.links_of_net.resize(wiring.nets.size());
+    Inspection in = inspect_cut(bench, wiring, elsewhere);
     std::vector<Finding> found;
     in.enough = [&](const Finding& f) {
         if (f.verdict == Verdict::safe || !counts(f)) return false;

@@ -98,9 +98,7 @@ struct AlongLinks {
 }  // namespace
 
 std::vector<LinkReading> link_readings(const Bench& bench, const Wiring& wiring) {
-    Inspection in{.bench = bench, .wiring = wiring, .circuit = lower(bench, wiring)};
-    in.index();
-    in.scenes = scenes_of(bench, in.circuit, in.effort);
+    Inspection in = inspect(bench, wiring);
     AlongLinks along{in, in.scenes.front(), {}};
     for (const Link& link : bench.links) {
         if (link.kind == LinkKind::analog) {

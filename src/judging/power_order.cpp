@@ -101,16 +101,19 @@ Ordering ordering_of(const Bench& bench, const Judgement& judgement) {
 
 }  // namespace
 
+const Rail* feeder_of(const Bench& bench, const Rail& rail) {
+    const BenchPart* maker = rail.from.empty() ? nullptr : bench.part(rail.from.substr(0, rail.from.find('.')));
+    if (!maker) return nullptr;
+    for (const auto& [port, feeding] : maker->supplies)
+        if (const Rail* feeder = bench.rail(feeding); feeder && feeder != &rail) return feeder;
+    return nullptr;
+}
+
 std::string switch_of(const Bench& bench, const Rail& rail) {
     const Rail* at = &rail;
     for (size_t depth = 0; depth <= bench.rails.size(); ++depth) {
         if (!at->switch_group.empty() && at->switch_group != at->name) return at->switch_group;
-        const BenchPart* maker =
-            at->from.empty() ? nullptr : bench.part(at->from.substr(0, at->from.find('.')));
-        const Rail* feeder = nullptr;
-        if (maker)
-            for (const auto& [port, feeding] : maker->supplies)
-                if (const Rail* r = bench.rail(feeding); r && r != at && !feeder) feeder = r;
+        const Rail* feeder = feeder_of(bench, *at);
         if (!feeder) return at->name;
         at = feeder;
     }

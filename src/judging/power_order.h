@@ -31,6 +31,8 @@ struct PowerOrder {
 
 PowerOrder power_order(const Bench& bench, const Judgement& judgement);
 
+/// The rail that feeds the maker of a rail; null: a supply of its own.
+const Rail* feeder_of(const Bench& bench, const Rail& rail);
 /// The switch a rail goes up and down with: its own, or that of the rail feeding its maker.
 std::string switch_of(const Bench& bench, const Rail& rail);
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "judging/power_order.h"
 #include "judging/scene.h"
 #include "judging/settled_levels.h"
 
@@ -60,15 +61,6 @@ CurrentShare held_share(const Circuit& circuit, const Scene& scene, const RailSi
     return share;
 }
 
-/// Rails by the rail that feeds their maker; empty: a supply of its own.
-std::string feeder_of(const Bench& bench, const Rail& rail) {
-    const BenchPart* maker = bench.part(rail.from.substr(0, rail.from.find('.')));
-    if (rail.from.empty() || !maker) return {};
-    for (const auto& [port, name] : maker->supplies)
-        if (name != rail.name && bench.rail(name)) return name;
-    return {};
-}
-
 /// A made rail counts where its maker is fed, makers behind makers first.
 void pass_on(const Bench& bench, std::vector<RailCurrent>& rails) {
     std::set<std::string> passed;
@@ -78,17 +70,17 @@ void pass_on(const Bench& bench, std::vector<RailCurrent>& rails) {
     for (bool grew = true; grew;) {
         grew = false;
         for (const Rail& rail : bench.rails) {
-            const std::string feeder = feeder_of(bench, rail);
-            if (feeder.empty() || passed.contains(rail.name)) continue;
+            const Rail* feeder = feeder_of(bench, rail);
+            if (!feeder || passed.contains(rail.name)) continue;
             const bool waits = std::ranges::any_of(bench.rails, [&](const Rail& other) {
-                return feeder_of(bench, other) == rail.name && !passed.contains(other.name);
+                return feeder_of(bench, other) == &rail && !passed.contains(other.name);
             });
             if (waits) continue;
             const RailCurrent& made = *at(rail.name);
             const auto taken = [](double amps) {
                 return std::max(0.0, amps);
             };  // makers give, never take back
-            add(*at(feeder), {"rail " + rail.name, taken(made.lo), taken(made.nominal), taken(made.hi)});
+            add(*at(feeder->name), {"rail " + rail.name, taken(made.lo), taken(made.nominal), taken(made.hi)});
             passed.insert(rail.name);
             grew = true;
         }
