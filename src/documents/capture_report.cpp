@@ -15,7 +15,6 @@ namespace {
 constexpr std::size_t listed_channels = 64;
 
 std::string seconds(double s) { return print(Seconds{s}); }
-std::string volts(double v) { return std::abs(v) < 5e-4 ? "0 V" : print(Volts{v}); }
 
 std::string tally_words(const Tally& t) {
     if (t.count == 0) return "-";
@@ -51,10 +50,10 @@ doc::Block level_table(const Capture& capture) {
         }
         const bool two = v->two_states;
         table.rows.push_back({{name_of(c)},
-                              {volts(v->levels->low)},
-                              {two ? volts(v->levels->high) : "stays there"},
-                              {volts(v->lowest)},
-                              {volts(v->highest)},
+                              {meter_words(v->levels->low)},
+                              {two ? meter_words(v->levels->high) : "stays there"},
+                              {meter_words(v->lowest)},
+                              {meter_words(v->highest)},
                               {tally_words(v->rise)},
                               {tally_words(v->fall)},
                               {fmt::format("{}", v->runts)}});

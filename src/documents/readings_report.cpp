@@ -27,13 +27,8 @@ std::string level_words(char level) {
     }
 }
 
-/// A meter shows nothing below a millivolt.
-std::string meter_words(double volts) { return std::abs(volts) < 0.5e-3 ? "0 V" : print(Volts{volts}); }
-
 std::string range_words(const StateReading& r) {
-    if (r.level == 'Z') return "-";
-    const std::string lo = meter_words(r.lo), hi = meter_words(r.hi);
-    return lo == hi ? lo : fmt::format("{} to {}", lo, hi);
+    return r.level == 'Z' ? "-" : meter_words(r.lo, r.hi);
 }
 
 std::string nominal_words(const StateReading& r) { return r.level == 'Z' ? "-" : meter_words(r.nominal); }

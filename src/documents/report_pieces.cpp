@@ -4,6 +4,7 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cmath>
 #include <iterator>
 #include <numeric>
 
@@ -97,6 +98,13 @@ std::string tally(const std::vector<LinkJudgement>& links) {
     }
     const std::string head = links.size() == 1 ? "1 link" : fmt::format("{} links", links.size());
     return parts.empty() ? head : fmt::format("{}: {}", head, fmt::join(parts, ", "));
+}
+
+std::string meter_words(double volts) { return std::abs(volts) < 0.5e-3 ? "0 V" : print(Volts{volts}); }
+
+std::string meter_words(double lo, double hi) {
+    const std::string from = meter_words(lo), to = meter_words(hi);
+    return from == to ? from : fmt::format("{} to {}", from, to);
 }
 
 std::string link_anchor(size_t index) { return fmt::format("link-{}", index + 1); }

@@ -18,6 +18,11 @@ std::string margin_words(const std::optional<double>& volts);
 /// "3 links: 1 harmful, 2 safe"
 std::string tally(const std::vector<LinkJudgement>& links);
 
+/// Volts as a meter shows them: nothing below a millivolt.
+std::string meter_words(double volts);
+/// "3.2 V to 3.4 V", or one voltage where both read alike.
+std::string meter_words(double lo, double hi);
+
 std::string link_anchor(size_t index);
 /// Indices of `items`, worst first by what `verdict` says of each, else in their order.
 template <class Item, class VerdictOf>

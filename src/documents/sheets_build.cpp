@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "documents/sheets_pieces.h"
+#include "quantity/colour_code.h"
 
 namespace voltsill {
 namespace {

@@ -18,13 +18,13 @@ std::string receiver_window(const Sheets& sheets, const std::string& link, char 
     for (const LinkReading& r : sheets.levels) {
         const bool undefined = r.reading.level == 'X' && (r.set == level || (level == '1' && r.set == 'Z'));
         if (r.link != link || !r.receiver) continue;
-        if (r.set == 'A') return volts_words(level == '0' ? r.reading.lo : r.reading.hi);
+        if (r.set == 'A') return meter_words(level == '0' ? r.reading.lo : r.reading.hi);
         if (r.reading.level != level && !undefined) continue;
         lo = any ? std::min(lo, r.reading.lo) : r.reading.lo;
         hi = any ? std::max(hi, r.reading.hi) : r.reading.hi;
         any = true;
     }
-    return any ? volts_window(lo, hi) : "-";
+    return any ? meter_words(lo, hi) : "-";
 }
 
 std::string ends_words(const std::vector<PinRef>& pins) {
@@ -44,7 +44,7 @@ doc::Document bench_card(const Bench& bench, const Sheets& sheets) {
             {"rail"}, {"volts", doc::Align::right, false}, {"limit", doc::Align::right, false}, {"made by"}}};
     for (const Rail& rail : bench.rails)
         rails.rows.push_back({{rail.name},
-                              {volts_window(rail.volts.span.lo.si(), rail.volts.span.hi.si())},
+                              {meter_words(rail.volts.span.lo.si(), rail.volts.span.hi.si())},
                               {rail.limit ? print(*rail.limit) : "-"},
                               {rail.from.empty() ? "supply" : rail.from}});
     out.blocks.push_back(std::move(rails));

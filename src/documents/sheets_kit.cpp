@@ -7,17 +7,20 @@
 #include <map>
 #include <tuple>
 
+#include "quantity/colour_code.h"
 #include "quantity/print.h"
 #include "wiring/part_words.h"
 
 namespace voltsill {
 namespace {
 
-constexpr double module_rate = 0.1, wire_rate = 1.0;
+// Common practice, no source, as in docs/sheets.md; a course keeps whole modules in reserve, a list of one
+// build (part_words.h) does not.
+constexpr double module_rate = 0.1, board_rate = 0.1, wire_rate = 1.0;
 
 int spares(double rate, int count) { return static_cast<int>(std::ceil(rate * count - 1e-9)); }
 
-/// Jumper wires are bought in lengths; one that is longer than any of these stays as it is.
+/// Jumper wires are bought in lengths (common practice, no source); one that is longer than any of these stays as it is.
 int bought_length(double metres) {
     for (const int mm : {20, 50, 75, 100, 150, 200, 300})
         if (metres * 1e3 <= mm) return mm;
@@ -58,7 +61,7 @@ std::vector<KitEntry> kit_list(const PlacedWiring& placed, const std::vector<Bui
         entry.spares = spares(share, entry.per_seat * seats);
         out.push_back(std::move(entry));
     };
-    for (auto& [name, entry] : boards) take(std::move(entry), 0.1);
+    for (auto& [name, entry] : boards) take(std::move(entry), board_rate);
     for (auto& [name, entry] : parts) {
         const double share = rate[name];
         take(std::move(entry), share);

@@ -60,8 +60,8 @@ doc::Document exercise_sheet(const Bench& bench, const Sheets& sheets) {
                                       : x.level == '0' ? ", which reads low"
                                                        : "";
             const std::string at =
-                x.set == 'A' ? fmt::format("{} goes over {}", x.point, volts_window(x.lo, x.hi))
-                             : fmt::format("{} is at {}{}", x.point, volts_window(x.lo, x.hi), reads);
+                x.set == 'A' ? fmt::format("{} goes over {}", x.point, meter_words(x.lo, x.hi))
+                             : fmt::format("{} is at {}{}", x.point, meter_words(x.lo, x.hi), reads);
             if (e.drives)
                 steps.items.push_back(
                     {{"Set ", doc::code(own), " " + set_words(x.set) + ": " + at + "."}, {}});

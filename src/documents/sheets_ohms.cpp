@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "quantity/print.h"
+#include "wiring/part_words.h"
 
 namespace voltsill {
 namespace {
@@ -15,18 +16,13 @@ struct Pair {
     NetId a, b;
 };
 
+/// With the hole of its lead where it is on a board.
 std::string pin_words(const Wiring& wiring, int p, int pin, const Placement& placement) {
     const WiredPart& part = wiring.parts[p];
-    const std::string& name = part.type->pins[pin].name;
-    if (!part.package || !part.added) return fmt::format("{}.{}", part.name, name);
-    for (size_t n = 0; n < part.package->pin_of_number.size(); ++n) {
-        if (part.package->pin_of_number[n] != pin) continue;
-        const bool held = p < static_cast<int>(placement.parts.size()) && n < placement.parts[p].holes.size();
-        const std::string hole = held ? ", " + words(placement, placement.parts[p].holes[n]) : "";
-        return std::to_string(n + 1) == name ? fmt::format("{}.{}{}", part.name, name, hole)
-                                             : fmt::format("{}.{} ({}{})", part.name, n + 1, name, hole);
-    }
-    return fmt::format("{}.{}", part.name, name);
+    const int lead = number_of(part, pin) - 1;
+    const bool held = lead >= 0 && p < static_cast<int>(placement.parts.size()) &&
+                      lead < static_cast<int>(placement.parts[p].holes.size());
+    return pin_label(part, pin, held ? ", " + words(placement, placement.parts[p].holes[lead]) : "");
 }
 
 void rails(const Bench& bench, const Wiring& wiring, std::vector<Pair>& out) {

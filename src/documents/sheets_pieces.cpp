@@ -11,13 +11,6 @@
 
 namespace voltsill {
 
-std::string volts_words(double volts) { return std::abs(volts) < 0.5e-3 ? "0 V" : print(Volts{volts}); }
-
-std::string volts_window(double lo, double hi) {
-    const std::string from = volts_words(lo), to = volts_words(hi);
-    return from == to ? from : fmt::format("{} to {}", from, to);
-}
-
 std::string amps_window(double lo, double hi) {
     const std::string from = print(Amps{lo}), to = print(Amps{hi});
     return from == to ? from : fmt::format("{} to {}", from, to);

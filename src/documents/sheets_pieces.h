@@ -5,9 +5,6 @@
 
 namespace voltsill {
 
-/// What a meter shows: "0.02 V to 0.4 V", "0 V"; nothing below a millivolt.
-std::string volts_window(double lo, double hi);
-std::string volts_words(double volts);
 /// "12 mA to 80 mA"
 std::string amps_window(double lo, double hi);
 /// "high", "low", "released", "any level"

@@ -133,7 +133,7 @@ done=0
 
 std::string level_word(char level) { return level == '0' ? "low" : level == 'Z' ? "let go" : "high"; }
 
-std::string window(const ExpectedLevel& e) { return volts_window(e.lo, e.hi); }
+std::string window(const ExpectedLevel& e) { return meter_words(e.lo, e.hi); }
 
 std::string driving(const Exercise& e) {
     std::string out;

@@ -94,9 +94,7 @@ struct Builder {
                                hole(p, 0), leads, hole(p, static_cast<int>(leads) - 1), leads);
         std::vector<std::string> ends;
         for (size_t n = 0; n < leads; ++n) {
-            const int pin = part.package && n < part.package->pin_of_number.size()
-                                ? part.package->pin_of_number[n]
-                                : static_cast<int>(n);
+            const int pin = pin_of_lead(part, static_cast<int>(n));
             const bool numbered = pin < 0 || part.type->pins[pin].name == std::to_string(n + 1);
             ends.push_back(fmt::format("{} in {}",
                                        numbered ? fmt::format("lead {}", n + 1) : part.type->pins[pin].name,
@@ -119,12 +117,6 @@ bool at_terminal(const BuildWire& wire) {
 }
 
 }  // namespace
-
-std::string colour_name(const std::string& code) {
-    if (code == "TQ") return "turquoise";  // of IEC 60757, but no band of a resistor
-    const auto at = std::ranges::find(band_colours(), std::string_view(code), &BandColour::code);
-    return at == band_colours().end() ? code : std::string(at->name);
-}
 
 std::string band_words(const WiredPart& part) {
     if (part.type->kind != PartKind::resistor || !part.value) return {};
@@ -152,19 +144,13 @@ std::vector<BuildWire> build_wires(const PlacedWiring& placed) {
                            .use = wire.use});
         return out;
     }
-    const Wiring& wiring = placed.wiring;
-    for (const WireListEntry& wire : wire_list(wiring)) {
-        const auto net = std::ranges::find(wiring.nets, wire.net, &Net::name);
-        const bool bus = net != wiring.nets.end() && (net->ground || !net->rail.empty());
+    for (const WireListEntry& wire : wire_list(placed.wiring)) {
         out.push_back({.number = static_cast<int>(out.size()) + 1,
                        .from = wire.from,
                        .to = wire.to,
                        .net = wire.net,
                        .reason = wire.reason,
-                       .use = wire.reason == "common ground" ? WireUse::ground
-                              : wire.reason == "supply"      ? WireUse::supply
-                              : bus                          ? WireUse::strap
-                                                             : WireUse::signal});
+                       .use = wire.use});
     }
     return out;
 }

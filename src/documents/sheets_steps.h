@@ -40,8 +40,6 @@ std::vector<BuildPhase> build_phases(const Bench& bench, const PlacedWiring& pla
                                      const std::vector<BuildWire>& wires,
                                      const std::vector<LinkReading>& levels);
 
-/// "orange" for "OG"; the code where it is none of IEC 60757.
-std::string colour_name(const std::string& code);
 /// "brown, black, orange, gold" of a resistor; empty: no four bands show its value.
 std::string band_words(const WiredPart& part);
 

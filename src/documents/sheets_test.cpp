@@ -89,7 +89,7 @@ struct TestSheet {
         for (const Rail& rail : bench.rails) {
             std::vector<doc::Text> row{{rail.name},
                                        {rail.from.empty() ? "a supply of its own" : rail.from},
-                                       {volts_window(rail.volts.span.lo.si(), rail.volts.span.hi.si())}};
+                                       {meter_words(rail.volts.span.lo.si(), rail.volts.span.hi.si())}};
             pen_cells(row, "V", "rail " + rail.name);
             table.rows.push_back(std::move(row));
         }
@@ -164,12 +164,12 @@ struct TestSheet {
             const bool floats = r.reading.level == 'Z';
             std::vector<doc::Text> row{{r.driver + " " + set_words(r.set)},
                                        {r.reading.point},
-                                       {floats ? "floats" : volts_window(r.reading.lo, r.reading.hi)}};
-            if (answers) row.push_back({floats ? "-" : volts_words(r.reading.nominal)});
+                                       {floats ? "floats" : meter_words(r.reading.lo, r.reading.hi)}};
+            if (answers) row.push_back({floats ? "-" : meter_words(r.reading.nominal)});
             row.push_back({r.reading.level == '1' ? "high" : r.reading.level == '0' ? "low" : "-"});
             const bool high = r.reading.level == '1';
             row.push_back({r.threshold
-                               ? fmt::format("{} {}", high ? "over" : "under", volts_words(*r.threshold))
+                               ? fmt::format("{} {}", high ? "over" : "under", meter_words(*r.threshold))
                                : "-"});
             pen_cells(row, "V", fmt::format("{} at {}", set_words(r.set), r.reading.point));
             table.rows.push_back(std::move(row));

@@ -14,30 +14,6 @@ constexpr double row_step = 20, stub = 10, small = 7;
 
 double up_to_grid(double x) { return std::ceil(x / grid) * grid; }
 
-std::string_view sign_of(ChannelLogic logic) {
-    switch (logic) {
-        case ChannelLogic::and_:
-        case ChannelLogic::nand:
-            return "&";
-        case ChannelLogic::or_:
-        case ChannelLogic::nor:
-            return "≥1";
-        case ChannelLogic::xor_:
-            return "=1";
-        case ChannelLogic::pass_gate:
-        case ChannelLogic::auto_push_pull:
-        case ChannelLogic::auto_open_drain:
-        case ChannelLogic::repeater:
-            return "↔";
-        default:
-            return "1";
-    }
-}
-
-bool inverts(ChannelLogic logic) {
-    return logic == ChannelLogic::inverter || logic == ChannelLogic::nand || logic == ChannelLogic::nor;
-}
-
 struct BoxPin {
     Joint joint;
     std::string inside;
@@ -226,7 +202,7 @@ class BoxMaker {
         } else {
             const bool bus = role == PinRole::three_state && channel_->logic != ChannelLogic::auto_push_pull;
             items.push_back(Label{.at = {bus ? -4.0 : 0, 3.5},
-                                  .text = std::string(sign_of(channel_->logic)),
+                                  .text = std::string(qualifying_sign(channel_->logic)),
                                   .anchor = Anchor::middle,
                                   .size = 9});
             if (bus) {

@@ -247,13 +247,6 @@ struct Search {
 
 }  // namespace
 
-int number_of(const WiredPart& part, int pin) {
-    if (!part.package) return 0;
-    const auto& numbers = part.package->pin_of_number;
-    const auto at = std::ranges::find(numbers, pin);
-    return at == numbers.end() ? 0 : static_cast<int>(at - numbers.begin()) + 1;
-}
-
 std::string unit_name(const WiredPart& part, int channel) {
     const auto usable = [](const Channel& c) { return c.output >= 0 && !c.inputs.empty(); };
     const auto& all = part.type->channels;

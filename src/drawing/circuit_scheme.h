@@ -10,7 +10,7 @@
 #include <string>
 #include <vector>
 
-#include "wiring/wiring.h"
+#include "wiring/part_words.h"
 
 namespace voltsill::drawing {
 
@@ -60,8 +60,6 @@ void order_nets(const Wiring& wiring, const std::set<NetId>& nets, Scheme& schem
 inline bool is_supply(const Wiring& wiring, NetId net) {
     return net >= 0 && (wiring.nets[net].ground || !wiring.nets[net].rail.empty());
 }
-/// Number of a pin in the part's package; 0: none.
-int number_of(const WiredPart& part, int pin);
 /// "U1B" for a channel of several, "U1" for the only one.
 std::string unit_name(const WiredPart& part, int channel);
 

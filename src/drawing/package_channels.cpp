@@ -4,35 +4,13 @@
 
 #include <algorithm>
 
+#include "drawing/symbols.h"
+
 namespace voltsill::drawing {
 namespace {
 
 constexpr double box_side = 13, mark = 2.6;
 const Stroke used_line{Tone::ink, 0.9}, spare_line{Tone::hair, 0.8, Dash::dashed};
-
-std::string_view sign_of(ChannelLogic logic, bool amplifier) {
-    if (amplifier) return "▷";
-    switch (logic) {
-        case ChannelLogic::and_:
-        case ChannelLogic::nand:
-            return "&";
-        case ChannelLogic::or_:
-        case ChannelLogic::nor:
-            return "≥1";
-        case ChannelLogic::xor_:
-            return "=1";
-        case ChannelLogic::buffer:
-        case ChannelLogic::inverter:
-        case ChannelLogic::transceiver:
-            return "1";
-        default:
-            return "";
-    }
-}
-
-bool inverts(ChannelLogic logic) {
-    return logic == ChannelLogic::inverter || logic == ChannelLogic::nand || logic == ChannelLogic::nor;
-}
 
 /// Which way a signal goes through a channel.
 enum class Way { forward, back, both };
@@ -98,7 +76,8 @@ std::string Channels::link_of(const Channel& c) const {
 }
 
 void Channels::logic_box(Group& g, const Channel& c, Point centre, bool right, const Stroke& stroke) const {
-    const std::string_view sign = sign_of(c.logic, amplifier());
+    const std::string_view own = qualifying_sign(c.logic);
+    const std::string_view sign = amplifier() ? "▷" : own == both_ways_sign ? "" : own;  // arrows say that here
     if (sign.empty()) return;
     const double half = box_side / 2, out_of = right ? 1 : -1;
     g.items.push_back(box(centre.x - half, centre.y - half, box_side, box_side, Tone::paper,

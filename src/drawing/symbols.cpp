@@ -235,6 +235,30 @@ struct Mover {
 
 }  // namespace
 
+std::string_view qualifying_sign(ChannelLogic logic) {
+    switch (logic) {
+        case ChannelLogic::and_:
+        case ChannelLogic::nand:
+            return "&";
+        case ChannelLogic::or_:
+        case ChannelLogic::nor:
+            return "≥1";
+        case ChannelLogic::xor_:
+            return "=1";
+        case ChannelLogic::pass_gate:
+        case ChannelLogic::auto_push_pull:
+        case ChannelLogic::auto_open_drain:
+        case ChannelLogic::repeater:
+            return both_ways_sign;
+        default:
+            return "1";
+    }
+}
+
+bool inverts(ChannelLogic logic) {
+    return logic == ChannelLogic::inverter || logic == ChannelLogic::nand || logic == ChannelLogic::nor;
+}
+
 Box box_around(const std::vector<Item>& items) {
     Extent extent;
     for (const Item& item : items) std::visit(extent, item);

@@ -6,6 +6,7 @@
 /// Every lead ends on a multiple of `grid`, so that wires can run on one. What a symbol draws of a
 /// lead stops at `Lead::from`; whoever uses it draws the rest to `Lead::to`.
 #include "drawing/drawing.h"
+#include "parts/model.h"
 
 namespace voltsill::drawing {
 
@@ -71,6 +72,12 @@ Item hysteresis_sign(Point at);
 Item amplifier_sign(Point at, bool to_right);
 /// Negation at an outline: a circle outside, touching `at`, on the side that `outward` points to.
 Item negation(Point at, Point outward);
+
+/// Qualifying symbol of a function: "&", "≥1", "=1", "1"; `both_ways_sign` where neither side is the input.
+inline constexpr std::string_view both_ways_sign = "↔";
+std::string_view qualifying_sign(ChannelLogic logic);
+/// Whether its output is negated.
+bool inverts(ChannelLogic logic);
 
 /// Rectangle around some items.
 Box box_around(const std::vector<Item>& items);

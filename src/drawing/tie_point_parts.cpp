@@ -7,6 +7,7 @@
 
 #include "drawing/package_plan.h"
 #include "quantity/print.h"
+#include "wiring/part_words.h"
 
 namespace voltsill::drawing {
 namespace {
@@ -31,7 +32,7 @@ struct Figure {
     const Sheet& sheet;
     LabelRoom& room;
     std::vector<Point> at;  ///< leads in order
-    PartFigure out = {};
+    BoardFigure out = {};
 
     void add(Item item) { out.group.items.push_back(std::move(item)); }
     void square(Point p) {
@@ -104,7 +105,7 @@ void Figure::dual() {
 /// Letters of its pins in place of leads: which way a transistor stands.
 void Figure::letter_leads() {
     for (std::size_t n = 0; n < at.size(); ++n) {
-        const int pin = part.package ? part.package->pin_of_number[n] : int(n);
+        const int pin = pin_of_lead(part, int(n));
         const std::string& name = pin < 0 ? std::string("-") : part.type->pins[pin].name;
         const std::string text = text_width(name, small_letters) < 9 ? name : std::to_string(n + 1);
         add(box(at[n].x - 4.2, at[n].y - 4, 8.4, 8, Tone::paper, {Tone::ink, 0.8}));
@@ -213,7 +214,7 @@ void Figure::two_legs() {
 
 }  // namespace
 
-PartFigure part_figure(const Wiring& wiring, const Placement& placement, int part, const Sheet& sheet,
+BoardFigure part_figure(const Wiring& wiring, const Placement& placement, int part, const Sheet& sheet,
                        LabelRoom& room) {
     const WiredPart& wired = wiring.parts[part];
     Figure figure{wired, sheet, room, {}};

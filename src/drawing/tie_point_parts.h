@@ -6,7 +6,7 @@
 namespace voltsill::drawing {
 
 /// What one part adds to a plan.
-struct PartFigure {
+struct BoardFigure {
     Group group;
     std::vector<Box> bodies;  ///< wires go round them where they can
     std::vector<Box> legs;    ///< thin, but words keep off
@@ -17,7 +17,7 @@ struct PartFigure {
     double clear_x = 5, clear_y = 5;  ///< half of the body
 };
 /// Words that stand in the body are taken in `room`; those that find none there are left in `name`.
-PartFigure part_figure(const Wiring& wiring, const Placement& placement, int part, const Sheet& sheet,
+BoardFigure part_figure(const Wiring& wiring, const Placement& placement, int part, const Sheet& sheet,
                        LabelRoom& room);
 
 }  // namespace voltsill::drawing

@@ -7,6 +7,7 @@
 #include <map>
 
 #include "drawing/tie_point_parts.h"
+#include "wiring/part_words.h"
 
 namespace voltsill::drawing {
 namespace {
@@ -14,22 +15,6 @@ namespace {
 constexpr double small_letters = 7;
 // What it costs a wire to pass there, against length: holes, letters in their place, leads, bodies of parts, words.
 constexpr double over_hole = 3, over_letter = 10, over_lead = 30, over_body = 16, over_words = 25;
-
-std::string_view to_word(WireUse use) {
-    switch (use) {
-        case WireUse::ground:
-            return "ground";
-        case WireUse::supply:
-            return "supply";
-        case WireUse::bridge:
-            return "bridge";
-        case WireUse::strap:
-            return "strap";
-        case WireUse::signal:
-            return "signal";
-    }
-    return "";
-}
 
 struct Plan {
     const Bench& bench;
@@ -41,7 +26,7 @@ struct Plan {
     LabelRoom room;
     Terrain terrain = {};
     std::map<int, NetId> net_of_node = {};
-    std::vector<PartFigure> parts = {};
+    std::vector<BoardFigure> parts = {};
     std::vector<Item> over = {};  ///< drawn last
 
     const BoardKind& kind() const { return *sheet.kind; }
@@ -64,7 +49,7 @@ struct Plan {
     void headers();
     void header(const SideHeader& h);
     void find_parts();
-    bool misleads(const PartFigure& own, const Box& words) const;
+    bool misleads(const BoardFigure& own, const Box& words) const;
     void place_names();
     void holes();
     void wires();
@@ -81,14 +66,14 @@ void Plan::find_nets() {
     for (std::size_t p = 0; p < placement.parts.size(); ++p)
         for (std::size_t n = 0; n < placement.parts[p].holes.size(); ++n) {
             const WiredPart& part = wiring.parts[p];
-            const int pin = part.package ? part.package->pin_of_number[n] : int(n);
+            const int pin = pin_of_lead(part, int(n));
             if (pin >= 0) note(placement.parts[p].holes[n], part.net_of_pin[pin]);
         }
 }
 
 void Plan::title() {
     const bool several = placement.boards.size() > 1;
-    const std::string name = several ? "Board " + board_letter(sheet.board) : "Board";
+    const std::string name = several ? "Board " + board_letters(sheet.board) : "Board";
     Label label{.at = {page_width / 2, 12}, .text = name, .anchor = Anchor::middle, .size = 10, .bold = true};
     words_at(label);
     const double half = text_width(name, 10, true) / 2;
@@ -281,23 +266,23 @@ double gap(const Box& a, const Box& b) {
 }
 
 /// Do words stand nearer to another part than to their own?
-bool Plan::misleads(const PartFigure& own, const Box& words) const {
-    const auto nearest = [&](const PartFigure& part) {
+bool Plan::misleads(const BoardFigure& own, const Box& words) const {
+    const auto nearest = [&](const BoardFigure& part) {
         double near = 1e9;
         for (const std::vector<Box>* boxes : {&part.bodies, &part.legs})
             for (const Box& one : *boxes) near = std::min(near, gap(words, one));
         return near;
     };
     const double mine = nearest(own);
-    return std::ranges::any_of(parts, [&](const PartFigure& part) { return &part != &own && nearest(part) < mine + 2; });
+    return std::ranges::any_of(parts, [&](const BoardFigure& part) { return &part != &own && nearest(part) < mine + 2; });
 }
 
 /// Names that stand beside their parts, once all bodies are known.
 void Plan::place_names() {
-    for (const PartFigure& part : parts)
+    for (const BoardFigure& part : parts)
         for (const std::vector<Box>* boxes : {&part.bodies, &part.legs})
             for (const Box& one : *boxes) room.take(one);
-    for (PartFigure& part : parts) {
+    for (BoardFigure& part : parts) {
         if (part.name.text.empty()) continue;
         const auto find = [&](const std::string& text) {
             Label label = part.name;
@@ -436,7 +421,7 @@ Drawing tie_point_plan(const Bench& bench, const Wiring& wiring, const Placement
     Plan plan{bench, wiring, placement, options, std::move(sheet),
               {.width = page_width, .height = height, .title = {}, .description = {}, .items = {}},
               LabelRoom({2, 2, page_width - 2, height - 2})};
-    plan.out.title = fmt::format("tie points{}: {}", placement.boards.size() > 1 ? " of board " + board_letter(board) : "",
+    plan.out.title = fmt::format("tie points{}: {}", placement.boards.size() > 1 ? " of board " + board_letters(board) : "",
                                  plan.kind().title.empty() ? plan.kind().name : plan.kind().title);
     plan.out.description =
         "Plan view of a solderless board: rows by number down the page, columns by letter across it, parts as outlines, "
@@ -452,7 +437,7 @@ Drawing tie_point_plan(const Bench& bench, const Wiring& wiring, const Placement
     plan.place_names();
     plan.holes();
     plan.wires();
-    for (PartFigure& part : plan.parts) plan.add(std::move(part.group));
+    for (BoardFigure& part : plan.parts) plan.add(std::move(part.group));
     for (Item& item : plan.over) plan.add(std::move(item));
     return std::move(plan.out);
 }

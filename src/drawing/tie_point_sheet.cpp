@@ -83,7 +83,7 @@ int SheetMaker::header_of(const WireEnd& end) {
             header.title = wiring.parts[end.part].name;
             header.part = end.part;
         } else if (end.kind == WireEnd::Kind::hole) {
-            header.title = "board " + board_letter(end.hole.board);
+            header.title = "board " + board_letters(end.hole.board);
         } else {
             header.title = "supply " + end.rail;
         }
@@ -229,10 +229,6 @@ void SheetMaker::find_ends() {
 }
 
 }  // namespace
-
-std::string board_letter(int board) {
-    return board < 26 ? std::string(1, char('A' + board)) : fmt::format("A{}", board - 25);
-}
 
 bool belongs(const LaidWire& wire, int board) {
     const bool none = wire.from.kind != WireEnd::Kind::hole && wire.to.kind != WireEnd::Kind::hole;

@@ -58,7 +58,5 @@ struct Sheet {
 Sheet sheet_of(const Wiring& wiring, const Placement& placement, int board);
 /// Does this wire belong on the plan of this board?
 bool belongs(const LaidWire& wire, int board);
-/// "A", "B" ...
-std::string board_letter(int board);
 
 }  // namespace voltsill::drawing

@@ -7,21 +7,6 @@ namespace {
 
 Json volts(double lo, double nominal, double hi) { return span_json(Dimension::voltage, {lo, nominal, hi}); }
 
-const char* use_word(WireUse use) {
-    switch (use) {
-        case WireUse::ground:
-            return "ground";
-        case WireUse::supply:
-            return "supply";
-        case WireUse::bridge:
-            return "bridge";
-        case WireUse::strap:
-            return "strap";
-        default:
-            return "signal";
-    }
-}
-
 Json wires_json(const Sheets& sheets) {
     Json out = Json::array();
     for (const BuildWire& w : sheets.wires)
@@ -29,7 +14,7 @@ Json wires_json(const Sheets& sheets) {
                        {"from", w.from},
                        {"to", w.to},
                        {"net", w.net},
-                       {"use", use_word(w.use)},
+                       {"use", to_word(w.use)},
                        {"colour", name_or_null(w.colour)},
                        {"length", w.metres > 0 ? Json(w.metres) : Json(nullptr)},
                        {"reason", w.reason}});

@@ -28,6 +28,8 @@ constexpr std::array<BandColour, 13> colours{{
     {"silver", "SR", none, -2, 0.10, 'K', none},
     {"pink", "PK", none, -3, none, none, none},
 }};
+/// Of IEC 60757 as well, but on no resistor.
+constexpr std::pair<std::string_view, std::string_view> wire_colours[] = {{"TQ", "turquoise"}};
 constexpr double tolerance_without_band = 0.20;
 
 enum class Role { digit, multiplier, tolerance, coefficient };
@@ -112,6 +114,14 @@ std::expected<std::vector<Band>, ParseTrouble> split(std::string_view text) {
 }  // namespace
 
 std::span<const BandColour> band_colours() { return colours; }
+
+std::string_view colour_name(std::string_view code) {
+    for (const BandColour& colour : colours)
+        if (colour.code == code) return colour.name;
+    for (const auto& [of, name] : wire_colours)
+        if (of == code) return name;
+    return code;
+}
 
 std::optional<std::vector<const BandColour*>> colour_bands(const ResistorMarking& marking, int bands) {
     const std::span<const Role> layout = roles(static_cast<std::size_t>(std::max(bands, 0)));

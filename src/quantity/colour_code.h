@@ -32,6 +32,8 @@ struct BandColour {
 };
 
 std::span<const BandColour> band_colours();
+/// "red" of "RD": of a band, or of a wire alone; the code itself where there is none.
+std::string_view colour_name(std::string_view code);
 
 struct ResistorMarking {
     Ohms value;

@@ -5,19 +5,11 @@
 #include "quantity/print.h"
 #include "wiring/assumed.h"
 #include "wiring/lower.h"
+#include "wiring/part_words.h"
 
 namespace voltsill {
 
-std::string Circuit::label(const PinSite& s) const {
-    const WiredPart& part = wiring->parts[s.part];
-    const Pin& p = part.type->pins[s.pin];
-    if (part.added && part.package)
-        for (size_t n = 0; n < part.package->pin_of_number.size(); ++n)
-            if (part.package->pin_of_number[n] == s.pin)
-                return std::to_string(n + 1) == p.name ? fmt::format("{}.{}", part.name, p.name)
-                                                       : fmt::format("{}.{} ({})", part.name, n + 1, p.name);
-    return fmt::format("{}.{}", part.name, p.name);
-}
+std::string Circuit::label(const PinSite& s) const { return pin_label(wiring->parts[s.part], s.pin); }
 
 Node Lowering::node(int part, int pin) {
     PinSite& site = circuit.pins[circuit.site_of[part][pin]];

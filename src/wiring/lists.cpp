@@ -10,6 +10,43 @@
 
 namespace voltsill {
 
+std::string_view to_word(WireUse use) {
+    switch (use) {
+        case WireUse::ground:
+            return "ground";
+        case WireUse::supply:
+            return "supply";
+        case WireUse::bridge:
+            return "bridge";
+        case WireUse::strap:
+            return "strap";
+        case WireUse::signal:
+            break;
+    }
+    return "signal";
+}
+
+int number_of(const WiredPart& part, int pin) {
+    if (!part.package) return 0;
+    const auto& numbers = part.package->pin_of_number;
+    const auto at = std::ranges::find(numbers, pin);
+    return at == numbers.end() ? 0 : static_cast<int>(at - numbers.begin()) + 1;
+}
+
+int pin_of_lead(const WiredPart& part, int lead) {
+    const std::size_t n = static_cast<std::size_t>(lead);
+    if (!part.package) return n < part.type->pins.size() ? lead : -1;
+    return n < part.package->pin_of_number.size() ? part.package->pin_of_number[n] : -1;
+}
+
+std::string pin_label(const WiredPart& part, int pin, std::string_view more) {
+    const std::string& name = part.type->pins[pin].name;
+    const int number = part.added ? number_of(part, pin) : 0;
+    return number == 0 || std::to_string(number) == name
+               ? fmt::format("{}.{}{}", part.name, name, number == 0 ? "" : more)
+               : fmt::format("{}.{} ({}{})", part.name, number, name, more);
+}
+
 std::string strap_reason(const WiredPart& part, int pin) {
     for (const Channel& c : part.type->channels) {
         if (c.direction == pin) return "direction";
@@ -21,22 +58,6 @@ std::string strap_reason(const WiredPart& part, int pin) {
 }
 
 namespace {
-
-/// Number of a pin in its package; 0: none.
-int number_of(const WiredPart& part, int pin) {
-    if (!part.package) return 0;
-    for (size_t n = 0; n < part.package->pin_of_number.size(); ++n)
-        if (part.package->pin_of_number[n] == pin) return static_cast<int>(n) + 1;
-    return 0;
-}
-
-/// "U1.18 (Y1)" for parts with numbered packages, "gauge.ECHO" for the rest.
-std::string end_words(const WiredPart& part, int pin) {
-    const std::string& name = part.type->pins[pin].name;
-    const int number = part.added ? number_of(part, pin) : 0;
-    return number == 0 || std::to_string(number) == name ? fmt::format("{}.{}", part.name, name)
-                                                         : fmt::format("{}.{} ({})", part.name, number, name);
-}
 
 std::string end_code(const WiredPart& part, int pin) {
     return fmt::format("{}.{}", part.name, part.type->pins[pin].name);
@@ -51,6 +72,18 @@ Step step_of(const WiredPart& part, int pin, const Net& net) {
     if (net.ground && role == PinRole::ground) return Step::ground;
     if (!net.rail.empty() && role == PinRole::supply) return Step::supply;
     return net.ground || !net.rail.empty() ? Step::strap : Step::signal;
+}
+
+/// A capacitor hangs on a rail or on a signal.
+WireUse use_of(Step step, bool bus) {
+    switch (step) {
+        case Step::ground:
+            return WireUse::ground;
+        case Step::supply:
+            return WireUse::supply;
+        default:
+            return bus ? WireUse::strap : WireUse::signal;
+    }
 }
 
 std::string reason_of(Step step, const WiredPart& part, int pin, const Net& net) {
@@ -86,14 +119,16 @@ std::vector<WireListEntry> wire_list(const Wiring& wiring) {
         for (const WiredPart& part : wiring.parts)
             for (size_t k = 0; k < part.net_of_pin.size(); ++k) {
                 if (part.net_of_pin[k] != static_cast<NetId>(n)) continue;
-                const std::string end = end_words(part, static_cast<int>(k));
+                const std::string end = pin_label(part, static_cast<int>(k));
                 if (from.empty()) {  // signals run from pin to pin, one after the other
                     from = end;
                     continue;
                 }
                 const Step step = step_of(part, static_cast<int>(k), net);
-                entries.push_back(
-                    {step, order++, {from, end, net.name, reason_of(step, part, static_cast<int>(k), net)}});
+                entries.push_back({step,
+                                   order++,
+                                   {from, end, net.name, reason_of(step, part, static_cast<int>(k), net),
+                                    use_of(step, bus)}});
                 if (!bus) from = end;
             }
     }

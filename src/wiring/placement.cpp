@@ -10,11 +10,6 @@
 namespace voltsill {
 namespace {
 
-std::string board_letter(int board) {
-    std::string letters(1, static_cast<char>('A' + board % 26));
-    return board < 26 ? letters : board_letter(board / 26 - 1) + letters;
-}
-
 /// The name of the planned net that most pins of a made net are on; the first of equals.
 std::string planned_name(const Wiring& wiring, const std::vector<PlacedNodes::PinAt>& pins) {
     std::map<NetId, int> votes;
@@ -82,10 +77,15 @@ std::vector<std::pair<int, int>> splits(const std::vector<int>& whole, const std
 
 }  // namespace
 
+std::string board_letters(int board) {
+    std::string letters(1, static_cast<char>('A' + board % 26));
+    return board < 26 ? letters : board_letters(board / 26 - 1) + letters;
+}
+
 std::string words(const Placement& placement, const Hole& hole) {
     const BoardKind& board = *placement.boards[hole.board];
     const std::string place = fmt::format("{}{}", hole.row, board.columns[hole.column].name);
-    return placement.boards.size() == 1 ? place : board_letter(hole.board) + " " + place;
+    return placement.boards.size() == 1 ? place : board_letters(hole.board) + " " + place;
 }
 
 std::string words(const Placement& placement, const Wiring& wiring, const WireEnd& end) {

@@ -37,9 +37,6 @@ struct WireEnd {
     bool operator==(const WireEnd&) const = default;
 };
 
-/// In the order in which wires are laid, power off.
-enum class WireUse { ground, supply, bridge, strap, signal };
-
 struct LaidWire {
     int number = 0;  ///< as on the sheet, from 1
     WireEnd from, to;
@@ -56,6 +53,8 @@ struct Placement {
     std::vector<LaidWire> wires;    ///< by number
 };
 
+/// Letters of a board among several, from 0: "A" .. "Z", "AA" ..
+std::string board_letters(int board);
 /// "B 12c" with several boards, "12c" with one; strips "12w".
 std::string words(const Placement& placement, const Hole& hole);
 /// "12c", "gauge.ECHO", "supply usb +", "supply usb 0 V".

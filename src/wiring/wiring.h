@@ -60,10 +60,15 @@ Wiring wire_directly(const Bench& bench);
 /// The build of [wiring]. Problems: unknown part or pin, two rails joined.
 Wiring wire_as_given(const Bench& bench, Problems& problems);
 
+/// In the order in which wires are laid, power off. Bridges join pieces of strips on boards.
+enum class WireUse { ground, supply, bridge, strap, signal };
+std::string_view to_word(WireUse use);
+
 /// One wire to lay, in a sensible order (grounds, supplies, straps, decoupling, signals).
 struct WireListEntry {
     std::string from, to;  ///< "U1.20 VCC", "rail usb"
     std::string net, reason;
+    WireUse use = WireUse::signal;
 };
 std::vector<WireListEntry> wire_list(const Wiring& wiring);
 
