@@ -9,10 +9,6 @@ TEST_PACKAGES=(libgtest-dev libgmock-dev librapidcheck-dev libgsl-dev libsundial
                libxml2-dev poppler-utils zbar-tools librsvg2-bin
                libclang-rt-14-dev shellcheck)
 
-# Tests that a sanitizer makes too slow to be worth it; they run in the plain build.
-# shellcheck disable=SC2034
-SLOW_UNDER_SANITIZERS='NOTHING_IS_LEFT_OUT'
-
 missing_packages() {
     local package
     for package in "$@"; do
@@ -39,16 +35,10 @@ install_packages() {
     "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "${missing[@]}" >/dev/null
 }
 
-# build_in DIR TARGET [CMAKE OPTIONS]
-build_in() {
-    local dir=$1 target=$2
-    shift 2
-    cmake -S . -B "$dir" -G Ninja "$@" >/dev/null
-    cmake --build "$dir" --target "$target"
-}
-
+# build run: the program; build test: it and all of its tests, a second time under sanitizers
 build() {
-    if [ "$1" = all ]; then build_in build all -DVOLTSILL_TESTS=ON
-    else build_in build "$1" -DVOLTSILL_TESTS=OFF
+    if [ "$1" = test ]; then cmake -S . -B build -G Ninja -DVOLTSILL_TESTS=ON -DVOLTSILL_SANITIZE=ON >/dev/null
+    else cmake -S . -B build -G Ninja -DVOLTSILL_TESTS=OFF -DVOLTSILL_SANITIZE=OFF >/dev/null
     fi
+    cmake --build build --target "$2"
 }

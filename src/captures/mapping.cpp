@@ -8,7 +8,7 @@
 namespace voltsill {
 namespace {
 
-std::string_view trimmed(std::string_view text) {
+std::string_view bare_word(std::string_view text) {
     while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
     while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
     if (text.size() >= 2 && text.front() == '"' && text.back() == '"') text = text.substr(1, text.size() - 2);
@@ -32,7 +32,7 @@ std::vector<std::string> names_of(const CaptureChannel& c) {
 std::optional<ChannelWish> read_wish(std::string_view text) {
     const std::size_t at = text.find('=');
     if (at == std::string_view::npos) return std::nullopt;
-    ChannelWish out{std::string(trimmed(text.substr(0, at))), std::string(trimmed(text.substr(at + 1)))};
+    ChannelWish out{std::string(bare_word(text.substr(0, at))), std::string(bare_word(text.substr(at + 1)))};
     return out.channel.empty() || out.target.empty() ? std::nullopt : std::optional(out);
 }
 

@@ -8,7 +8,7 @@ namespace voltsill {
 namespace {
 
 constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF", blanks = " \t\r\n\v\f";
-constexpr std::size_t head_bytes = 4096;  ///< looked at to tell what the file is
+constexpr std::size_t told_by_bytes = 4096;  ///< looked at to tell what the file is
 
 /// Signatures of files that hold no text (RFC 1952; ISO/IEC 21320-1; UTF-16 after ISO/IEC 10646).
 const char* no_text(std::string_view head) {
@@ -28,9 +28,9 @@ void CaptureReader::push(std::string_view bytes) {
     if (stopped()) return;
     if (reader_) return reader_->push(bytes);
     // The head is gathered up to a fixed place, so that pieces of any size decide alike.
-    const std::size_t taken = std::min(bytes.size(), head_bytes - head_.size());
+    const std::size_t taken = std::min(bytes.size(), told_by_bytes - head_.size());
     head_ += bytes.substr(0, taken);
-    if (head_.size() < head_bytes) return;
+    if (head_.size() < told_by_bytes) return;
     open();
     if (reader_) reader_->push(bytes.substr(taken));
 }

@@ -6,6 +6,8 @@
 
 namespace voltsill::doc {
 
+inline constexpr double chart_width = 360, chart_letters = 10;
+
 drawing::Drawing level_chart_drawing(const LevelChart& chart);
 /// What its signs mean: said once in a document, below its first level chart.
 inline constexpr std::string_view level_chart_legend =

@@ -51,7 +51,7 @@ std::string class_of(const Column& column, bool body) {
     return names.empty() ? names : fmt::format(" class=\"{}\"", names);
 }
 
-struct Writer {
+struct HtmlWriter {
     std::string out;
     int drawings = 0, labels = 0;
     bool legend_said = false;
@@ -165,7 +165,7 @@ std::string contents(const Document& document) {
 }  // namespace
 
 std::string render_html(const Document& document) {
-    Writer writer;
+    HtmlWriter writer;
     writer.blocks(document.blocks);
     const std::string title = words(document.title);
     return fmt::format(

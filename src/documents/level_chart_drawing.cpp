@@ -14,8 +14,8 @@ namespace {
 using namespace drawing;
 
 // Units of the drawing.
-constexpr double page = 360, plot_left = 46, plot_right = 350;
-constexpr double lane = 12, letters = 10, gap = 6, line_height = 11.5;
+constexpr double plot_left = 46, plot_right = 350;
+constexpr double lane = 12, gap = 6, line_height = 11.5;
 
 /// A word that belongs to a place on the axis.
 struct PlacedWord {
@@ -30,8 +30,8 @@ int place(std::vector<PlacedWord>& words) {
     std::ranges::stable_sort(words, {}, &PlacedWord::x);
     std::vector<double> taken;
     for (PlacedWord& word : words) {
-        const double half = 0.5 * text_width(word.text, letters);
-        word.at = std::clamp(word.x, 2 + half, page - 2 - half);
+        const double half = 0.5 * text_width(word.text, chart_letters);
+        word.at = std::clamp(word.x, 2 + half, chart_width - 2 - half);
         std::size_t line = 0;
         while (line < taken.size() && taken[line] > word.at - half) ++line;
         if (line == taken.size()) taken.push_back(0);
@@ -50,7 +50,7 @@ struct LevelDrawing {
     double x(double volts) const { return plot_left + axis.share(volts) * (plot_right - plot_left); }
 
     void text(double at, double base, Anchor anchor, std::string words) {
-        items.push_back(Label{.at = {at, base}, .text = std::move(words), .anchor = anchor, .size = letters, .halo = true});
+        items.push_back(Label{.at = {at, base}, .text = std::move(words), .anchor = anchor, .size = chart_letters, .halo = true});
     }
     void upright(double at, double top, double bottom, Stroke stroke) {
         items.push_back(line({at, top}, {at, bottom}, stroke));
@@ -88,7 +88,7 @@ struct LevelDrawing {
                                                              : Hatch::none;
             across(x(span.lo), x(span.hi), y, hatch == Hatch::none ? Tone::paper : Tone::none, hatch, 0.8);
             const std::string word = span.zone == Zone::low ? "low" : span.zone == Zone::high ? "high" : "?";
-            if (span.zone != Zone::beyond && x(span.hi) - x(span.lo) > text_width(word, letters) + gap / 2)
+            if (span.zone != Zone::beyond && x(span.hi) - x(span.lo) > text_width(word, chart_letters) + gap / 2)
                 text((x(span.lo) + x(span.hi)) / 2, y + lane - 2.5, Anchor::middle, word);
         }
         if (!spans.empty()) y += lane;
@@ -112,8 +112,8 @@ struct LevelDrawing {
     }
 
     void heading(const std::string& words, bool group) {
-        Label label{.at = {2, y + 10}, .text = words, .size = letters, .bold = !group, .italic = group, .halo = true};
-        label.text = fitted(words, page - 4, label.size, label.bold);
+        Label label{.at = {2, y + 10}, .text = words, .size = chart_letters, .bold = !group, .italic = group, .halo = true};
+        label.text = fitted(words, chart_width - 4, label.size, label.bold);
         items.push_back(std::move(label));
     }
 
@@ -158,7 +158,7 @@ struct LevelDrawing {
         for (const ChartRow& row : chart.rows)
             description += fmt::format("{}{}{}: {}. ", row.group, row.group.empty() ? "" : ", ", row.point,
                                        in_words(row));
-        return {page, y, chart.title, description, std::move(items)};
+        return {chart_width, y, chart.title, description, std::move(items)};
     }
 };
 

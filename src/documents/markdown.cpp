@@ -103,7 +103,7 @@ Table table_of(const LevelChart& chart) {
     return table;
 }
 
-struct Writer {
+struct MarkdownWriter {
     std::string out;
 
     void paragraph(std::string_view text) {
@@ -196,7 +196,7 @@ std::string escape_markdown(std::string_view text) {
 }
 
 std::string render_markdown(const Document& document) {
-    Writer writer;
+    MarkdownWriter writer;
     writer.out = fmt::format("# {}\n", escape_markdown(document.title));
     writer.blocks(document.blocks);
     return writer.out;

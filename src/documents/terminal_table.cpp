@@ -7,7 +7,7 @@
 namespace voltsill::doc {
 namespace {
 
-constexpr int gap = 2;
+constexpr int column_gap = 2;
 constexpr int readable = 14;  ///< columns; text squeezed further is harder to read than a stack
 
 struct Cells {
@@ -39,7 +39,7 @@ std::vector<int> column_widths(const Table& table, const Cells& cells, int width
         for (const auto& row : cells.rows) measure(c, row[c]);
         if (!table.columns[c].may_wrap) natural[c] = std::max(natural[c], least[c]);
     }
-    const int room = width - gap * (static_cast<int>(n) - 1);
+    const int room = width - column_gap * (static_cast<int>(n) - 1);
     for (std::size_t c = 0; c < n; ++c)
         if (table.columns[c].may_wrap) least[c] = std::max(least[c], std::min(natural[c], readable));
     if (std::accumulate(least.begin(), least.end(), 0) > room) return {};
@@ -64,7 +64,7 @@ void append_row(std::vector<Line>& out, const Table& table, const std::vector<Li
     for (std::size_t k = 0; k < height; ++k) {
         Line& line = out.emplace_back();
         for (std::size_t c = 0; c < row.size(); ++c) {
-            if (c > 0) line.insert(line.end(), gap, Glyph{" ", 1, "", true});
+            if (c > 0) line.insert(line.end(), column_gap, Glyph{" ", 1, "", true});
             Line cell =
                 padded(k < wrapped[c].size() ? wrapped[c][k] : Line{}, widths[c], table.columns[c].align);
             std::ranges::move(cell, std::back_inserter(line));
@@ -106,7 +106,7 @@ std::vector<Line> table_lines(const Table& table, int width, const TerminalStyle
     append_row(out, table, cells.titles, widths);
     Line rule;
     for (std::size_t c = 0; c < widths.size(); ++c) {
-        if (c > 0) rule.insert(rule.end(), gap, Glyph{" ", 1, "", true});
+        if (c > 0) rule.insert(rule.end(), column_gap, Glyph{" ", 1, "", true});
         rule.insert(rule.end(), static_cast<std::size_t>(widths[c]),
                     Glyph{style.unicode ? "─" : "-", 1, "", false});
     }

@@ -15,8 +15,8 @@ namespace {
 using namespace drawing;
 
 // Units of the drawing.
-constexpr double page = 360, plot_left = 30, plot_right = 276, plot_height = 84;
-constexpr double letters = 10, line_height = 11;
+constexpr double wave_left = 30, wave_right = 276, plot_height = 84;
+constexpr double wave_line = 11;
 constexpr double total_points = 5000;  // of all curves: about 60 kB
 
 const Stroke nominal_line{Tone::ink, 1.5}, worst_line{Tone::alarm, 1.5, Dash::dashed},
@@ -41,11 +41,11 @@ struct WaveDrawing {
     std::vector<Item> items = {};
     double y = 4;
 
-    double x_of(double seconds) const { return plot_left + time.share(seconds) * (plot_right - plot_left); }
+    double x_of(double seconds) const { return wave_left + time.share(seconds) * (wave_right - wave_left); }
     double y_of(double v) const { return y + plot_height * (1 - std::clamp(volts.share(v), 0.0, 1.0)); }
 
     void text(double at, double base, Anchor anchor, std::string words) {
-        items.push_back(Label{.at = {at, base}, .text = std::move(words), .anchor = anchor, .size = letters});
+        items.push_back(Label{.at = {at, base}, .text = std::move(words), .anchor = anchor, .size = chart_letters});
     }
     void straight(Point from, Point to, Stroke stroke) { items.push_back(line(from, to, stroke)); }
 
@@ -78,9 +78,9 @@ struct WaveDrawing {
         double x = 2;
         for (const auto& [words, stroke] : entries) {
             if (words.empty()) continue;
-            const std::string shown = fitted(words, page - 28, letters);
-            const double width = 24 + text_width(shown, letters) + 10;
-            if (x > 2 && x + width > page) x = 2, y += line_height + 3;
+            const std::string shown = fitted(words, chart_width - 28, chart_letters);
+            const double width = 24 + text_width(shown, chart_letters) + 10;
+            if (x > 2 && x + width > chart_width) x = 2, y += wave_line + 3;
             if (stroke.width > 0)
                 straight({x, y + 6}, {x + 20, y + 6}, stroke);
             else
@@ -88,30 +88,30 @@ struct WaveDrawing {
             text(x + 24, y + 9.5, Anchor::start, shown);
             x += width;
         }
-        if (x > 2) y += line_height + 5;
+        if (x > 2) y += wave_line + 5;
     }
 
     /// The bits over the rows, where there is room for a digit.
     void bits() {
-        const double width = chart.bit_time > 0 ? x_of(time.begin + chart.bit_time) - plot_left : 0;
-        if (chart.bits.empty() || width < text_width("0", letters) + 0.5) return;
+        const double width = chart.bit_time > 0 ? x_of(time.begin + chart.bit_time) - wave_left : 0;
+        if (chart.bits.empty() || width < text_width("0", chart_letters) + 0.5) return;
         text(2, y + 9, Anchor::start, "bits");
         for (std::size_t k = 0; k < chart.bits.size(); ++k) {
             const double x = x_of((static_cast<double>(k) + 0.5) * chart.bit_time);
-            if (x < plot_right) text(x, y + 9, Anchor::middle, std::string(1, chart.bits[k]));
+            if (x < wave_right) text(x, y + 9, Anchor::middle, std::string(1, chart.bits[k]));
         }
-        y += line_height + 4;
+        y += wave_line + 4;
     }
 
     void grid() {
         for (const auto& [seconds, word] : time_ticks(time, 6))
             straight({x_of(seconds), y}, {x_of(seconds), y + plot_height}, grid_line);
         for (const double v : ticks(volts)) {
-            straight({plot_left, y_of(v)}, {plot_right, y_of(v)}, grid_line);
-            text(plot_left - 4, y_of(v) + 3.5, Anchor::end, fmt::format("{:.4g}", v + 0.0));
+            straight({wave_left, y_of(v)}, {wave_right, y_of(v)}, grid_line);
+            text(wave_left - 4, y_of(v) + 3.5, Anchor::end, fmt::format("{:.4g}", v + 0.0));
         }
-        text(plot_left - 4, y - 3, Anchor::end, "V");
-        items.push_back(box(plot_left, y, plot_right - plot_left, plot_height, Tone::none, {Tone::line, 0.8}));
+        text(wave_left - 4, y - 3, Anchor::end, "V");
+        items.push_back(box(wave_left, y, wave_right - wave_left, plot_height, Tone::none, {Tone::line, 0.8}));
     }
 
     /// Words at the right, moved apart from below where they would touch.
@@ -123,20 +123,20 @@ struct WaveDrawing {
         double below = y + plot_height + 12;
         for (std::size_t k = 0; k < all.size(); ++k) {
             const double at = y_of(all[k].volts),
-                         room = y + line_height * static_cast<double>(all.size() - k);
-            const double base = std::max(std::min(at + 3.5, below - line_height), room - 8);
+                         room = y + wave_line * static_cast<double>(all.size() - k);
+            const double base = std::max(std::min(at + 3.5, below - wave_line), room - 8);
             below = base;
-            straight({plot_left, at}, {plot_right, at}, stroke_of(all[k].kind));
-            straight({plot_right, at}, {plot_right + 5, base - 3.5}, {Tone::line, 0.8});
-            text(plot_right + 7, base, Anchor::start, fitted(mark_words(all[k]), page - plot_right - 9, letters));
+            straight({wave_left, at}, {wave_right, at}, stroke_of(all[k].kind));
+            straight({wave_right, at}, {wave_right + 5, base - 3.5}, {Tone::line, 0.8});
+            text(wave_right + 7, base, Anchor::start, fitted(mark_words(all[k]), chart_width - wave_right - 9, chart_letters));
         }
     }
 
     void row(const WaveRow& r) {
         const std::string note = r.note.empty() ? "" : ", " + r.note;
-        items.push_back(Label{.at = {plot_left, y + 10},
-                              .text = fitted(r.point + note, page - plot_left - 2, letters, true),
-                              .size = letters,
+        items.push_back(Label{.at = {wave_left, y + 10},
+                              .text = fitted(r.point + note, chart_width - wave_left - 2, chart_letters, true),
+                              .size = chart_letters,
                               .bold = true,
                               .halo = true});
         y += 16;
@@ -160,7 +160,7 @@ struct WaveDrawing {
 
     void title() {
         items.push_back(
-            Label{.at = {2, 13}, .text = fitted(chart.title, page - 4, 11, true), .size = 11, .bold = true});
+            Label{.at = {2, 13}, .text = fitted(chart.title, chart_width - 4, 11, true), .size = 11, .bold = true});
         y += 16;
     }
 
@@ -171,7 +171,7 @@ struct WaveDrawing {
         ruler();
         std::string description;
         for (const WaveRow& r : chart.rows) description += fmt::format("{}: {}. ", r.point, in_words(r));
-        return {page, y, chart.title, description, std::move(items)};
+        return {chart_width, y, chart.title, description, std::move(items)};
     }
 };
 

@@ -10,16 +10,9 @@
 namespace voltsill::drawing {
 namespace {
 
-constexpr double row_step = 20, stub = 10, small = 7;
+constexpr double pin_step = 20, stub = 10, small = 7;
 
 double up_to_grid(double x) { return std::ceil(x / grid) * grid; }
-
-struct BoxPin {
-    Joint joint;
-    std::string inside;
-    bool negated = false;
-    double x = 0, y = 0;
-};
 
 }  // namespace
 
@@ -45,6 +38,13 @@ class BoxMaker {
     }
 
   private:
+    struct BoxPin {
+        Joint joint;
+        std::string inside;
+        bool negated = false;
+        double x = 0, y = 0;
+    };
+
     bool amplifier() const {
         return wired_.type->kind == PartKind::comparator || wired_.type->kind == PartKind::op_amp;
     }
@@ -120,13 +120,13 @@ class BoxMaker {
         const auto labelled = [](const BoxPin& p) { return !p.inside.empty(); };
         x0_ = -width / 2, x1_ = width / 2;
         y0_ = std::ranges::any_of(top_, labelled) ? -25 : -15;
-        y1_ = 15 + row_step * (rows - 1) + (std::ranges::any_of(bottom_, labelled) ? 10 : 0);
+        y1_ = 15 + pin_step * (rows - 1) + (std::ranges::any_of(bottom_, labelled) ? 10 : 0);
         for (BoxPin& p : top_) p.x += x0_, p.y = y0_;
         for (BoxPin& p : bottom_) p.x += x0_, p.y = y1_;
         for (size_t k = 0; k < left_.size(); ++k)
-            left_[k].x = x0_, left_[k].y = row_step * static_cast<double>(k);
+            left_[k].x = x0_, left_[k].y = pin_step * static_cast<double>(k);
         for (size_t k = 0; k < right_.size(); ++k)
-            right_[k].x = x1_, right_[k].y = row_step * static_cast<double>(k);
+            right_[k].x = x1_, right_[k].y = pin_step * static_cast<double>(k);
     }
 
     void number(const BoxPin& p, Point at, Anchor anchor) {

@@ -25,11 +25,11 @@ struct Space {
 };
 
 /// Figures with the space they and the lines to them take; they keep their rows against each other.
-struct Cluster {
+struct Placed {
     std::vector<size_t> members;
     std::vector<Space> spaces;
 
-    void add(Cluster&& more) {
+    void add(Placed&& more) {
         members.insert(members.end(), more.members.begin(), more.members.end());
         spaces.insert(spaces.end(), more.spaces.begin(), more.spaces.end());
     }
@@ -138,7 +138,7 @@ struct Placer {
         });
     }
 
-    bool collide(const Cluster& a, const Cluster& b, double dy) const {
+    bool collide(const Placed& a, const Placed& b, double dy) const {
         const double clear = spacing.clear;
         for (const Space& p : a.spaces)
             for (const Space& q : b.spaces)
@@ -149,7 +149,7 @@ struct Placer {
         return false;
     }
 
-    void join(Cluster& into, Cluster&& more) const {
+    void join(Placed& into, Placed&& more) const {
         double dy = 0;
         while (collide(into, more, dy)) dy += grid;
         for (const size_t k : more.members) figures[k].shift(0, dy);
@@ -158,7 +158,7 @@ struct Placer {
     }
 
     /// Puts a figure so that its lead `l` is in row y; x from its column.
-    Cluster put(size_t k, size_t l, double y) {
+    Placed put(size_t k, size_t l, double y) {
         PartFigure& f = figures[k];
         const Box b = f.bounds();
         const int c = column_of[k];
@@ -170,7 +170,7 @@ struct Placer {
         const double at = f.leads.empty() ? 0 : f.leads[l].at.x;
         f.shift(std::round((dx + at) / grid) * grid - at, y - (f.leads.empty() ? 0 : f.leads[l].at.y));
         placed[k] = true;
-        Cluster out{{k}, {}};
+        Placed out{{k}, {}};
         for (const Box& box : f.solid) out.spaces.push_back({box, static_cast<long>(k)});
         return out;
     }
@@ -186,17 +186,17 @@ struct Placer {
         return e.kind == Kind::end ? 3 : figures[k].leads.size() > 1 ? 1 : 2;
     }
 
-    Cluster place_net(NetId net, double y) {
+    Placed place_net(NetId net, double y) {
         placed_nets.insert(net);
         const int zone = 1 + 2 * scheme.depth.at(net);
-        Cluster out;
+        Placed out;
         std::vector<std::pair<size_t, size_t>> behind;
         double hung = column_x[zone];
         for (size_t k = 0; k < figures.size(); ++k)
             for (size_t l = 0; l < figures[k].leads.size(); ++l) {
                 if (placed[k] || figures[k].leads[l].net != net) continue;
                 if (hangs(scheme.elements[k], figures[k])) {
-                    Cluster c = put(k, l, y);
+                    Placed c = put(k, l, y);
                     hung = std::max(hung, figures[k].leads[l].at.x);
                     c.spaces.push_back(lane(net, column_x[zone], hung, y));
                     out.add(std::move(c));
@@ -210,7 +210,7 @@ struct Placer {
         bool first = true;
         for (const auto& [k, l] : behind) {
             if (placed[k]) continue;
-            Cluster c = place_element(k, l, net, y);
+            Placed c = place_element(k, l, net, y);
             const double from = first && !scheme.elements[k].driver ? column_x[zone] : column_end[zone];
             if (!scheme.elements[k].driver) first = false;
             c.spaces.push_back(lane(net, from, figures[k].leads[l].at.x, figures[k].leads[l].at.y));
@@ -219,13 +219,13 @@ struct Placer {
         return out;
     }
 
-    Cluster place_element(size_t k, size_t l, NetId from, double y) {
-        Cluster out = put(k, l, y);
+    Placed place_element(size_t k, size_t l, NetId from, double y) {
+        Placed out = put(k, l, y);
         std::vector<OpenLead> leads = figures[k].leads;  // the way of the signal first
         std::ranges::stable_sort(leads, std::greater{}, [](const OpenLead& o) { return o.facing.x; });
         for (const OpenLead& lead : leads) {
             if (lead.net == from || placed_nets.contains(lead.net)) continue;
-            Cluster next = place_net(lead.net, lead.at.y);
+            Placed next = place_net(lead.net, lead.at.y);
             next.spaces.push_back(
                 lane(lead.net, lead.at.x, column_x[1 + 2 * scheme.depth.at(lead.net)], lead.at.y));
             join(out, std::move(next));
@@ -264,7 +264,7 @@ struct Placer {
         placed.assign(figures.size(), false);
         assign_columns();
         assign_x();
-        Cluster all;
+        Placed all;
         std::vector<std::pair<int, NetId>> order;
         for (const auto& [net, d] : scheme.depth) order.emplace_back(d, net);
         std::ranges::sort(order);

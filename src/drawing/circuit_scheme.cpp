@@ -11,7 +11,6 @@
 namespace voltsill::drawing {
 namespace {
 
-using Way = Joint::Way;
 using Kind = Element::Kind;
 
 Kind kind_of(const PartType& type) {
@@ -110,13 +109,13 @@ struct Search {
             out.elements.push_back({.kind = Kind::pull,
                                     .part = part,
                                     .pull = k,
-                                    .joints = {{pin, net}, {-1, net_of(pull.up), Way::supply}}});
+                                    .joints = {{pin, net}, {-1, net_of(pull.up), Joint::Way::supply}}});
         }
         if (facts.load)
             out.elements.push_back(
                 {.kind = Kind::load,
                  .part = part,
-                 .joints = {{pin, net}, {-1, net_of(facts.load->to_supply), Way::supply}}});
+                 .joints = {{pin, net}, {-1, net_of(facts.load->to_supply), Joint::Way::supply}}});
     }
 
     void add_whole(int part, Kind kind) {
@@ -140,16 +139,16 @@ struct Search {
         Element e{.kind = Kind::unit, .part = part, .channel = channel};
         const bool both = goes_both_ways(c.logic);
         for (const int pin : c.inputs) {
-            e.joints.push_back({pin, wired.net_of_pin[pin], both ? Way::both : Way::in});
+            e.joints.push_back({pin, wired.net_of_pin[pin], both ? Joint::Way::both : Joint::Way::in});
             follow(e.joints.back().net);
         }
         if (c.output >= 0) {
-            e.joints.push_back({c.output, wired.net_of_pin[c.output], both ? Way::both : Way::out});
+            e.joints.push_back({c.output, wired.net_of_pin[c.output], both ? Joint::Way::both : Joint::Way::out});
             follow(e.joints.back().net);
         }
         const auto control = [&](int pin) {  // one that several channels share stands at the first drawn
             if (!controls.emplace(part, pin).second) return;
-            e.joints.push_back({pin, wired.net_of_pin[pin], Way::control});
+            e.joints.push_back({pin, wired.net_of_pin[pin], Joint::Way::control});
             follow_control(part, e.joints.back().net);
         };
         for (const int pin : c.enables) control(pin);
@@ -161,7 +160,7 @@ struct Search {
                            std::ranges::find(other.enables, k) != other.enables.end();
                 });
                 if (apart || wired.net_of_pin[k] == unconnected) continue;
-                e.joints.push_back({k, wired.net_of_pin[k], Way::supply});
+                e.joints.push_back({k, wired.net_of_pin[k], Joint::Way::supply});
                 follow_control(part, wired.net_of_pin[k]);
             }
         out.elements.push_back(std::move(e));
@@ -208,7 +207,7 @@ struct Search {
                 if (pins.contains(k))
                     e.joints.push_back({k, net});
                 else if (is_supply(wiring, net))
-                    e.joints.push_back({k, net, Way::supply});
+                    e.joints.push_back({k, net, Joint::Way::supply});
             }
             out.elements.push_back(std::move(e));
         }

@@ -13,7 +13,7 @@ constexpr double box_side = 13, mark = 2.6;
 const Stroke used_line{Tone::ink, 0.9}, spare_line{Tone::hair, 0.8, Dash::dashed};
 
 /// Which way a signal goes through a channel.
-enum class Way { forward, back, both };
+enum class Flow { forward, back, both };
 
 struct Channels {
     Drawing& out;
@@ -32,7 +32,7 @@ struct Channels {
     bool amplifier() const { return part.type->kind == PartKind::op_amp || part.type->kind == PartKind::comparator; }
 
     bool used(const Channel& c) const;
-    Way way_of(const Channel& c) const;
+    Flow way_of(const Channel& c) const;
     std::string link_of(const Channel& c) const;
     void draw(const Channel& c, bool two_rows);
     void across_body(Group& g, const Channel& c, const PinSpot& in, const PinSpot& to, const std::string& link);
@@ -45,12 +45,12 @@ bool Channels::used(const Channel& c) const {
     return std::ranges::any_of(c.inputs, [&](int pin) { return net_of(pin) != unconnected; });
 }
 
-Way Channels::way_of(const Channel& c) const {
+Flow Channels::way_of(const Channel& c) const {
     if (c.logic == ChannelLogic::transceiver && c.direction >= 0) {
         const NetId net = net_of(c.direction);
-        if (net == unconnected) return Way::both;
-        if (wiring.nets[net].ground) return Way::back;
-        return wiring.nets[net].rail.empty() ? Way::both : Way::forward;
+        if (net == unconnected) return Flow::both;
+        if (wiring.nets[net].ground) return Flow::back;
+        return wiring.nets[net].rail.empty() ? Flow::both : Flow::forward;
     }
     switch (c.logic) {
         case ChannelLogic::transceiver:
@@ -58,9 +58,9 @@ Way Channels::way_of(const Channel& c) const {
         case ChannelLogic::auto_push_pull:
         case ChannelLogic::auto_open_drain:
         case ChannelLogic::repeater:
-            return Way::both;
+            return Flow::both;
         default:
-            return Way::forward;
+            return Flow::forward;
     }
 }
 
@@ -100,7 +100,7 @@ void Channels::across_body(Group& g, const Channel& c, const PinSpot& in, const 
                            const std::string& link) {
     const bool live = !link.empty();
     const Stroke stroke = live ? used_line : spare_line;
-    const Way way = way_of(c);
+    const Flow way = way_of(c);
     const double out_of = in.left ? 1 : -1, middle = 0.5 * (in.at.x + to.at.x);
     const double inside = in.at.x + out_of * name_zone, end = to.at.x - out_of * name_zone;
     const Point at{middle - out_of * 23, in.at.y};
@@ -109,8 +109,8 @@ void Channels::across_body(Group& g, const Channel& c, const PinSpot& in, const 
                                stroke));
     logic_box(g, c, at, in.left, stroke);
     const Colour ink = stroke.colour;
-    if (way != Way::back) g.items.push_back(arrow({end, to.at.y}, out_of, ink));
-    if (way != Way::forward) g.items.push_back(arrow({inside, in.at.y}, -out_of, ink));
+    if (way != Flow::back) g.items.push_back(arrow({end, to.at.y}, out_of, ink));
+    if (way != Flow::forward) g.items.push_back(arrow({inside, in.at.y}, -out_of, ink));
     if (!live) return;
     const double room = std::abs(at.x - inside) - box_side / 2 - 3;
     g.items.push_back(Label{.at = {inside + out_of * 1, in.at.y - 3},
@@ -124,7 +124,7 @@ void Channels::across_body(Group& g, const Channel& c, const PinSpot& in, const 
     g.items.push_back(line({middle - out_of * 12, in.at.y}, {x - out_of * 3, in.at.y}, {Tone::soft, 0.6, Dash::dotted}));
     g.items.push_back(line({x - 2, in.at.y - 2}, {x + 2, in.at.y + 2}, {Tone::ink, 0.7}));
     g.items.push_back(line({x - 2, in.at.y + 2}, {x + 2, in.at.y - 2}, {Tone::ink, 0.7}));
-    across.push_back(way == Way::back ? fmt::format("{} → {} (not {})", to.number, in.number,
+    across.push_back(way == Flow::back ? fmt::format("{} → {} (not {})", to.number, in.number,
                                                     static_cast<int>(spots.size()) + 1 - to.number)
                                       : fmt::format("{} → {} (not {})", in.number, to.number, facing));
 }
@@ -166,8 +166,8 @@ void Channels::draw(const Channel& c, bool two_rows) {
     const bool live = used(c);
     const std::string link = live ? link_of(c) : "";
     Group g{.title = fmt::format("channel {}: pin {} {} pin {}{}", c.name, in->number,
-                                 way_of(c) == Way::forward ? "to"
-                                 : way_of(c) == Way::back  ? "from"
+                                 way_of(c) == Flow::forward ? "to"
+                                 : way_of(c) == Flow::back  ? "from"
                                                            : "and",
                                  to->number, live ? ", " + link : ", unused"),
             .data = {{"part", part.name}, {"channel", fmt::format("{}-{}", in->number, to->number)}},

@@ -12,7 +12,7 @@ namespace {
 
 constexpr double top = 52, row_height = 24, body_left = 155, body_right = 355;
 constexpr double pin_width = 17, pin_height = 11, wire_length = 15;
-constexpr double net_size = 8, note_size = 7, name_size = 7.5;
+constexpr double net_size = 8, remark_size = 7, name_size = 7.5;
 // A single row: its body stands at the left, nets have the rest of the page.
 constexpr double row_left = 20, row_pitch = 16, row_names = 150;
 
@@ -50,7 +50,7 @@ bool listens(PinRole role) {
     return role == PinRole::input || role == PinRole::analog_input || role == PinRole::load;
 }
 
-struct Plan {
+struct PinPlan {
     const Bench& bench;
     const Wiring& wiring;
     const WiredPart& part;
@@ -72,7 +72,7 @@ struct Plan {
     void sentences(const std::vector<std::string>& all);
 };
 
-void Plan::place_two_rows() {
+void PinPlan::place_two_rows() {
     const std::vector<int>& pins = part.package->pin_of_number;
     const int count = static_cast<int>(pins.size()), down = (count + 1) / 2, up = count - down;
     for (int n = 1; n <= count; ++n) {
@@ -88,7 +88,7 @@ void Plan::place_two_rows() {
 }
 
 /// The body is as wide as its names.
-void Plan::place_one_row(const std::vector<int>& pins) {
+void PinPlan::place_one_row(const std::vector<int>& pins) {
     double names = 24;
     for (const int pin : pins)
         if (pin >= 0) names = std::max(names, text_width(part.type->pins[pin].name, name_size));
@@ -101,13 +101,13 @@ void Plan::place_one_row(const std::vector<int>& pins) {
                          .left = false});
 }
 
-double Plan::below() const {
+double PinPlan::below() const {
     double y = top;
     for (const PinSpot& spot : spots) y = std::max(y, spot.at.y);
     return y + (two ? 18 : 15);
 }
 
-void Plan::heading() {
+void PinPlan::heading() {
     const double name_width = text_width(part.name, 12, true);
     add(Label{.at = {8, 18}, .text = fitted(part.name, 200, 12, true), .size = 12, .bold = true});
     const double x = 8 + std::min(200.0, name_width) + 8;
@@ -119,7 +119,7 @@ void Plan::heading() {
     add(Label{.at = {8, 32}, .text = fitted(seen, page_width - 16, 7.5), .size = 7.5, .colour = Tone::soft});
 }
 
-void Plan::body() {
+void PinPlan::body() {
     Group group{.title = "body, pin 1 at the dot", .data = {{"part", part.name}}, .items = {}};
     group.items.push_back(box(left, top, right - left, below() - 6 - top, Tone::paper, {Tone::ink, 1.1}));
     if (two && has_notch(*part.package))
@@ -128,7 +128,7 @@ void Plan::body() {
     add(std::move(group));
 }
 
-std::string Plan::note_of(const PinSpot& spot, const NetWords& net) const {
+std::string PinPlan::note_of(const PinSpot& spot, const NetWords& net) const {
     if (spot.pin < 0) return {};
     const Pin& p = part.type->pins[spot.pin];
     if (is_held(part, spot.pin, net))
@@ -140,7 +140,7 @@ std::string Plan::note_of(const PinSpot& spot, const NetWords& net) const {
 
 /// 1: signals come out here, -1: they go in, 0: both, or neither. A pin that can do both does what its
 /// links say.
-int Plan::flow_of(int pin) const {
+int PinPlan::flow_of(int pin) const {
     const PinRole role = part.type->pins[pin].role;
     if (drives(role)) return 1;
     if (listens(role)) return -1;
@@ -155,7 +155,7 @@ int Plan::flow_of(int pin) const {
 }
 
 /// Number, line outwards, and what is at its end.
-void Plan::end_of_pin(Group& group, const PinSpot& spot, const NetWords& net, const std::string& note) {
+void PinPlan::end_of_pin(Group& group, const PinSpot& spot, const NetWords& net, const std::string& note) {
     const double out_of = spot.left ? -1 : 1;
     const double edge = spot.at.x + out_of * pin_width, end = edge + out_of * wire_length, y = spot.at.y;
     const bool open = spot.pin < 0 || part.net_of_pin[spot.pin] == unconnected;
@@ -186,13 +186,13 @@ void Plan::end_of_pin(Group& group, const PinSpot& spot, const NetWords& net, co
                                 .colour = spot.pin < 0 ? Colour(Tone::soft) : net.rail ? Tone::ink : net.colour});
     if (!note.empty() && !beside)
         group.items.push_back(Label{.at = {x, y + 7.2},
-                                    .text = fitted(note, room, note_size),
+                                    .text = fitted(note, room, remark_size),
                                     .anchor = anchor,
-                                    .size = note_size,
+                                    .size = remark_size,
                                     .colour = Tone::soft});
 }
 
-void Plan::pin(const PinSpot& spot) {
+void PinPlan::pin(const PinSpot& spot) {
     const std::string name = spot.pin < 0 ? "" : part.type->pins[spot.pin].name;
     const NetWords net = net_words(bench, wiring, spot.pin < 0 ? unconnected : part.net_of_pin[spot.pin]);
     const std::string note = note_of(spot, net);
@@ -218,7 +218,7 @@ void Plan::pin(const PinSpot& spot) {
 }
 
 /// Words under the body, broken into lines.
-void Plan::sentences(const std::vector<std::string>& all) {
+void PinPlan::sentences(const std::vector<std::string>& all) {
     double y = below() + 10;
     for (const std::string& sentence : all)
         for (const std::string& words : broken(sentence, page_width - 20, 8)) {
@@ -238,10 +238,10 @@ bool two_rows(const Package& package) {
 
 Drawing package_plan(const Bench& bench, const Wiring& wiring, int part) {
     const WiredPart& wired = wiring.parts[part];
-    Plan plan{bench, wiring, wired, {.width = page_width, .height = 0, .title = {}, .description = {}, .items = {}}};
+    PinPlan plan{bench, wiring, wired, {.width = page_width, .height = 0, .title = {}, .description = {}, .items = {}}};
     plan.out.title = fmt::format("package of {}, {}", wired.name, type_words(wired));
     plan.out.description =
-        fmt::format("Plan view of {} from above with its pins, the nets they are on, and its channels.", wired.name);
+        fmt::format("PinPlan view of {} from above with its pins, the nets they are on, and its channels.", wired.name);
     if (plan.two) {
         plan.place_two_rows();
     } else {

@@ -12,7 +12,7 @@
 namespace voltsill::drawing {
 namespace {
 
-constexpr double lead = 3.6, small_letters = 7;
+constexpr double lead = 3.6;
 const Stroke outline{Tone::ink, 1.0}, leg{Tone::ink, 0.8};
 
 std::string value_of(const WiredPart& part) {

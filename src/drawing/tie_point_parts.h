@@ -5,6 +5,8 @@
 
 namespace voltsill::drawing {
 
+inline constexpr double small_letters = 7;
+
 /// What one part adds to a plan.
 struct BoardFigure {
     Group group;

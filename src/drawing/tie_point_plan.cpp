@@ -12,7 +12,6 @@
 namespace voltsill::drawing {
 namespace {
 
-constexpr double small_letters = 7;
 // What it costs a wire to pass there, against length: holes, letters in their place, leads, bodies of parts, words.
 constexpr double over_hole = 3, over_letter = 10, over_lead = 30, over_body = 16, over_words = 25;
 

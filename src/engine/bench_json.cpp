@@ -59,13 +59,6 @@ Json stock_json(const Bench& bench) {
     return out;
 }
 
-template <class Items, class Make>
-Json list(const Items& items, Make make) {
-    Json out = Json::array();
-    for (const auto& item : items) out.push_back(make(item));
-    return out;
-}
-
 }  // namespace
 
 Json bench_json(const Bench& bench) {
@@ -75,9 +68,9 @@ Json bench_json(const Bench& bench) {
               {"hi", bench.ambient_hi.degrees},
               {"unit", unit_word(Dimension::temperature)}}},
             {"wanted_margin", json_of(bench.wishes.margin)},
-            {"rails", list(bench.rails, rail_json)},
-            {"parts", list(bench.parts, part_on_bench)},
-            {"links", list(bench.links, link_json)},
+            {"rails", json_list(bench.rails, rail_json)},
+            {"parts", json_list(bench.parts, part_on_bench)},
+            {"links", json_list(bench.links, link_json)},
             {"stock", stock_json(bench)}};
 }
 

@@ -5,7 +5,6 @@
 namespace voltsill {
 namespace {
 
-Json volts(std::optional<double> v) { return quantity_json(Dimension::voltage, v); }
 Json seconds(std::optional<double> v) { return quantity_json(Dimension::time, v); }
 
 /// Lowest, mean and highest of what was counted; null when nothing was.
@@ -35,17 +34,17 @@ Json pulses_json(const PulseMeasures& p) {
 
 Json voltage_json(const VoltageMeasures& v) {
     const auto level = [&](bool high) {
-        return v.levels ? volts(high ? v.levels->high : v.levels->low) : Json(nullptr);
+        return v.levels ? volts_json(high ? v.levels->high : v.levels->low) : Json(nullptr);
     };
     return {{"samples", v.samples},
             {"missing", v.missing},
             {"two_states", v.two_states},
             {"high", level(true)},
             {"low", level(false)},
-            {"highest", v.levels ? volts(v.highest) : Json(nullptr)},
-            {"lowest", v.levels ? volts(v.lowest) : Json(nullptr)},
-            {"overshoot", volts(v.overshoot)},
-            {"undershoot", volts(v.undershoot)},
+            {"highest", v.levels ? volts_json(v.highest) : Json(nullptr)},
+            {"lowest", v.levels ? volts_json(v.lowest) : Json(nullptr)},
+            {"overshoot", volts_json(v.overshoot)},
+            {"undershoot", volts_json(v.undershoot)},
             {"rise_time", tally_json(v.rise)},
             {"fall_time", tally_json(v.fall)},
             {"runts", v.runts},
@@ -84,10 +83,10 @@ Json mapped_json(const MappedChannel& m, const Capture& capture, const Bench& be
             {"verdict", to_word(m.verdict)},
             {"predicted_high", span(m.expected.high)},
             {"predicted_low", span(m.expected.low)},
-            {"vih", volts(m.expected.limits.vih)},
-            {"vil", volts(m.expected.limits.vil)},
-            {"limit_max", volts(m.expected.limits.limit_max)},
-            {"limit_min", volts(m.expected.limits.limit_min)},
+            {"vih", volts_json(m.expected.limits.vih)},
+            {"vil", volts_json(m.expected.limits.vil)},
+            {"limit_max", volts_json(m.expected.limits.limit_max)},
+            {"limit_min", volts_json(m.expected.limits.limit_min)},
             {"certainty", certainty_word(m.expected.certainty)},
             {"findings", std::move(findings)}};
 }

@@ -26,13 +26,6 @@ Json ibis_model_json(const IbisModel& model) {
             {"waveforms", model.waveforms.size()}};
 }
 
-template <class Item>
-Json listed(const std::vector<Item>& items, Json (*make)(const Item&)) {
-    Json out = Json::array();
-    for (const Item& item : items) out.push_back(make(item));
-    return out;
-}
-
 Json unused_json(const IbisUnused& unused) {
     return {{"keyword", unused.keyword}, {"line", unused.line}, {"reason", unused.reason}};
 }
@@ -57,10 +50,10 @@ std::string ibis_to_json(const IbisFile& file, const std::optional<IbisImport>& 
                 {"ibis_version", file.version},
                 {"revision", file.revision},
                 {"date", file.date},
-                {"components", listed(file.components, &component_json)},
-                {"selectors", listed(file.selectors, &selector_json)},
-                {"models", listed(file.models, &ibis_model_json)},
-                {"not_used", listed(file.unused, &unused_json)},
+                {"components", json_list(file.components, &component_json)},
+                {"selectors", json_list(file.selectors, &selector_json)},
+                {"models", json_list(file.models, &ibis_model_json)},
+                {"not_used", json_list(file.unused, &unused_json)},
                 {"import", import ? import_json(*import) : Json(nullptr)}};
     return written(out);
 }

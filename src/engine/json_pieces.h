@@ -21,6 +21,15 @@ std::string_view certainty_word(Certainty certainty);
 
 Json quantity_json(Dimension dimension, std::optional<double> value);
 Json span_json(Dimension dimension, const Span<double>& span);
+inline Json volts_json(std::optional<double> value) { return quantity_json(Dimension::voltage, value); }
+
+/// What `make` makes of each item.
+template <class Items, class Make>
+Json json_list(const Items& items, Make make) {
+    Json out = Json::array();
+    for (const auto& item : items) out.push_back(make(item));
+    return out;
+}
 /// A span with its provenance; all three numbers are null when nothing is known.
 Json figure_json(Dimension dimension, const Span<double>& span, const Provenance& origin);
 void append_provenance(Json& object, const Provenance& origin);

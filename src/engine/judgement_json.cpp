@@ -15,13 +15,12 @@ Json evidence_json(const std::optional<Evidence>& evidence, Dimension dimension)
 }
 
 Json level_json(const LevelBand& band) {
-    const auto volts = [](std::optional<double> v) { return quantity_json(Dimension::voltage, v); };
     return {{"point", band.point},
             {"level", band.high ? "high" : "low"},
             {"volts", span_json(Dimension::voltage, {band.lo, band.nominal, band.hi})},
-            {"threshold", volts(band.threshold)},
-            {"limit_max", volts(band.limit_max)},
-            {"limit_min", volts(band.limit_min)},
+            {"threshold", volts_json(band.threshold)},
+            {"limit_max", volts_json(band.limit_max)},
+            {"limit_min", volts_json(band.limit_min)},
             {"certainty", certainty_word(band.certainty)}};
 }
 

@@ -7,10 +7,8 @@
 namespace voltsill {
 namespace {
 
-Json volts(const std::optional<double>& value) { return quantity_json(Dimension::voltage, value); }
-
 /// To ten microvolts: far below what the solver promises, and short to write.
-Json volts_json(const std::vector<double>& volts_of) {
+Json samples_json(const std::vector<double>& volts_of) {
     Json out = Json::array();
     for (double v : volts_of) out.push_back(std::round(v * 1e5) / 1e5);
     return out;
@@ -18,15 +16,15 @@ Json volts_json(const std::vector<double>& volts_of) {
 
 Json wave_json(const Wave& wave) {
     if (wave.seconds.empty()) return nullptr;
-    return {{"seconds", wave.seconds}, {"volts", volts_json(wave.volts)}};
+    return {{"seconds", wave.seconds}, {"volts", samples_json(wave.volts)}};
 }
 
 Json envelope_json(const std::optional<Envelope>& e) {
     if (!e) return nullptr;
     return {{"seconds", e->seconds},
-            {"lo", volts_json(e->lo)},
-            {"median", volts_json(e->median)},
-            {"hi", volts_json(e->hi)}};
+            {"lo", samples_json(e->lo)},
+            {"median", samples_json(e->median)},
+            {"hi", samples_json(e->hi)}};
 }
 
 const char* role_word(PointRole role) {
@@ -45,13 +43,13 @@ Json point_json(const TracePoint& p) {
     return {{"point", p.label},
             {"role", role_word(p.role)},
             {"inverted", p.inverted},
-            {"supply", volts(p.supply > 0 ? std::optional(p.supply) : std::nullopt)},
-            {"vil_max", volts(p.vil)},
-            {"vih_min", volts(p.vih)},
-            {"threshold_falling", volts(p.falls)},
-            {"threshold_rising", volts(p.rises)},
-            {"limit_min", volts(p.limit_min)},
-            {"limit_max", volts(p.limit_max)},
+            {"supply", volts_json(p.supply > 0 ? std::optional(p.supply) : std::nullopt)},
+            {"vil_max", volts_json(p.vil)},
+            {"vih_min", volts_json(p.vih)},
+            {"threshold_falling", volts_json(p.falls)},
+            {"threshold_rising", volts_json(p.rises)},
+            {"limit_min", volts_json(p.limit_min)},
+            {"limit_max", volts_json(p.limit_max)},
             {"nominal", wave_json(p.nominal)},
             {"worst", wave_json(p.worst)},
             {"envelope", envelope_json(p.envelope)}};

@@ -6,7 +6,7 @@
 namespace voltsill {
 namespace {
 
-std::string listed(const std::vector<std::string>& words) {
+std::string toml_list(const std::vector<std::string>& words) {
     std::string text;
     for (const std::string& w : words) text += (text.empty() ? "" : ", ") + toml_text(w);
     return "[" + text + "]";
@@ -30,10 +30,10 @@ Rewritten wired_bench(std::string_view bytes, const std::string& file, const Wir
     for (const WiredPart& part : wiring.parts)
         if (text && !part.added && !part.pulls_removed.empty())
             text =
-                set_value({*text, file}, {"parts", part.name, "pulls_removed"}, listed(part.pulls_removed));
+                set_value({*text, file}, {"parts", part.name, "pulls_removed"}, toml_list(part.pulls_removed));
     if (std::vector<std::string> paths = includes_of(bytes, file); text && relocate && !paths.empty()) {
         for (std::string& path : paths) path = relocate(path);
-        text = set_value({*text, file}, {"include"}, listed(paths));
+        text = set_value({*text, file}, {"include"}, toml_list(paths));
     }
     return text;
 }

@@ -96,7 +96,7 @@ class CatalogueReader {
 
 namespace {
 
-std::string lower(std::string_view text) {
+std::string lower_case(std::string_view text) {
     std::string result(text);
     for (char& c : result)
         if ('A' <= c && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
@@ -106,7 +106,7 @@ std::string lower(std::string_view text) {
 std::vector<std::string> lower_words(std::string_view text) {
     std::vector<std::string> words;
     std::string word;
-    for (const char c : lower(text) + " ") {
+    for (const char c : lower_case(text) + " ") {
         if (c != ' ' && c != '\t' && c != '\n') {
             word += c;
             continue;
@@ -190,7 +190,7 @@ std::vector<const PartType*> Catalogue::search(std::string_view query) const {
     std::vector<const PartType*> found;
     for (const auto& type : types_) {
         const std::string text =
-            lower(type->name + '\n' + type->title + '\n' + type->function + '\n' + type->note);
+            lower_case(type->name + '\n' + type->title + '\n' + type->function + '\n' + type->note);
         if (std::ranges::all_of(
                 words, [&](const std::string& word) { return text.find(word) != std::string::npos; }))
             found.push_back(type.get());

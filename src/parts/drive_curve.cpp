@@ -13,16 +13,10 @@
 namespace voltsill {
 namespace {
 
-constexpr Volts slack{1e-9};
-
 struct Group {
     Span<Volts> supply;
     std::vector<const DriveRow*> rows;
 };
-
-bool covers(const Span<Volts>& range, Volts supply) {
-    return range.lo - slack <= supply && supply <= range.hi + slack;
-}
 
 bool holds(const Group& outer, const Group& inner) {
     return outer.supply.contains(inner.supply) && !inner.supply.contains(outer.supply);

@@ -49,7 +49,7 @@ double scale_of(char c) {
 }
 
 /// A word of a file, short enough for a sentence.
-std::string quoted(std::string_view word) {
+std::string shortened(std::string_view word) {
     return word.size() > 40 ? fmt::format("\"{}...\"", word.substr(0, 37)) : fmt::format("\"{}\"", word);
 }
 
@@ -181,7 +181,7 @@ void IbisLines::unknown_model(int line, const std::string& name, const std::vect
     const std::string_view text = source_.line(line);
     const std::size_t at = text.find(name);
     unknown_name(at == std::string_view::npos ? text : text.substr(at, name.size()), "unknown-model",
-                 fmt::format("there is no model {}", quoted(name)), choices);
+                 fmt::format("there is no model {}", shortened(name)), choices);
 }
 
 std::optional<double> IbisLines::number(std::string_view word) {
@@ -194,17 +194,17 @@ std::optional<double> IbisLines::number(std::string_view word) {
         !digits.empty() && (digits[0] == '-' || digits[0] == '.' || (digits[0] >= '0' && digits[0] <= '9'));
     if (!starts || trouble == std::errc::invalid_argument || !std::ranges::all_of(unit, letter) ||
         !std::isfinite(value)) {
-        error(word, "not-a-number", quoted(word) + " is not a number",
+        error(word, "not-a-number", shortened(word) + " is not a number",
               "a number such as 12.5p or 3.3V, or NA");
         return std::nullopt;
     }
     if (unit.starts_with('K')) {
-        error(word, "wrong-suffix", quoted(word) + " ends in a capital K", "a small k for kilo");
+        error(word, "wrong-suffix", shortened(word) + " ends in a capital K", "a small k for kilo");
         return std::nullopt;
     }
     if (!unit.empty()) value *= scale_of(unit.front());
     if (trouble == std::errc::result_out_of_range || std::abs(value) > largest) {
-        error(word, "out-of-range", quoted(word) + " is beyond any electrical quantity");
+        error(word, "out-of-range", shortened(word) + " is beyond any electrical quantity");
         return std::nullopt;
     }
     return value;

@@ -74,7 +74,7 @@ const std::vector<std::pair<std::string_view, TripleSlot>>& spec_parameters() {
 }
 
 template <class Words>
-bool among(const Words& words, std::string_view word) {
+bool named_in(const Words& words, std::string_view word) {
     return std::ranges::any_of(words, [&](const char* w) { return same_letters(word, w); });
 }
 
@@ -110,7 +110,7 @@ bool unused_parameter(std::string_view word) {
                                       "Weak_I",
                                       "Weak_V",
                                       "Receiver_thresholds"};
-    return among(words, word);
+    return named_in(words, word);
 }
 
 template <class Slots>
@@ -240,7 +240,7 @@ void IbisReader::model_row() {
         if (value && !slot) slot = IbisTriple{{*value, *value, *value}, {true, true, true}};
         return;
     }
-    if (among(timing_parameters, name)) {
+    if (named_in(timing_parameters, name)) {
         std::optional<double> not_kept;
         return one_number(not_kept, values, name);
     }

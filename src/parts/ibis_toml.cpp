@@ -50,7 +50,7 @@ PinRole role_of(const IbisModel& m) {
     }
 }
 
-std::string quoted(std::string_view text) { return toml_text(ibis_plain(text)); }
+std::string toml_quoted(std::string_view text) { return toml_text(ibis_plain(text)); }
 
 template <class Q>
 std::string span_text(const Span<Q>& span) {
@@ -218,10 +218,10 @@ std::string ibis_plain(std::string_view text, std::size_t longest) {
 }
 
 std::string ibis_part_text(const IbisPart& part, std::vector<std::string>& remarks) {
-    const std::string head = fmt::format("types.{}", quoted(part.type));
-    const std::string pin = fmt::format("{}.pins.{}", head, quoted(part.pin));
+    const std::string head = fmt::format("types.{}", toml_quoted(part.type));
+    const std::string pin = fmt::format("{}.pins.{}", head, toml_quoted(part.pin));
     std::string text = fmt::format("[{}]\ntitle = {}\nsource = {}\ncertainty = \"typical\"\n", head,
-                                   quoted(part.title), quoted(part.source));
+                                   toml_quoted(part.title), toml_quoted(part.source));
     text += fmt::format("supplies.VCC = {{ range = {} }}\n\n[{}]\n", span_text(supply_of(*part.model)), pin);
     text += pin_text(part, remarks);
     if (part.model->drives()) {

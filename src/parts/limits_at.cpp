@@ -9,13 +9,6 @@
 namespace voltsill {
 namespace {
 
-// Rows and rails are decimal numbers turned to binary: 3.3 V + 10 % is not exactly 3.63 V.
-constexpr Volts slack{1e-9};
-
-bool covers(const Span<Volts>& rows, Volts supply) {
-    return rows.lo - slack <= supply && supply <= rows.hi + slack;
-}
-
 template <class Row>
 const Row* nearest_below(std::span<const Row> rows, Volts supply) {
     const Row* best = nullptr;
@@ -95,7 +88,7 @@ Level along(const Span<Volts>& supply, Volts at_lo, Volts at_nominal, Volts at_h
 
 std::optional<Thresholds> thresholds_over(const Pin& pin, const Span<Volts>& supply) {
     auto nominal = thresholds_at(pin, supply.nominal);
-    if (!nominal || supply.hi - supply.lo <= slack) return nominal;
+    if (!nominal || supply.hi - supply.lo <= supply_rounding) return nominal;
     const auto lo = thresholds_at(pin, supply.lo), hi = thresholds_at(pin, supply.hi);
     nominal->low = along(supply, lo->low.at(supply.lo), nominal->low.at(supply.nominal), hi->low.at(supply.hi), false);
     nominal->high = along(supply, lo->high.at(supply.lo), nominal->high.at(supply.nominal), hi->high.at(supply.hi), true);

@@ -43,6 +43,12 @@ struct TransitionRow {
     Provenance origin;
 };
 
+/// Rows and rails are decimal numbers turned to binary: 3.3 V + 10 % is not exactly 3.63 V.
+constexpr Volts supply_rounding{1e-9};
+constexpr bool covers(const Span<Volts>& rows, Volts supply) {
+    return rows.lo - supply_rounding <= supply && supply <= rows.hi + supply_rounding;
+}
+
 /// VOH min (side high) or VOL max (side low) at a load current (magnitude).
 struct DriveRow {
     Span<Volts> supply;

@@ -12,13 +12,8 @@
 namespace voltsill {
 namespace {
 
-template <class To, class From>
-void assign(To& to, const std::optional<From>& from) {
-    if (from) to = *from;
-}
-
 template <class Q>
-void assign(Figure<Q>& to, const std::optional<Span<Q>>& from, const Provenance& origin) {
+void assign_figure(Figure<Q>& to, const std::optional<Span<Q>>& from, const Provenance& origin) {
     if (from) to = {*from, origin};
 }
 
@@ -44,8 +39,8 @@ std::vector<DriveRow> drive_rows(const std::vector<DriveRecord>& records, const 
 LoadInput load_input(const LoadRecord& r, const Provenance& outer) {
     const Provenance origin = inherited(outer, r);
     LoadInput load{r.to_supply, {r.forward, origin}, {r.ohms, origin}, {}, {}, r.consequence};
-    assign(load.on_above, r.on_above, origin);
-    assign(load.off_below, r.off_below, origin);
+    assign_figure(load.on_above, r.on_above, origin);
+    assign_figure(load.off_below, r.off_below, origin);
     return load;
 }
 
@@ -97,20 +92,20 @@ void lay(Pin& pin, const PinRecord& r, const Provenance& outer) {
         pin.clamp_to_supply = *r.clamps == "both";
         pin.clamp_to_ground = *r.clamps != "none";
     }
-    assign(pin.clamp_forward, r.clamp_forward, origin);
-    assign(pin.clamp_max, r.clamp_max, origin);
-    assign(pin.injection_allowed, r.injection, origin);
-    assign(pin.capacitance, r.capacitance, origin);
-    assign(pin.leakage, r.leakage, origin);
-    assign(pin.drive_max, r.drive_max, origin);
+    assign_figure(pin.clamp_forward, r.clamp_forward, origin);
+    assign_figure(pin.clamp_max, r.clamp_max, origin);
+    assign_figure(pin.injection_allowed, r.injection, origin);
+    assign_figure(pin.capacitance, r.capacitance, origin);
+    assign_figure(pin.leakage, r.leakage, origin);
+    assign_figure(pin.drive_max, r.drive_max, origin);
     assign(pin.static_low, r.static_low);
     assign(pin.high_below_supply, r.high_below_supply);
     assign(pin.delay_max, r.delay);
-    assign(pin.rise_time, r.rise_time, origin);
-    assign(pin.fall_time, r.fall_time, origin);
+    assign_figure(pin.rise_time, r.rise_time, origin);
+    assign_figure(pin.fall_time, r.fall_time, origin);
     if (r.curves) pin.curves = output_curves(*r.curves, origin);
-    assign(pin.output_ohms, r.output_ohms, origin);
-    assign(pin.source_ohms_max, r.source_ohms_max, origin);
+    assign_figure(pin.output_ohms, r.output_ohms, origin);
+    assign_figure(pin.source_ohms_max, r.source_ohms_max, origin);
     assign(pin.must_be_tied, r.must_be_tied);
     assign(pin.reset_state, r.reset);
 }

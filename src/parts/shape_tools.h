@@ -11,6 +11,11 @@ constexpr M T::*member_of(M Base::*member) {
     return member;
 }
 
+template <class To, class From>
+void assign(To& to, const std::optional<From>& from) {
+    if (from) to = *from;
+}
+
 /// "100..300", "50..600 %": a number without unit or a share.
 Type<Span<double>> ratio_range();
 /// I-V tables and switching curves of an output.

@@ -4,15 +4,11 @@
 
 #include "parts/defaults.h"
 #include "parts/part_build.h"
+#include "parts/shape_tools.h"
 #include "quantity/scan.h"
 
 namespace voltsill {
 namespace {
-
-template <class To, class From>
-void assign(To& to, const std::optional<From>& from) {
-    if (from) to = *from;
-}
 
 /// Pins that a discrete part has without saying so.
 std::vector<std::string> usual_pins(PartKind kind) {

@@ -9,7 +9,7 @@
 namespace voltsill {
 namespace {
 
-constexpr long far = std::numeric_limits<long>::max();
+constexpr long unreached = std::numeric_limits<long>::max();
 
 }  // namespace
 
@@ -60,14 +60,14 @@ void Layout::bridge(NetState& net, const std::vector<int>& used) {
                           {boards[q.board]->columns[q.column].across, 0});
     };
     std::vector<bool> in(used.size());
-    std::vector<std::pair<long, int>> best(used.size(), {far, -1});
+    std::vector<std::pair<long, int>> best(used.size(), {unreached, -1});
     for (std::size_t step = 0, at = 0; step < used.size(); ++step) {
         in[at] = true;
         if (best[at].second >= 0)
             add_branch(net, {TreeNode::Kind::piece, used[best[at].second]}, {TreeNode::Kind::piece, used[at]},
                        best[at].first);
         std::size_t next = at;
-        long least = far;
+        long least = unreached;
         for (std::size_t k = 0; k < used.size(); ++k) {
             if (in[k]) continue;
             if (const long d = gap(used[at], used[k]); d < best[k].first) best[k] = {d, static_cast<int>(at)};
@@ -89,7 +89,7 @@ void Layout::grow_from_strips(NetId id) {
     }
     const auto nearest = [&](const BoardPoint& from, std::size_t first, std::size_t last) {
         int best = -1;
-        long least = far;
+        long least = unreached;
         for (std::size_t k = first; k < last; ++k) {
             if (room[k] <= 0) continue;
             const long d = sixteenths(from, point({TreeNode::Kind::piece, net.pieces[k]}, from));
@@ -162,7 +162,7 @@ void Layout::grow_tree(NetId id) {
     std::vector<bool> in(members.size());
     const auto link = [&](bool leaves) {
         for (;;) {
-            long least = far;
+            long least = unreached;
             int from = -1, to = -1;
             for (std::size_t j = 0; j < members.size(); ++j) {
                 if (in[j] || (room[j] < 2) != leaves || room[j] < 1) continue;
@@ -185,7 +185,7 @@ void Layout::grow_tree(NetId id) {
     if (std::ranges::find(in, false) != in.end()) net.broken = true;
     for (const TreeNode& node : net.outside) {
         const BoardPoint at = point(node, {});
-        long least = far;
+        long least = unreached;
         int to = -1;
         for (std::size_t i = 0; i < members.size(); ++i)
             if (const long d = sixteenths(at, middle(members[i])); in[i] && room[i] > 0 && d < least)

@@ -2,6 +2,7 @@
 #include <random>
 
 #include "sample.h"
+#include "support/how_many.h"
 
 namespace {
 
@@ -81,7 +82,7 @@ std::string mutated(std::mt19937& random) {
 
 TEST(HostileBench, EveryMutationHasAnAnswer) {
     std::mt19937 random(20260101);
-    for (int i = 0; i < 20'000; ++i) {
+    for (unsigned i = 0; i < voltsill::made::how_many(20000); ++i) {
         expect_an_answer(mutated(random));
         if (HasFatalFailure()) return;
     }

@@ -7,7 +7,7 @@ namespace {
 using namespace voltsill;
 using testing::HasSubstr;
 
-const std::string gauge =
+const std::string gauge_type =
     "[types.own-gauge]\nsource = \"invented for the tests\"\n"
     "supplies.VCC = { range = \"4.5..5.5 V\", max = \"-0.3..6 V\" }\n"
     "pins.ECHO = { like = \"push-pull output, 5 V\" }\npins.GND = { is = \"ground\" }\n";
@@ -34,7 +34,7 @@ struct Disk {
 
 TEST(Include, BringsTypesAndTheirOwnIncludes) {
     Disk disk{{{"parts/mine.toml", "include = \"../base.toml\"\n[types.finer]\nlike = \"own-gauge\"\n"},
-               {"base.toml", gauge}},
+               {"base.toml", gauge_type}},
               {}};
     const BenchReading reading = disk.read(bench_including("[\"parts/mine.toml\", \"base.toml\"]", "finer"));
     ASSERT_TRUE(reading.bench) << sample::rendered(reading.problems);
@@ -43,7 +43,7 @@ TEST(Include, BringsTypesAndTheirOwnIncludes) {
 }
 
 TEST(Include, LetsTheBenchHideATypeOfAFile) {
-    Disk disk{{{"base.toml", gauge}}, {}};
+    Disk disk{{{"base.toml", gauge_type}}, {}};
     const BenchReading reading = disk.read(bench_including("\"base.toml\"") +
                                            "[types.own-gauge]\nlike = \"own-gauge\"\ntitle = \"mended\"\n");
     ASSERT_TRUE(reading.bench) << sample::rendered(reading.problems);
@@ -60,7 +60,7 @@ TEST(Include, TellsWhatIsNotThere) {
 }
 
 TEST(Include, ShowsTheChainOfACycle) {
-    Disk disk{{{"a.toml", "include = [\"b.toml\"]\n" + gauge},
+    Disk disk{{{"a.toml", "include = [\"b.toml\"]\n" + gauge_type},
                {"b.toml", "about = \"b\"\ninclude = [\"./a.toml\"]\n"}},
               {}};
     const BenchReading reading = disk.read(bench_including("[\"a.toml\"]"), "benches/bench.toml");
@@ -92,7 +92,7 @@ TEST(Include, HasAnEnd) {
 }
 
 TEST(Include, TellsMistakesInItsFilesAtTheirPlace) {
-    Disk disk{{{"base.toml", gauge + "[types.other]\nlike = \"own-guage\"\n[typs]\n"}}, {}};
+    Disk disk{{{"base.toml", gauge_type + "[types.other]\nlike = \"own-guage\"\n[typs]\n"}}, {}};
     const BenchReading reading = disk.read(bench_including("\"base.toml\""), "benches/bench.toml");
     EXPECT_FALSE(reading.bench);
     ASSERT_EQ(reading.problems.size(), 2u) << sample::rendered(reading.problems);

@@ -3,6 +3,7 @@
 #include <random>
 
 #include "sample.h"
+#include "support/how_many.h"
 
 namespace {
 
@@ -177,7 +178,7 @@ TEST(RewriteBench, WiringReadsBackAsItWasMeant) {
     const std::string braces =
         sample::with("[types.gauge-5v]", "[types.gauge-5v]",
                      "wiring = { parts = { U1 = \"HC 541 DIP-20\" }, wires = [] } # short\n" + without);
-    for (int i = 0; i < 300; ++i) {
+    for (unsigned i = 0; i < voltsill::made::how_many(300); ++i) {
         const GivenWiring wanted = random_wiring(first, random);
         for (const std::string& start : {sample::bench, without, braces}) {
             const std::string text = good(set_wiring({start, "bench.toml"}, wanted));
@@ -198,7 +199,7 @@ TEST(RewriteBench, SetsRandomValues) {
     std::mt19937 random(11);
     const auto below = [&](int n) { return std::uniform_int_distribution<int>(0, n - 1)(random); };
     std::string text = sample::bench;
-    for (int i = 0; i < 400; ++i) {
+    for (unsigned i = 0; i < voltsill::made::how_many(400); ++i) {
         const double margin = below(1000) * 1e-3, volts = 4.75 + below(50) * 1e-2;
         const std::string name = "link " + std::to_string(below(100)) + " \"°\\";
         const auto now = [&] { return BenchText{text, "bench.toml"}; };

@@ -2,60 +2,25 @@
 #include <fstream>
 #include <nlohmann/json.hpp>
 #include <sstream>
-#include <valijson/adapters/nlohmann_json_adapter.hpp>
-#include <valijson/schema.hpp>
-#include <valijson/schema_parser.hpp>
-#include <valijson/validator.hpp>
 
 #include "records/tree.h"
 #include "sample.h"
+#include "support/schema_check.h"
 
 namespace {
 
 using namespace voltsill;
 using Json = nlohmann::json;
 
-Json as_json(const Value& value) {
-    switch (value.kind) {
-        case ValueKind::table: {
-            Json object = Json::object();
-            for (const Entry& entry : value.entries) object[entry.name] = as_json(entry.value);
-            return object;
-        }
-        case ValueKind::array: {
-            Json array = Json::array();
-            for (const Value& item : value.items) array.push_back(as_json(item));
-            return array;
-        }
-        case ValueKind::integer:
-            return value.integer;
-        case ValueKind::real:
-            return value.real;
-        case ValueKind::boolean:
-            return value.boolean;
-        default:
-            return value.text;
-    }
-}
-
-/// An independent validator. It knows draft 7; the words used are the same in 2020-12.
-class BenchSchema : public testing::Test {
+class BenchSchema : public ::testing::Test {
   protected:
-    BenchSchema() {
-        Json json = Json::parse(bench_schema());
-        EXPECT_EQ(json["$schema"], "https://json-schema.org/draft/2020-12/schema");
-        json.erase("$schema");
-        valijson::SchemaParser parser(valijson::SchemaParser::kDraft7);
-        parser.populateSchema(valijson::adapters::NlohmannJsonAdapter(json), schema_);
-    }
     bool accepts(const std::string& text) const {
         const ParsedText parsed = parse_toml(text, "bench.toml");
         EXPECT_TRUE(parsed.problems.empty()) << sample::rendered(parsed.problems);
-        const Json document = as_json(parsed.root);
-        valijson::Validator validator;
-        return validator.validate(schema_, valijson::adapters::NlohmannJsonAdapter(document), nullptr);
+        EXPECT_EQ(schema_.dialect(), "https://json-schema.org/draft/2020-12/schema");
+        return schema_.accepts(voltsill::test::as_json(parsed.root));
     }
-    valijson::Schema schema_;
+    const voltsill::test::SchemaCheck schema_{bench_schema()};
 };
 
 TEST_F(BenchSchema, TakesEveryExample) {

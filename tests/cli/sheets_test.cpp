@@ -17,7 +17,7 @@ namespace fs = std::filesystem;
 using voltsill::testing::Folder;
 using voltsill::testing::Outcome;
 
-Outcome run(const std::string& arguments, bool with_errors = true) {
+Outcome run_sheets(const std::string& arguments, bool with_errors = true) {
     return voltsill::testing::run_program("sheets " + arguments, with_errors);
 }
 
@@ -27,28 +27,28 @@ Outcome other(const std::string& command, const std::string& input = "/dev/null"
 }
 
 const std::string bench = std::string(VOLTSILL_ROOT) + "/examples/first-bench.toml";
-const std::string station = std::string(VOLTSILL_ROOT) + "/examples/rain-garden.toml";
+const std::string rain_garden = std::string(VOLTSILL_ROOT) + "/examples/rain-garden.toml";
 
 TEST(SheetsProgram, WrongUseIsToldApart) {
     for (const char* wrong : {" --for nobody", " --seats 0", " --seats x", " --paper a5", " --pdf",
                               " nonsense", " --json --html", " --html --for all"}) {
-        const Outcome r = run(bench + wrong);
+        const Outcome r = run_sheets(bench + wrong);
         EXPECT_EQ(r.code, 2) << wrong << "\n" << r.out;
         EXPECT_FALSE(r.out.empty()) << wrong;
     }
-    EXPECT_EQ(run("/no/such/bench.toml").code, 3);
-    EXPECT_EQ(run(bench + " --since /no/such/old.toml").code, 3);
+    EXPECT_EQ(run_sheets("/no/such/bench.toml").code, 3);
+    EXPECT_EQ(run_sheets(bench + " --since /no/such/old.toml").code, 3);
 }
 
 TEST(SheetsProgram, ExitCodeIsThatOfThePlan) {
-    EXPECT_EQ(run(bench + " --for build").code, 0);
-    EXPECT_EQ(run(std::string(VOLTSILL_ROOT) + "/examples/existing-build.toml --for test").code, 1)
+    EXPECT_EQ(run_sheets(bench + " --for build").code, 0);
+    EXPECT_EQ(run_sheets(std::string(VOLTSILL_ROOT) + "/examples/existing-build.toml --for test").code, 1)
         << "harmful";
 }
 
 TEST(SheetsProgram, WritesAFileASheet) {
     const Folder folder;
-    EXPECT_EQ(run(station + " --seats 3 --out " + folder.path("all")).code, 0);
+    EXPECT_EQ(run_sheets(rain_garden + " --seats 3 --out " + folder.path("all")).code, 0);
     std::set<std::string> names;
     for (const auto& entry : fs::directory_iterator(folder.path("all")))
         names.insert(entry.path().filename());
@@ -57,7 +57,7 @@ TEST(SheetsProgram, WritesAFileASheet) {
         for (const char* ending : {".html", ".md"}) wanted.insert(std::string(sheet) + ending);
     EXPECT_EQ(names, wanted);
     EXPECT_EQ(nlohmann::json::parse(folder.read("all/sheets.json"))["format"], "voltsill-sheets-1");
-    EXPECT_EQ(run(station + " --for learner --html --out " + folder.path("some")).code, 0);
+    EXPECT_EQ(run_sheets(rain_garden + " --for learner --html --out " + folder.path("some")).code, 0);
     EXPECT_TRUE(fs::exists(folder.path("some/learner.html")));
     EXPECT_FALSE(fs::exists(folder.path("some/answers.html"))) << "answers in a learner's folder";
     EXPECT_FALSE(fs::exists(folder.path("some/learner.md")));
@@ -67,7 +67,7 @@ TEST(SheetsProgram, WritesAFileASheet) {
 TEST(SheetsProgram, PdfSaysWhatTheOtherFormsSay) {
     const Folder folder;
     for (const char* paper : {"a4", "letter"}) {
-        ASSERT_EQ(run(station + " --pdf --markdown --paper " + paper + " --out " + folder.path(paper)).code,
+        ASSERT_EQ(run_sheets(rain_garden + " --pdf --markdown --paper " + paper + " --out " + folder.path(paper)).code,
                   0);
         const std::string at = folder.path(paper);
         EXPECT_NE(other("pdfinfo " + at + "/card.pdf").out.find("Pages:           1\n"), std::string::npos);
@@ -89,7 +89,7 @@ TEST(SheetsProgram, PdfSaysWhatTheOtherFormsSay) {
 
 TEST(SheetsProgram, QrCodesNameBenchAndVersion) {
     const Folder folder;
-    ASSERT_EQ(run(bench + " --seats 2 --out " + folder.path("out")).code, 0);
+    ASSERT_EQ(run_sheets(bench + " --seats 2 --out " + folder.path("out")).code, 0);
     const std::string page = folder.read("out/labels.html");
     const std::size_t from = page.find("<svg"), to = page.find("</svg>", from);
     ASSERT_NE(from, std::string::npos);
@@ -109,7 +109,7 @@ TEST(SheetsProgram, QrCodesNameBenchAndVersion) {
 
 TEST(SheetsProgram, ScriptIsCleanAndDryByDefault) {
     const Folder folder;
-    const std::string script = folder.write("exercise.sh", run(station + " --script", false).out);
+    const std::string script = folder.write("exercise.sh", run_sheets(rain_garden + " --script", false).out);
     const Outcome clean = other("shellcheck --shell=sh " + script);
     EXPECT_EQ(clean.code, 0) << clean.out;
     // With tools that would leave a mark if anything called them.
@@ -146,7 +146,7 @@ TEST(SheetsProgram, ScriptSpeaksBothVersionsOfTheTools) {
            "gpioget --chip gpiochip4 --numeric 22"}}) {
         const Folder folder;
         stand_in(folder, version);
-        const std::string script = folder.write("exercise.sh", run(station + " --script", false).out);
+        const std::string script = folder.write("exercise.sh", run_sheets(rain_garden + " --script", false).out);
         folder.write("map", "chip=gpiochip4\nD1=17\nD2=22\n");
         folder.write("yes", "yes\n\n\n\n\n\n\n\n\n\n");
         folder.write("level", "1\n");
@@ -173,7 +173,7 @@ TEST(SheetsProgram, SaysWhatChanged) {
     text << in.rdbuf();
     const std::string old = folder.write(
         "old.toml", std::regex_replace(text.str(), std::regex("limit = \"500 mA\""), "limit = \"400 mA\""));
-    const Outcome r = run(bench + " --for build --since " + old + " --width 200");
+    const Outcome r = run_sheets(bench + " --for build --since " + old + " --width 200");
     EXPECT_NE(r.out.find("rail five"), std::string::npos);
     EXPECT_NE(r.out.find("up to 500 mA in place of"), std::string::npos) << r.out;
 }

@@ -19,15 +19,15 @@ namespace fs = std::filesystem;
 using voltsill::testing::Outcome;
 
 /// Standard output; standard error as well if asked for.
-Outcome run(const std::string& arguments, bool with_errors = true) {
+Outcome run_trace(const std::string& arguments, bool with_errors = true) {
     return voltsill::testing::run_program("trace " + arguments, with_errors);
 }
 
-const std::string bench = std::string(VOLTSILL_ROOT) + "/examples/first-bench.toml";
-const std::string station = std::string(VOLTSILL_ROOT) + "/examples/rain-garden.toml";
+const std::string traced_bench = std::string(VOLTSILL_ROOT) + "/examples/first-bench.toml";
+const std::string traced_station = std::string(VOLTSILL_ROOT) + "/examples/rain-garden.toml";
 
 TEST(TraceProgram, ShowsWavesWithTheirThresholds) {
-    const Outcome r = run("--width 80 " + bench);
+    const Outcome r = run_trace("--width 80 " + traced_bench);
     EXPECT_LE(r.code, 1) << r.out;
     for (const char* word :
          {"first signal", "sender.OUT, driver", "receiver.IN", "VIH", "VIL", "set-up time left"})
@@ -38,33 +38,33 @@ TEST(TraceProgram, WrongUseIsToldApart) {
     for (const char* wrong :
          {" --samples 0", " --samples -3", " --rate \"0 Hz\"", " --rate \"3 V\"", " --rate \"1..2 MHz\"",
           " --jobs 0", " --samples 3 --replay 1", " --json --svg", " nonsense"}) {
-        const Outcome r = run(bench + wrong);
+        const Outcome r = run_trace(traced_bench + wrong);
         EXPECT_EQ(r.code, 2) << wrong << "\n" << r.out;
         EXPECT_FALSE(r.out.empty()) << wrong;
     }
-    EXPECT_EQ(run(station + " --all --svg").code, 2);
-    EXPECT_EQ(run(station).code, 2) << "many links, none named";
-    EXPECT_NE(run(station + " \"tnk echo\"").out.find("did you mean"), std::string::npos);
-    EXPECT_EQ(run("/no/such/bench.toml").code, 3);
+    EXPECT_EQ(run_trace(traced_station + " --all --svg").code, 2);
+    EXPECT_EQ(run_trace(traced_station).code, 2) << "many links, none named";
+    EXPECT_NE(run_trace(traced_station + " \"tnk echo\"").out.find("did you mean"), std::string::npos);
+    EXPECT_EQ(run_trace("/no/such/bench.toml").code, 3);
 }
 
 TEST(TraceProgram, EveryFormOfARun) {
-    const std::string some = bench + " --samples 8 --seed 5 ";
-    const auto json = nlohmann::json::parse(run(some + "--json", false).out);
+    const std::string some = traced_bench + " --samples 8 --seed 5 ";
+    const auto json = nlohmann::json::parse(run_trace(some + "--json", false).out);
     EXPECT_EQ(json["format"], "voltsill-trace-1");
     EXPECT_EQ(json["traces"][0]["samples"], 8);
-    EXPECT_NE(run(some + "--html", false).out.find("<svg xmlns"), std::string::npos);
-    EXPECT_NE(run(some + "--markdown", false).out.find("| time | point |"), std::string::npos);
-    EXPECT_EQ(run(some + "--svg", false).out.rfind("<?xml", 0), 0u);
-    EXPECT_EQ(run(some + "--csv", false).out.rfind("time (s),", 0), 0u);
+    EXPECT_NE(run_trace(some + "--html", false).out.find("<svg xmlns"), std::string::npos);
+    EXPECT_NE(run_trace(some + "--markdown", false).out.find("| time | point |"), std::string::npos);
+    EXPECT_EQ(run_trace(some + "--svg", false).out.rfind("<?xml", 0), 0u);
+    EXPECT_EQ(run_trace(some + "--csv", false).out.rfind("time (s),", 0), 0u);
     for (const char* form : {"", "--json", "--html", "--markdown", "--svg", "--csv", "-q"})
-        for (const char c : run(some + "--ascii " + form).out) ASSERT_GE(c, 0) << form;
-    EXPECT_EQ(run(some + "--json --jobs 1", false).out, run(some + "--json --jobs 3", false).out);
+        for (const char c : run_trace(some + "--ascii " + form).out) ASSERT_GE(c, 0) << form;
+    EXPECT_EQ(run_trace(some + "--json --jobs 1", false).out, run_trace(some + "--json --jobs 3", false).out);
 }
 
 TEST(TraceProgram, WritesAFileForEveryLink) {
     const fs::path folder = fs::temp_directory_path() / ("voltsill-trace-" + std::to_string(getpid()));
-    const Outcome r = run(bench + " --out " + folder.string());
+    const Outcome r = run_trace(traced_bench + " --out " + folder.string());
     EXPECT_LE(r.code, 1) << r.out;
     for (const char* name : {"trace.html", "trace.md", "trace.json", "first-signal.svg", "first-signal.csv"})
         EXPECT_TRUE(fs::exists(folder / name)) << name;
@@ -85,12 +85,13 @@ TEST(TraceProgram, InterruptedRunsPrintWhatTheyHaveAndSay130) {
     int ends[2], terminal = -1;
     ASSERT_EQ(pipe(ends), 0);
     winsize size{.ws_row = 24, .ws_col = 70};
+    const std::string program = voltsill::testing::program_path();
     const pid_t child = forkpty(&terminal, nullptr, nullptr, &size);  // standard error stays on the terminal
     if (child == 0) {
         dup2(ends[1], STDOUT_FILENO);
         close(ends[0]);
         close(ends[1]);
-        execl(VOLTSILL_PROGRAM, VOLTSILL_PROGRAM, "trace", bench.c_str(), "--samples", "1000000", "--json",
+        execl(program.c_str(), program.c_str(), "trace", traced_bench.c_str(), "--samples", "1000000", "--json",
               nullptr);
         _exit(127);
     }

@@ -14,7 +14,7 @@ namespace {
 
 using ::testing::HasSubstr;
 
-std::string page(Block block) { return render_markdown({"t", {std::move(block)}}); }
+std::string markdown_of(Block block) { return render_markdown({"t", {std::move(block)}}); }
 
 /// 2.4: a backslash before ASCII punctuation stands for that sign.
 std::string unescaped(std::string_view text) {
@@ -46,21 +46,21 @@ TEST(Markdown, StartOfABlockIsNoMarkup) {
                                        {"    x", "x"},
                                        {"12) x", "12\\) x"},
                                        {"3.3 V", "3\\.3 V"}})
-        EXPECT_THAT(page(paragraph({text})), HasSubstr("\n\n" + std::string(wanted) + "\n"));
+        EXPECT_THAT(markdown_of(paragraph({text})), HasSubstr("\n\n" + std::string(wanted) + "\n"));
 }
 
 TEST(Markdown, CodeSpansAndFencesOutlastBackticks) {
-    EXPECT_THAT(page(paragraph({code("a`b")})), HasSubstr("``a`b``"));  // 6.1
-    EXPECT_THAT(page(paragraph({code("`a")})), HasSubstr("`` `a ``"));
-    EXPECT_THAT(page(arithmetic("```\nx")), HasSubstr("\n````\n```\nx\n````\n"));  // 4.5
+    EXPECT_THAT(markdown_of(paragraph({code("a`b")})), HasSubstr("``a`b``"));  // 6.1
+    EXPECT_THAT(markdown_of(paragraph({code("`a")})), HasSubstr("`` `a ``"));
+    EXPECT_THAT(markdown_of(arithmetic("```\nx")), HasSubstr("\n````\n```\nx\n````\n"));  // 4.5
 }
 
 TEST(Markdown, StepsAreTaskListItems) {
     // GFM 5.3; what belongs to an item stands as far in as its text (CommonMark 5.2).
-    EXPECT_THAT(page(Steps{{{{"Strap"}, {"A3 to B4"}}, {{"Measure"}, {}}}, true, 9}),
+    EXPECT_THAT(markdown_of(Steps{{{{"Strap"}, {"A3 to B4"}}, {{"Measure"}, {}}}, true, 9}),
                 HasSubstr("\n9. [ ] Strap\n\n   A3 to B4\n\n10. [ ] Measure\n"));
-    EXPECT_THAT(page(Steps{{{{"Strap"}, {}}}, false}), HasSubstr("\n- [ ] Strap\n"));
-    EXPECT_THAT(page(paragraph({tick("A3")})), HasSubstr("☐"));
+    EXPECT_THAT(markdown_of(Steps{{{{"Strap"}, {}}}, false}), HasSubstr("\n- [ ] Strap\n"));
+    EXPECT_THAT(markdown_of(paragraph({tick("A3")})), HasSubstr("☐"));
 }
 
 TEST(Markdown, TablesKeepTheirCells) {
@@ -68,12 +68,12 @@ TEST(Markdown, TablesKeepTheirCells) {
                       .columns = {{"a|b"}, {"n", Align::right}, {"m", Align::center}},
                       .rows = {{{"x|y"}, {code("p|q")}, {verdict(Verdict::thin)}}}};
     EXPECT_THAT(
-        page(table),
+        markdown_of(table),
         HasSubstr("\n| a\\|b | n | m |\n| --- | ---: | :---: |\n| x\\|y | `p\\|q` | **\\~ thin** |\n"));
 }
 
 TEST(Markdown, BoldStarsTouchLetters) {
-    EXPECT_THAT(page(paragraph({"a", strong(" b "), "c"})), HasSubstr("a **b** c"));  // 6.2
+    EXPECT_THAT(markdown_of(paragraph({"a", strong(" b "), "c"})), HasSubstr("a **b** c"));  // 6.2
 }
 
 TEST(Markdown, ChartIsATableOfItsNumbers) {
@@ -84,7 +84,7 @@ TEST(Markdown, ChartIsATableOfItsNumbers) {
                        .high_threshold = 2.0,
                        .limit_max = 3.6,
                        .supply = 3.3};
-    EXPECT_THAT(page(LevelChart{"Levels", {row}}),
+    EXPECT_THAT(markdown_of(LevelChart{"Levels", {row}}),
                 HasSubstr("| direct | D4 | 0..0.4 V | 4.4..5.25 V | 0.8 V | 2 V | 3.6 V | 3.3 V |"));
 }
 

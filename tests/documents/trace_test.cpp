@@ -34,7 +34,7 @@ Bench bench() {
     return b;
 }
 
-std::string page(const std::vector<LinkTrace>& traces, int width = 100, bool unicode = true) {
+std::string trace_page(const std::vector<LinkTrace>& traces, int width = 100, bool unicode = true) {
     return doc::render_terminal(trace_report(bench(), traces),
                                 {.width = width, .unicode = unicode, .details = true});
 }
@@ -49,7 +49,7 @@ std::vector<std::string> plot_of(const std::string& text) {
 }
 
 TEST(TraceReport, SaysWhatDecidesWithNumberAndSource) {
-    const std::string text = page({made::trace()});
+    const std::string text = trace_page({made::trace()});
     EXPECT_THAT(text, HasSubstr("≠ unreadable: edge rate at controller.D4 comes to 540 ns/V"));
     EXPECT_THAT(text, HasSubstr("6 of them break it."));
     EXPECT_THAT(text, HasSubstr("invented"));
@@ -68,7 +68,7 @@ TEST(TraceReport, MarksWhatIsPartialFailedOrAssumed) {
     cancelled.cancelled = true;
     cancelled.failed = 3;
     cancelled.rate_assumed = true;
-    const std::string text = page({cancelled, made::failed("pump relay")});
+    const std::string text = trace_page({cancelled, made::failed("pump relay")});
     EXPECT_THAT(text, HasSubstr("Partial: cancelled after 60 of 4096 samples."));
     EXPECT_THAT(text, HasSubstr("3 more samples had no solution"));
     EXPECT_THAT(text, HasSubstr("assumed: the bench states no rate"));
@@ -77,7 +77,7 @@ TEST(TraceReport, MarksWhatIsPartialFailedOrAssumed) {
 }
 
 TEST(TraceReport, WithoutSamplesNothingIsSaidOfThem) {
-    const std::string text = page({made::trace("quiet", 0)});
+    const std::string text = trace_page({made::trace("quiet", 0)});
     EXPECT_THAT(text, HasSubstr("nominal only."));
     EXPECT_THAT(text, HasSubstr("✓ safe"));
     for (const char* word : {"Wilson", "replay", "lowest..highest", "░", "kept in"})
@@ -88,7 +88,7 @@ TEST(TraceReport, MissingFiguresSayWhy) {
     LinkTrace t = made::trace("echo", 0);
     t.measures[0].nominal = std::nullopt;
     t.measures[0].why = "a one does not stay past its threshold";
-    const std::string text = page({t});
+    const std::string text = trace_page({t});
     EXPECT_THAT(text,
                 HasSubstr("≠ unreadable: there is no set-up time left at controller.D4: a one does not"));
 }
@@ -101,18 +101,18 @@ TEST(TraceReport, TellsALineThatStaysBeyondItsRatingFromOneThatRings) {
     top.limit = 3.6;
     t.measures = {top};
     end.nominal = {{0, 1e-6, 1e-6, 1.01e-6, 1.02e-6, 2e-6}, {0, 0, 4.0, 4.0, 3.3, 3.3}};
-    const std::string rings = page({t});
+    const std::string rings = trace_page({t});
     EXPECT_THAT(rings, HasSubstr("controller.D4 rings to 4 V for a moment"));
     EXPECT_THAT(rings, Not(HasSubstr("stays at")));
     t.measures[0].lasting = true;
-    const std::string stays = page({t});
+    const std::string stays = trace_page({t});
     EXPECT_THAT(stays, HasSubstr("controller.D4 stays at 4 V, beyond its rating of 3.6 V"));
     EXPECT_THAT(stays, Not(HasSubstr("rings")));
 }
 
 TEST(TraceReport, ShowsAnEdgeAtItsOwnScaleWhereBitsHideIt) {
     LinkTrace slow = made::trace("slow");
-    EXPECT_THAT(page({slow}), Not(HasSubstr("First rising edge"))) << "an edge of half a bit shows by itself";
+    EXPECT_THAT(trace_page({slow}), Not(HasSubstr("First rising edge"))) << "an edge of half a bit shows by itself";
     for (TracePoint& p : slow.points) {  // the same edges in bits a thousand times as long
         for (Wave* w : {&p.nominal, &p.worst})
             for (double& t : w->seconds) {
@@ -123,7 +123,7 @@ TEST(TraceReport, ShowsAnEdgeAtItsOwnScaleWhereBitsHideIt) {
     }
     slow.duration *= 1000;
     slow.rate /= 1000;
-    const std::string text = page({slow});
+    const std::string text = trace_page({slow});
     ASSERT_THAT(text, HasSubstr("First rising edge of slow"));
     EXPECT_THAT(text.substr(text.find("First rising edge")), HasSubstr(" µs"));
 }
@@ -131,7 +131,7 @@ TEST(TraceReport, ShowsAnEdgeAtItsOwnScaleWhereBitsHideIt) {
 TEST(TraceReport, LinksThatShareANameAreToldApart) {
     LinkTrace other = made::trace("bus data", 0);
     other.points.back().label = "display.SDA";
-    const std::string text = page({made::trace("bus data", 0), other});
+    const std::string text = trace_page({made::trace("bus data", 0), other});
     EXPECT_THAT(text, HasSubstr("bus data (controller.D4)"));
     EXPECT_THAT(text, HasSubstr("bus data (display.SDA)"));
 }

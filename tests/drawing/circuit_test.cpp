@@ -31,7 +31,7 @@ std::string file(const std::filesystem::path& path) {
     return text.str();
 }
 
-Bench example(const std::string& name) {
+Bench example_bench(const std::string& name) {
     const std::filesystem::path folder = std::filesystem::path(VOLTSILL_ROOT) / "examples";
     const BenchReading r = read_bench(file(folder / name), name, [&](const std::string& path) {
         return std::optional(file(folder / path));
@@ -150,7 +150,7 @@ void expect_good(const Bench& bench, const Wiring& w, const std::string& link, c
 
 TEST(CircuitOfLink, EveryExampleAsPlannedDirectAndGiven) {
     for (const std::string& name : examples()) {
-        const Bench bench = example(name);
+        const Bench bench = example_bench(name);
         Problems problems;
         for (const auto& [way, w] : {std::pair{"planned", plan(bench).wiring},
                                      {"direct", wire_directly(bench)},
@@ -261,7 +261,7 @@ TEST(CircuitOfLink, GeneratedBenches) {
 }
 
 TEST(CircuitOfLink, IsTheSameEveryTime) {
-    const Bench bench = example("rain-garden.toml");
+    const Bench bench = example_bench("rain-garden.toml");
     const Wiring w = plan(bench).wiring;
     const auto text = [&] {
         std::string out;
@@ -274,7 +274,7 @@ TEST(CircuitOfLink, IsTheSameEveryTime) {
 }
 
 TEST(CircuitOfLink, AnUnknownLinkHasNone) {
-    const Bench bench = example("first-bench.toml");
+    const Bench bench = example_bench("first-bench.toml");
     EXPECT_EQ(drawing::link_circuit(bench, wire_directly(bench), "no such link").width, 0);
 }
 

@@ -1,4 +1,6 @@
 // A capture through the engine: the document against its schema, both goes, cancelling, refusals.
+#include <gtest/gtest.h>
+
 #include "engine/capture.h"
 
 #include <fstream>

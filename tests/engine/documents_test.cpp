@@ -1,5 +1,7 @@
 // JSON documents against their schema, and against the values they were made from.
 // RFC 8259: text is UTF-8 (8.1), control characters are escaped (7), no number is infinite (6).
+#include <gtest/gtest.h>
+
 #include <cmath>
 #include <functional>
 #include <limits>

@@ -1,4 +1,6 @@
 // The document of an IBIS file, held against the schema.
+#include <gtest/gtest.h>
+
 #include "engine/ibis_json.h"
 
 #include <fstream>

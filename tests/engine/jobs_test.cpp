@@ -1,4 +1,6 @@
 // The three jobs on whole bench files: one path, three wirings.
+#include <gtest/gtest.h>
+
 #include <filesystem>
 #include <fstream>
 #include <map>

@@ -1,4 +1,6 @@
 // The schema itself: the printed copy, its references, and its words against those of the program.
+#include <gtest/gtest.h>
+
 #include <cstdlib>
 #include <fstream>
 #include <functional>

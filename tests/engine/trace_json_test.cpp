@@ -1,4 +1,6 @@
 // Traces as JSON: what the schema says, and every number that was there.
+#include <gtest/gtest.h>
+
 #include "sample.h"
 #include "schema_check.h"
 #include "support/made_trace.h"

@@ -1,4 +1,6 @@
 // Links over time as a job: what is refused, what is run, and that nothing is lost when cancelled.
+#include <gtest/gtest.h>
+
 #include <fstream>
 #include <sstream>
 

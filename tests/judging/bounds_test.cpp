@@ -6,6 +6,7 @@
 #include "judging/island.h"
 #include "judging/scene.h"
 #include "support/hand_parts.h"
+#include "support/how_many.h"
 
 namespace voltsill {
 namespace {
@@ -49,7 +50,7 @@ TEST(Bounds, NoRandomSampleBeatsThem) {
                         const Range bound = range_of(island, c.levels, f, effort);
                         ASSERT_TRUE(bound.solved);
                         std::vector<double> values = island.nominal, volts;
-                        for (int sample = 0; sample < 10000; ++sample) {
+                        for (unsigned sample = 0; sample < voltsill::made::how_many(10000); ++sample) {
                             for (ParamId p : island.varying) {
                                 const Parameter& q = island.net.parameters[p];
                                 values[p] = std::uniform_real_distribution(q.lo, q.hi)(random);

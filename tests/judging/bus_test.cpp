@@ -9,8 +9,6 @@ namespace voltsill {
 namespace {
 using namespace hand;
 
-const Rail five = rail("five", 4.75, 5.25), three = rail("three", 3.2, 3.4);
-
 Pin bus_pin(double pull_ohms) {
     Pin p = open_drain("SDA", pull_ohms);
     p.role = PinRole::open_drain_io;

@@ -9,8 +9,6 @@ namespace voltsill {
 namespace {
 using namespace hand;
 
-const Rail five = rail("five", 4.75, 5.25), three = rail("three", 3.2, 3.4);
-
 Build two_rails(Rail a = five, Rail b = three) {
     Build build({a, b});
     for (Rail& r : build.bench.rails) r.switch_group = "bench";

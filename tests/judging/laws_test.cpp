@@ -11,12 +11,11 @@
 #include "judging/island.h"
 #include "judging/scene.h"
 #include "support/hand_parts.h"
+#include "support/how_many.h"
 
 namespace voltsill {
 namespace {
 using namespace hand;
-
-const Rail five = rail("five", 4.75, 5.25), three = rail("three", 3.2, 3.4);
 
 /// Some of everything: a push-pull link down, one up through an octal, an open-drain line, a load.
 Build mixed() {
@@ -269,11 +268,7 @@ TEST(Laws, AnyWiringGetsAnAnswer) {
     const auto& types = Catalogue::built_in().types();
     const auto pick = [&](size_t n) { return std::uniform_int_distribution<size_t>(0, n - 1)(random); };
     int unsolved = 0;
-#ifdef __SANITIZE_ADDRESS__
-    constexpr int rounds = 60;  // sanitizers take ten times as long
-#else
-    constexpr int rounds = 600;
-#endif
+    const int rounds = static_cast<int>(made::how_many(600));
     for (int round = 0; round < rounds; ++round) {
         Bench bench;
         bench.rails = {five, three, rail("twelve", 11, 13)};

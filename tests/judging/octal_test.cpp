@@ -7,8 +7,6 @@ namespace voltsill {
 namespace {
 using namespace hand;
 
-const Rail five = rail("five", 4.75, 5.25), three = rail("three", 3.2, 3.4);
-
 Verdict of(const Judgement& j, std::string_view name) {
     for (const LinkJudgement& l : j.links)
         if (l.link == name) return l.verdict;

@@ -7,8 +7,6 @@ namespace voltsill {
 namespace {
 using namespace hand;
 
-const Rail five = rail("five", 4.75, 5.25), three = rail("three", 3.2, 3.4);
-
 Build pair_on(Rail a, Pin out, Rail b, Pin in) {
     Build build({a, b});
     if (a.name == b.name) build.bench.rails.pop_back();

@@ -9,10 +9,10 @@ namespace voltsill {
 namespace {
 using namespace hand;
 
-const Rail five = rail("five", 5.0, 5.0);
+const Rail exactly_five = rail("five", 5.0, 5.0);
 
 Build line(double rate, double ohms = 10e3) {
-    Build b({five});
+    Build b({exactly_five});
     Pin out = open_drain("OUT", ohms);
     out.capacitance = {Span<Farads>::exactly(Farads{5e-12}), sheet};
     b.module("D", {out}, "five");
@@ -50,7 +50,7 @@ TEST(Timing, StrongerPullUpSavesTheLink) {
 /// from memory).
 TEST(Timing, AutoDirectionPartIsNotJudgedByItsKeepers) {
     const auto judged = [](double rate) {
-        Build b({five, rail("three", 3.3, 3.3)});
+        Build b({exactly_five, rail("three", 3.3, 3.3)});
         b.module("D", {output("OUT")}, "three");
         b.module("R", {input("IN", cmos(), false)}, "five");
         b.added("U1", stock("four-bit auto-direction push-pull translator"), {"three", "five"});

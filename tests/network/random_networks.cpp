@@ -8,6 +8,7 @@
 #include <random>
 
 #include "network/dc.h"
+#include "support/how_many.h"
 
 namespace voltsill {
 namespace {
@@ -73,7 +74,7 @@ struct Linear {
 
 TEST(RandomNetworks, LinearOnesEqualAnIndependentElimination) {
     Draw draw{std::mt19937_64(1)};
-    for (int trial = 0; trial < 300; ++trial) {
+    for (unsigned trial = 0; trial < voltsill::made::how_many(300); ++trial) {
         const Linear linear(draw);
         const DcSolution s = solve_dc(linear.net, linear.net.nominal_values(), {});
         ASSERT_EQ(s.status, DcStatus::converged) << s.trouble;
@@ -86,7 +87,7 @@ TEST(RandomNetworks, LinearOnesEqualAnIndependentElimination) {
 
 TEST(RandomNetworks, SuperpositionHoldsForLinearOnes) {
     Draw draw{std::mt19937_64(2)};
-    for (int trial = 0; trial < 100; ++trial) {
+    for (unsigned trial = 0; trial < voltsill::made::how_many(100); ++trial) {
         const Linear linear(draw);
         auto values = linear.net.nominal_values();
         const std::size_t first = linear.resistors.size();
@@ -191,7 +192,7 @@ TEST(RandomNetworks, NonlinearOnesEqualPowellsHybridOfGsl) {
     // The hybrid method starts near our answer, so that it must find a root there by its own means.
     Draw draw{std::mt19937_64(3)};
     int compared = 0;
-    for (int trial = 0; trial < 200; ++trial) {
+    for (unsigned trial = 0; trial < voltsill::made::how_many(200); ++trial) {
         Nonlinear n(draw);
         const DcSolution s = solve_dc(n.net, n.net.nominal_values(), {});
         ASSERT_EQ(s.status, DcStatus::converged) << s.trouble;
@@ -215,12 +216,12 @@ TEST(RandomNetworks, NonlinearOnesEqualPowellsHybridOfGsl) {
         gsl_multiroot_fsolver_free(solver);
         gsl_vector_free(start);
     }
-    EXPECT_GT(compared, 150);
+    EXPECT_GT(compared, static_cast<int>(voltsill::made::how_many(150)));
 }
 
 TEST(RandomNetworks, TellegenPowersSumToZero) {
     Draw draw{std::mt19937_64(4)};
-    for (int trial = 0; trial < 300; ++trial) {
+    for (unsigned trial = 0; trial < voltsill::made::how_many(300); ++trial) {
         const Nonlinear n(draw);
         const auto values = n.net.nominal_values();
         const DcSolution s = solve_dc(n.net, values, {});
@@ -246,7 +247,7 @@ TEST(RandomNetworks, TellegenPowersSumToZero) {
 TEST(RandomNetworks, NodesNeverFallWhenASourceRises) {
     // Resistors and diodes only: such networks are monotone in every source.
     Draw draw{std::mt19937_64(5)};
-    for (int trial = 0; trial < 200; ++trial) {
+    for (unsigned trial = 0; trial < voltsill::made::how_many(200); ++trial) {
         const Nonlinear n(draw, false);
         auto values = n.net.nominal_values();
         std::vector<double> before(n.net.node_names.size(), -1e9);

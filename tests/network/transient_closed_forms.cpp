@@ -13,7 +13,7 @@ namespace {
 using testing::TimedCircuit;
 
 /// Runs one sample at nominal values.
-SampleRun run(const TimedCircuit& circuit, const TransientOptions& options = {}) {
+SampleRun run_of(const TimedCircuit& circuit, const TransientOptions& options = {}) {
     SampleRun out;
     const TransientSolver solver(circuit.use(), options);
     EXPECT_EQ(solver.trouble(), "");
@@ -56,13 +56,13 @@ struct ReleasedLine : TimedCircuit {
 
 TEST(TransientClosedForm, RisingLineIsAnExponential) {
     const ReleasedLine circuit;
-    EXPECT_LT(worst(run(circuit), 0, 0.0, [&](double t) { return circuit.exact(t); }), 0.5e-3);
+    EXPECT_LT(worst(run_of(circuit), 0, 0.0, [&](double t) { return circuit.exact(t); }), 0.5e-3);
 }
 
 TEST(TransientClosedForm, RiseFromThirtyToSeventyPercentIsLnSevenThirdsRC) {
     // UM10204 rev 7.0 (1 Oct 2021), section 7.1: tr = 0.8473 Rp Cb.
     const ReleasedLine circuit;
-    const SampleRun r = run(circuit);
+    const SampleRun r = run_of(circuit);
     const auto crossing = [&](double volts) {
         double lo = 1e-6, hi = 6e-6;
         for (int i = 0; i < 60; ++i) (r.path.at(0, 0.5 * (lo + hi)) < volts ? lo : hi) = 0.5 * (lo + hi);
@@ -87,7 +87,7 @@ TEST(TransientClosedForm, DividerChargesItsCapacitanceThroughBothResistors) {
     c.watched = {mid};
     // tau = (R1 || R2) C; the drivers' 0.1 ohm is below what is looked at.
     const double tau = 2e3 / 3 * 30e-12, end = 5.0 * 2 / 3;
-    EXPECT_LT(worst(run(c), 0, 10.5e-9, [&](double t) { return end * (1 - std::exp(-(t - 10e-9) / tau)); }),
+    EXPECT_LT(worst(run_of(c), 0, 10.5e-9, [&](double t) { return end * (1 - std::exp(-(t - 10e-9) / tau)); }),
               1.5e-3);
 }
 
@@ -112,7 +112,7 @@ TEST(TransientClosedForm, SeriesCircuitRings) {
         return 3.0 * (1 - std::exp(-damping * u) *
                               (std::cos(ringing * u) + damping / ringing * std::sin(ringing * u)));
     };
-    const SampleRun r = run(c);
+    const SampleRun r = run_of(c);
     EXPECT_LT(worst(r, 0, 1e-9, exact), 5e-3);
     // First overshoot: exp(-pi zeta / sqrt(1 - zeta^2)) of the step.
     double top = 0;
@@ -142,15 +142,15 @@ TEST(TransientClosedForm, FetSharesOnePullUpBetweenTwoRailsAndLeavesEachToItsOwn
     const double tau = r * farads, together = 4.15, off = 3.3 - vth,
                  v0 = 8.3 / r / (1.0 + 2 / r);  // 1 ohm against both
     const double until = tau * std::log((together - v0) / (together - off));
-    const SampleRun run_of = run(c);
+    const SampleRun run = run_of(c);
     const auto level = [&](double t, double rail_volts) {
         const double u = t - 0.1e-6;
         return u < until ? together - (together - v0) * std::exp(-u / tau)
                          : rail_volts - (rail_volts - off) * std::exp(-(u - until) / tau);
     };
     // The FET needs some millivolts of overdrive for its last half milliampere (K = 10 A/V^2).
-    EXPECT_LT(worst(run_of, 0, 0.11e-6, [&](double t) { return level(t, 3.3); }), 5e-3);
-    EXPECT_LT(worst(run_of, 1, 0.11e-6, [&](double t) { return level(t, 5.0); }), 5e-3);
+    EXPECT_LT(worst(run, 0, 0.11e-6, [&](double t) { return level(t, 3.3); }), 5e-3);
+    EXPECT_LT(worst(run, 1, 0.11e-6, [&](double t) { return level(t, 5.0); }), 5e-3);
 }
 
 TEST(TransientClosedForm, RampThroughEqualSidesIsStraight) {
@@ -164,7 +164,7 @@ TEST(TransientClosedForm, RampThroughEqualSidesIsStraight) {
     c.problem.drives = {{5e-9, s, Logic::one}};
     c.problem.end = 20e-9;
     c.watched = {out};
-    EXPECT_LT(worst(run(c), 0, 0, [](double t) { return 5.0 * std::clamp((t - 5e-9) / 10e-9, 0.0, 1.0); }),
+    EXPECT_LT(worst(run_of(c), 0, 0, [](double t) { return 5.0 * std::clamp((t - 5e-9) / 10e-9, 0.0, 1.0); }),
               1e-3);
 }
 
@@ -172,7 +172,7 @@ TEST(TransientClosedForm, TighterToleranceIsCloser) {
     const ReleasedLine circuit;
     double before = 1.0;
     for (const double tolerance : {3e-3, 1e-4, 3e-6}) {
-        const double now = worst(run(circuit, {.volts_tolerance = tolerance}), 0, 0.0,
+        const double now = worst(run_of(circuit, {.volts_tolerance = tolerance}), 0, 0.0,
                                  [&](double t) { return circuit.exact(t); });
         EXPECT_LT(now, before * 0.5) << tolerance;
         before = now;

@@ -24,7 +24,7 @@ TimedCircuit line(double farads, double ohms = 1e3) {
     c.watched = {out};
     return c;
 }
-SampleRun run(const TransientSolver& solver, const TransientSolver::Fill& fill = {}) {
+SampleRun run_with(const TransientSolver& solver, const TransientSolver::Fill& fill = {}) {
     SampleRun out;
     out.why = "never ended";
     solver.run(0, 1, fill, [&](const SampleRun& r) { out = r; });
@@ -33,7 +33,7 @@ SampleRun run(const TransientSolver& solver, const TransientSolver::Fill& fill =
 
 TEST(TransientHostile, NoCapacitanceIsAnAlgebraicNode) {
     const TimedCircuit c = line(0.0);
-    const SampleRun r = run(TransientSolver(c.use()));
+    const SampleRun r = run_with(TransientSolver(c.use()));
     ASSERT_EQ(r.end, RunEnd::finished) << r.why;
     EXPECT_NEAR(r.path.at(0, 300e-9), 5.0 * 10 / 1010, 1e-3);
     EXPECT_NEAR(r.path.at(0, 600e-9), 5.0, 1e-3);
@@ -44,7 +44,7 @@ TEST(TransientHostile, StiffnessOfTwelveDecadesIsNoTrouble) {
     const Node slow = c.net.add_node("slow");
     c.net.resistor("slow", c.watched[0], slow, c.net.add_constant(1e6));
     c.dynamics.capacitors.push_back({"slow", slow, ground_node, c.net.add_constant(1e-6)});
-    const SampleRun r = run(TransientSolver(c.use()));
+    const SampleRun r = run_with(TransientSolver(c.use()));
     EXPECT_EQ(r.end, RunEnd::finished) << r.why;
     EXPECT_LT(r.steps, 2000);
 }
@@ -55,7 +55,7 @@ TEST(TransientHostile, NodeThatNothingHoldsFollowsItsCapacitor) {
     c.dynamics.capacitors.push_back({"coupling", c.watched[0], loose, c.net.add_constant(10e-12)});
     c.dynamics.capacitors.push_back({"stray", loose, ground_node, c.net.add_constant(10e-12)});
     c.watched.push_back(loose);
-    const SampleRun r = run(TransientSolver(c.use()));
+    const SampleRun r = run_with(TransientSolver(c.use()));
     ASSERT_EQ(r.end, RunEnd::finished) << r.why;
     const double step = r.path.at(0, 400e-9) - r.path.at(0, 5e-9);
     EXPECT_NEAR(r.path.at(1, 400e-9) - r.path.at(1, 5e-9), step / 2, 0.01);
@@ -65,7 +65,7 @@ TEST(TransientHostile, ValuesThatCannotBeAreNamed) {
     const TimedCircuit c = line(10e-12);
     const TransientSolver solver(c.use());
     const auto with = [&](const std::string& name, double value) {
-        return run(solver, [&](std::uint64_t, std::span<double> v) {
+        return run_with(solver, [&](std::uint64_t, std::span<double> v) {
             for (std::size_t p = 0; p < v.size(); ++p)
                 if (c.net.parameters[p].name == name) v[p] = value;
         });
@@ -128,7 +128,7 @@ TEST(TransientHostile, CancelledRunHandsOnWhatItHas) {
 
 TEST(TransientHostile, TooManyStepsEndWithTheTimeReached) {
     const TimedCircuit c = line(10e-12);
-    const SampleRun r = run(TransientSolver(c.use(), {.most_steps = 20}));
+    const SampleRun r = run_with(TransientSolver(c.use(), {.most_steps = 20}));
     EXPECT_EQ(r.end, RunEnd::too_many_steps);
     EXPECT_NE(r.why.find(" s"), std::string::npos);
     EXPECT_GT(r.path.pieces(), 0);
@@ -137,7 +137,7 @@ TEST(TransientHostile, TooManyStepsEndWithTheTimeReached) {
 TEST(TransientHostile, StepThatUnderflowsEndsTheSample) {
     // A tolerance no step can meet in doubles.
     const TimedCircuit c = line(10e-12);
-    const SampleRun r = run(TransientSolver(c.use(), {.volts_tolerance = 1e-300}));
+    const SampleRun r = run_with(TransientSolver(c.use(), {.volts_tolerance = 1e-300}));
     EXPECT_TRUE(r.end == RunEnd::step_too_small || r.end == RunEnd::too_many_steps) << to_words(r.end);
 }
 
@@ -163,7 +163,7 @@ RC_GTEST_PROP(TransientLaw, ResistorsAndCapacitorsStayBetweenTheirRails, ()) {
                                     {{0.0, 1.0}, {0.0, 0.05}}, 1e-9);
     c.problem.drives = {{1e-9, s, Logic::one}, {40e-9, s, Logic::zero}, {90e-9, s, Logic::Z}};
     c.problem.end = 200e-9;
-    const SampleRun r = run(TransientSolver(c.use()));
+    const SampleRun r = run_with(TransientSolver(c.use()));
     RC_ASSERT(r.end == RunEnd::finished);
     for (int probe = 0; probe < r.path.probes(); ++probe)
         for (int k = 0; k <= 300; ++k) {

@@ -18,7 +18,7 @@ std::string all(const Problems& problems) {
     return text;
 }
 
-Catalogue reading(std::string_view text) {
+Catalogue catalogue_of(std::string_view text) {
     Problems problems;
     Catalogue catalogue = Catalogue{}.with_file(text, "parts.toml", problems);
     EXPECT_THAT(problems, IsEmpty()) << all(problems);
@@ -58,7 +58,7 @@ pins.GND = { is = "ground" }
 )";
 
 TEST(Traits, NearerEntriesWinAndEachKeepsItsSource) {
-    const Catalogue catalogue = reading(basics);
+    const Catalogue catalogue = catalogue_of(basics);
     const Pin& trig = pin_of(catalogue, "gauge", "TRIG");
     EXPECT_EQ(trig.role, PinRole::input);
     EXPECT_EQ(*trig.max, (Level{1, 0.3_V}));
@@ -75,7 +75,7 @@ TEST(Traits, NearerEntriesWinAndEachKeepsItsSource) {
 }
 
 TEST(Traits, LimitsThatMixSourcesAreAsWeakAsTheWeakest) {
-    const Catalogue catalogue = reading(std::string(basics) + R"(
+    const Catalogue catalogue = catalogue_of(std::string(basics) + R"(
 [types.mixed]
 source = "guess"
 certainty = "assumed"
@@ -89,7 +89,7 @@ pins.B = { like = "middle", max = "7 V", min = "-0.5 V" }
 }
 
 TEST(Types, ModulesGetSupplyPinsAndAHeader) {
-    const Catalogue catalogue = reading(basics);
+    const Catalogue catalogue = catalogue_of(basics);
     const PartType& gauge = *catalogue.find("gauge");
     ASSERT_EQ(gauge.supplies.size(), 1u);
     EXPECT_EQ(gauge.supplies[0].max, 6_V);
@@ -104,7 +104,7 @@ TEST(Types, ModulesGetSupplyPinsAndAHeader) {
 }
 
 TEST(Types, BuildOnOthersKeyByKey) {
-    const Catalogue catalogue = reading(std::string(basics) + R"(
+    const Catalogue catalogue = catalogue_of(std::string(basics) + R"(
 [types.old-gauge]
 like = "gauge"
 title = "older issue"
@@ -127,7 +127,7 @@ pins.ECHO = { like = "middle" }
 }
 
 TEST(Types, OfABenchMayHideTheOneTheyBuildOn) {
-    const Catalogue base = reading(basics);
+    const Catalogue base = catalogue_of(basics);
     const ParsedText bench = parse_toml("[gauge]\nlike = \"gauge\"\nprice = 7\n", "bench.toml");
     Reader reader(bench);
     std::vector<Named<TypeRecord>> types;
@@ -141,7 +141,7 @@ TEST(Types, OfABenchMayHideTheOneTheyBuildOn) {
 }
 
 TEST(Types, DiscreteKindsHaveTheirPinsAndModels) {
-    const Catalogue catalogue = reading(R"(
+    const Catalogue catalogue = catalogue_of(R"(
 [types.r]
 source = "s"
 kind = "resistor"
@@ -183,7 +183,7 @@ opto = { forward = "1.2 V", ctr = "50..600 %" }
 }
 
 TEST(Defaults, ProtectionDiodesFollowTheRating) {
-    const Catalogue catalogue = reading(R"(
+    const Catalogue catalogue = catalogue_of(R"(
 [types.t]
 source = "s"
 supplies.VCC = { range = "5 V" }
@@ -251,7 +251,7 @@ supply_b = { range = "2.3..5.5 V", at_most = "VCCA" }
 )";
 
 TEST(Logic, FamilyTimesFunction) {
-    const Catalogue catalogue = reading(logic);
+    const Catalogue catalogue = catalogue_of(logic);
     EXPECT_THAT(catalogue.names(), ElementsAre("X 14", "X 125", "X 45"));
     const PartType& inverter = *catalogue.find("X 14");
     EXPECT_EQ(inverter.kind, PartKind::logic);
@@ -269,7 +269,7 @@ TEST(Logic, FamilyTimesFunction) {
 }
 
 TEST(Logic, ExceptionsComeLastWithTheirOwnSource) {
-    const Catalogue catalogue = reading(logic);
+    const Catalogue catalogue = catalogue_of(logic);
     const Pin& y = pin_of(catalogue, "X 125", "Y");
     EXPECT_EQ(y.role, PinRole::three_state);
     EXPECT_EQ(y.drive_max.span.nominal, 10_mA);
@@ -282,7 +282,7 @@ TEST(Logic, ExceptionsComeLastWithTheirOwnSource) {
 }
 
 TEST(Logic, TwoSuppliesTwoSides) {
-    const Catalogue catalogue = reading(logic);
+    const Catalogue catalogue = catalogue_of(logic);
     const PartType& type = *catalogue.find("X 45");
     ASSERT_EQ(type.supplies.size(), 2u);
     EXPECT_EQ(type.supplies[1].needs_at_most, "VCCA");
@@ -299,7 +299,7 @@ TEST(Logic, TwoSuppliesTwoSides) {
 }
 
 TEST(Catalogue_, FilesMayReferToEachOtherAndToTheBase) {
-    const Catalogue base = reading(logic);
+    const Catalogue base = catalogue_of(logic);
     Problems problems;
     const Catalogue more = base.with_file(R"(
 [families.Z]
@@ -315,7 +315,7 @@ functions = "14"
 }
 
 TEST(Catalogue_, FindsByNameWithPackageAndSearchesByWords) {
-    const Catalogue catalogue = reading(logic);
+    const Catalogue catalogue = catalogue_of(logic);
     EXPECT_EQ(catalogue.find("X 14 DIP-4"), catalogue.find("X 14"));
     EXPECT_FALSE(catalogue.find("X 14 DIP-5"));
     EXPECT_FALSE(catalogue.find("X"));

@@ -15,7 +15,7 @@ namespace {
 
 using testing::IsEmpty;
 
-Bench bench_of(const std::string& text) { return *read_bench(text, "test.toml").bench; }
+Bench read_of(const std::string& text) { return *read_bench(text, "test.toml").bench; }
 
 bool rails_only(const Wiring& wiring, NetId a, NetId b) {
     return !wiring.nets[a].rail.empty() || !wiring.nets[b].rail.empty();
@@ -27,7 +27,7 @@ struct Started {
     std::vector<Home> homes;
 
     explicit Started(int seed, int links, const std::string& boards = "")
-        : bench(bench_of(test::generated_bench(seed, links, boards))),
+        : bench(read_of(test::generated_bench(seed, links, boards))),
           layout(bench, plan(bench).wiring),
           homes(homes_of(layout)) {
         BoardSupply supply{bench.boards};

@@ -65,13 +65,13 @@ TEST(PublishedFamilies, Supplies) {
 // Thresholds
 // --------------------------------------------------------------------------------------------------
 
-struct Threshold {
+struct FamilyThreshold {
     const char* part;
     double supply, vil, vih;
     const char* source;
     Known known;
 };
-constexpr Threshold thresholds[] = {
+constexpr FamilyThreshold thresholds[] = {
     {"HC 245", 2.0, 0.5, 1.5, "SCHS119B 5.3", Known::read},
     {"HC 245", 4.5, 1.35, 3.15, "SCHS119B 5.3", Known::read},
     {"HC 245", 6.0, 1.8, 4.2, "SCHS119B 5.3", Known::read},
@@ -128,7 +128,7 @@ constexpr Threshold thresholds[] = {
 };
 
 TEST(PublishedFamilies, Thresholds) {
-    for (const Threshold& t : thresholds) {
+    for (const FamilyThreshold& t : thresholds) {
         const std::string what = fmt::format("{} at {} V, {}", t.part, t.supply, t.source);
         const auto limits = thresholds_at(input_of(part(t.part)), Volts(t.supply));
         ASSERT_TRUE(limits) << what;

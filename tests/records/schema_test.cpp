@@ -1,60 +1,20 @@
 #include <gmock/gmock.h>
 
 #include <nlohmann/json.hpp>
-#include <valijson/adapters/nlohmann_json_adapter.hpp>
-#include <valijson/schema.hpp>
-#include <valijson/schema_parser.hpp>
-#include <valijson/validator.hpp>
 
 #include "sample.h"
+#include "support/schema_check.h"
 
 namespace {
 
 using namespace voltsill;
 using Json = nlohmann::json;
 
-/// A document of TOML as the JSON that a schema is held against.
-Json as_json(const Value& value) {
-    switch (value.kind) {
-        case ValueKind::table: {
-            Json object = Json::object();
-            for (const Entry& entry : value.entries) object[entry.name] = as_json(entry.value);
-            return object;
-        }
-        case ValueKind::array: {
-            Json array = Json::array();
-            for (const Value& item : value.items) array.push_back(as_json(item));
-            return array;
-        }
-        case ValueKind::integer:
-            return value.integer;
-        case ValueKind::real:
-            return value.real;
-        case ValueKind::boolean:
-            return value.boolean;
-        default:
-            return value.text;
-    }
-}
-
-/// Judged by an independent validator. It knows draft 7, in which the definitions stand under
-/// another name; the other words used are the same in both.
-class Judge {
+class Judge : public voltsill::test::SchemaCheck {
   public:
-    explicit Judge(const std::string& text) {
-        Json json = Json::parse(text);
-        EXPECT_EQ(json["$schema"], "https://json-schema.org/draft/2020-12/schema");
-        json.erase("$schema");
-        valijson::SchemaParser parser(valijson::SchemaParser::kDraft7);
-        parser.populateSchema(valijson::adapters::NlohmannJsonAdapter(json), schema_);
+    explicit Judge(const std::string& text) : SchemaCheck(text) {
+        EXPECT_EQ(dialect(), "https://json-schema.org/draft/2020-12/schema");
     }
-    bool accepts(const Json& document) const {
-        valijson::Validator validator;
-        return validator.validate(schema_, valijson::adapters::NlohmannJsonAdapter(document), nullptr);
-    }
-
-  private:
-    valijson::Schema schema_;
 };
 
 const char* const good_documents[] = {
@@ -87,7 +47,7 @@ const char* const bad_documents[] = {
 TEST(JsonSchema, AgreesWithTheReader) {
     const Judge judge(json_schema(sample::bench_shape()));
     const auto both = [&](const char* text) {
-        return std::pair(judge.accepts(as_json(parse_toml(text, "in.toml").root)),
+        return std::pair(judge.accepts(voltsill::test::as_json(parse_toml(text, "in.toml").root)),
                          sample::read_text(text).problems.empty());
     };
     for (const char* text : good_documents) EXPECT_EQ(both(text), std::pair(true, true)) << text;

@@ -11,7 +11,7 @@ using testing::ElementsAre;
 using testing::HasSubstr;
 using testing::IsEmpty;
 
-const Value& at(const Value& root, std::initializer_list<const char*> path) {
+const Value& value_at(const Value& root, std::initializer_list<const char*> path) {
     const Value* value = &root;
     for (const char* name : path) {
         const Entry* entry = value->find(name);
@@ -56,30 +56,30 @@ TEST(Tree, KeepsOrderAndPlaces) {
     ASSERT_THAT(parsed.problems, IsEmpty());
     const Source& source = *parsed.source;
     EXPECT_THAT(names(parsed.root), ElementsAre("zeta", "é漢", "types", "links"));
-    EXPECT_THAT(names(at(parsed.root, {"é漢"})), ElementsAre("b", "x.y", "a"));
-    EXPECT_THAT(names(at(parsed.root, {"types"})), ElementsAre("gauge", "last"));
-    EXPECT_THAT(names(at(parsed.root, {"types", "gauge"})), ElementsAre("supplies", "pins"));
-    EXPECT_THAT(names(at(parsed.root, {"types", "gauge", "supplies"})), ElementsAre("VCC", "V EE"));
+    EXPECT_THAT(names(value_at(parsed.root, {"é漢"})), ElementsAre("b", "x.y", "a"));
+    EXPECT_THAT(names(value_at(parsed.root, {"types"})), ElementsAre("gauge", "last"));
+    EXPECT_THAT(names(value_at(parsed.root, {"types", "gauge"})), ElementsAre("supplies", "pins"));
+    EXPECT_THAT(names(value_at(parsed.root, {"types", "gauge", "supplies"})), ElementsAre("VCC", "V EE"));
 
-    const Entry& z = at(parsed.root, {"é漢", "x.y"}).entries.at(0);
+    const Entry& z = value_at(parsed.root, {"é漢", "x.y"}).entries.at(0);
     EXPECT_EQ(source.place(z.key), (Place{"in.toml", 2, 23, 1}));
     EXPECT_EQ(source.place(z.value.spot), (Place{"in.toml", 2, 27, 3}));
     EXPECT_EQ(source.at(z.value.spot), "'v'");
     EXPECT_EQ(source.text().substr(z.begin, 7), "\"x.y\".z");
 
-    const Value& pins = at(parsed.root, {"types", "gauge", "pins"});
+    const Value& pins = value_at(parsed.root, {"types", "gauge", "pins"});
     EXPECT_EQ(source.at(pins.spot), "[ 1,\n  \"q\" ]");
     EXPECT_EQ(source.place(pins.items.at(1).spot), (Place{"in.toml", 6, 3, 3}));
 
-    const Value& links = at(parsed.root, {"links"});
+    const Value& links = value_at(parsed.root, {"links"});
     ASSERT_EQ(links.items.size(), 2u);
     EXPECT_EQ(links.items[1].spot.line, 12);
     EXPECT_EQ(links.items[1].form, TableForm::element);
     EXPECT_THAT(names(links.items[0]), ElementsAre("name", "deep"));
-    EXPECT_EQ(at(parsed.root, {"types"}).form, TableForm::section);
-    EXPECT_EQ(at(parsed.root, {"types", "gauge", "supplies"}).form, TableForm::dotted);
-    EXPECT_EQ(at(parsed.root, {"types", "last"}).text, "1979-05-27T07:32:00Z");
-    EXPECT_EQ(at(parsed.root, {"zeta"}).real, 1.0);
+    EXPECT_EQ(value_at(parsed.root, {"types"}).form, TableForm::section);
+    EXPECT_EQ(value_at(parsed.root, {"types", "gauge", "supplies"}).form, TableForm::dotted);
+    EXPECT_EQ(value_at(parsed.root, {"types", "last"}).text, "1979-05-27T07:32:00Z");
+    EXPECT_EQ(value_at(parsed.root, {"zeta"}).real, 1.0);
 }
 
 TEST(Tree, AcceptsWhatEditorsWrite) {
@@ -92,7 +92,7 @@ TEST(Tree, AcceptsWhatEditorsWrite) {
     EXPECT_EQ(title.key.column, 1);
     EXPECT_EQ(title.key.begin, 3u);
     EXPECT_EQ(title.value.spot.column, 9);
-    EXPECT_EQ(at(parsed.root, {"r", "x"}).spot.line, 3);
+    EXPECT_EQ(value_at(parsed.root, {"r", "x"}).spot.line, 3);
     EXPECT_EQ(parsed.source->excerpt(1), "title = \"a\" # b");
 }
 
@@ -153,10 +153,10 @@ TEST(Tree, GoesOnAfterAMistake) {
     const ParsedText parsed = parse_toml("a = b c\n[r]\nx = 1\ny = \n[s]\nz = 3\n", "in.toml");
     EXPECT_EQ(parsed.problems.size(), 2u);
     EXPECT_THAT(names(parsed.root), ElementsAre("r", "s"));
-    EXPECT_EQ(at(parsed.root, {"s", "z"}).spot.line, 6);
+    EXPECT_EQ(value_at(parsed.root, {"s", "z"}).spot.line, 6);
     EXPECT_TRUE(parsed.root.damaged);
-    EXPECT_TRUE(at(parsed.root, {"r"}).damaged);
-    EXPECT_FALSE(at(parsed.root, {"s"}).damaged);
+    EXPECT_TRUE(value_at(parsed.root, {"r"}).damaged);
+    EXPECT_FALSE(value_at(parsed.root, {"s"}).damaged);
 }
 
 TEST(Tree, GivesUpAfterTwentyErrors) {

@@ -12,7 +12,7 @@ namespace voltsill {
 namespace {
 using namespace hand;
 
-const Rail five = rail("five", 5.0, 5.0), three = rail("three", 3.3, 3.3);
+const Rail exactly_five = rail("five", 5.0, 5.0), exactly_three = rail("three", 3.3, 3.3);
 
 LinkTrace only(const Build& b, SimulateOptions options = {}) {
     const auto traces = simulate_links(b.bench, b.wiring(), options);
@@ -28,7 +28,7 @@ Figure<Farads> exactly(double farads) { return {Span<Farads>::exactly(Farads{far
 
 /// An open-drain output, its pull-up of `ohms`, one CMOS input. 15 pF of wire, 5 pF each for the pins.
 Build open_drain_line(double ohms, double rate) {
-    Build b({five});
+    Build b({exactly_five});
     Pin out = open_drain("OUT", ohms);
     out.capacitance = exactly(5e-12);
     b.module("D", {out}, "five");
@@ -160,7 +160,7 @@ TEST(Simulate, CornerBySignsIsBeatenByNoSample) {
 }
 
 TEST(Simulate, BufferPassesItsSignalAfterItsDelay) {
-    Build b({five, three});
+    Build b({exactly_five, exactly_three});
     b.module("D", {output("OUT")}, "five");
     b.module("R", {input("IN", cmos(), false)}, "three");
     b.added("U1", stock("LVC 541"), {"three"});
@@ -186,7 +186,7 @@ TEST(Simulate, BufferPassesItsSignalAfterItsDelay) {
 
 TEST(Simulate, FastEdgeRingsOnItsJumperAndASeriesResistorCalmsIt) {
     const auto overshoot_with = [](double series) {
-        Build b({three});
+        Build b({exactly_three});
         Pin out = output("OUT", 0.1);
         out.rise_time = out.fall_time = {Span<Seconds>::exactly(Seconds{1e-9}), sheet};
         b.module("D", {out}, "three");
@@ -205,7 +205,7 @@ TEST(Simulate, FastEdgeRingsOnItsJumperAndASeriesResistorCalmsIt) {
 TEST(Simulate, CurvesOfAnOutputDriveInPlaceOfItsPrintedPoints) {
     // 25 ohm either way by table, strengths that cross in 8 ns along a straight line: without load the
     // pin follows them, 10 to 90 % in 0.8 of that. The printed points would say 100 ohm and 6 ns.
-    Build b({three});
+    Build b({exactly_three});
     Pin out = output("OUT");
     const IvCurve side{{-3.3, 0.0, 6.6}, {-0.132, 0.0, 0.264}};
     OutputCorner corner{.supply = Volts{3.3}, .pull_up = side, .pull_down = side};
@@ -224,7 +224,7 @@ TEST(Simulate, CurvesOfAnOutputDriveInPlaceOfItsPrintedPoints) {
 }
 
 TEST(Simulate, AnalogueInputSettlesAsItsTimeConstant) {
-    Build b({five});
+    Build b({exactly_five});
     Pin out{.name = "OUT", .role = PinRole::analog_output, .supply = 0};
     out.analog_range = Span<Volts>::between(Volts{0.0}, Volts{4.0});
     out.output_ohms = {Span<Ohms>::exactly(Ohms{1e4}), sheet};
@@ -244,7 +244,7 @@ TEST(Simulate, AnalogueInputSettlesAsItsTimeConstant) {
 }
 
 TEST(Simulate, LineThatAllMayPullIsRunFromEveryEnd) {
-    Build b({five, three});
+    Build b({exactly_five, exactly_three});
     Pin pin = open_drain("SDA", 4.7e3);
     pin.role = PinRole::open_drain_io;
     pin.thresholds = cmos();
@@ -268,7 +268,7 @@ TEST(Simulate, LineThatAllMayPullIsRunFromEveryEnd) {
 }
 
 TEST(Simulate, EdgeAcceleratorsBeatTheirKeepers) {
-    Build b({five, three});
+    Build b({exactly_five, exactly_three});
     Pin in = input("IN", cmos(), false);
     b.module("D", {output("OUT")}, "three");
     b.module("R", {in}, "five");
@@ -286,7 +286,7 @@ TEST(Simulate, EdgeAcceleratorsBeatTheirKeepers) {
 }
 
 TEST(Simulate, OpenDrainTranslatorPassesBothWaysFasterThanItsPullUps) {
-    Build b({five, three});
+    Build b({exactly_five, exactly_three});
     Pin pin = open_drain("SDA");
     pin.role = PinRole::open_drain_io;
     pin.thresholds = cmos();
@@ -313,7 +313,7 @@ TEST(Simulate, TurnOffOfAnOptocouplerIsAddedToWhatALevelNeeds) {
     ASSERT_NE(type, nullptr);
     const double turn_off = std::get<OptoModel>(type->model).turn_off.si();
     ASSERT_GT(turn_off, 0);
-    Build b({five, three});
+    Build b({exactly_five, exactly_three});
     b.module("D", {output("OUT", 0.1)}, "five");
     b.module("R", {input("IN", cmos(), false)}, "three");
     b.added("OK1", type);
@@ -334,7 +334,7 @@ TEST(Simulate, TurnOffOfAnOptocouplerIsAddedToWhatALevelNeeds) {
 }
 
 TEST(Simulate, InputWithoutThresholdsIsNotCalledRead) {
-    Build b({five});
+    Build b({exactly_five});
     b.module("D", {output("OUT")}, "five");
     b.module("R", {input("IN", {}, false)}, "five");
     b.join("D.OUT", "R.IN");
@@ -347,7 +347,7 @@ TEST(Simulate, InputWithoutThresholdsIsNotCalledRead) {
 
 TEST(Simulate, LineThatRestsBeyondItsRatingIsToldFromOneThatRings) {
     for (const bool direct : {true, false}) {
-        Build b({five, three});
+        Build b({exactly_five, exactly_three});
         b.module("D", {output("OUT")}, direct ? "five" : "three");
         b.module("R", {input("IN", cmos(), false)}, "three");
         b.join("D.OUT", "R.IN");
@@ -357,7 +357,7 @@ TEST(Simulate, LineThatRestsBeyondItsRatingIsToldFromOneThatRings) {
 }
 
 TEST(Simulate, SkewOfAGroupIsTheDifferenceOfItsDelays) {
-    Build b({five});
+    Build b({exactly_five});
     for (const auto& [name, ohms] : {std::pair{"1", 1e3}, {"2", 10e3}}) {
         Pin out = open_drain("OUT", ohms);
         b.module("D" + std::string(name), {out}, "five");
@@ -377,13 +377,13 @@ TEST(Simulate, SkewOfAGroupIsTheDifferenceOfItsDelays) {
 }
 
 TEST(Simulate, LinksThatCannotBeRunSayWhy) {
-    Build b({five});
+    Build b({exactly_five});
     b.module("D", {input("IN2", cmos(), false)}, "five");
     b.module("R", {input("IN", cmos(), false)}, "five");
     b.join("D.IN2", "R.IN");
     b.link("nobody drives", {"D", "IN2", {}}, {"R", "IN", {}});
     EXPECT_NE(only(b).trouble.find("no output"), std::string::npos) << only(b).trouble;
-    Build open({five});
+    Build open({exactly_five});
     open.module("D", {output("OUT")}, "five");
     open.module("R", {input("IN", cmos(), false)}, "five");
     open.link("not wired", {"D", "OUT", {}}, {"R", "IN", {}});

@@ -98,6 +98,7 @@ inline std::shared_ptr<PartType> resistor() {
 inline Rail rail(std::string name, double lo, double hi) {
     return {.name = std::move(name), .volts = {Span<Volts>::between(Volts{lo}, Volts{hi}), sheet}};
 }
+inline const Rail five = rail("five", 4.75, 5.25), three = rail("three", 3.2, 3.4);
 
 inline BenchPart part(std::string name, std::shared_ptr<const PartType> type, std::string rail_name) {
     BenchPart p{.name = std::move(name), .type_name = type->name, .type = type};

@@ -5,6 +5,7 @@
 
 #include <array>
 #include <cstdio>
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
@@ -30,10 +31,16 @@ inline Outcome run_command(const std::string& command) {
     return result;
 }
 
+/// The program to run; another than the one built beside the test where the environment says so.
+inline std::string program_path() {
+    const char* other = std::getenv("VOLTSILL_PROGRAM");
+    return other ? other : VOLTSILL_PROGRAM;
+}
+
 /// Standard output, with standard error unless told otherwise; `input` is fed to standard input.
 inline Outcome run_program(const std::string& arguments, bool with_errors = true,
                            const std::string& input = "/dev/null") {
-    return run_command(std::string("NO_COLOR=1 \"") + VOLTSILL_PROGRAM + "\" " + arguments +
+    return run_command("NO_COLOR=1 \"" + program_path() + "\" " + arguments +
                        (with_errors ? " 2>&1 <" : " 2>/dev/null <") + input);
 }
 

@@ -10,8 +10,6 @@ namespace voltsill {
 namespace {
 using namespace hand;
 
-const Rail five = rail("five", 4.75, 5.25), three = rail("three", 3.2, 3.4);
-
 struct Lowered {
     Build build;
     Wiring wiring;

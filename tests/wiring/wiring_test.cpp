@@ -15,8 +15,6 @@ namespace voltsill {
 namespace {
 using namespace hand;
 
-const Rail five = rail("five", 4.75, 5.25), three = rail("three", 3.2, 3.4);
-
 Build pair_of_parts() {
     Build b({five, three});
     b.module("D", {output("OUT")}, "five");
