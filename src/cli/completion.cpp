@@ -30,7 +30,7 @@ const char* const fish_completion =
     R"(complete -c voltsill -f -n __fish_use_subcommand -a "check plan readings trace sheets capture parts schema completion"
 complete -c voltsill -n "__fish_seen_subcommand_from check plan readings trace sheets capture" -l json -l html -l markdown -l out -l quiet -l colour -l ascii -l width
 complete -c voltsill -n "__fish_seen_subcommand_from trace" -l all -l samples -l seed -l replay -l rate -l jobs -l svg -l csv
-complete -c voltsill -n "__fish_seen_subcommand_from sheets" -l for -l pdf -l script -l seats -l paper -l boards -l seed -l effort -l since
+complete -c voltsill -n "__fish_seen_subcommand_from sheets" -l for -l pdf -l script -l seats -l paper -l boards -l seed -l effort -l jobs -l since
 complete -c voltsill -n "__fish_seen_subcommand_from check" -l sarif -l junit
 complete -c voltsill -f -n "__fish_seen_subcommand_from parts" -a "list search show check import schema"
 complete -c voltsill -f -n "__fish_seen_subcommand_from completion" -a "bash zsh fish"

@@ -241,7 +241,7 @@ Drawing package_plan(const Bench& bench, const Wiring& wiring, int part) {
     PinPlan plan{bench, wiring, wired, {.width = page_width, .height = 0, .title = {}, .description = {}, .items = {}}};
     plan.out.title = fmt::format("package of {}, {}", wired.name, type_words(wired));
     plan.out.description =
-        fmt::format("PinPlan view of {} from above with its pins, the nets they are on, and its channels.", wired.name);
+        fmt::format("Plan view of {} from above with its pins, the nets they are on, and its channels.", wired.name);
     if (plan.two) {
         plan.place_two_rows();
     } else {

@@ -62,7 +62,7 @@ bool fill(Version& v, const SheetsOptions& options, const Progress& progress, do
             return !(stopped = !go_on(0.5 + 0.3 * done / all, "looking for slips that harm"));
         };
         sheets.slips = slip_report(bench, sheets.wiring(), sheets.placed.placement,
-                                   {.only_harm = true, .progress = slipping});
+                                   {.only_harm = true, .threads = options.threads, .progress = slipping});
         if (stopped) return false;
     }
     if (!go_on(0.8, "measuring")) return false;

@@ -2,8 +2,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <atomic>
 #include <map>
+#include <optional>
 #include <set>
+#include <thread>
 
 #include "placement/join_harm.h"
 #include "placement/slip_nets.h"
@@ -120,19 +123,38 @@ Wiring wiring_of(const Bench& bench, const Wiring& wiring, const Placement& plac
 std::vector<SlipHarm> judge_slips(const Bench& bench, const Wiring& wiring, const Placement& placement,
                                   std::span<const Slip> slips, const SlipOptions& options) {
     const Wiring base = wiring_of(bench, wiring, placement);
-    const HarmJudge judge(bench, base);
     const SlipNets nets(bench, wiring);
-    std::map<SlipNets::Key, SlipHarm> known;
-    std::vector<SlipHarm> out;
+    std::map<SlipNets::Key, std::size_t> made_by;  // slips that make the same nets are judged once
+    std::vector<Placement> distinct;
+    std::vector<std::size_t> which;
     for (const Slip& slip : slips) {
-        if (options.progress &&
-            !options.progress(static_cast<int>(out.size()), static_cast<int>(slips.size())))
-            break;
-        const Placement slipped = with_slip(placement, slip);
-        const auto [at, fresh] = known.try_emplace(nets.of(slipped));
-        if (fresh) at->second = judged(judge, wiring_of(bench, wiring, slipped), options.only_harm);
-        out.push_back(at->second);
-        out.back().slip = slip;
+        Placement slipped = with_slip(placement, slip);
+        const auto [at, fresh] = made_by.try_emplace(nets.of(slipped), distinct.size());
+        if (fresh) distinct.push_back(std::move(slipped));
+        which.push_back(at->second);
+    }
+    std::vector<std::optional<SlipHarm>> harms(distinct.size());
+    std::atomic<std::size_t> next = 0, done = 0;
+    std::atomic<bool> stopped = false;
+    const auto work = [&](bool tells) {
+        const HarmJudge judge(bench, base);
+        for (std::size_t k; !stopped && (k = next++) < distinct.size(); ++done) {
+            if (tells && options.progress &&
+                !options.progress(static_cast<int>(done), static_cast<int>(distinct.size())))
+                stopped = true;
+            else
+                harms[k] = judged(judge, wiring_of(bench, wiring, distinct[k]), options.only_harm);
+        }
+    };
+    {
+        std::vector<std::jthread> helpers;
+        for (int k = 1; k < options.threads; ++k) helpers.emplace_back(work, false);
+        work(true);
+    }
+    std::vector<SlipHarm> out;
+    for (std::size_t k = 0; k < slips.size() && harms[which[k]]; ++k) {
+        out.push_back(*harms[which[k]]);
+        out.back().slip = slips[k];
     }
     return out;
 }

@@ -58,6 +58,7 @@ struct SlipHarm {
 
 struct SlipOptions {
     bool only_harm = false;                           ///< do not ask what else happens: much faster
+    int threads = 1;                                  ///< the result is the same for any number
     std::function<bool(int done, int all)> progress;  ///< false ends early; the rest is left out
 };
 

@@ -5,11 +5,11 @@
 #include <gtest/gtest.h>
 
 #include "parts/catalogue.h"
+#include "published/known.h"
 
 namespace voltsill {
 namespace {
 
-enum class Known { read, memory };
 constexpr double exact = 1e-9;
 
 /// What was entered from memory must say so, or claim less than a sheet does.

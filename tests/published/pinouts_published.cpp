@@ -10,11 +10,10 @@
 #include "parts/embedded.h"
 #include "parts/part_records.h"
 #include "records/tree.h"
+#include "published/known.h"
 
 namespace voltsill {
 namespace {
-
-enum class KnownPins { read, secondary, memory };
 
 /// "#" marks active low, as the sheets print it; the catalogue writes a slash in front.
 std::string catalogue_name(std::string name) {
@@ -28,49 +27,49 @@ struct Pinout {
     int count;
     const char* pins;  ///< number=name
     const char* source;
-    KnownPins known;
+    Known known;
 };
 
 constexpr Pinout pinouts[] = {
     {"00 08", 14, "1=1A 2=1B 3=1Y 4=2A 5=2B 6=2Y 7=GND 8=3Y 9=3A 10=3B 11=4Y 12=4A 13=4B 14=VCC",
-     "SCLS229L, SDLS033", KnownPins::read},
+     "SCLS229L, SDLS033", Known::read},
     {"04 05 06 07 14", 14, "1=1A 2=1Y 3=2A 4=2Y 5=3A 6=3Y 7=GND 8=4Y 9=4A 10=5Y 11=5A 12=6Y 13=6A 14=VCC",
-     "SCLS225G, SDLS021D, SDLS020F", KnownPins::read},
+     "SCLS225G, SDLS021D, SDLS020F", Known::read},
     {"125", 14, "1=1OE# 2=1A 3=1Y 4=2OE# 5=2A 6=2Y 7=GND 8=3Y 9=3A 10=3OE# 11=4Y 12=4A 13=4OE# 14=VCC",
-     "data sheet 74AHC125, DS35336", KnownPins::read},
+     "data sheet 74AHC125, DS35336", Known::read},
     {"126", 14, "1=1OE 2=1A 3=1Y 4=2OE 5=2A 6=2Y 7=GND 8=3Y 9=3A 10=3OE 11=4Y 12=4A 13=4OE 14=VCC",
-     "as the 125", KnownPins::memory},
+     "as the 125", Known::memory},
     {"4049 4050", 16,
      "1=VDD 2=1Y 3=1A 4=2Y 5=2A 6=3Y 7=3A 8=VSS 9=4A 10=4Y 11=5A 12=5Y 13=- 14=6A 15=6Y 16=-",
-     "data sheet CD4050", KnownPins::read},
+     "data sheet CD4050", Known::read},
     {"245", 20,
      "1=DIR 2=A1 3=A2 4=A3 5=A4 6=A5 7=A6 8=A7 9=A8 10=GND 11=B8 12=B7 13=B6 14=B5 15=B4 16=B3 17=B2 18=B1 "
      "19=OE# 20=VCC",
-     "SCLS020H", KnownPins::read},
+     "SCLS020H", Known::read},
     {"540 541", 20,
      "1=OE1# 2=A1 3=A2 4=A3 5=A4 6=A5 7=A6 8=A7 9=A8 10=GND 11=Y8 12=Y7 13=Y6 14=Y5 15=Y4 16=Y3 17=Y2 18=Y1 "
      "19=OE2# "
      "20=VCC",
-     "SCLS007D, data sheet HD74HCT540/541", KnownPins::read},
+     "SCLS007D, data sheet HD74HCT540/541", Known::read},
     {"240 244", 20,
      "1=1OE# 2=1A1 3=2Y4 4=1A2 5=2Y3 6=1A3 7=2Y2 8=1A4 9=2Y1 10=GND 11=2A1 12=1Y4 13=2A2 14=1Y3 15=2A3 "
      "16=1Y2 17=2A4 "
      "18=1Y1 19=2OE# 20=VCC",
-     "two tables that agree by pin pairs; 74HC/HCT240", KnownPins::secondary},
-    {"1G07", 5, "1=- 2=A 3=GND 4=Y 5=VCC", "SCES296AC", KnownPins::read},
-    {"1G125", 5, "1=OE# 2=A 3=GND 4=Y 5=VCC", "SCES223T", KnownPins::read},
-    {"1G04 1G14 1G17 1G34", 5, "1=- 2=A 3=GND 4=Y 5=VCC", "as the 1G07", KnownPins::memory},
-    {"1G08", 5, "1=A 2=B 3=GND 4=Y 5=VCC", "single two-input gates", KnownPins::memory},
-    {"1T45", 6, "1=VCCA 2=GND 3=A 4=B 5=DIR 6=VCCB", "SCES515", KnownPins::memory},
-    {"2T45", 8, "1=VCCA 2=A1 3=A2 4=GND 5=DIR 6=B2 7=B1 8=VCCB", "SCES516I, logic diagram", KnownPins::read},
+     "two tables that agree by pin pairs; 74HC/HCT240", Known::secondary},
+    {"1G07", 5, "1=- 2=A 3=GND 4=Y 5=VCC", "SCES296AC", Known::read},
+    {"1G125", 5, "1=OE# 2=A 3=GND 4=Y 5=VCC", "SCES223T", Known::read},
+    {"1G04 1G14 1G17 1G34", 5, "1=- 2=A 3=GND 4=Y 5=VCC", "as the 1G07", Known::memory},
+    {"1G08", 5, "1=A 2=B 3=GND 4=Y 5=VCC", "single two-input gates", Known::memory},
+    {"1T45", 6, "1=VCCA 2=GND 3=A 4=B 5=DIR 6=VCCB", "SCES515", Known::memory},
+    {"2T45", 8, "1=VCCA 2=A1 3=A2 4=GND 5=DIR 6=B2 7=B1 8=VCCB", "SCES516I, logic diagram", Known::read},
     {"8T245", 24,
      "1=VCCA 2=DIR 3=A1 4=A2 5=A3 6=A4 7=A5 8=A6 9=A7 10=A8 11=GND 12=GND 13=GND 14=B8 15=B7 16=B6 17=B5 "
      "18=B4 19=B3 "
      "20=B2 21=B1 22=OE# 23=VCCB 24=VCCB",
-     "SCES584B", KnownPins::read},
+     "SCES584B", Known::read},
     {"595", 16,
      "1=QB 2=QC 3=QD 4=QE 5=QF 6=QG 7=QH 8=GND 9=QH' 10=SRCLR# 11=SRCLK 12=RCLK 13=OE# 14=SER 15=QA 16=VCC",
-     "SCLS041I", KnownPins::read},
+     "SCLS041I", Known::read},
 };
 
 std::vector<std::string> words(const std::string& text) {
@@ -110,7 +109,7 @@ TEST(PublishedPinouts, EveryPackageOfEveryFamily) {
 }
 
 TEST(PublishedPinouts, CoverEveryFunctionAndTheCatalogueSaysWhichAreFromMemory) {
-    std::map<std::string, KnownPins> known;
+    std::map<std::string, Known> known;
     for (const Pinout& published : pinouts)
         for (const std::string& function : words(published.functions)) known[function] = published.known;
     std::size_t functions = 0;
@@ -120,7 +119,7 @@ TEST(PublishedPinouts, CoverEveryFunctionAndTheCatalogueSaysWhichAreFromMemory) 
         for (const auto& [name, place, record] : read(part_file_shape(), parsed.root, reader).functions) {
             ++functions;
             ASSERT_TRUE(known.contains(name)) << name;
-            EXPECT_TRUE(known[name] != KnownPins::memory || record.from_memory.value_or(false)) << name;
+            EXPECT_TRUE(known[name] != Known::memory || record.from_memory.value_or(false)) << name;
         }
     }
     EXPECT_EQ(functions, known.size());
@@ -129,7 +128,7 @@ TEST(PublishedPinouts, CoverEveryFunctionAndTheCatalogueSaysWhichAreFromMemory) 
 TEST(PublishedPinouts, AutoDirectionTranslator) {
     constexpr Pinout txb{"", 14,
                          "1=VCCA 2=A1 3=A2 4=A3 5=A4 6=- 7=GND 8=OE 9=- 10=B4 11=B3 12=B2 13=B1 14=VCCB",
-                         "SCES650E, packages D and PW", KnownPins::read};
+                         "SCES650E, packages D and PW", Known::read};
     const PartType* type = Catalogue::built_in().find("four-bit auto-direction push-pull translator");
     ASSERT_TRUE(type);
     for (const Package& package : type->packages) expect_pins(*type, package, txb);
