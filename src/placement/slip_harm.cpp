@@ -124,26 +124,25 @@ std::vector<SlipHarm> judge_slips(const Bench& bench, const Wiring& wiring, cons
                                   std::span<const Slip> slips, const SlipOptions& options) {
     const Wiring base = wiring_of(bench, wiring, placement);
     const SlipNets nets(bench, wiring);
-    std::map<SlipNets::Key, std::size_t> made_by;  // slips that make the same nets are judged once
-    std::vector<Placement> distinct;
-    std::vector<std::size_t> which;
-    for (const Slip& slip : slips) {
-        Placement slipped = with_slip(placement, slip);
-        const auto [at, fresh] = made_by.try_emplace(nets.of(slipped), distinct.size());
-        if (fresh) distinct.push_back(std::move(slipped));
-        which.push_back(at->second);
-    }
-    std::vector<std::optional<SlipHarm>> harms(distinct.size());
+    std::map<SlipNets::Key, std::size_t> made_by;
+    std::vector<std::size_t> like;  // by slip: the first that makes the same nets
+    for (std::size_t k = 0; k < slips.size(); ++k)
+        like.push_back(made_by.try_emplace(nets.of(with_slip(placement, slips[k])), k).first->second);
+
+    std::vector<std::optional<SlipHarm>> harms(slips.size());
+    std::vector<char> asked(slips.size());
     std::atomic<std::size_t> next = 0, done = 0;
     std::atomic<bool> stopped = false;
     const auto work = [&](bool tells) {
         const HarmJudge judge(bench, base);
-        for (std::size_t k; !stopped && (k = next++) < distinct.size(); ++done) {
-            if (tells && options.progress &&
-                !options.progress(static_cast<int>(done), static_cast<int>(distinct.size())))
+        for (std::size_t k; !stopped && (k = next++) < slips.size(); ++done) {
+            if (tells && options.progress && !options.progress(static_cast<int>(done), static_cast<int>(slips.size()))) {
                 stopped = true;
-            else
-                harms[k] = judged(judge, wiring_of(bench, wiring, distinct[k]), options.only_harm);
+                return;
+            }
+            if (like[k] == k)
+                harms[k] = judged(judge, wiring_of(bench, wiring, with_slip(placement, slips[k])), options.only_harm);
+            asked[k] = true;
         }
     };
     {
@@ -152,8 +151,8 @@ std::vector<SlipHarm> judge_slips(const Bench& bench, const Wiring& wiring, cons
         work(true);
     }
     std::vector<SlipHarm> out;
-    for (std::size_t k = 0; k < slips.size() && harms[which[k]]; ++k) {
-        out.push_back(*harms[which[k]]);
+    for (std::size_t k = 0; k < slips.size() && asked[k] && harms[like[k]]; ++k) {
+        out.push_back(*harms[like[k]]);
         out.back().slip = slips[k];
     }
     return out;
