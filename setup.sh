@@ -8,7 +8,9 @@ RUN_PACKAGES=(g++ cmake ninja-build pkg-config libfmt-dev libeigen3-dev nlohmann
               libmicrohttpd-dev)
 TEST_PACKAGES=(libgtest-dev libgmock-dev librapidcheck-dev libgsl-dev libsundials-dev libvalijson-dev
                libxml2-dev poppler-utils zbar-tools librsvg2-bin
-               libclang-rt-14-dev shellcheck)
+               libclang-rt-14-dev shellcheck chromium)
+# The page is built with Node; one that is there already, from wherever, will do.
+command -v node >/dev/null && command -v npm >/dev/null || RUN_PACKAGES+=(nodejs npm)
 
 missing_packages() {
     local package

@@ -1,0 +1,84 @@
+// Bundles the page and writes it as the C++ source of src/server/assets.h.
+//   node build.mjs FOLDER [OUTPUT.cpp]   FOLDER gets the files, OUTPUT.cpp the table of them
+import { build } from "esbuild";
+import { mkdir, readFile, readdir, rm, writeFile } from "node:fs/promises";
+import { dirname, extname, join } from "node:path";
+import { fileURLToPath } from "node:url";
+
+const here = dirname(fileURLToPath(import.meta.url));
+const [folder, source] = process.argv.slice(2);
+if (!folder) throw new Error("usage: node build.mjs FOLDER [OUTPUT.cpp]");
+
+const types = {
+    ".html": "text/html; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",
+    ".css": "text/css; charset=utf-8",
+    ".svg": "image/svg+xml",
+};
+
+async function bundle() {
+    await rm(folder, { recursive: true, force: true });
+    await mkdir(folder, { recursive: true });
+    const done = await build({
+        absWorkingDir: here,
+        entryPoints: { page: "src/main.tsx", style: "style/page.css", sign: "style/sign.svg" },
+        loader: { ".svg": "copy" },
+        outdir: join(folder, "assets"),
+        entryNames: "[name]-[hash]",
+        bundle: true,
+        minify: true,
+        format: "esm",
+        target: "es2022",
+        jsx: "automatic",
+        jsxImportSource: "preact",
+        legalComments: "none",
+        metafile: true,
+        logLevel: "warning",
+    });
+    const name = (entry) => {
+        const found = Object.entries(done.metafile.outputs).find(([, o]) => o.entryPoint === entry);
+        return `/assets/${found[0].split("/").pop()}`;
+    };
+    const page = (await readFile(join(here, "index.html"), "utf8"))
+        .replace("{{script}}", name("src/main.tsx"))
+        .replace("{{style}}", name("style/page.css"))
+        .replace("{{icon}}", name("style/sign.svg"));
+    await writeFile(join(folder, "index.html"), page);
+}
+
+/** A C++ string literal: what is not plain ASCII as three octal digits, which end by themselves. */
+function literal(bytes) {
+    const rows = [];
+    for (let at = 0; at < bytes.length; at += 4096) {
+        let row = "";
+        for (const byte of bytes.subarray(at, at + 4096)) {
+            const plain = byte >= 32 && byte < 127 && byte !== 34 && byte !== 92 && byte !== 63;
+            row += plain ? String.fromCharCode(byte) : `\\${byte.toString(8).padStart(3, "0")}`;
+        }
+        rows.push(`"${row}"`);
+    }
+    return rows.join("\n") || '""';
+}
+
+async function embed() {
+    const files = ["index.html", ...(await readdir(join(folder, "assets"))).sort().map((f) => `assets/${f}`)];
+    const rows = await Promise.all(files.map(async (path) => {
+        const bytes = await readFile(join(folder, path));
+        return `    {"${path}", "${types[extname(path)]}", {${literal(bytes)}, ${bytes.length}}, ${path !== "index.html"}},\n`;
+    }));
+    await writeFile(source, `#include "server/assets.h"
+
+namespace voltsill {
+
+std::span<const Asset> voltsill_assets() {
+  static constexpr Asset files[] = {
+${rows.join("")}  };
+  return files;
+}
+
+}  // namespace voltsill
+`);
+}
+
+await bundle();
+if (source) await embed();
