@@ -3,6 +3,7 @@
 
 #include "cli/capture.h"
 #include "cli/options.h"
+#include "cli/serve.h"
 #include "cli/sheets.h"
 #include "cli/trace.h"
 #include "parts/part_records.h"
@@ -54,6 +55,7 @@ int main(int argc, char** argv) {
                "  voltsill readings examples/rain-garden.toml\n"
                "  voltsill trace examples/rain-garden.toml \"tank echo\"\n"
                "  voltsill sheets examples/rain-garden.toml --out build/sheets\n"
+               "  voltsill serve examples/rain-garden.toml\n"
                "  voltsill parts show \"HCT 541\"");
     app.set_version_flag("--version", std::string("voltsill ") + VOLTSILL_VERSION);
     app.require_subcommand(1);
@@ -109,6 +111,12 @@ int main(int argc, char** argv) {
     add_sheets_options(*sheets_command, sheets);
     exclusive(*sheets_command, {"--json", "--html", "--markdown", "--script"});
     sheets_command->callback([&] { code = run_sheets(sheets); });
+
+    ServeCommand serve;
+    CLI::App* serve_command =
+        app.add_subcommand("serve", "the page: draw up, check, plan and print a bench in a browser");
+    add_serve_options(*serve_command, serve);
+    serve_command->callback([&] { code = run_serve(serve); });
 
     PartsOptions parts;
     CLI::App* parts_command =

@@ -12,5 +12,7 @@ struct EmbeddedFile {
 const std::vector<EmbeddedFile>& embedded_catalogue();
 /// Those of catalogue/boards/: no part files (bench/board.h).
 const std::vector<EmbeddedFile>& embedded_boards();
+/// Benches of examples/, in the library of the server alone.
+const std::vector<EmbeddedFile>& embedded_examples();
 
 }  // namespace voltsill

@@ -1,0 +1,71 @@
+#include "server/bench_calls.h"
+
+#include <fmt/format.h>
+
+#include "documents/html.h"
+#include "documents/reports.h"
+#include "engine/engine.h"
+#include "server/bench_ask.h"
+
+namespace voltsill::server {
+
+Answer check_bench(Call& call) {
+    return answer_for_bench(call, [](BenchAsk& ask) { return to_json(check(ask.text, ask.file, ask.include)); });
+}
+
+Answer plan_bench(Call& call) {
+    return answer_for_bench(call, [](BenchAsk& ask) { return to_json(make_plan(ask.text, ask.file, ask.include)); });
+}
+
+Answer read_bench_points(Call& call) {
+    return answer_for_bench(call, [](BenchAsk& ask) { return to_json(predict(ask.text, ask.file, ask.include)); });
+}
+
+Answer report(Call& call) {
+    return answer_for_bench(call, [](BenchAsk& ask) -> Made {
+        const std::string of = ask.members.one_of("of", {"check", "plan"}, "check");
+        Problems problems;
+        std::string html;
+        if (of == "check") {
+            const CheckResult result = check(ask.text, ask.file, ask.include);
+            problems = result.problems;
+            if (result.bench) html = doc::render_html(check_report(*result.bench, result.judgement, &result.wiring));
+        } else {
+            const PlanResult result = make_plan(ask.text, ask.file, ask.include);
+            problems = result.problems;
+            if (result.bench) html = doc::render_html(plan_report(*result.bench, result.plan));
+        }
+        return written({{"format", "voltsill-report-1"},
+                        {"accepted", !has_error(problems)},
+                        {"problems", problems_json(problems)},
+                        {"html", html.empty() ? Json(nullptr) : Json(html)}});
+    });
+}
+
+Answer search_parts(Call& call) {
+    const auto at = call.request.head.query.find("search");
+    const std::string words = at == call.request.head.query.end() ? "" : at->second;
+    const Json parts = json_list(Catalogue::built_in().search(words), [](const PartType* type) {
+        const Json whole = part_json(*type);
+        return Json{{"name", type->name},
+                    {"title", type->title},
+                    {"what", type->note},
+                    {"supplies", json_list(type->supplies, [](const auto& supply) { return Json(supply.name); })},
+                    {"packages", json_list(type->packages, [](const auto& package) { return Json(package.name); })}};
+    });
+    return {.body = written({{"format", "voltsill-part-list-1"}, {"parts", parts}})};
+}
+
+Answer show_part(Call& call) {
+    return answer_for_bench(call, [](BenchAsk& ask) -> Made {
+        const std::string name = ask.members.text("type");
+        const BenchReading reading = read_bench(ask.text, ask.file, ask.include);
+        const Catalogue& catalogue = reading.bench ? *reading.bench->catalogue : Catalogue::built_in();
+        if (const PartType* type = catalogue.find(name)) return to_json(*type);
+        return refusal(404, Problems{{.code = "unknown-type",
+                                      .message = fmt::format("there is no part type \"{}\"", name),
+                                      .nearest = nearest_name(name, catalogue.names())}});
+    });
+}
+
+}  // namespace voltsill::server

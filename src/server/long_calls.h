@@ -1,0 +1,11 @@
+#pragma once
+/// Lengthy work: streams that tell how far it is, and paper.
+#include "server/site.h"
+
+namespace voltsill::server {
+
+Answer trace_links(Call& call);  ///< results with more and more samples
+Answer sheet_pages(Call& call);
+Answer sheet_pdf(Call& call);
+
+}  // namespace voltsill::server

@@ -1,0 +1,53 @@
+#pragma once
+/// Every open connection with its clock: who sends too slowly, reads too slowly, or has gone.
+///
+/// The HTTP library ends connections that are silent. What it does not see: a request that comes a byte at a
+/// time, and whether somebody still waits while the connection is parked. Both are looked at here some times
+/// a second, from the sockets themselves (TCP_INFO: bytes received; poll: hung up). A connection is cut by
+/// shutdown(), which the serving thread then notices as an end; the descriptor stays its own.
+#include <chrono>
+#include <memory>
+#include <mutex>
+#include <unordered_set>
+
+#include "server/event_stream.h"
+
+namespace voltsill::server {
+
+struct Patience {
+    std::chrono::milliseconds sending{20'000};  ///< from the first byte of a request to its last
+    std::chrono::milliseconds reading{30'000};  ///< for a whole answer; of a stream, for its next piece
+};
+
+enum class Phase { idle, receiving, working, answering, streaming };
+
+struct Peer {
+    int descriptor = -1;
+    Phase phase = Phase::idle;
+    std::chrono::steady_clock::time_point since{};
+    unsigned long long received = 0;  ///< bytes, when it became idle
+    std::shared_ptr<Caller> caller;
+    std::shared_ptr<EventStream> stream;
+    bool cut = false;
+};
+
+class Peers {
+  public:
+    explicit Peers(const Patience& patience) : patience_(patience) {}
+    Peer* add(int descriptor);
+    void remove(Peer* peer);
+    void enter(Peer* peer, Phase phase, std::shared_ptr<Caller> caller = {},
+               std::shared_ptr<EventStream> stream = {});
+    void look();
+    /// All that work or read are told to end.
+    void dismiss();
+
+  private:
+    void look_at(Peer& peer, std::chrono::steady_clock::time_point now, bool hung_up);
+
+    Patience patience_;
+    std::mutex mutex_;
+    std::unordered_set<Peer*> peers_;
+};
+
+}  // namespace voltsill::server

@@ -1,0 +1,34 @@
+#pragma once
+/// What every answer of one server draws on, and one call of it.
+#include <functional>
+#include <memory>
+#include <string>
+
+#include "server/answer_cache.h"
+#include "server/bench_folder.h"
+#include "server/event_stream.h"
+#include "server/file_watch.h"
+#include "server/guard.h"
+
+namespace voltsill::server {
+
+struct Site {
+    BenchFolder folder;
+    std::string open_file;  ///< the bench to begin with, below the folder; empty: none
+    std::string version;    ///< of the program
+    int threads = 1;        ///< of one lengthy piece of work
+    Guard guard{};
+    AnswerCache cache{};
+    FileWatch watch{};
+};
+
+/// A request being answered. A handler gives one answer; or it opens a stream, fills and ends it, and what
+/// it returns after that counts for nothing.
+struct Call {
+    Site& site;
+    const Request& request;
+    const Caller& caller;
+    std::function<std::shared_ptr<EventStream>()> open_stream;
+};
+
+}  // namespace voltsill::server
