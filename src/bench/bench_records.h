@@ -132,6 +132,9 @@ struct BenchFile {
     std::optional<WiringRecord> wiring;
 };
 
+/// The name of a link as read_bench gives it: its own, or that of its first pins.
+std::string written_link_name(const Value& link);
+
 const Shape<BenchFile>& bench_file_shape();
 const Shape<BoardsRecord>& boards_shape();
 const Shape<BoardFile>& board_file_shape();

@@ -45,18 +45,6 @@ std::string_view short_key(const Path& path) {
     return path[0] == "parts" ? "type" : "";
 }
 
-/// The name of a link as read_bench gives it.
-std::string link_name(const Value& link) {
-    const auto first = [&](std::string_view key) -> std::string {
-        const Entry* entry = link.find(key);
-        if (!entry) return {};
-        const Value& value = entry->value;
-        return value.is(ValueKind::array) ? (value.items.empty() ? "" : value.items.front().text)
-                                          : value.text;
-    };
-    return link.find("name") ? first("name") : first("from") + " to " + first("to");
-}
-
 /// The way along a path as far as it exists.
 struct Walk {
     const Value* table;            ///< last table reached
@@ -69,12 +57,12 @@ std::expected<Walk, Problem> walk(const ParsedText& parsed, const Path& path) {
     for (; walk.steps < path.size(); ++walk.steps) {
         const std::string& step = path[walk.steps];
         if (walk.table->is(ValueKind::array)) {
-            const auto link = std::ranges::find(walk.table->items, step, link_name);
+            const auto link = std::ranges::find(walk.table->items, step, written_link_name);
             if (link == walk.table->items.end()) {
                 Problem problem = parsed.source->problem(walk.table->spot, "unknown-name",
                                                          "there is no link " + in_quotes(step));
                 std::vector<std::string> names;
-                for (const Value& item : walk.table->items) names.push_back(link_name(item));
+                for (const Value& item : walk.table->items) names.push_back(written_link_name(item));
                 problem.nearest = nearest_name(step, names);
                 return std::unexpected(std::move(problem));
             }
@@ -138,6 +126,11 @@ Edits set_at(const ParsedText& parsed, const Path& path, const std::string& toml
 Edits remove_at(const ParsedText& parsed, const Path& path) {
     const auto found = walk(parsed, path);
     if (!found) return std::unexpected(found.error());
+    if (path.size() == 2 && path.front() == "links" && found->steps == 2) {
+        const Value& link = *found->table;
+        return link.form == TableForm::element ? remove_section(*parsed.source, link)
+                                               : remove_item(*parsed.source, link);
+    }
     if (!found->entry || found->steps != path.size()) return std::vector<TextEdit>{};
     return remove_entry(*parsed.source, *found->table, *found->entry);
 }
@@ -216,6 +209,17 @@ std::string wires_as_toml(const std::vector<Wire>& wires) {
 }
 
 }  // namespace
+
+std::string written_link_name(const Value& link) {
+    const auto first = [&](std::string_view key) -> std::string {
+        const Entry* entry = link.find(key);
+        if (!entry) return {};
+        const Value& value = entry->value;
+        return value.is(ValueKind::array) ? (value.items.empty() ? "" : value.items.front().text)
+                                          : value.text;
+    };
+    return link.find("name") ? first("name") : first("from") + " to " + first("to");
+}
 
 Rewritten set_value(const BenchText& text, const std::vector<std::string>& path, const std::string& toml) {
     return rewrite(text, [&](const ParsedText& parsed) { return set_at(parsed, path, toml); });

@@ -29,7 +29,8 @@ using Rewritten = std::expected<std::string, Problems>;
 /// Gives the entry at `path` a value; entries and tables that are missing are made. The second
 /// step below "links" is the name of a link. A part or rail in short form gets its long form.
 Rewritten set_value(const BenchText& text, const std::vector<std::string>& path, const std::string& toml);
-/// Takes the entry at `path` away with the comment on its line; nothing to do if it is not there.
+/// Takes the entry at `path` away with the comment on its line; nothing to do if it is not there. Of
+/// {"links", NAME} the whole link.
 Rewritten remove_value(const BenchText& text, const std::vector<std::string>& path);
 
 Rewritten add_rail(const BenchText& text, const std::string& name, const std::vector<NewEntry>& entries);
@@ -39,6 +40,11 @@ Rewritten add_link(const BenchText& text, const std::vector<NewEntry>& entries);
 
 /// The interface circuit that the user wants for a link; empty: none, a plan chooses.
 Rewritten choose_interface(const BenchText& text, std::string_view link, const std::string& circuit);
+
+/// Gives a rail, part or link another name, and to every place that names it: supplies, ends of links and
+/// wires, makers of rails. Codes: unknown-name, duplicate-name.
+enum class NamedThing { rail, part, link };
+Rewritten rename(const BenchText& text, NamedThing kind, const std::string& from, const std::string& to);
 
 /// Makes [wiring] say what `wiring` says. Parts that stay the same are not touched; the list of wires
 /// is written anew, with the comments in it, if it differs.

@@ -1,13 +1,12 @@
 /// The documents: a head with the format and what was wrong with the input, then the result.
 
+#include "documents/charts.h"
+#include "documents/reports.h"
+#include "drawing/svg.h"
 #include "engine/json_pieces.h"
 
 namespace voltsill {
 namespace {
-
-Json head(const char* format, bool accepted, const Problems& problems) {
-    return {{"format", format}, {"accepted", accepted}, {"problems", problems_json(problems)}};
-}
 
 Json candidate_json(const Candidate& c) {
     return {{"circuit", c.circuit},
@@ -37,10 +36,25 @@ Json link_plans_json(const std::vector<LinkPlan>& links) {
     return out;
 }
 
+Json trace_result_json(const TraceResult& result) {
+    Problems problems = result.problems;
+    problems.insert(problems.end(), result.misused.begin(), result.misused.end());
+    Json out = document_head("voltsill-trace-1", result.bench.has_value(), problems);
+    if (result.bench) {
+        Json traces = Json::array();
+        for (const LinkTrace& trace : result.traces) traces.push_back(trace_json(trace));
+        out["wiring_from"] = result.planned ? "plan" : "given";
+        out["bench"] = bench_json(*result.bench);
+        out["wiring"] = wiring_json(result.wiring);
+        out["traces"] = std::move(traces);
+    }
+    return out;
+}
+
 }  // namespace
 
 std::string to_json(const CheckResult& result) {
-    Json out = head("voltsill-check-1", result.bench.has_value(), result.problems);
+    Json out = document_head("voltsill-check-1", result.bench.has_value(), result.problems);
     if (result.bench) {
         out["wiring_from"] = result.given_wiring ? "given" : "direct";
         out["bench"] = bench_json(*result.bench);
@@ -51,7 +65,7 @@ std::string to_json(const CheckResult& result) {
 }
 
 std::string to_json(const PlanResult& result) {
-    Json out = head("voltsill-plan-1", result.bench.has_value(), result.problems);
+    Json out = document_head("voltsill-plan-1", result.bench.has_value(), result.problems);
     if (result.bench) {
         const Plan& plan = result.plan;
         out["bench"] = bench_json(*result.bench);
@@ -65,7 +79,7 @@ std::string to_json(const PlanResult& result) {
 }
 
 std::string to_json(const ReadingsResult& result) {
-    Json out = head("voltsill-readings-1", result.bench.has_value(), result.problems);
+    Json out = document_head("voltsill-readings-1", result.bench.has_value(), result.problems);
     if (result.bench) {
         Json readings = Json::array();
         for (const StateReading& r : result.readings)
@@ -82,18 +96,17 @@ std::string to_json(const ReadingsResult& result) {
     return written(out);
 }
 
-std::string to_json(const TraceResult& result) {
-    Problems problems = result.problems;
-    problems.insert(problems.end(), result.misused.begin(), result.misused.end());
-    Json out = head("voltsill-trace-1", result.bench.has_value(), problems);
-    if (result.bench) {
-        Json traces = Json::array();
-        for (const LinkTrace& trace : result.traces) traces.push_back(trace_json(trace));
-        out["wiring_from"] = result.planned ? "plan" : "given";
-        out["bench"] = bench_json(*result.bench);
-        out["wiring"] = wiring_json(result.wiring);
-        out["traces"] = std::move(traces);
-    }
+std::string to_json(const TraceResult& result) { return written(trace_result_json(result)); }
+
+std::string trace_step_to_json(const TraceResult& result, int samples, bool last) {
+    constexpr int first_wave = 2000;  // names of elements, apart from those of other drawings of a page
+    Json svg = Json::object();
+    int number = first_wave;
+    for (const LinkTrace& t : result.traces)
+        svg[t.link] = drawing::svg_element(doc::wave_chart_drawing(wave_chart(t)), number++);
+    Json out = {{"format", "voltsill-trace-step-1"}, {"samples", samples}, {"final", last}};
+    out["trace"] = trace_result_json(result);
+    out["svg"] = std::move(svg);
     return written(out);
 }
 
@@ -112,7 +125,7 @@ std::string parts_to_json(const std::vector<const PartType*>& types) {
 }
 
 std::string to_json(const Problems& problems) {
-    return written(head("voltsill-problems-1", !has_error(problems), problems));
+    return written(document_head("voltsill-problems-1", !has_error(problems), problems));
 }
 
 }  // namespace voltsill

@@ -84,6 +84,14 @@ struct TraceResult {
 TraceResult trace(std::string_view bytes, const std::string& file, const Includer& include,
                   const TraceOptions& options, const Progress& progress = {});
 
+/// The same in steps, for those who want to see something soon: nominal first, then with 64 samples, each time four
+/// times as many up to `options.samples`. Of one seed a step holds the samples of the step before it. `step` returns
+/// false to stop.
+using TraceStep = std::function<bool(const TraceResult& result, int samples, bool last)>;
+inline constexpr int first_step = 64, step_growth = 4;
+void trace_in_steps(std::string_view bytes, const std::string& file, const Includer& include,
+                    const TraceOptions& options, const TraceStep& step, const Progress& progress = {});
+
 /// The bench file with `wiring` as its [wiring] and the pull-ups taken off that it leaves out;
 /// `check` of it judges that wiring. `relocate` gives the path of an include as seen from where
 /// the new file will lie.
@@ -96,6 +104,8 @@ std::string to_json(const CheckResult& result);                        ///< "vol
 std::string to_json(const PlanResult& result);                         ///< "voltsill-plan-1"
 std::string to_json(const ReadingsResult& result);                     ///< "voltsill-readings-1"
 std::string to_json(const TraceResult& result);                        ///< "voltsill-trace-1"
+/// "voltsill-trace-step-1": the trace and the waves of each of its links as SVG elements.
+std::string trace_step_to_json(const TraceResult& result, int samples, bool last);
 std::string to_json(const PartType& type);                             ///< "voltsill-part-1"
 std::string to_json(const Problems& problems);                         ///< "voltsill-problems-1"
 std::string parts_to_json(const std::vector<const PartType*>& types);  ///< "voltsill-parts-1"

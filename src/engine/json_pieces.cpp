@@ -93,6 +93,10 @@ Json problems_json(const Problems& problems) {
     return out;
 }
 
+Json document_head(const char* format, bool accepted, const Problems& problems) {
+    return {{"format", format}, {"accepted", accepted}, {"problems", problems_json(problems)}};
+}
+
 std::string written(const Json& document) {
     return document.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }

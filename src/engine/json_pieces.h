@@ -9,6 +9,7 @@
 #include <string_view>
 
 #include "engine/engine.h"
+#include "engine/sheets.h"
 #include "quantity/print.h"
 
 namespace voltsill {
@@ -67,6 +68,13 @@ Json finding_json(const Finding& finding, const Bench& bench);
 Json part_json(const PartType& type);
 Json model_json(const Model& model);
 Json pin_json(const PartType& type, const Pin& pin);
+
+/// What every document opens with.
+Json document_head(const char* format, bool accepted, const Problems& problems);
+/// "voltsill-sheets-1" before it is written.
+Json sheets_json(const SheetsResult& result);
+/// Of the bench, of the older one and of the options.
+Problems all_problems(const SheetsResult& result);
 
 /// Two spaces deep; bytes that are no UTF-8 become U+FFFD.
 std::string written(const Json& document);

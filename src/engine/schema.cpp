@@ -166,22 +166,6 @@ Json candidate() {
                    {"cautions", list(text())}});
 }
 
-/// Documents with a bench: all of `fields` when accepted, none of them when not.
-Json document(const char* format, const char* about, Fields fields) {
-    Json out = object(
-        about, {{"format", {{"const", format}}}, {"accepted", truth()}, {"problems", list(ref("problem"))}});
-    Json needed = Json::array();
-    for (const Field& field : fields) {
-        needed.push_back(field.name);
-        out["properties"][field.name] = field.schema;
-    }
-    if (needed.empty()) return out;
-    const Json accepted = {{"properties", {{"accepted", {{"const", true}}}}},
-                           {"required", std::move(needed)}};
-    out["anyOf"] = {{{"properties", {{"accepted", {{"const", false}}}}}}, accepted};
-    return out;
-}
-
 Json link_plan() {
     return object(
         "", {{"link", text()}, {"chosen", nullable("candidate")}, {"rejected", list(ref("candidate"))}});
@@ -275,6 +259,7 @@ std::string result_schema() {
                              {"models", list(ref("ibis_model"))},
                              {"not_used", list(ref("ibis_unused"))},
                              {"import", nullable("ibis_import")}});
+    append_page_documents(defs);
     defs["problems"] = document("voltsill-problems-1", "What is wrong with an input", {});
     defs["part_document"] =
         object("A part type", {{"format", {{"const", "voltsill-part-1"}}}, {"part", ref("part")}});
@@ -282,7 +267,8 @@ std::string result_schema() {
         object("Part types", {{"format", {{"const", "voltsill-parts-1"}}}, {"parts", list(ref("part"))}});
     Json any = Json::array();
     for (const char* name :
-         {"check", "plan", "readings", "trace", "sheets", "capture", "ibis", "problems", "part_document", "parts_document"})
+         {"check", "plan", "readings", "trace", "sheets", "capture", "ibis", "edit", "drawings", "build",
+          "sheet_pages", "trace_step", "problems", "part_document", "parts_document"})
         any.push_back(ref(name));
     const Json schema = {{"$schema", "https://json-schema.org/draft/2020-12/schema"},
                          {"title", "Voltsill results"},

@@ -27,6 +27,21 @@ Json object(const char* about, const Fields& fields) {
     return out;
 }
 
+Json document(const char* format, const char* about, const Fields& fields) {
+    Json out = object(
+        about, {{"format", {{"const", format}}}, {"accepted", truth()}, {"problems", list(ref("problem"))}});
+    Json needed = Json::array();
+    for (const Field& field : fields) {
+        needed.push_back(field.name);
+        out["properties"][field.name] = field.schema;
+    }
+    if (needed.empty()) return out;
+    const Json accepted = {{"properties", {{"accepted", {{"const", true}}}}},
+                           {"required", std::move(needed)}};
+    out["anyOf"] = {{{"properties", {{"accepted", {{"const", false}}}}}}, accepted};
+    return out;
+}
+
 Json list(Json items, const char* about) {
     Json out = described({{"type", "array"}}, about);
     out["items"] = std::move(items);

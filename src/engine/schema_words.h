@@ -17,6 +17,8 @@ using Fields = std::vector<Field>;
 Fields joined(Fields first, const Fields& second);
 
 Json object(const char* about, const Fields& fields);
+/// Documents with a bench: all of `fields` when accepted, none of them when not.
+Json document(const char* format, const char* about, const Fields& fields);
 Json list(Json items, const char* about = "");
 Json text(const char* about = "");
 Json truth(const char* about = "");
@@ -41,5 +43,7 @@ void append_trace_pieces(Json& pieces);
 /// What sheets consist of, and the document of them (schema_sheets.cpp).
 void append_sheets_pieces(Json& pieces);
 Fields sheets_fields();
+/// Documents that only pages ask for (schema_page.cpp).
+void append_page_documents(Json& documents);
 
 }  // namespace voltsill::schema_words

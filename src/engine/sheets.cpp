@@ -56,7 +56,7 @@ bool fill(Version& v, const SheetsOptions& options, const Progress& progress, do
     } else {
         sheets.placed.trouble = std::move(placed.trouble);
     }
-    if (sheets.has_holes()) {
+    if (options.slips && sheets.has_holes()) {
         bool stopped = false;
         const auto slipping = [&](int done, int all) {
             return !(stopped = !go_on(0.5 + 0.3 * done / all, "looking for slips that harm"));

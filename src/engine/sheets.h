@@ -17,7 +17,8 @@ struct SheetsOptions {
     Audience audience = Audience::all;
     int seats = 1;  ///< 1..most_seats
     PlaceOptions place;
-    int threads = 1;  ///< the result is the same for any number
+    bool slips = true;  ///< look for single slips that harm: the longest part of the work
+    int threads = 1;    ///< the result is the same for any number
     /// An older version of the bench: its bytes, its name for messages, its includes.
     std::optional<std::string> since;
     std::string since_file;

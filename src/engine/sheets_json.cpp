@@ -178,14 +178,16 @@ Json changes_json(const ChangeList& list) {
 
 }  // namespace
 
-std::string to_json(const SheetsResult& result) {
+Problems all_problems(const SheetsResult& result) {
     Problems problems = result.problems;
     for (const Problems* more : {&result.since_problems, &result.misused})
         problems.insert(problems.end(), more->begin(), more->end());
-    Json out = {{"format", "voltsill-sheets-1"},
-                {"accepted", result.bench.has_value()},
-                {"problems", problems_json(problems)}};
-    if (!result.bench) return written(out);
+    return problems;
+}
+
+Json sheets_json(const SheetsResult& result) {
+    Json out = document_head("voltsill-sheets-1", result.bench.has_value(), all_problems(result));
+    if (!result.bench) return out;
     const Sheets& sheets = result.sheets;
     out["version"] = sheets.version;
     out["wiring_from"] = sheets.planned ? "plan" : "given";
@@ -207,7 +209,9 @@ std::string to_json(const SheetsResult& result) {
     out["kit"] = kit_json(sheets);
     out["exercises"] = exercises_json(sheets);
     out["since"] = result.changes ? changes_json(*result.changes) : Json(nullptr);
-    return written(out);
+    return out;
 }
+
+std::string to_json(const SheetsResult& result) { return written(sheets_json(result)); }
 
 }  // namespace voltsill

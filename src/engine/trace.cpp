@@ -70,30 +70,59 @@ std::vector<std::string> chosen(const TraceOptions& o, const Bench& bench, const
     return o.links;
 }
 
-}  // namespace
-
-TraceResult trace(std::string_view bytes, const std::string& file, const Includer& include,
-                  const TraceOptions& options, const Progress& progress) {
+/// What a trace starts from: links chosen, wiring given or planned. No bench: there is nothing to run.
+TraceResult started(std::string_view bytes, const std::string& file, const Includer& include,
+                    const TraceOptions& options, SimulateOptions& run) {
     TraceResult result;
     BenchReading reading = read_for_job(bytes, file, include);
     result.problems = std::move(reading.problems);
     check_numbers(options, file, result.misused);
     if (!reading.bench) return result;
-    SimulateOptions run{.links = chosen(options, *reading.bench, file, result.misused),
-                        .samples = options.samples.value_or(0),
-                        .seed = options.seed,
-                        .replay = options.replay,
-                        .rate = options.rate,
-                        .threads = options.threads};
+    run = {.links = chosen(options, *reading.bench, file, result.misused),
+           .samples = options.samples.value_or(0),
+           .seed = options.seed,
+           .replay = options.replay,
+           .rate = options.rate,
+           .threads = options.threads};
     if (!result.misused.empty()) return result;
     const bool planned = !reading.bench->wiring;
     Wiring wiring = planned ? plan(*reading.bench).wiring : wire_as_given(*reading.bench, result.problems);
     if (has_error(result.problems)) return result;
     result.planned = planned;
-    result.traces = simulate_links(*reading.bench, wiring, run, progress);
     result.wiring = std::move(wiring);
     result.bench = std::move(reading.bench);
     return result;
+}
+
+}  // namespace
+
+TraceResult trace(std::string_view bytes, const std::string& file, const Includer& include,
+                  const TraceOptions& options, const Progress& progress) {
+    SimulateOptions run;
+    TraceResult result = started(bytes, file, include, options, run);
+    if (result.bench) result.traces = simulate_links(*result.bench, result.wiring, run, progress);
+    return result;
+}
+
+void trace_in_steps(std::string_view bytes, const std::string& file, const Includer& include,
+                    const TraceOptions& options, const TraceStep& step, const Progress& progress) {
+    SimulateOptions run;
+    TraceResult result = started(bytes, file, include, options, run);
+    const int wanted = run.samples;
+    if (!result.bench) {
+        step(result, 0, true);
+        return;
+    }
+    bool stopped = false;
+    const auto noting = [&](double share, const std::string& what) {
+        return !(stopped = progress && !progress(share, what));
+    };
+    for (int samples = 0;; samples = samples == 0 ? first_step : samples * step_growth) {
+        run.samples = std::min(samples, wanted);
+        result.traces = simulate_links(*result.bench, result.wiring, run, noting);
+        const bool last = run.samples == wanted;
+        if (stopped || !step(result, run.samples, last) || last) return;
+    }
 }
 
 }  // namespace voltsill

@@ -236,6 +236,10 @@ std::vector<TextEdit> remove_entry(const Source& source, const Value& table, con
     return edits;
 }
 
+std::vector<TextEdit> remove_item(const Source& source, const Value& item) {
+    return remove_between_commas(source, {{item.spot.begin, item.spot.end}});
+}
+
 std::string apply(const Source& source, std::vector<TextEdit> edits) {
     std::ranges::stable_sort(edits, {}, &TextEdit::begin);
     std::string result;

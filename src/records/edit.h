@@ -57,6 +57,9 @@ std::vector<TextEdit> remove_entry(const Source& source, const Value& table, con
 /// One section, or element of an array of tables, with the sections in it.
 std::vector<TextEdit> remove_section(const Source& source, const Value& section);
 
+/// One item of an array between brackets, with its comma.
+std::vector<TextEdit> remove_item(const Source& source, const Value& item);
+
 /// The text after the edits; of two at the same byte the first given comes first.
 std::string apply(const Source& source, std::vector<TextEdit> edits);
 
