@@ -94,21 +94,6 @@ Version read_version(std::string_view bytes, const std::string& file, const Incl
     return v;
 }
 
-void name_boards(const Bench& bench, const std::vector<std::string>& wanted, Problems& misused) {
-    std::vector<std::string> names;
-    std::string listed;
-    for (const auto& kind : bench.board_kinds) {
-        names.push_back(kind->name);
-        listed += (listed.empty() ? "" : ", ") + kind->name;
-    }
-    for (const std::string& name : wanted)
-        if (!bench.board_kind(name))
-            misused.push_back({.code = "unknown-board",
-                               .message = "there is no kind of board named \"" + name + "\"",
-                               .expected = "one of " + listed,
-                               .nearest = nearest_name(name, names)});
-}
-
 std::string step_words(const Sheets& sheets, const BuildStep& step) {
     if (step.wire == 0) return step.text;
     const auto wire = std::ranges::find(sheets.wires, step.wire, &BuildWire::number);
@@ -175,7 +160,7 @@ SheetsResult make_sheets(std::string_view bytes, const std::string& file, const 
         out.since_problems = before->problems;
         if (!before->bench) return out;
     }
-    name_boards(*now.bench, options.place.boards, out.misused);
+    out.misused = unknown_boards(*now.bench, options.place.boards);
     if (!out.misused.empty()) {
         out.bench = std::move(now.bench);
         return out;

@@ -1,6 +1,7 @@
 #include "placement/place.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <map>
@@ -21,20 +22,10 @@ constexpr long moves_each = 250;
 /// nobody whose strips do not end.
 constexpr const char* usual_board = "full split";
 
-BoardSupply boards_for(const Bench& bench, const PlaceOptions& options, std::string& trouble) {
+/// Of names that are known.
+BoardSupply boards_for(const Bench& bench, const PlaceOptions& options) {
     BoardSupply boards;
-    for (const std::string& name : options.boards) {
-        if (auto kind = bench.board_kind(name)) {
-            boards.kinds.push_back(std::move(kind));
-            continue;
-        }
-        std::vector<std::string> names;
-        for (const auto& kind : bench.board_kinds) names.push_back(kind->name);
-        const std::string nearest = nearest_name(name, names);
-        trouble = fmt::format("there is no board \"{}\"{}", name,
-                              nearest.empty() ? "" : fmt::format("; \"{}\" is near", nearest));
-        return boards;
-    }
+    for (const std::string& name : options.boards) boards.kinds.push_back(bench.board_kind(name));
     if (boards.kinds.empty()) boards.kinds = bench.boards;
     boards.named = !boards.kinds.empty();
     if (!boards.named) boards.kinds = {bench.board_kind(usual_board)};
@@ -85,11 +76,29 @@ PlacedWiring placed_as(const Bench& bench, Layout& layout, const NetPairHarm& ha
 
 }  // namespace
 
+Problems unknown_boards(const Bench& bench, const std::vector<std::string>& wanted) {
+    std::vector<std::string> names;
+    for (const auto& kind : bench.board_kinds) names.push_back(kind->name);
+    Problems unknown;
+    for (const std::string& name : wanted)
+        if (!bench.board_kind(name))
+            unknown.push_back({.code = "unknown-board",
+                               .message = fmt::format("there is no kind of board named \"{}\"", name),
+                               .expected = fmt::format("one of {}", fmt::join(names, ", ")),
+                               .nearest = nearest_name(name, names)});
+    return unknown;
+}
+
 PlacedWiring place(const Bench& bench, const Wiring& wiring, const PlaceOptions& options,
                    const std::function<bool(double, double)>& progress) {
     PlacedWiring best{.wiring = wiring};
-    const BoardSupply boards = boards_for(bench, options, best.trouble);
-    if (!best.trouble.empty()) return best;
+    if (const Problems unknown = unknown_boards(bench, options.boards); !unknown.empty()) {
+        const std::string& nearest = unknown.front().nearest;
+        best.trouble = unknown.front().message +
+                       (nearest.empty() ? "" : fmt::format("; \"{}\" is near", nearest));
+        return best;
+    }
+    const BoardSupply boards = boards_for(bench, options);
     Layout layout(bench, wiring);
     const std::vector<Home> homes = homes_of(layout);
     best.trouble = start(layout, homes, boards);

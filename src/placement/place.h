@@ -35,6 +35,9 @@ struct PlacedWiring {
     std::string trouble;  ///< why there is no placement; empty: there is one
 };
 
+/// Names in `wanted` that are no kind of board on this bench, as misuse with the nearest right name.
+Problems unknown_boards(const Bench& bench, const std::vector<std::string>& wanted);
+
 /// `progress(done, all)` may return false to stop at the best so far.
 PlacedWiring place(const Bench& bench, const Wiring& wiring, const PlaceOptions& options = {},
                    const std::function<bool(double, double)>& progress = {});
