@@ -72,8 +72,8 @@ struct Inspection {
 /// A connected pin of an island.
 std::pair<int, int> share_site(const Inspection& inspection, const Island& island);
 
-/// Both must outlive it.
-Inspection inspect(const Bench& bench, const Wiring& wiring);
+/// All must outlive it.
+Inspection inspect(const Bench& bench, const Wiring& wiring, SolutionMemory* memory = nullptr);
 
 // The checks, one file each.
 void check_limits(

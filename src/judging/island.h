@@ -22,6 +22,8 @@
 
 namespace voltsill {
 
+class SolutionMemory;
+
 struct Island {
     /// What stands for everything else that hangs on a rail that is down.
     struct StandIn {
@@ -40,6 +42,7 @@ struct Island {
     std::vector<std::pair<Node, Node>> local_of_node;  ///< sorted (circuit node, local)
     std::vector<StandIn> stand_ins;
     Partition partition{Netlist{}, {}};
+    mutable int shape = -1;  ///< among those a memory has met; -1: not asked yet
 
     Node local(Node circuit_node) const;   ///< -1: not here
     int local_stage(StageId stage) const;  ///< -1: not here
@@ -76,6 +79,7 @@ struct Range {
 /// Counts solves; a name for what did not converge. A bench that has failed often is one of absurd
 /// circuits: it is known to be in trouble, and later solves may take fewer steps.
 struct Effort {
+    SolutionMemory* memory = nullptr;  ///< of networks solved before (solution_memory.h)
     int solves = 0, failures = 0;
     /// Unknowns squared, summed over solves; beyond `most_work` nothing is solved any more.
     double work = 0, most_work = std::numeric_limits<double>::infinity();

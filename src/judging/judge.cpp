@@ -101,8 +101,9 @@ std::vector<bool> loose_rails(const Bench& bench, const Inspection& in) {
 
 }  // namespace
 
-Inspection inspect(const Bench& bench, const Wiring& wiring) {
+Inspection inspect(const Bench& bench, const Wiring& wiring, SolutionMemory* memory) {
     Inspection in{.bench = bench, .wiring = wiring, .circuit = lower(bench, wiring)};
+    in.effort.memory = memory;
     in.index();
     in.scenes = scenes_of(bench, in.circuit, in.effort);
     return in;
@@ -114,8 +115,8 @@ Judgement judge(const Bench& bench, const Wiring& wiring) {
 }
 
 HarmFindings judge_harm(const Bench& bench, const Wiring& wiring, const Elsewhere* elsewhere,
-                        std::vector<Share>* shares) {
-    Inspection in = inspect(bench, wiring);
+                        std::vector<Share>* shares, SolutionMemory* memory) {
+    Inspection in = inspect(bench, wiring, memory);
     in.elsewhere = elsewhere;
     in.shares = shares;
     in.links_of_net.resize(wiring.nets.size());
@@ -134,10 +135,12 @@ constexpr double most_work_of_a_cut = 1e6;
 namespace {
 
 /// Of a cut, before its scenes: what is answered without them costs nothing.
-Inspection inspect_cut(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere) {
+Inspection inspect_cut(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere,
+                       SolutionMemory& memory) {
     Inspection in{.bench = bench, .wiring = wiring, .circuit = lower(bench, wiring)};
     in.index();
     in.elsewhere = &elsewhere;
+    in.effort.memory = &memory;
     in.effort.most_work = most_work_of_a_cut;
     in.links_of_net.resize(wiring.nets.size());
     return in;
@@ -146,8 +149,8 @@ Inspection inspect_cut(const Bench& bench, const Wiring& wiring, const Elsewhere
 }  // namespace
 
 AnyHarm judge_any_harm(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere,
-                       const Counts& counts, bool worst_case) {
-    Inspection in = inspect_cut(bench, wiring, elsewhere);
+                       const Counts& counts, bool worst_case, SolutionMemory& memory) {
+    Inspection in = inspect_cut(bench, wiring, elsewhere, memory);
     in.nominal_fights = !worst_case;
     AnyHarm out;
     in.enough = [&](const Finding& f) {
@@ -165,8 +168,9 @@ AnyHarm judge_any_harm(const Bench& bench, const Wiring& wiring, const Elsewhere
 }
 
 std::vector<Finding> judge_until_unreadable(const Bench& bench, const Wiring& wiring,
-                                            const Elsewhere& elsewhere, const Counts& counts) {
-    Inspection in = inspect_cut(bench, wiring, elsewhere);
+                                            const Elsewhere& elsewhere, const Counts& counts,
+                                            SolutionMemory& memory) {
+    Inspection in = inspect_cut(bench, wiring, elsewhere, memory);
     std::vector<Finding> found;
     in.enough = [&](const Finding& f) {
         if (f.verdict == Verdict::safe || !counts(f)) return false;

@@ -31,9 +31,11 @@ struct HarmFindings {
     std::string trouble;
     std::vector<bool> loose_rails;  ///< by rail of the bench: some scene takes it down
 };
+class SolutionMemory;
+
 /// `elsewhere`: of a cut. `shares`: receives what each island adds.
 HarmFindings judge_harm(const Bench& bench, const Wiring& wiring, const Elsewhere* elsewhere = nullptr,
-                        std::vector<Share>* shares = nullptr);
+                        std::vector<Share>* shares = nullptr, SolutionMemory* memory = nullptr);
 
 /// Which findings answer a question.
 using Counts = std::function<bool(const Finding&)>;
@@ -47,9 +49,10 @@ struct AnyHarm {
 /// Of a network that hangs together as a whole (a missing ground) it looks at some states and says so.
 /// `worst_case` false: of outputs that fight, `first` has the nominal current.
 AnyHarm judge_any_harm(const Bench& bench, const Wiring& wiring, const Elsewhere& elsewhere,
-                       const Counts& counts, bool worst_case);
+                       const Counts& counts, bool worst_case, SolutionMemory& memory);
 /// Judges a cut until something counts as unreadable; what else counts, worst first, when nothing does.
 std::vector<Finding> judge_until_unreadable(const Bench& bench, const Wiring& wiring,
-                                            const Elsewhere& elsewhere, const Counts& counts);
+                                            const Elsewhere& elsewhere, const Counts& counts,
+                                            SolutionMemory& memory);
 
 }  // namespace voltsill

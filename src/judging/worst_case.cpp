@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "judging/island.h"
+#include "judging/solution_memory.h"
 #include "quantity/print.h"
 
 namespace voltsill {
@@ -38,11 +39,22 @@ DeviceId Island::local_device(DeviceId device) const { return find_in(device_of,
 
 bool solve(const Island& island, const Levels& levels, std::span<const double> values,
            std::vector<double>& volts, Effort& effort) {
-    volts.assign(island.net.node_names.size(), 0.0);
-    island.partition.fill_held(island.net, values, volts);
+    const bool hurried = effort.failures > Effort::patient_failures;
+    std::string key;
+    const std::vector<double>* known = nullptr;
+    if (effort.memory) {
+        key = effort.memory->key_of(island, levels, values, hurried);
+        known = effort.memory->find(key);
+    }
+    if (known) {
+        volts = *known;
+    } else {
+        volts.assign(island.net.node_names.size(), 0.0);
+        island.partition.fill_held(island.net, values, volts);
+    }
     const State state{.levels = levels};
     DcOptions options;
-    if (effort.failures > Effort::patient_failures) options.max_iterations = Effort::hurried_iterations;
+    if (hurried) options.max_iterations = Effort::hurried_iterations;
     for (size_t b = 0; b < island.partition.blocks().size(); ++b) {
         ++effort.solves;
         const double unknowns = static_cast<double>(island.partition.blocks()[b].nodes.size());
@@ -51,6 +63,7 @@ bool solve(const Island& island, const Levels& levels, std::span<const double> v
             if (effort.trouble.empty()) effort.trouble = "it has more states than were looked at";
             return false;
         }
+        if (known) continue;  // counted as work all the same: what is said does not hang on what was met
         std::string trouble;
         if (solve_block(island.net, island.partition, static_cast<int>(b), values, state, volts, options,
                         &trouble) != DcStatus::converged) {
@@ -59,6 +72,7 @@ bool solve(const Island& island, const Levels& levels, std::span<const double> v
             return false;
         }
     }
+    if (effort.memory && !known) effort.memory->keep(std::move(key), volts);
     return true;
 }
 

@@ -7,6 +7,7 @@
 
 #include "judging/cut.h"
 #include "judging/partial.h"
+#include "judging/solution_memory.h"
 
 namespace voltsill {
 namespace {
@@ -28,6 +29,7 @@ struct HarmJudge::Inside {
     std::map<std::string, Verdict> verdict;  ///< by link and key, of the base
     std::unique_ptr<WiringCutter> cutter;
     mutable Bench lean;  ///< the bench with the links at hand
+    mutable SolutionMemory memory;
 
     Inside(const Bench& b, const Wiring& w) : bench(b), base_wiring(w), base(judge(b, w)), lean(b) {
         const HarmFindings found = judge_harm(b, w, nullptr, &shares);
@@ -116,7 +118,7 @@ Harm HarmJudge::harm_of(const Wiring& changed) const {
     if (cut.same) return {};
     const Elsewhere rest = inside_->elsewhere(cut);
     inside_->take_links(cut, {});
-    HarmFindings found = judge_harm(inside_->lean, cut.wiring, &rest);
+    HarmFindings found = judge_harm(inside_->lean, cut.wiring, &rest, nullptr, &inside_->memory);
     return inside_->harm_among(std::move(found.findings), std::move(found.trouble));
 }
 
@@ -125,7 +127,7 @@ Harm HarmJudge::Inside::first(const Wiring& changed, bool worst_case) const {
     if (cut.same) return {};
     take_links(cut, {});
     AnyHarm any = judge_any_harm(
-        lean, cut.wiring, elsewhere(cut), [&](const Finding& f) { return is_new(f); }, worst_case);
+        lean, cut.wiring, elsewhere(cut), [&](const Finding& f) { return is_new(f); }, worst_case, memory);
     Harm harm{.trouble = base.trouble.empty() ? std::move(any.trouble) : std::string{}};
     if (!any.first) return harm;
     harm.harmful = any.first->verdict == Verdict::harmful;
@@ -142,10 +144,13 @@ std::optional<Finding> HarmJudge::first_failure_of(const Wiring& changed) const 
     if (cut.same) return std::nullopt;
     inside_->take_links(cut, cut.links);
     std::vector<Finding> found =
-        judge_until_unreadable(inside_->lean, cut.wiring, inside_->elsewhere(cut), [&](const Finding& f) {
-            const bool failure = f.verdict == Verdict::thin || f.verdict == Verdict::unreadable;
-            return failure && inside_->concerns(f, cut) && inside_->is_worse(f);
-        });
+        judge_until_unreadable(
+            inside_->lean, cut.wiring, inside_->elsewhere(cut),
+            [&](const Finding& f) {
+                const bool failure = f.verdict == Verdict::thin || f.verdict == Verdict::unreadable;
+                return failure && inside_->concerns(f, cut) && inside_->is_worse(f);
+            },
+            inside_->memory);
     if (found.empty()) return std::nullopt;
     return std::move(found.front());
 }

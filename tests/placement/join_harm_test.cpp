@@ -78,6 +78,33 @@ TEST(JoinHarm, CutGivesWhatTheWholeGives) {
     for (const examples::Example& example : examples::all()) expect_law(example, 40);
 }
 
+/// Networks solved for one change are remembered for the next: to the last bit what would be solved again.
+TEST(JoinHarm, WhatWasJudgedBeforeChangesNothing) {
+    const examples::Example example = examples::read("existing-build.toml");
+    const HarmJudge seasoned(example.bench, example.wiring);
+    std::vector<Wiring> changes;
+    for (NetId a = 0; a < static_cast<NetId>(example.wiring.nets.size()); ++a)
+        if (const NetId b = a + 1 < static_cast<NetId>(example.wiring.nets.size()) ? a + 1 : 0;
+            used(example.wiring, a) && used(example.wiring, b) && changes.size() < 12)
+            changes.push_back(joined(example.wiring, a, b));
+    ASSERT_GT(changes.size(), 3u);
+    for (const Wiring& change : changes) seasoned.harm_of(change);
+    int found = 0;
+    for (const Wiring& change : changes) {
+        const HarmJudge fresh(example.bench, example.wiring);
+        const Harm again = seasoned.harm_of(change), first = fresh.harm_of(change);
+        ASSERT_EQ(again.findings.size(), first.findings.size());
+        for (std::size_t k = 0; k < first.findings.size(); ++k) {
+            EXPECT_EQ(again.findings[k].sentence, first.findings[k].sentence);
+            EXPECT_EQ(again.findings[k].state, first.findings[k].state);
+            EXPECT_EQ(again.findings[k].margin, first.findings[k].margin);
+        }
+        EXPECT_EQ(again.trouble, first.trouble);
+        found += !first.findings.empty();
+    }
+    EXPECT_GT(found, 0);
+}
+
 /// Two push-pull outputs of opposite level on one net are a divider of their own resistances: each loses
 /// `drop` at 4 mA, so is drop / 4 mA, at its strongest a quarter of that (wiring/assumed.h); by Ohm's law
 ///
