@@ -1,5 +1,8 @@
 #include "server/file_calls.h"
 
+#include <algorithm>
+
+#include "drawing/text.h"
 #include "engine/json_pieces.h"
 #include "parts/embedded.h"
 #include "records/tree.h"
@@ -19,12 +22,12 @@ std::string title_of(const std::string& text) {
     return title && title->value.is(ValueKind::string) ? title->value.text : "";
 }
 
-/// A text that JSON can carry as it is; else saving it again would change it unseen.
+/// A text that JSON can carry as it is; else saving it again would change it unseen. What is no UTF-8 is
+/// decoded as U+FFFD, which may also stand there by itself.
 bool is_utf8(const std::string& text) {
-    const Json probe = text;
-    return Json::accept(probe.dump(-1, ' ', false, Json::error_handler_t::ignore)) &&
-           probe.dump(-1, ' ', false, Json::error_handler_t::ignore).size() ==
-               probe.dump(-1, ' ', false, Json::error_handler_t::replace).size();
+    std::size_t written_out = 0;
+    for (std::size_t at = 0; (at = text.find("\xef\xbf\xbd", at)) != std::string::npos; at += 3) ++written_out;
+    return static_cast<std::size_t>(std::ranges::count(decode_utf8(text), U'\xfffd')) == written_out;
 }
 
 std::string file_json(const Json& path, const StoredFile& file) {

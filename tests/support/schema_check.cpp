@@ -14,7 +14,8 @@ using Json = nlohmann::json;
 
 void close(Json& schema) {
     if (!schema.is_structured()) return;
-    if (schema.is_object() && schema.value("type", Json()) == "object") schema["additionalProperties"] = false;
+    if (schema.is_object() && schema.value("type", Json()) == "object" && !schema.contains("additionalProperties"))
+        schema["additionalProperties"] = false;
     for (Json& inner : schema) close(inner);
 }
 
