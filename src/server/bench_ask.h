@@ -1,6 +1,7 @@
 #pragma once
 /// What every call about a bench begins with: its text, its name, and where its includes lie.
 #include <functional>
+#include <variant>
 
 #include "server/ask.h"
 #include "server/site.h"

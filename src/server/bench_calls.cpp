@@ -4,7 +4,8 @@
 
 #include "documents/html.h"
 #include "documents/reports.h"
-#include "engine/engine.h"
+#include "engine/edit.h"
+#include "engine/pictures.h"
 #include "server/bench_ask.h"
 
 namespace voltsill::server {
@@ -39,6 +40,21 @@ Answer report(Call& call) {
                         {"accepted", !has_error(problems)},
                         {"problems", problems_json(problems)},
                         {"html", html.empty() ? Json(nullptr) : Json(html)}});
+    });
+}
+
+Answer edit_text(Call& call) {
+    return answer_for_bench(call, [](BenchAsk& ask) -> Made {
+        const Json* edits = ask.members.member("edits");
+        if (!edits || !edits->is_array()) return refusal(400, "wrong-member", "\"edits\" is missing or no list");
+        return to_json(edit_bench(ask.text, ask.file, ask.include, edits->dump()));
+    });
+}
+
+Answer draw(Call& call) {
+    return answer_for_bench(call, [](BenchAsk& ask) {
+        const std::vector<std::string> links = ask.members.texts("links");
+        return to_json(draw_bench(ask.text, ask.file, ask.include, links));
     });
 }
 

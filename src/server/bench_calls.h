@@ -8,6 +8,8 @@ Answer check_bench(Call& call);
 Answer plan_bench(Call& call);
 Answer read_bench_points(Call& call);
 Answer report(Call& call);
+Answer edit_text(Call& call);
+Answer draw(Call& call);
 Answer search_parts(Call& call);
 Answer show_part(Call& call);
 

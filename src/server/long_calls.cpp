@@ -4,11 +4,7 @@
 
 #include <chrono>
 
-#include "documents/charts.h"
-#include "documents/html.h"
-#include "documents/reports.h"
-#include "drawing/svg.h"
-#include "engine/sheets.h"
+#include "engine/pictures.h"
 #include "printing/pdf.h"
 #include "server/bench_ask.h"
 
@@ -27,6 +23,11 @@ class Teller {
         }
         return !stream_.left();
     }
+    void result(const std::string& json) { stream_.send("result", on_one_line(json)); }
+    void end() {
+        stream_.send("end", "{}");
+        stream_.end();
+    }
 
   private:
     EventStream& stream_;
@@ -39,127 +40,135 @@ std::vector<std::string> audiences() {
     return out;
 }
 
-SheetsOptions sheets_options(Ask& members, int threads) {
-    SheetsOptions options;
+Audience audience_of(Ask& members) {
     const std::string word = members.one_of("for", audiences(), "build");
     for (const auto& [known, audience] : audience_words)
-        if (word == known) options.audience = audience;
+        if (word == known) return audience;
+    return Audience::build;
+}
+
+/// Sheets for everybody; which of them are shown is for the one who asks.
+SheetsOptions sheets_options(Ask& members, int threads) {
+    SheetsOptions options{.audience = Audience::all, .threads = threads};
     options.seats = static_cast<int>(members.whole("seats", 1, most_seats, 1));
     options.place.boards = members.texts("boards");
     options.place.seed = static_cast<std::uint64_t>(members.whole("seed", 0, 1LL << 53, 1));
-    options.threads = threads;
     return options;
 }
 
-Problems all_problems(const SheetsResult& result) {
-    Problems all = result.problems;
-    all.insert(all.end(), result.misused.begin(), result.misused.end());
-    return all;
+/// All that the sheets depend on, as one word.
+std::string key_of(const BenchAsk& ask, const SheetsOptions& options) {
+    std::string all = fmt::format("{} {} {} {}", options.seats, options.place.seed, options.slips, ask.file.size());
+    for (const std::string& board : options.place.boards) all += fmt::format(" {}:{}", board.size(), board);
+    return content_version(all + ask.file + ask.text);
 }
 
-std::string pages_json(const SheetsResult& result) {
-    const Problems problems = all_problems(result);
-    const Json documents = json_list(result.documents, [](const NamedDocument& named) {
-        return Json{{"name", named.name},
-                    {"title", named.document.title},
-                    {"html", doc::render_html(named.document)}};
-    });
-    return written({{"format", "voltsill-sheet-pages-1"},
-                    {"accepted", !has_error(problems)},
-                    {"problems", problems_json(problems)},
-                    {"documents", documents},
-                    {"script", result.script}});
+using SheetsMade = std::shared_ptr<const SheetsResult>;
+SheetsMade sheets_for_call(Call& call, BenchAsk& ask, const SheetsOptions& options, const Progress& progress) {
+    const std::string key = key_of(ask, options);
+    if (auto known = call.site.sheets.find(key)) return known;
+    auto made = std::make_shared<const SheetsResult>(make_sheets(ask.text, ask.file, ask.include, options, progress));
+    if (!made->cancelled && !ask.included) call.site.sheets.keep(key, made);
+    return made;
 }
 
-std::string step_json(const TraceResult& result, int samples, bool last) {
-    Json pictures = Json::object();
-    int number = 0;
-    for (const LinkTrace& trace : result.traces)
-        if (!trace.points.empty())
-            pictures[trace.link] = drawing::svg_element(doc::wave_chart_drawing(wave_chart(trace)), ++number);
-    return fmt::format(R"({{"format":"voltsill-trace-step-1","trace":{},"svg":{},"samples":{},"final":{}}})",
-                       on_one_line(to_json(result)), pictures.dump(-1, ' ', false, Json::error_handler_t::replace),
-                       samples, last);
+bool usable(const SheetsResult& result) { return result.bench && result.misused.empty() && !result.cancelled; }
+
+/// The same with the documents of these readers alone.
+SheetsResult shown_to(Audience audience, const SheetsResult& all) {
+    SheetsResult out = all;
+    if (usable(all)) out.documents = sheets_for(audience, *all.bench, all.sheets, all.changes);
+    return out;
 }
 
-/// Numbers of samples after each of which there is a picture: none, then four times as many each time.
-/// Sample k is the same in all of them, so that all the work together is a third more than the last.
-std::vector<int> sample_steps(int samples) {
-    std::vector<int> steps = {0};
-    for (int n = 16; n < samples; n *= 4) steps.push_back(n);
-    if (samples > 0) steps.push_back(samples);
-    return steps;
+Answer pdf_answer(const SheetsResult& result, const NamedDocument& sheet, const std::string& paper) {
+    printing::Pdf pdf = printing::render_pdf(
+        sheet.document, {.paper = paper == "letter" ? printing::Paper::letter : printing::Paper::a4,
+                         .footer = result.bench->title + ", version " + result.sheets.version,
+                         .subject = sheet.document.title,
+                         .keywords = "extra-low voltage, solderless board"});
+    if (pdf.bytes.empty()) return refusal(422, "no-page", pdf.trouble);
+    return {.type = "application/pdf", .body = std::move(pdf.bytes)};
 }
 
 }  // namespace
 
 Answer trace_links(Call& call) {
     return answer_for_bench(call, [&call](BenchAsk& ask) -> Made {
-        TraceOptions options;
-        options.links = ask.members.texts("links");
+        TraceOptions options{.links = ask.members.texts("links"), .threads = call.site.threads};
         options.all = options.links.empty();
         options.rate = ask.members.positive_or_null("rate");
         options.seed = static_cast<std::uint64_t>(ask.members.whole("seed", 0, 1LL << 53, 1));
-        options.threads = call.site.threads;
-        const std::vector<int> steps = sample_steps(static_cast<int>(ask.members.whole("samples", 0, most_samples, 0)));
+        const int samples = static_cast<int>(ask.members.whole("samples", 0, most_samples, 0));
+        if (samples > 0) options.samples = samples;
         if (auto objection = ask.members.objection()) return std::move(*objection);
 
         const auto stream = call.open_stream();
         Teller tell(*stream);
-        for (const int samples : steps) {
-            if (samples > 0) options.samples = samples;
-            const double begin = samples > 0 ? static_cast<double>(samples) / 4 / steps.back() : 0;
-            const TraceResult result =
-                trace(ask.text, ask.file, ask.include, options, [&](double share, const std::string& what) {
-                    const double whole = steps.back() > 0 ? static_cast<double>(samples) / steps.back() : 1;
-                    return tell(begin + share * (whole - begin), what);
-                });
-            if (stream->left()) break;
-            const bool refused = !result.bench || has_error(result.misused);
-            stream->send("result", step_json(result, samples, refused || samples == steps.back()));
-            if (refused) break;
+        const auto step = [&](const TraceResult& result, int count, bool last) {
+            tell.result(trace_step_to_json(result, count, last));
+            return !stream->left();
+        };
+        trace_in_steps(ask.text, ask.file, ask.include, options, step, std::ref(tell));
+        tell.end();
+        return Answer{};
+    });
+}
+
+Answer build_boards(Call& call) {
+    return answer_for_bench(call, [&call](BenchAsk& ask) -> Made {
+        SheetsOptions options = sheets_options(ask.members, call.site.threads);
+        const bool slips = ask.members.truth("slips");
+        if (auto objection = ask.members.objection()) return std::move(*objection);
+
+        const auto stream = call.open_stream();
+        Teller tell(*stream);
+        options.slips = true;
+        const bool whole_known = slips && call.site.sheets.find(key_of(ask, options));
+        for (const bool with_slips : {false, true}) {
+            if (with_slips ? !slips : whole_known) continue;
+            options.slips = with_slips;
+            const SheetsMade made = sheets_for_call(call, ask, options, std::ref(tell));
+            if (made->cancelled) break;
+            tell.result(build_to_json(*made));
+            if (!usable(*made)) break;
         }
-        stream->send("end", "{}");
-        stream->end();
+        tell.end();
         return Answer{};
     });
 }
 
 Answer sheet_pages(Call& call) {
     return answer_for_bench(call, [&call](BenchAsk& ask) -> Made {
+        const Audience audience = audience_of(ask.members);
         const SheetsOptions options = sheets_options(ask.members, call.site.threads);
         if (auto objection = ask.members.objection()) return std::move(*objection);
         const auto stream = call.open_stream();
-        const SheetsResult result = make_sheets(ask.text, ask.file, ask.include, options, Teller(*stream));
-        if (!result.cancelled) stream->send("result", on_one_line(pages_json(result)));
-        stream->send("end", "{}");
-        stream->end();
+        Teller tell(*stream);
+        const SheetsMade made = sheets_for_call(call, ask, options, std::ref(tell));
+        if (!made->cancelled) tell.result(pages_to_json(shown_to(audience, *made)));
+        tell.end();
         return Answer{};
     });
 }
 
 Answer sheet_pdf(Call& call) {
     return answer_for_bench(call, [&call](BenchAsk& ask) -> Made {
+        const Audience audience = audience_of(ask.members);
         const SheetsOptions options = sheets_options(ask.members, call.site.threads);
-        const std::string sheet = ask.members.text("sheet", "build");
+        const std::string wanted = ask.members.text("sheet", "build");
         const std::string paper = ask.members.one_of("paper", {"a4", "letter"}, "a4");
         if (auto objection = ask.members.objection()) return std::move(*objection);
-        const SheetsResult result = make_sheets(ask.text, ask.file, ask.include, options,
+        const SheetsMade made = sheets_for_call(call, ask, options,
                                                 [&](double, const std::string&) { return !call.caller.left(); });
-        if (const Problems problems = all_problems(result); has_error(problems)) return refusal(422, problems);
+        if (made->cancelled) return refusal(503, "left", "nobody waits any more");
+        if (!usable(*made)) return refusal(422, all_problems(*made));
         std::string names;
-        for (const NamedDocument& named : result.documents) {
-            names += (names.empty() ? "" : ", ") + named.name;
-            if (named.name != sheet) continue;
-            printing::Pdf pdf = printing::render_pdf(
-                named.document, {.paper = paper == "letter" ? printing::Paper::letter : printing::Paper::a4,
-                                 .footer = result.bench->title + ", version " + result.sheets.version,
-                                 .subject = named.document.title,
-                                 .keywords = "extra-low voltage, solderless board"});
-            if (pdf.bytes.empty()) return refusal(422, "no-page", pdf.trouble);
-            return Answer{.type = "application/pdf", .body = std::move(pdf.bytes)};
+        for (const NamedDocument& sheet : sheets_for(audience, *made->bench, made->sheets, made->changes)) {
+            if (sheet.name == wanted) return pdf_answer(*made, sheet, paper);
+            names += (names.empty() ? "" : ", ") + sheet.name;
         }
-        return refusal(422, "unknown-sheet", fmt::format("there is no sheet \"{}\" for these readers", sheet), names);
+        return refusal(422, "unknown-sheet", fmt::format("there is no sheet \"{}\" for these readers", wanted), names);
     });
 }
 

@@ -5,6 +5,7 @@
 namespace voltsill::server {
 
 Answer trace_links(Call& call);  ///< results with more and more samples
+Answer build_boards(Call& call);  ///< first without slips, which take longest
 Answer sheet_pages(Call& call);
 Answer sheet_pdf(Call& call);
 

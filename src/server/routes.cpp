@@ -30,7 +30,10 @@ constexpr Route table[] = {
     {"POST", "/api/plan", Runs::brief, token, body_limit, plan_bench},
     {"POST", "/api/readings", Runs::brief, token, body_limit, read_bench_points},
     {"POST", "/api/report", Runs::brief, token, body_limit, report},
+    {"POST", "/api/edit", Runs::brief, token, body_limit, edit_text},
+    {"POST", "/api/drawings", Runs::brief, token, body_limit, draw},
     {"POST", "/api/trace", Runs::lengthy, token, body_limit, trace_links},
+    {"POST", "/api/build", Runs::lengthy, token, body_limit, build_boards},
     {"POST", "/api/sheets", Runs::lengthy, token, body_limit, sheet_pages},
     {"POST", "/api/pdf", Runs::lengthy, token, body_limit, sheet_pdf},
 };

@@ -9,6 +9,7 @@
 #include "server/event_stream.h"
 #include "server/file_watch.h"
 #include "server/guard.h"
+#include "server/sheets_memory.h"
 
 namespace voltsill::server {
 
@@ -19,6 +20,7 @@ struct Site {
     int threads = 1;        ///< of one lengthy piece of work
     Guard guard{};
     AnswerCache cache{};
+    SheetsMemory sheets{};
     FileWatch watch{};
 };
 

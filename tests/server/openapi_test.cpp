@@ -2,6 +2,7 @@
 #include <map>
 #include <set>
 
+#include "engine/engine.h"
 #include "served.h"
 #include "server/routes.h"
 #include "support/schema_check.h"
@@ -41,7 +42,7 @@ TEST(OpenApi, DescribesTheTableOfRoutes) {
 
 /// A piece of the description as a schema of its own. Pieces of the other file stand under "$defs".
 std::unique_ptr<SchemaCheck> check_of(const json& schema, bool closed) {
-    static const json results = json::parse(text_of(std::string(VOLTSILL_ROOT) + "/docs/result.schema.json"));
+    static const json results = json::parse(voltsill::result_schema());
     const json whole = {{"allOf", {schema}}, {"components", described()["components"]}, {"$defs", results["$defs"]}};
     std::string text = whole.dump();
     const std::string other = "result.schema.json#";
@@ -152,6 +153,15 @@ TEST(OpenApi, AnswersAreAsDescribed) {
     }
     d.call("POST", "/api/report", 200, ask({{"of", "plan"}}));
     d.call("POST", "/api/report", 400, ask({{"of", "nonsense"}}));
+    d.call("POST", "/api/edit", 200, ask({{"edits", {{{"do", "take-plan"}}, {{"do", "drop-wiring"}}}}}));
+    d.call("POST", "/api/edit", 200, ask({{"edits", {{{"do", "remove"}, {"path", {"no", "such"}}}}}}));
+    d.call("POST", "/api/edit", 400, ask({{"edits", "none"}}));
+    d.call("POST", "/api/drawings", 200, ask());
+    d.call("POST", "/api/drawings", 200, ask({{"text", "title = 1"}}));
+    d.call("POST", "/api/drawings", 400, ask({{"links", 1}}));
+    d.call("POST", "/api/build", 200, ask({{"slips", true}, {"boards", {"half"}}, {"seed", 3}}));
+    d.call("POST", "/api/build", 200, ask({{"boards", {"no such board"}}}));
+    d.call("POST", "/api/build", 400, ask({{"slips", 1}}));
     d.call("POST", "/api/trace", 200, ask({{"samples", 4}, {"rate", 1e6}, {"seed", 2}}));
     d.call("POST", "/api/trace", 200, ask({{"links", {"no such link"}}}));
     d.call("POST", "/api/trace", 400, ask({{"samples", -1}}));

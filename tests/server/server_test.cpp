@@ -256,7 +256,7 @@ TEST(Server, WorkEndsWhenItsClientLeaves) {
 
 TEST(Server, StreamsTellProgressResultsAndTheEnd) {
     const Served s;
-    const json body = {{"text", example_text("first-bench")}, {"samples", 40}};
+    const json body = {{"text", example_text("first-bench")}, {"samples", 80}};
     Client client = s.sent(s.bytes("POST", "/api/trace", body.dump()));
     const Reply head = client.head();
     ASSERT_EQ(head.status, 200);
@@ -279,7 +279,7 @@ TEST(Server, StreamsTellProgressResultsAndTheEnd) {
         EXPECT_EQ(data["trace"]["traces"][0]["samples"], samples.back());
         EXPECT_TRUE(data["svg"].begin()->get<std::string>().starts_with("<svg"));
     }
-    EXPECT_EQ(samples, (std::vector<int>{0, 16, 40}));
+    EXPECT_EQ(samples, (std::vector<int>{0, 64, 80}));
     EXPECT_TRUE(last);
     client.send(s.bytes("GET", "/api/files"));
     EXPECT_EQ(client.line(Wait(1000)), "") << "the stream has ended";
@@ -351,6 +351,33 @@ TEST(Server, IncludesAreReadAndNeverRemembered) {
     EXPECT_EQ(first.json()["part"]["title"], "first");
     s.folder().write("types.toml", "[types.my-part]\nlike = \"controller-3v3\"\ntitle = \"second\"\n");
     EXPECT_EQ(s.post("/api/part", body).json()["part"]["title"], "second");
+}
+
+/// The results of a stream, in order.
+std::vector<json> results_of(Client client) {
+    std::vector<json> results;
+    EXPECT_EQ(client.head().status, 200);
+    for (Event event = client.event(); !event.name.empty() && event.name != "end"; event = client.event())
+        if (event.name == "result") results.push_back(json::parse(event.data));
+    return results;
+}
+
+TEST(Server, SheetsMadeOnceServePagesAndPaper) {
+    const Served s;
+    const json body = {{"text", example_text("first-bench")}, {"slips", true}, {"for", "test"}, {"sheet", "test"}};
+    const auto first = results_of(s.sent(s.bytes("POST", "/api/build", body.dump())));
+    ASSERT_EQ(first.size(), 2u);
+    EXPECT_EQ(first[0]["boards"], first[1]["boards"]);
+    EXPECT_NE(first[0]["sheets"]["slips"], first[1]["sheets"]["slips"]) << "the second has looked for them";
+    EXPECT_EQ(results_of(s.sent(s.bytes("POST", "/api/build", body.dump()))), (std::vector<json>{first[1]}));
+    const auto pages = results_of(s.sent(s.bytes("POST", "/api/sheets", body.dump())));
+    ASSERT_EQ(pages.size(), 1u);
+    for (const json& document : pages[0]["documents"]) EXPECT_EQ(document["name"], "test");
+    const Reply pdf = s.post("/api/pdf", body);
+    EXPECT_EQ(pdf.status, 200);
+    EXPECT_TRUE(pdf.body.starts_with("%PDF-"));
+    EXPECT_EQ(s.post("/api/pdf", {{"text", body["text"]}, {"for", "test"}, {"sheet", "answers"}}).status, 422)
+        << "not for these readers";
 }
 
 TEST(Server, SameBodySameAnswer) {
