@@ -27,7 +27,7 @@ void append_page_documents(Json& documents) {
                                                         {"trace", ref("trace")},
                                                         {"svg", {{"type", "object"},
                                                                  {"description", "Waves, by the name of the link"},
-                                                                 {"additionalProperties", svg}}}});
+                                                                 {"patternProperties", {{".*", svg}}}}}});
 }
 
 }  // namespace voltsill::schema_words

@@ -43,7 +43,7 @@ TEST(EditBench, BuildsABenchFromNothing) {
     const std::string text = made("", R"([
         {"do":"set","path":["title"],"value":"mine"},
         {"do":"add-rail","name":"usb","entries":{"volts":"5 V ± 5 %"}},
-        {"do":"add-rail","name":"logic","entries":{"volts":"3.3 V"}},
+        {"do":"add-rail","name":"logic","entries":{"volts":"3.3 V","from":"controller.3V3"}},
         {"do":"add-part","name":"gauge","entries":{"type":"controller-5v","supply":"usb"}},
         {"do":"add-part","name":"controller","entries":{"type":"controller-3v3","supplies":{"5V":"usb"}}},
         {"do":"add-link","entries":{"name":"echo","from":"gauge.D1","to":["controller.D4"],"invert":true}}])");
