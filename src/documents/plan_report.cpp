@@ -70,16 +70,8 @@ struct PlanReport {
     }
 
     doc::LevelChart chart(const LinkPlan& link) const {
-        doc::LevelChart out{"Levels of " + link.link, {}};
-        const auto add = [&](const Judgement& j, const Wiring* wiring, const char* group) {
-            const LinkJudgement* l = judged(j, link.link);
-            if (!l) return;
-            auto rows = chart_rows(bench, wiring, *l, group);
-            out.rows.insert(out.rows.end(), rows.begin(), rows.end());
-        };
-        if (!direct(link)) add(plan.before, nullptr, "joined directly");
-        if (link.chosen) add(plan.judgement, &plan.wiring, direct(link) ? "" : "with the interface circuit");
-        return out;
+        return level_chart(bench, link.link, direct(link) ? nullptr : judged(plan.before, link.link),
+                           link.chosen ? judged(plan.judgement, link.link) : nullptr, &plan.wiring);
     }
 
     static doc::Table rejected_table(const std::vector<Candidate>& rejected) {

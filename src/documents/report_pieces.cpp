@@ -133,6 +133,17 @@ std::vector<doc::ChartRow> chart_rows(const Bench& bench, const Wiring* wiring, 
     return rows;
 }
 
+doc::LevelChart level_chart(const Bench& bench, const std::string& link, const LinkJudgement* direct,
+                            const LinkJudgement* wired, const Wiring* wiring,
+                            const std::string& wired_words) {
+    doc::LevelChart out{"Levels of " + link, {}};
+    if (direct) out.rows = chart_rows(bench, nullptr, *direct, "joined directly");
+    if (wired)
+        std::ranges::move(chart_rows(bench, wiring, *wired, direct ? wired_words : std::string{}),
+                          std::back_inserter(out.rows));
+    return out;
+}
+
 doc::Text ends_of(const Link& link) {
     doc::Text text;
     const auto list = [&](const std::vector<PinRef>& pins) {

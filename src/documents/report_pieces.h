@@ -38,6 +38,12 @@ std::vector<size_t> worst_first(const std::vector<Item>& items, VerdictOf verdic
 std::vector<doc::ChartRow> chart_rows(const Bench& bench, const Wiring* wiring, const LinkJudgement& link,
                                       const std::string& group);
 
+/// Levels of a link with its ends joined directly, where `direct` is given, and as wired, where `wired` is;
+/// `wired_words` says what that wiring is, where both stand in one chart.
+doc::LevelChart level_chart(const Bench& bench, const std::string& link, const LinkJudgement* direct,
+                            const LinkJudgement* wired, const Wiring* wiring,
+                            const std::string& wired_words = "with the interface circuit");
+
 /// Ends, kind and rate of a link.
 doc::Text ends_of(const Link& link);
 /// One plain sentence why the link is what it is.

@@ -15,6 +15,7 @@
 #include "documents/sheets_kit.h"
 #include "documents/sheets_ohms.h"
 #include "documents/sheets_steps.h"
+#include "documents/sheets_wrong.h"
 #include "judging/power_order.h"
 #include "judging/rail_currents.h"
 #include "placement/place.h"
@@ -30,11 +31,13 @@ struct Sheets {
     SlipReport slips;     ///< only what may harm; none without holes
     PlacedWiring placed;  ///< the wiring with its holes; `trouble`: no holes, pins only
     Judgement judgement;
+    Judgement direct;  ///< with the ends of every link joined as they are
     std::vector<std::string> unwired;  ///< links for which no interface circuit was found
     std::vector<BuildWire> wires;      ///< by number
     std::vector<BuildPhase> phases;
     std::vector<OhmCheck> ohms;
     std::vector<LinkReading> levels;
+    std::vector<std::vector<WrongReading>> wrong;  ///< by level: what else it may read, and why
     PowerOrder order;
     std::vector<RailCurrent> currents;  ///< by rail; empty: the network has no solution
     std::vector<KitEntry> kit;

@@ -14,11 +14,8 @@
 namespace voltsill {
 namespace {
 
-// Common practice, no source, as in docs/sheets.md; a course keeps whole modules in reserve, a list of one
-// build (part_words.h) does not.
-constexpr double module_rate = 0.1, board_rate = 0.1, wire_rate = 1.0;
-
-int spares(double rate, int count) { return static_cast<int>(std::ceil(rate * count - 1e-9)); }
+// Common practice, no source, as in docs/sheets.md.
+constexpr double board_share = 0.1, wire_share = 1.0;
 
 /// Jumper wires are bought in lengths (common practice, no source); one that is longer than any of these stays as it is.
 int bought_length(double metres) {
@@ -31,13 +28,13 @@ int bought_length(double metres) {
 
 std::vector<KitEntry> kit_list(const PlacedWiring& placed, const std::vector<BuildWire>& wires, int seats) {
     std::map<std::string, KitEntry> parts;
-    std::map<std::string, double> rate;
+    std::map<std::string, const PartType*> type;
     for (const WiredPart& part : placed.wiring.parts) {
         KitEntry& entry = parts[part_words(part)];
         entry.what = part_words(part);
         ++entry.per_seat;
         entry.names += (entry.names.empty() ? "" : ", ") + part.name;
-        rate[entry.what] = part.type->kind == PartKind::module ? module_rate : spare_rate(*part.type);
+        type[entry.what] = part.type.get();
     }
     std::map<std::tuple<std::string, int>, KitEntry> cut;
     for (const BuildWire& wire : wires) {
@@ -56,17 +53,14 @@ std::vector<KitEntry> kit_list(const PlacedWiring& placed, const std::vector<Bui
         ++entry.per_seat;
     }
     std::vector<KitEntry> out;
-    const auto take = [&](KitEntry entry, double share) {
+    const auto take = [&](KitEntry entry, const auto& kind) {
         entry.seats = seats;
-        entry.spares = spares(share, entry.per_seat * seats);
+        entry.spares = spares_of(kind, entry.per_seat * seats);
         out.push_back(std::move(entry));
     };
-    for (auto& [name, entry] : boards) take(std::move(entry), board_rate);
-    for (auto& [name, entry] : parts) {
-        const double share = rate[name];
-        take(std::move(entry), share);
-    }
-    for (auto& [key, entry] : cut) take(std::move(entry), wire_rate);
+    for (auto& [name, entry] : boards) take(std::move(entry), board_share);
+    for (auto& [name, entry] : parts) take(std::move(entry), *type[name]);
+    for (auto& [key, entry] : cut) take(std::move(entry), wire_share);
     return out;
 }
 

@@ -3,7 +3,7 @@
 ///
 ///     total = per seat x seats + spares,   spares = ceil(rate x per seat x seats)
 ///
-/// Rates after common practice, no source: those of `spare_rate`, 10 % of modules, 100 % of wires.
+/// Rates after common practice, no source: those of `spares_of` for parts, 10 % of boards, 100 % of wires.
 #include <string>
 #include <vector>
 

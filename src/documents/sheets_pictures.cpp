@@ -19,8 +19,7 @@ void boards(const Bench& bench, const Sheets& sheets, Blocks& blocks) {
     const int count = static_cast<int>(placement.boards.size());
     for (int board = 0; board < count; ++board)
         blocks.push_back(
-            doc::Picture{drawing::tie_point_plan(bench, sheets.wiring(), placement, board),
-                         count == 1 ? "The board" : fmt::format("Board {} of {}", board + 1, count)});
+            doc::Picture{drawing::tie_point_plan(bench, sheets.wiring(), placement, board), ""});
     blocks.push_back(doc::Picture{drawing::tie_point_key(bench, sheets.wiring(), placement), ""});
 }
 
@@ -46,8 +45,9 @@ Blocks circuit_blocks(const Bench& bench, const Sheets& sheets, const std::strin
 }
 
 Blocks picture_blocks(const Bench& bench, const Sheets& sheets) {
-    Blocks blocks{doc::PageBreak{},  // a map of many links is as tall as a page
-                  doc::Picture{drawing::rail_map(bench, &sheets.wiring(), &sheets.judgement), ""}};
+    Blocks blocks{doc::heading(2, {"Map of rails"}, "rails")};
+    for (drawing::Drawing& map : drawing::rail_maps(bench, &sheets.wiring(), &sheets.judgement))
+        blocks.push_back(doc::Picture{std::move(map), ""});
     if (sheets.has_holes()) boards(bench, sheets, blocks);
     packages(bench, sheets, blocks);
     return blocks;

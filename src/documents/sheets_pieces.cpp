@@ -31,6 +31,15 @@ std::string set_words(char set) {
 
 std::string to_fill(const char* unit) { return fmt::format("........ {}", unit); }
 
+void add_pen_columns(doc::Table& table) {
+    table.columns.push_back({"read", doc::Align::right, false});
+    table.columns.push_back({"ok", doc::Align::center, false});
+}
+void add_pen_cells(std::vector<doc::Text>& row, const char* unit, const std::string& what) {
+    row.push_back({to_fill(unit)});
+    row.push_back({doc::tick(what)});
+}
+
 Blocks front_blocks(const Bench& bench, const Sheets& sheets) {
     Blocks out;
     const Judgement& j = sheets.judgement;

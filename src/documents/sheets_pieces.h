@@ -16,6 +16,14 @@ std::string to_fill(const char* unit);
 Blocks front_blocks(const Bench& bench, const Sheets& sheets);
 /// Rows where a slip could harm, the worst first; with `answers` what the slips would do.
 Blocks slip_blocks(const Sheets& sheets, bool answers);
+/// Static levels of every link: margins and levels before and after, then readings to take.
+Blocks level_blocks(const Bench& bench, const Sheets& sheets, bool answers);
+/// Each link driven at one end and looked at at the other.
+Blocks function_blocks(const Bench& bench, const Sheets& sheets, bool answers);
+/// Columns for a pen at the end of a table, and their cells in a row.
+void add_pen_columns(doc::Table& table);
+void add_pen_cells(std::vector<doc::Text>& row, const char* unit, const std::string& what);
+
 /// Before touching: power, hands, deference.
 doc::Block care_block();
 

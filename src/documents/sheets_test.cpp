@@ -16,16 +16,6 @@ struct TestSheet {
     bool answers;
     Blocks blocks;
 
-    /// Columns for a pen at the end of every row.
-    static void pen_columns(doc::Table& table) {
-        table.columns.push_back({"read", doc::Align::right, false});
-        table.columns.push_back({"ok", doc::Align::center, false});
-    }
-    static void pen_cells(std::vector<doc::Text>& row, const char* unit, const std::string& what) {
-        row.push_back({to_fill(unit)});
-        row.push_back({doc::tick(what)});
-    }
-
     void ohms() {
         blocks.push_back(doc::heading(2, {"1. Power-off check"}, "power-off"));
         blocks.push_back(doc::paragraph(
@@ -37,12 +27,12 @@ struct TestSheet {
             doc::Table table{.caption = caption,
                              .columns = {{"from"}, {"to"}, {"expected", doc::Align::right, false}}};
             if (answers) table.columns.push_back({"else it is"});
-            pen_columns(table);
+            add_pen_columns(table);
             for (const OhmCheck& check : sheets.ohms) {
                 if (!wanted(check.kind)) continue;
                 std::vector<doc::Text> row{{check.from}, {check.to}, {window_words(check)}};
                 if (answers) row.push_back({check.wrong});
-                pen_cells(row, "Ω", fmt::format("{} to {}", check.from, check.to));
+                add_pen_cells(row, "Ω", fmt::format("{} to {}", check.from, check.to));
                 table.rows.push_back(std::move(row));
             }
             if (!table.rows.empty()) blocks.push_back(std::move(table));
@@ -85,12 +75,12 @@ struct TestSheet {
         blocks.push_back(doc::heading(2, {"3. Limited-power check"}, "limited-power"));
         doc::Table table{.caption = "Rails, each set with its output open",
                          .columns = {{"rail"}, {"made by"}, {"expected", doc::Align::right, false}}};
-        pen_columns(table);
+        add_pen_columns(table);
         for (const Rail& rail : bench.rails) {
             std::vector<doc::Text> row{{rail.name},
                                        {rail.from.empty() ? "a supply of its own" : rail.from},
                                        {meter_words(rail.volts.span.lo.si(), rail.volts.span.hi.si())}};
-            pen_cells(row, "V", "rail " + rail.name);
+            add_pen_cells(row, "V", "rail " + rail.name);
             table.rows.push_back(std::move(row));
         }
         blocks.push_back(std::move(table));
@@ -119,7 +109,7 @@ struct TestSheet {
                                      {"expected", doc::Align::right, false}}};
         if (answers) table.columns.push_back({"at rest", doc::Align::right, false});
         if (answers) table.columns.push_back({"made up of"});
-        pen_columns(table);
+        add_pen_columns(table);
         std::vector<std::string> silent;
         for (const RailCurrent& c : sheets.currents) {
             const Rail* rail = bench.rail(c.rail);
@@ -135,7 +125,7 @@ struct TestSheet {
                         shares.push_back(fmt::format("{} {}", s.what, amps_window(s.lo, s.hi)));
                 row.push_back({fmt::format("{}", fmt::join(shares, "; "))});
             }
-            pen_cells(row, "mA", "current of rail " + c.rail);
+            add_pen_cells(row, "mA", "current of rail " + c.rail);
             table.rows.push_back(std::move(row));
             for (const std::string& part : c.silent)
                 if (std::ranges::find(silent, part) == silent.end()) silent.push_back(part);
@@ -152,59 +142,6 @@ struct TestSheet {
                  "way round, two outputs that fight; 10 mA more than expected is contention until shown "
                  "otherwise (common practice)."}));
     }
-
-    doc::Table level_table(const Link& link) const {
-        doc::Table table{.columns = {{"set"}, {"read at"}, {"expected", doc::Align::right, false}}};
-        if (answers) table.columns.push_back({"nominal", doc::Align::right, false});
-        table.columns.push_back({"reads as", doc::Align::left, false});
-        table.columns.push_back({"limit", doc::Align::right, false});
-        pen_columns(table);
-        for (const LinkReading& r : sheets.levels) {
-            if (r.link != link.name) continue;
-            const bool floats = r.reading.level == 'Z';
-            std::vector<doc::Text> row{{r.driver + " " + set_words(r.set)},
-                                       {r.reading.point},
-                                       {floats ? "floats" : meter_words(r.reading.lo, r.reading.hi)}};
-            if (answers) row.push_back({floats ? "-" : meter_words(r.reading.nominal)});
-            row.push_back({r.reading.level == '1' ? "high" : r.reading.level == '0' ? "low" : "-"});
-            const bool high = r.reading.level == '1';
-            row.push_back({r.threshold
-                               ? fmt::format("{} {}", high ? "over" : "under", meter_words(*r.threshold))
-                               : "-"});
-            pen_cells(row, "V", fmt::format("{} at {}", set_words(r.set), r.reading.point));
-            table.rows.push_back(std::move(row));
-        }
-        return table;
-    }
-
-    void levels() {
-        blocks.push_back(doc::heading(2, {"4. Static levels"}, "static"));
-        blocks.push_back(doc::paragraph(
-            {"All rails up. Hold each driver still, read against ground: every tolerance of rails and parts "
-             "is in the window."}));
-        for (const Link& link : bench.links) {
-            doc::Table table = level_table(link);
-            blocks.push_back(doc::heading(3, {link.name}));
-            blocks.push_back(doc::paragraph(ends_of(link)));
-            if (table.rows.empty())
-                blocks.push_back(doc::paragraph({"No reading: nothing on this link can be set."}));
-            else
-                blocks.push_back(std::move(table));
-        }
-    }
-
-    void function() {
-        blocks.push_back(doc::heading(2, {"5. Function check"}, "function"));
-        blocks.push_back(doc::paragraph(
-            {"With the program of the bench: each link at its rate, its receiver answering."}));
-        doc::Steps steps{.numbered = false};
-        for (const Link& link : bench.links) {
-            doc::Text text{doc::strong(link.name), ": "};
-            for (const doc::Run& run : ends_of(link)) text.push_back(run);
-            steps.items.push_back({std::move(text), {to_fill("seen")}});
-        }
-        blocks.push_back(std::move(steps));
-    }
 };
 
 }  // namespace
@@ -216,8 +153,8 @@ doc::Document test_sheet(const Bench& bench, const Sheets& sheets, bool answers)
     t.ohms();
     t.power_up();
     t.limited_power();
-    t.levels();
-    t.function();
+    append(t.blocks, level_blocks(bench, sheets, answers));
+    append(t.blocks, function_blocks(bench, sheets, answers));
     return {fmt::format("Test sheet{}: {}", answers ? " with answers" : "", bench.title),
             std::move(t.blocks)};
 }

@@ -3,8 +3,9 @@
 /// colours. The same drawing becomes SVG (svg.h) on a screen and vectors on paper (room printing),
 /// and tests read its words and places without a picture.
 ///
-/// One unit is one point of print, 1/72 inch: a drawing no wider than 510 units prints at its own
-/// size on A4 (ISO 216) and on Letter (ANSI/ASME Y14.1) with 15 mm of margin. x runs right, y down.
+/// One unit is one point of print, 1/72 inch: a drawing no wider than 510 units and no taller than 660
+/// prints at its own size under a heading on A4 (ISO 216) and on Letter (ANSI/ASME Y14.1) with 15 mm of
+/// margin. x runs right, y down.
 /// Text is UTF-8 and may hold anything a user typed: whoever writes a medium makes it harmless.
 #include <string>
 #include <utility>
@@ -13,7 +14,7 @@
 
 namespace voltsill::drawing {
 
-inline constexpr double page_width = 510, page_height = 700;
+inline constexpr double page_width = 510, page_height = 660;
 /// Smallest letters of any drawing, units.
 inline constexpr double smallest_letters = 7;
 

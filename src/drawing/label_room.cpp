@@ -10,6 +10,10 @@ bool LabelRoom::is_free(const Box& box) const {
     return std::ranges::none_of(taken_, [&](const Box& other) { return box.touches(other); });
 }
 
+int LabelRoom::hits(const Box& box) const {
+    return static_cast<int>(std::ranges::count_if(taken_, [&](const Box& other) { return box.touches(other); }));
+}
+
 std::optional<LabelRoom::Spot> LabelRoom::find(const Label& label, Point centre, double clear_x,
                                               double clear_y) const {
     Spot spot{label};

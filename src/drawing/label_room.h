@@ -13,6 +13,8 @@ class LabelRoom {
     void take(const Box& box) { taken_.push_back(box); }
     void take(const Label& label) { take(box_of(label)); }
     bool is_free(const Box& box) const;
+    /// How many things a box would lie on.
+    int hits(const Box& box) const;
     bool is_free(const Label& label) const { return is_free(box_of(label)); }
 
     struct Spot {

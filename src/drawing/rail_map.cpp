@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <map>
+#include <numeric>
 
 #include "drawing/rail_map_layout.h"
 #include "drawing/symbols.h"
@@ -156,18 +157,58 @@ std::string described(const MapContents& c) {
     return text;
 }
 
+/// As fine as the width of a page lets it be.
+MapContents contents_for_page(const Bench& bench, const Wiring* wiring, const Judgement* judgement) {
+    for (int coarseness = 0;; ++coarseness) {
+        MapContents contents = map_contents(bench, wiring, judgement, coarseness);
+        if (coarseness == coarsest || MapLayout{.c = contents}.lay()) return contents;
+    }
+}
+
+Drawing drawn(const MapContents& contents, const std::string& title) {
+    MapLayout layout{.c = contents};
+    layout.lay();
+    MapDrawing map{layout, {}};
+    map.draw();
+    map.out.title = title;
+    map.out.description = described(contents);
+    return std::move(map.out);
+}
+
+/// Lines from the highest rail down, in `count` runs of about one length.
+std::vector<MapContents> shared_out(const MapContents& whole, size_t count) {
+    std::vector<size_t> order(whole.lines.size());
+    std::iota(order.begin(), order.end(), size_t{0});
+    std::ranges::stable_sort(order, {}, [&](size_t l) {
+        const auto [high, low] =
+            std::minmax(whole.stations[whole.lines[l].from].band, whole.stations[whole.lines[l].to].band);
+        return std::pair(high, low);
+    });
+    std::vector<MapContents> out;
+    for (size_t k = 0; k < count; ++k)
+        out.push_back(part_of(whole,
+                              {order.begin() + static_cast<std::ptrdiff_t>(k * order.size() / count),
+                               order.begin() + static_cast<std::ptrdiff_t>((k + 1) * order.size() / count)},
+                              k == 0));
+    return out;
+}
+
 }  // namespace
 
 Drawing rail_map(const Bench& bench, const Wiring* wiring, const Judgement* judgement) {
-    for (int coarseness = 0;; ++coarseness) {
-        const MapContents contents = map_contents(bench, wiring, judgement, coarseness);
-        MapLayout layout{.c = contents};
-        if (!layout.lay() && coarseness < coarsest) continue;
-        MapDrawing map{layout, {}};
-        map.draw();
-        map.out.title = "Map of rails: " + bench.title;
-        map.out.description = described(contents);
-        return std::move(map.out);
+    return drawn(contents_for_page(bench, wiring, judgement), "Map of rails: " + bench.title);
+}
+
+std::vector<Drawing> rail_maps(const Bench& bench, const Wiring* wiring, const Judgement* judgement) {
+    const MapContents whole = contents_for_page(bench, wiring, judgement);
+    for (size_t count = 1;; ++count) {
+        std::vector<Drawing> maps;
+        for (const MapContents& share : shared_out(whole, count))
+            maps.push_back(drawn(share, count == 1 ? "Map of rails: " + bench.title
+                                                   : fmt::format("Map of rails, {} of {}: {}", maps.size() + 1,
+                                                                 count, bench.title)));
+        const bool fits = std::ranges::all_of(maps, [](const Drawing& d) { return d.height <= page_height; });
+        if (fits || count >= whole.lines.size()) return maps;
     }
 }
 

@@ -20,4 +20,9 @@ namespace voltsill::drawing {
 /// `judgement` null: no verdicts.
 Drawing rail_map(const Bench& bench, const Wiring* wiring, const Judgement* judgement);
 
+/// The same for pages: one map, or as many as it takes for each to be no taller than `page_height`. Each
+/// has an equal share of the lines, from the highest rail down, and the parts they run between; a part
+/// without a line stands on the first.
+std::vector<Drawing> rail_maps(const Bench& bench, const Wiring* wiring, const Judgement* judgement);
+
 }  // namespace voltsill::drawing

@@ -47,6 +47,10 @@ inline constexpr int coarsest = 3;
 MapContents map_contents(const Bench& bench, const Wiring* wiring, const Judgement* judgement,
                          int coarseness);
 
+/// Some lines, by index, with the stations and bands they need; `rest`: also the stations no line of
+/// `whole` ends at.
+MapContents part_of(const MapContents& whole, const std::vector<size_t>& lines, bool rest);
+
 /// What stands between two pins of a link, in a few words: "divider 2.2 kΩ over 3.3 kΩ".
 std::string circuit_words(const Bench& bench, const Wiring& wiring, const Link& link, const PinRef& from,
                           const PinRef& to);

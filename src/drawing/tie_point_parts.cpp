@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 #include "drawing/package_plan.h"
 #include "quantity/print.h"
@@ -35,10 +36,7 @@ struct Figure {
     BoardFigure out = {};
 
     void add(Item item) { out.group.items.push_back(std::move(item)); }
-    void square(Point p) {
-        add(box(p.x - lead / 2, p.y - lead / 2, lead, lead, Tone::ink, no_stroke));
-        out.leads.push_back(p);
-    }
+    void square(Point p) { add(box(p.x - lead / 2, p.y - lead / 2, lead, lead, Tone::ink, no_stroke)); }
     void body_box(const Box& b) {
         out.bodies.push_back(b);
         out.middle = {(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2};
@@ -49,7 +47,9 @@ struct Figure {
     void dual();
     void row();
     void two_legs();
-    void symbol(Point from, Point to, Point middle);
+    void symbol(Point from, Point to, double share, double half);
+    int hidden(Point from, Point to, double share, double half) const;
+    void note_extent(Point from, Point to, Point middle, double half);
     bool inside(Point middle, double half, Point along, const std::string& text);
     void letter_leads();
     void keep_name_for_later(const std::string& text) {
@@ -112,7 +112,6 @@ void Figure::letter_leads() {
         const Label letter{.at = {at[n].x, at[n].y + 2.6}, .text = text, .anchor = Anchor::middle, .size = small_letters};
         room.take(letter);
         add(letter);
-        out.leads.push_back(at[n]);
     }
 }
 
@@ -132,16 +131,38 @@ void Figure::row() {
     keep_name_for_later(part.name);
 }
 
-/// IEC 60617: a box for a resistor, two plates for a capacitor, triangle and bar for a diode.
-void Figure::symbol(Point from, Point to, Point middle) {
+/// Half the thickness of a small body, and of what words keep off.
+constexpr double half_body = 4.2, half_leg = 0.8;
+
+/// Boxes along a line that hold it with `half` on either side: of a line that lies askew one box would hold
+/// much that is free.
+std::vector<Box> boxes_along(Point from, Point to, double half) {
     const double length = std::hypot(to.x - from.x, to.y - from.y);
+    const bool askew = std::abs(to.x - from.x) > 0.01 && std::abs(to.y - from.y) > 0.01;
+    const int pieces = askew ? std::max(1, static_cast<int>(std::ceil(length / 3))) : 1;
+    std::vector<Box> out;
+    for (int k = 0; k < pieces; ++k) {
+        const auto at = [&](double share) {
+            return Point{from.x + share * (to.x - from.x), from.y + share * (to.y - from.y)};
+        };
+        const Point a = at(double(k) / pieces), b = at(double(k + 1) / pieces);
+        // The corners of a piece lie `half` to its sides, not ahead of it.
+        const double x = half * std::abs(to.y - from.y) / length, y = half * std::abs(to.x - from.x) / length;
+        out.push_back({std::min(a.x, b.x) - x, std::min(a.y, b.y) - y, std::max(a.x, b.x) + x, std::max(a.y, b.y) + y});
+    }
+    return out;
+}
+
+/// IEC 60617: a box for a resistor, two plates for a capacitor, triangle and bar for a diode. Its middle
+/// stands at a share of the way between the leads.
+void Figure::symbol(Point from, Point to, double share, double half) {
+    const double length = std::hypot(to.x - from.x, to.y - from.y);
+    const Point middle{from.x + share * (to.x - from.x), from.y + share * (to.y - from.y)};
     const Point along{(to.x - from.x) / length, (to.y - from.y) / length}, side{-along.y, along.x};
     const auto spot = [&](double a, double b) {
         return Point{middle.x + along.x * a + side.x * b, middle.y + along.y * a + side.y * b};
     };
-    double half = 0;
     if (part.type->kind == PartKind::capacitor) {
-        half = std::min(1.5, length / 6);
         add(line(spot(-half, -4), spot(-half, 4), {Tone::ink, 1.1}));
         add(line(spot(half, -4), spot(half, 4), {Tone::ink, 1.1}));
         if (part.type->name.find("electrolytic") != std::string::npos) {
@@ -149,31 +170,47 @@ void Figure::symbol(Point from, Point to, Point middle) {
             add(line(spot(-half - 4.5, -3.1), spot(-half - 1.5, -3.1), leg));
         }
     } else if (part.type->kind == PartKind::diode) {
-        half = std::min(3.5, length / 4);
         const bool forward = part.package && part.type->pins[std::max(0, part.package->pin_of_number[0])].name == "A";
         const double tip = forward ? half : -half;
         add(polygon({spot(-tip, -3.6), spot(-tip, 3.6), spot(tip, 0)}, Tone::paper, leg));
         add(line(spot(tip, -3.6), spot(tip, 3.6), {Tone::ink, 1.2}));
     } else {
-        half = std::clamp(length / 2 - 6, 3.0, 21.0);
-        add(polygon({spot(-half, -4.2), spot(half, -4.2), spot(half, 4.2), spot(-half, 4.2)}, Tone::paper, {Tone::ink, 0.9}));
+        add(polygon({spot(-half, -half_body), spot(half, -half_body), spot(half, half_body), spot(-half, half_body)},
+                    Tone::paper, {Tone::ink, 0.9}));
     }
     add(line(from, spot(-half, 0), leg));
     add(line(spot(half, 0), to, leg));
-    const Point a = spot(-half, -4.2), b = spot(half, 4.2);
-    body_box({std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)});
+    note_extent(from, to, middle, half);
     keep_name_for_later(name_and_value(part));
-    for (const Point& end : {from, to}) {
-        const Point near = std::hypot(end.x - a.x, end.y - a.y) < std::hypot(end.x - b.x, end.y - b.y)
-                               ? spot(-half, 0) : spot(half, 0);
-        out.legs.push_back({std::min(end.x, near.x) - 0.8, std::min(end.y, near.y) - 0.8,
-                            std::max(end.x, near.x) + 0.8, std::max(end.y, near.y) + 0.8});
-    }
     if (part.type->kind != PartKind::resistor || std::abs(along.x * along.y) > 0.01) return;
     if (inside(middle, half, along, name_and_value(part)))
         out.name.text.clear();
     else if (inside(middle, half, along, part.name))
         out.name.text = value_of(part), out.short_name.clear();
+}
+
+/// What words and wires keep off, and where words for it are sought.
+void Figure::note_extent(Point from, Point to, Point middle, double half) {
+    const double length = std::hypot(to.x - from.x, to.y - from.y);
+    const auto spot = [&](double a) {
+        return Point{middle.x + (to.x - from.x) / length * a, middle.y + (to.y - from.y) / length * a};
+    };
+    out.bodies = boxes_along(spot(-half), spot(half), half_body);
+    for (const auto& [a, b] : {std::pair{from, spot(-half)}, std::pair{spot(half), to}})
+        std::ranges::copy(boxes_along(a, b, half_leg), std::back_inserter(out.legs));
+    out.middle = middle;
+    const bool askew = out.bodies.size() > 1;  // then its boxes keep the words off, and words come nearer
+    out.clear_x = askew ? half_body : 0.5 * (out.bodies[0].x1 - out.bodies[0].x0);
+    out.clear_y = askew ? half_body : 0.5 * (out.bodies[0].y1 - out.bodies[0].y0);
+}
+
+/// How much lies under a body of half length `half` there.
+int Figure::hidden(Point from, Point to, double share, double half) const {
+    const double length = std::hypot(to.x - from.x, to.y - from.y), by = half / length;
+    const auto there = [&](double s) { return Point{from.x + s * (to.x - from.x), from.y + s * (to.y - from.y)}; };
+    int under = 0;
+    for (const Box& one : boxes_along(there(share - by), there(share + by), half_body + 0.6)) under += room.hits(one);
+    return under;
 }
 
 /// Words along the body, in its middle or towards an end where a number stands on it.
@@ -196,18 +233,23 @@ bool Figure::inside(Point middle, double half, Point along, const std::string& t
     return false;
 }
 
-/// The body stands where it hides no number.
+/// The body stands where it hides no number, as long as fits there.
 void Figure::two_legs() {
     const Point a = at[0], b = at[1];
-    const bool plates = part.type->kind == PartKind::capacitor || part.type->kind == PartKind::diode;
-    Point middle{0.5 * (a.x + b.x), 0.5 * (a.y + b.y)};
-    for (const double share : {0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8}) {
-        const Point p{a.x + share * (b.x - a.x), a.y + share * (b.y - a.y)};
-        if (!plates || !room.is_free(Box{p.x - 4, p.y - 4, p.x + 4, p.y + 4})) continue;
-        middle = p;
-        break;
-    }
-    symbol(a, b, middle);
+    const double length = std::hypot(b.x - a.x, b.y - a.y);
+    double longest = std::clamp(length / 2 - 6, 3.0, 21.0);
+    if (part.type->kind == PartKind::capacitor) longest = std::min(1.5, length / 6);
+    if (part.type->kind == PartKind::diode) longest = std::min(3.5, length / 4);
+    std::pair place{0.5, longest};
+    int least = 1000;
+    for (double half = longest; least > 0 && half > 0.99 * std::min(longest, 4.0); half *= 0.85)
+        for (int off = 0; off <= 20; ++off)
+            for (const double share : {0.5 + 0.02 * off, 0.5 - 0.02 * off}) {
+                if (length * std::min(share, 1 - share) < half + 3) continue;
+                const int under = hidden(a, b, share, half);
+                if (under < least) least = under, place = {share, half};
+            }
+    symbol(a, b, place.first, place.second);
     square(a);
     square(b);
 }

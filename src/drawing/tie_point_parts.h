@@ -12,7 +12,6 @@ struct BoardFigure {
     Group group;
     std::vector<Box> bodies;  ///< wires go round them where they can
     std::vector<Box> legs;    ///< thin, but words keep off
-    std::vector<Point> leads;
     Label name;               ///< still to be placed beside the part; empty text: stands in the body
     std::string short_name;   ///< where there is no room near for the whole; empty: then nothing
     Point middle;             ///< of the body

@@ -245,16 +245,26 @@ void Plan::headers() {
     for (const SideHeader& h : sheet.headers) header(h);
 }
 
+/// Leads first, then parts with rows of pins, whose numbers stand where they stand, then those with two
+/// legs, whose bodies find a place between.
 void Plan::find_parts() {
-    for (std::size_t p = 0; p < placement.parts.size(); ++p) {
-        const PlacedPart& placed = placement.parts[p];
-        if (!placed.on_board() || placed.holes.front().board != sheet.board) continue;
-        parts.push_back(part_figure(wiring, placement, int(p), sheet, room));
-        for (const Point& lead : parts.back().leads) {
+    std::vector<int> here;
+    for (std::size_t p = 0; p < placement.parts.size(); ++p)
+        if (placement.parts[p].on_board() && placement.parts[p].holes.front().board == sheet.board)
+            here.push_back(int(p));
+    for (const int p : here)
+        for (const Hole& hole : placement.parts[p].holes) {
+            const Point lead = sheet.at(hole);
             hinder({lead.x - 3, lead.y - 3, lead.x + 3, lead.y + 3}, over_lead);
             room.take(Box{lead.x - 2.5, lead.y - 2.5, lead.x + 2.5, lead.y + 2.5});
         }
-        for (const Box& body : parts.back().bodies) hinder(body, over_body);
+    std::ranges::stable_sort(here, {}, [&](int p) { return placement.parts[p].holes.size() == 2; });
+    for (const int p : here) {
+        parts.push_back(part_figure(wiring, placement, p, sheet, room));
+        for (const Box& body : parts.back().bodies) {
+            hinder(body, over_body);
+            room.take(body);
+        }
     }
 }
 
@@ -279,8 +289,7 @@ bool Plan::misleads(const BoardFigure& own, const Box& words) const {
 /// Names that stand beside their parts, once all bodies are known.
 void Plan::place_names() {
     for (const BoardFigure& part : parts)
-        for (const std::vector<Box>* boxes : {&part.bodies, &part.legs})
-            for (const Box& one : *boxes) room.take(one);
+        for (const Box& one : part.legs) room.take(one);
     for (BoardFigure& part : parts) {
         if (part.name.text.empty()) continue;
         const auto find = [&](const std::string& text) {

@@ -59,7 +59,7 @@ void SheetMaker::columns() {
     for (double& one : sheet.column_x) one += shift;
     sheet.left = shift - margin;
     sheet.right = shift + x + margin;
-    sheet.pitch = std::clamp((page_height - sheet.top - below_board) / std::max(1, kind.rows - 1), 9.6, 12.5);
+    sheet.pitch = std::clamp((page_height - sheet.top - below_board) / std::max(1, kind.rows - 1), 9.4, 12.5);
     sheet.bottom = sheet.top + sheet.pitch * (kind.rows - 1);
 }
 

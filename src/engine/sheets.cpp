@@ -28,6 +28,7 @@ void wire_up(Version& v) {
             return;
         }
         sheets.judgement = judge(*v.bench, sheets.placed.wiring);
+        sheets.direct = judge(*v.bench, wire_directly(*v.bench));
         return;
     }
     Plan planned = plan(*v.bench);
@@ -36,6 +37,7 @@ void wire_up(Version& v) {
         if (!link.chosen) sheets.unwired.push_back(link.link);
     sheets.placed.wiring = std::move(planned.wiring);
     sheets.judgement = std::move(planned.judgement);
+    sheets.direct = std::move(planned.before);
 }
 
 /// False: asked to stop.
@@ -67,6 +69,9 @@ bool fill(Version& v, const SheetsOptions& options, const Progress& progress, do
     }
     if (!go_on(0.8, "measuring")) return false;
     sheets.levels = link_readings(bench, sheets.wiring());
+    if (!go_on(0.83, "making mistakes")) return false;
+    if (options.audience == Audience::all || options.audience == Audience::instructor)  // who has the answers
+        sheets.wrong = wrong_levels(bench, sheets.placed, sheets.levels);
     if (!go_on(0.9, "measuring")) return false;
     sheets.wires = build_wires(sheets.placed);
     sheets.phases = build_phases(bench, sheets.placed, sheets.wires, sheets.levels);

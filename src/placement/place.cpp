@@ -32,17 +32,24 @@ BoardSupply boards_for(const Bench& bench, const PlaceOptions& options) {
     return boards;
 }
 
+/// One note for all parts that need the same adapter.
 std::vector<std::string> adapter_notes(const Layout& layout) {
-    std::vector<std::string> notes;
+    std::vector<std::pair<std::string, std::vector<std::string>>> names;  // by adapter, in order of parts
     for (std::size_t p = 0; p < layout.parts.size(); ++p) {
         const Footprint& footprint = layout.footprints[p];
         if (!footprint.adapter || !layout.parts[p].on_board()) continue;
         const WiredPart& part = layout.wiring.parts[p];
-        notes.push_back(fmt::format("{} ({}) sits on an adapter with {}.", part.name, part.package->name,
-                                    footprint.kind == FootprintKind::dip
-                                        ? fmt::format("the pins of a DIP-{}", footprint.leads)
-                                        : fmt::format("its {} pins in one row", footprint.leads)));
+        std::string adapter = fmt::format("{}, on an adapter with {}", part.package->name,
+                                          footprint.kind == FootprintKind::dip
+                                              ? fmt::format("the pins of a DIP-{}", footprint.leads)
+                                              : fmt::format("{} pins in one row", footprint.leads));
+        auto at = std::ranges::find(names, adapter, &decltype(names)::value_type::first);
+        if (at == names.end()) at = names.insert(at, {std::move(adapter), {}});
+        at->second.push_back(part.name);
     }
+    std::vector<std::string> notes;
+    for (const auto& [adapter, parts] : names)
+        notes.push_back(fmt::format("{}: {}{}.", fmt::join(parts, ", "), parts.size() > 1 ? "each " : "", adapter));
     return notes;
 }
 

@@ -34,6 +34,12 @@ void widen(MeterReading& to, const MeterReading& by) {
     to.lo = std::min(to.lo, by.lo), to.hi = std::max(to.hi, by.hi);
 }
 
+bool alike_told(const std::vector<Told>& a, const std::vector<Told>& b) {
+    return std::ranges::equal(a, b, [](const Told& x, const Told& y) {
+        return x.part == y.part && x.pin == y.pin && x.high == y.high;
+    });
+}
+
 class Meter {
   public:
     Meter(const Bench& bench, const Wiring& wiring, const Placement& placement,
@@ -84,12 +90,14 @@ class Meter {
         for (std::size_t p = 0; p < cut.part_of.size(); ++p) here[cut.part_of[p]] = static_cast<int>(p);
         std::optional<SettledLevels> levels;
         std::optional<bool> harms;
+        const Checkpoint* told = nullptr;  // the last one: neighbours often say the same
         for (std::size_t c = 0; c < checkpoints_.size(); ++c) {
             const Checkpoint& at = checkpoints_[c];
             if (!cut.moved[cutter_.pin(at.part, at.pin)] || here[at.part] < 0) continue;
             if (!levels) levels.emplace(bench_, cut.wiring);
             if (levels->largest() > most_unknowns) return;
-            levels->tell(at.told);
+            if (!told || !alike_told(told->told, at.told)) levels->tell(at.told);
+            told = &at;
             const MeterReading read = levels->at(here[at.part], at.pin);
             if (reads_as(read, out_[c].good)) continue;
             if (!harms) harms = harm_.may_harm(made);

@@ -12,7 +12,7 @@ namespace voltsill::printing {
 namespace {
 
 constexpr Type body{.size = 9}, small{.size = 8};
-constexpr double smallest_print = 6;      ///< points of a letter on paper
+constexpr double smallest_print = drawing::smallest_letters - 1e-6;  ///< points of a letter on paper
 constexpr double room_for_heading = 40;   ///< kept free over a drawing as high as a page
 
 struct Writer {

@@ -6,7 +6,7 @@
 /// Headings become bookmarks; a row of a table, a caution, a step and a drawing are never cut by the
 /// end of a page unless they are taller than one, a heading stays with what follows it, the head of a
 /// table comes again on every page. A drawing is never enlarged; one whose letters would shrink below
-/// 6 points gets a page on its side.
+/// 7 points (drawing::smallest_letters) gets a page on its side.
 /// Black on white: every meaning survives a printer without colour.
 #include <functional>
 #include <string>

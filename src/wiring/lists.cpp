@@ -138,10 +138,10 @@ std::vector<WireListEntry> wire_list(const Wiring& wiring) {
     return out;
 }
 
-double spare_rate(const PartType& type) {
+namespace {
+
+double spare_share(const PartType& type) {
     switch (type.kind) {
-        case PartKind::module:
-            return 0.0;
         case PartKind::logic:
         case PartKind::translator:
         case PartKind::mosfet:
@@ -156,6 +156,11 @@ double spare_rate(const PartType& type) {
             return 0.1;
     }
 }
+
+}  // namespace
+
+int spares_of(double share, int count) { return static_cast<int>(std::ceil(share * count - 1e-9)); }
+int spares_of(const PartType& type, int count) { return spares_of(spare_share(type), count); }
 
 std::string part_words(const WiredPart& part) {
     if (part.type->kind == PartKind::resistor && part.value)
@@ -177,7 +182,7 @@ std::vector<PartsListEntry> parts_list(const Wiring& wiring) {
         entry.what = part_words(part);
         ++entry.count;
         entry.names.push_back(part.name);
-        entry.spares = static_cast<int>(std::ceil(spare_rate(*part.type) * entry.count));
+        entry.spares = spares_of(*part.type, entry.count);
     }
     std::vector<PartsListEntry> out;
     for (auto& [what, entry] : by_what) out.push_back(std::move(entry));

@@ -17,8 +17,11 @@ int pin_of_lead(const WiredPart& part, int lead);
 std::string pin_label(const WiredPart& part, int pin, std::string_view more = {});
 /// "HCT 541 DIP-20", "resistor 10 kΩ 5 %"
 std::string part_words(const WiredPart& part);
-/// Share of a kind of part that breaks or gets lost, after common practice, no source: integrated
-/// circuits and transistors 20 %, LEDs and diodes 50 %, resistors and capacitors 10 %, modules none.
-double spare_rate(const PartType& type);
+/// How many spares to keep for `count` parts of a type, rounded up, by the share that breaks or gets lost
+/// after common practice, no source: integrated circuits and transistors 20 %, LEDs and diodes 50 %,
+/// modules, resistors and capacitors 10 %.
+int spares_of(const PartType& type, int count);
+/// The same for a share: 0.1 of 12 is 2.
+int spares_of(double share, int count);
 
 }  // namespace voltsill

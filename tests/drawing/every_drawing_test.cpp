@@ -34,8 +34,10 @@ const std::vector<std::pair<std::string, Builder>>& builders() {
          }},
         {"maps of rails",
          [](const Subject& s) {
-             return std::vector{drawing::rail_map(s.bench, &s.plan.wiring, &s.plan.judgement),
-                                drawing::rail_map(s.bench, nullptr, &s.plan.before)};
+             std::vector<Drawing> out = drawing::rail_maps(s.bench, &s.plan.wiring, &s.plan.judgement);
+             out.push_back(drawing::rail_map(s.bench, &s.plan.wiring, &s.plan.judgement));
+             out.push_back(drawing::rail_map(s.bench, nullptr, &s.plan.before));
+             return out;
          }},
         {"circuits of links",
          [](const Subject& s) {
@@ -91,6 +93,13 @@ TEST(EveryDrawing, FaultsAreFound) {
     EXPECT_EQ(faults_with(drawing::Label{.at = {12, 22}, .text = "words"}), 1u);
     EXPECT_EQ(faults_with(drawing::Label{.at = {90, 20}, .text = "words"}), 1u);
     EXPECT_EQ(faults_with(drawing::Label{.at = {60, 20}, .text = "w", .size = 6}), 1u);
+    EXPECT_EQ(faults_with(drawing::box(5, 10, 10, 20, drawing::Tone::paper, {})), 1u);
+    EXPECT_EQ(faults_with(drawing::box(5, 10, 10, 20, {}, {})), 0u);
+    const double askew = 30;  // a corner of its own box would reach the words, the shape does not
+    EXPECT_EQ(faults_with(drawing::polygon({{5, 45}, {5 + askew, 45 - askew}, {9 + askew, 49 - askew}, {9, 49}},
+                                           drawing::Tone::paper, {})), 1u);
+    EXPECT_EQ(faults_with(drawing::polygon({{35, 49}, {35 + askew, 49 - askew}, {39 + askew, 53 - askew}, {39, 53}},
+                                           drawing::Tone::paper, {})), 0u);
     EXPECT_EQ(faults_with(drawing::Group{.title = "", .data = {{"Part", "U1"}}, .items = {}}), 2u);
 }
 

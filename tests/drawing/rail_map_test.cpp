@@ -61,6 +61,15 @@ std::vector<std::string> values(const Drawing& d, std::string_view wanted) {
     return out;
 }
 
+void names_into(std::vector<std::string>& names, const std::vector<std::string>& lists) {
+    for (const std::string& list : lists)
+        for (size_t at = 0; at <= list.size();) {
+            const size_t end = std::min(list.find(", ", at), list.size());
+            names.push_back(list.substr(at, end - at));
+            at = end + 2;
+        }
+}
+
 TEST(RailMap, HoldsEveryLinkAndNothingLiesOnAnything) {
     for (const int links : {1, 4, 11, 50, 90, 200}) {
         SCOPED_TRACE(links);
@@ -70,16 +79,33 @@ TEST(RailMap, HoldsEveryLinkAndNothingLiesOnAnything) {
         const Drawing d = drawing::rail_map(bench, &w, &j);
         expect_clear(d);
         std::vector<std::string> named;
-        for (const std::string& list : values(d, "link"))
-            for (size_t at = 0; at <= list.size();) {
-                const size_t end = std::min(list.find(", ", at), list.size());
-                named.push_back(list.substr(at, end - at));
-                at = end + 2;
-            }
+        names_into(named, values(d, "link"));
         std::vector<std::string> wanted;
         for (const Link& link : bench.links) wanted.push_back(link.name);
         EXPECT_THAT(named, testing::UnorderedElementsAreArray(wanted));
     }
+}
+
+/// A page holds each map of a big bench at its own size, and every link stands on one of them.
+TEST(RailMap, PagesShareTheLinks) {
+    for (const int links : {1, 11, 50, 200}) {
+        SCOPED_TRACE(links);
+        const Bench bench = bench_of(links);
+        const Wiring w = wire_directly(bench);
+        const Judgement j = judge(bench, w);
+        std::vector<std::string> named, wanted, parts;
+        for (const Drawing& d : drawing::rail_maps(bench, &w, &j)) {
+            expect_clear(d);
+            EXPECT_LE(d.height, drawing::page_height);
+            names_into(named, values(d, "link"));
+            for (const std::string& part : values(d, "part")) parts.push_back(part);
+        }
+        for (const Link& link : bench.links) wanted.push_back(link.name);
+        EXPECT_THAT(named, testing::UnorderedElementsAreArray(wanted));
+        EXPECT_THAT(parts, testing::Contains("hub"));
+    }
+    const Bench small = bench_of(1);
+    EXPECT_EQ(drawing::rail_maps(small, nullptr, nullptr).size(), 1u);
 }
 
 /// Bands stand in the order of their voltages, whatever order the bench gives.

@@ -214,8 +214,9 @@ TEST(Pdf, DrawingsKeepTheirSizeUnlessTheyMustShrink) {
     };
     EXPECT_NEAR(distance({"t", {Picture{two_words(200, 9), ""}}}).first, 180, 1);  // its own size
     EXPECT_NEAR(distance({"t", {Picture{two_words(510, 7), ""}}}).first, 490, 1);  // as wide as the page
-    // 700 wide in letters of 9: 6.6 points upright.
-    EXPECT_NEAR(distance({"t", {Picture{two_words(700, 9), ""}}}).second, 595.276, 0.01);
+    // 700 wide in letters of 10: 7.3 points upright. In letters of 9 they would be 6.6: on its side.
+    EXPECT_NEAR(distance({"t", {Picture{two_words(700, 10), ""}}}).second, 595.276, 0.01);
+    EXPECT_NEAR(distance({"t", {Picture{two_words(700, 9), ""}}}).second, 841.89, 0.01);
     // In letters of 7 it would be 5.1: on its side.
     const auto [width, page] = distance({"t", {Picture{two_words(700, 7), ""}}});
     EXPECT_NEAR(page, 841.89, 0.01);
