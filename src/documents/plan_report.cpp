@@ -7,17 +7,6 @@
 namespace voltsill {
 namespace {
 
-/// The judgement of a planned crossing: of the link of that name, or of the link that the plan
-/// serves in several crossings ("bus data to rail low").
-const LinkJudgement* judged(const Judgement& judgement, const std::string& crossing) {
-    const LinkJudgement* best = nullptr;
-    for (const LinkJudgement& j : judgement.links) {
-        if (j.link != crossing && !crossing.starts_with(j.link + " to ")) continue;
-        if (!best || j.link.size() > best->link.size()) best = &j;
-    }
-    return best;
-}
-
 struct PlanReport {
     const Bench& bench;
     const Plan& plan;

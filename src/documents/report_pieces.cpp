@@ -107,6 +107,15 @@ std::string meter_words(double lo, double hi) {
     return from == to ? from : fmt::format("{} to {}", from, to);
 }
 
+const LinkJudgement* judged(const Judgement& judgement, const std::string& crossing) {
+    const LinkJudgement* best = nullptr;
+    for (const LinkJudgement& j : judgement.links) {
+        if (j.link != crossing && !crossing.starts_with(j.link + " to ")) continue;
+        if (!best || j.link.size() > best->link.size()) best = &j;
+    }
+    return best;
+}
+
 std::string link_anchor(size_t index) { return fmt::format("link-{}", index + 1); }
 
 std::vector<doc::ChartRow> chart_rows(const Bench& bench, const Wiring* wiring, const LinkJudgement& link,

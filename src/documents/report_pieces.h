@@ -23,6 +23,9 @@ std::string meter_words(double volts);
 /// "3.2 V to 3.4 V", or one voltage where both read alike.
 std::string meter_words(double lo, double hi);
 
+/// The judgement of a link, or of the link of a planned crossing ("bus data to rail low"); null: none.
+const LinkJudgement* judged(const Judgement& judgement, const std::string& crossing);
+
 std::string link_anchor(size_t index);
 /// Indices of `items`, worst first by what `verdict` says of each, else in their order.
 template <class Item, class VerdictOf>

@@ -17,11 +17,6 @@ constexpr std::size_t most_rows = 8;
 /// Wrong readings that are told apart beside one right one.
 constexpr std::size_t most_meanings = 3;
 
-const LinkJudgement* judged(const Judgement& judgement, const std::string& link) {
-    const auto at = std::ranges::find(judgement.links, link, &LinkJudgement::link);
-    return at == judgement.links.end() ? nullptr : &*at;
-}
-
 /// The numbers of a chart without its names: of links that are alike, one chart says it.
 std::string figures_of(const doc::LevelChart& chart) {
     std::string out;
