@@ -1,4 +1,22 @@
 import { render } from "preact";
+import { get, trouble } from "./effects/api";
+import { building, checking, planning, printing, tracing } from "./effects/computing";
+import { editing } from "./effects/editing";
+import { keeping, opening, saving, watching } from "./effects/files";
+import { coloring, following_the_address, stored_theme } from "./effects/page";
+import { finding_parts, knowing_types } from "./effects/parts";
+import { Store } from "./effects/store";
+import type { About } from "./model/answers";
+import { route_of } from "./model/routes";
+import { App } from "./views/app";
 
-const root = document.getElementById("page");
-if (root) render(<main><h1>Voltsill</h1></main>, root);
+const root = document.getElementById("page")!;
+const store = new Store((s, dispatch) => render(<App s={s} dispatch={dispatch} />, root));
+store.add(coloring(), following_the_address(store), opening(store), saving(store), watching(store), keeping(store), editing(store),
+    finding_parts(store), knowing_types(store), checking(store), planning(store), building(store), tracing(store), printing(store));
+
+store.dispatch({ do: "go", route: route_of(location.hash) });
+store.dispatch({ do: "theme", theme: stored_theme() });
+get<About>("/api/about").then(
+    (about) => store.dispatch({ do: "about", about }),
+    (error: unknown) => store.dispatch({ do: "notice", words: trouble(error) ?? "", bad: true }));

@@ -1,0 +1,78 @@
+/** Requests to the server that delivered the page. */
+import type { Problem } from "../model/answers";
+
+const meta = (name: string): string => document.querySelector<HTMLMetaElement>(`meta[name="${name}"]`)?.content ?? "";
+const token = meta("voltsill-token");
+export const style_nonce = meta("voltsill-style-nonce");
+
+/** The server said no; `body` is its answer. */
+export class Refused extends Error {
+    constructor(readonly status: number, readonly body: unknown) {
+        super(words_of(body) || `The server answered ${status}.`);
+    }
+}
+
+function words_of(body: unknown): string {
+    const problems = (body as { problems?: Problem[] } | null)?.problems;
+    return problems?.map((p) => p.message).join("; ") ?? "";
+}
+
+/** Words for a reader; null: it was cancelled, there is nothing to tell. */
+export function trouble(error: unknown): string | null {
+    if (error instanceof DOMException && error.name === "AbortError") return null;
+    if (error instanceof Refused) return error.message;
+    return "The server does not answer. Is voltsill serve still running?";
+}
+
+async function send(method: string, url: string, body?: unknown, signal?: AbortSignal): Promise<Response> {
+    const headers: Record<string, string> = {};
+    if (method !== "GET") headers["X-Voltsill-Token"] = token;
+    if (body !== undefined) headers["Content-Type"] = "application/json";
+    const answer = await fetch(url, {
+        method, headers, ...(body === undefined ? {} : { body: JSON.stringify(body) }), ...(signal ? { signal } : {}),
+    });
+    if (answer.ok) return answer;
+    throw new Refused(answer.status, await answer.json().catch(() => null));
+}
+
+export const get = async <T>(url: string, signal?: AbortSignal): Promise<T> =>
+    (await (await send("GET", url, undefined, signal)).json()) as T;
+export const post = async <T>(url: string, body: unknown, signal?: AbortSignal): Promise<T> =>
+    (await (await send("POST", url, body, signal)).json()) as T;
+export const put = async <T>(url: string, body: unknown): Promise<T> => (await (await send("PUT", url, body)).json()) as T;
+export const post_for_file = async (url: string, body: unknown): Promise<Blob> => (await send("POST", url, body)).blob();
+
+export interface StreamEvent { name: string; data: unknown }
+
+/** Splits a stream of events (HTML standard, 9.2.6) at its blank lines; keeps the unfinished rest. */
+export function events_in(text: string): { events: StreamEvent[]; rest: string } {
+    const blocks = text.replaceAll("\r\n", "\n").split("\n\n");
+    const rest = blocks.pop() ?? "";
+    const events: StreamEvent[] = [];
+    for (const block of blocks) {
+        let name = "message";
+        const data: string[] = [];
+        for (const line of block.split("\n")) {
+            if (line.startsWith("event:")) name = line.slice(6).trim();
+            if (line.startsWith("data:")) data.push(line.slice(5).replace(/^ /, ""));
+        }
+        if (data.length || name !== "message") events.push({ name, data: data.length ? (JSON.parse(data.join("\n")) as unknown) : null });
+    }
+    return { events, rest };
+}
+
+/** Reads an answer that comes as a stream of events, until it ends. */
+export async function stream(url: string, body: unknown, signal: AbortSignal, on: (e: StreamEvent) => void): Promise<void> {
+    const answer = await send("POST", url, body, signal);
+    const reader = answer.body!.pipeThrough(new TextDecoderStream()).getReader();
+    let pending: string[] = [];
+    for (;;) {
+        const { done, value } = await reader.read();
+        if (done) return;
+        pending.push(value);
+        if (!value.includes("\n")) continue;  // a long line arrives in many pieces
+        const { events, rest } = events_in(pending.join(""));
+        pending = rest ? [rest] : [];
+        events.forEach(on);
+    }
+}

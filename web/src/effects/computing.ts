@@ -1,0 +1,143 @@
+/** Asks the engine after every change of the text: the check at once, plan and drawings after a longer pause, the
+ *  build while it is looked at. What is outdated is cancelled, and an answer to an older text is dropped. */
+import type { AnswerName, Answers } from "../model/actions";
+import { current, text_of, type State } from "../model/state";
+import { post, stream, trouble } from "./api";
+import { later, type Effect, type Store } from "./store";
+
+const check_pause = 30, plan_pause = 400;
+
+type Ask<N extends AnswerName> = (text: string, signal: AbortSignal, take: (value: Answers[N], done: boolean) => void) => Promise<void>;
+
+/** One running question of a kind: a new one cancels it. */
+class Question<N extends AnswerName> {
+    private running: AbortController | null = null;
+    constructor(private readonly store: Store, private readonly name: N) {}
+
+    cancel() {
+        if (!this.running) return;
+        this.running.abort();
+        this.running = null;
+        this.store.dispatch({ do: "ended", name: this.name, trouble: "" });
+    }
+    async ask(ask: Ask<N>) {
+        this.cancel();
+        const mine = (this.running = new AbortController());
+        const of = text_of(this.store.state);
+        const { name, store } = this;
+        store.dispatch({ do: "asked", name });
+        let words: string | null = "";
+        try {
+            await ask(of, mine.signal, (value, done) => {
+                if (this.running === mine) store.dispatch({ do: "answer", name, of, value, done } as never);
+            });
+        } catch (error) {
+            words = trouble(error);
+        }
+        if (this.running !== mine) return;
+        this.running = null;
+        store.dispatch({ do: "ended", name, trouble: words ?? "" });
+    }
+}
+
+const file_of = (s: State): string => s.doc?.path ?? "bench.toml";
+const body = (s: State, text: string, more: object = {}) => ({ file: file_of(s), text, ...more });
+
+/** The answers of a stream of `progress`, `result` and `end`. */
+function streamed<N extends AnswerName>(store: Store, name: N, url: string, more: object, results = 1): Ask<N> {
+    return async (text, signal, take) => {
+        let left = results;
+        await stream(url, body(store.state, text, more), signal, (e) => {
+            if (e.name === "progress") store.dispatch({ do: "progress", name, ...(e.data as { share: number; what: string }) });
+            if (e.name === "result") take(e.data as Answers[N], --left === 0);
+        });
+    };
+}
+
+/** From the change of the text to its verdict on the screen; read by tests and by whoever is curious. */
+function measured(since: number) {
+    requestAnimationFrame(() => {
+        performance.clearMeasures("verdict shown");
+        performance.measure("verdict shown", { start: since });
+    });
+}
+
+export function checking(store: Store): Effect {
+    const question = new Question(store, "check");
+    const pause = later(check_pause);
+    let since = 0;
+    return (action, before, after) => {
+        const opened = action.do === "open";
+        if (after.doc === null || (!opened && text_of(before) === text_of(after))) return;
+        if (!since) since = performance.now();
+        pause.start(() => void question.ask(async (text, signal, take) => {
+            take(await post("/api/check", body(store.state, text), signal), true);
+            measured(since);
+            since = 0;
+        }));
+    };
+}
+
+export function planning(store: Store): Effect {
+    const plan = new Question(store, "plan"), drawings = new Question(store, "drawings");
+    const pause = later(plan_pause);
+    const both = async () => {
+        const text = text_of(store.state);
+        if (store.state.plan.of !== text)
+            await plan.ask(async (t, signal, take) => take(await post("/api/plan", body(store.state, t), signal), true));
+        if (text_of(store.state) === text && store.state.drawings.of !== text)
+            await drawings.ask(async (t, signal, take) => take(await post("/api/drawings", body(store.state, t), signal), true));
+    };
+    return (action, before, after) => {
+        if (text_of(before) !== text_of(after) || action.do === "open") {
+            pause.stop();
+            plan.cancel();
+            drawings.cancel();
+        }
+        if (action.do === "answer" && action.name === "check" && action.value.accepted && current(after, after.check)) pause.start(() => void both());
+    };
+}
+
+export function building(store: Store): Effect {
+    const question = new Question(store, "build");
+    const pause = later(plan_pause);
+    const wanted = (s: State) => s.route.view === "wiring" && current(s, s.check) && s.check.value?.accepted === true;
+    return (action, before, after) => {
+        const left = before.route.view === "wiring" && after.route.view !== "wiring";
+        if (left || text_of(before) !== text_of(after) || action.do === "open") {
+            pause.stop();
+            question.cancel();
+        }
+        const news = action.do === "go" || (action.do === "answer" && action.name === "check");
+        if (!news || !wanted(after) || current(after, after.build) || after.build.running) return;
+        pause.start(() => void question.ask(streamed(store, "build", "/api/build", { slips: false, boards: [], seed: 1 })));
+    };
+}
+
+export function tracing(store: Store): Effect {
+    const question = new Question(store, "trace");
+    return (action, before, after) => {
+        const left = before.route !== after.route || text_of(before) !== text_of(after);
+        if (action.do === "stop-trace" || left) question.cancel();
+        if (action.do !== "trace") return;
+        const { link, rate, samples } = action.wish;
+        void question.ask(async (text, signal, take) => {
+            await stream("/api/trace", body(store.state, text, { links: [link], samples, rate, seed: 1 }), signal, (e) => {
+                if (e.name === "progress") store.dispatch({ do: "progress", name: "trace", ...(e.data as { share: number; what: string }) });
+                if (e.name === "result") take(e.data as Answers["trace"], (e.data as Answers["trace"]).final);
+            });
+        });
+    };
+}
+
+export function printing(store: Store): Effect {
+    const question = new Question(store, "sheets");
+    return (action, before, after) => {
+        if (before.route.view === "sheets" && after.route.view !== "sheets") question.cancel();
+        const shown = after.route.view === "sheets" && after.doc !== null;
+        const came = shown && before.route.view !== "sheets" && !current(after, after.sheets);
+        if (!came && !(action.do === "sheets" && shown)) return;
+        const { audience, seats } = after.sheets;
+        void question.ask(streamed(store, "sheets", "/api/sheets", { for: audience, seats }));
+    };
+}

@@ -1,0 +1,55 @@
+/** The catalogue: search by what a part is; every figure of a part with its source. */
+import { useEffect } from "preact/hooks";
+import type { Dispatch } from "../model/actions";
+import type { PartType } from "../model/answers";
+import { figures, grouped } from "../model/figures";
+import { hash_of } from "../model/routes";
+import type { State } from "../model/state";
+import { count, origin } from "../model/words";
+import { Scroll } from "./pieces";
+
+function Part({ type }: { type: PartType }) {
+    return (
+        <>
+            <p><a href="#/parts">To the search</a></p>
+            <h1>{type.name}</h1>
+            <p>{type.title}{type.invented && ". Its figures are invented for examples"}.</p>
+            <p class="soft">{origin(type.origin)}</p>
+            {type.note && <p>{type.note}</p>}
+            {type.packages.map((p) => <p key={p.name}><strong>{p.name}</strong> <span class="mono">{p.pins.join(" ")}</span></p>)}
+            {grouped(figures(type)).map(({ of, rows }) => (
+                <section key={of[0]}>
+                    <h2>{of.join(", ")}</h2>
+                    <Scroll label={`Figures of ${of.join(", ")}`}>
+                        <table class="figures">
+                            <thead><tr><th>Figure</th><th>Value</th><th>Source</th></tr></thead>
+                            <tbody>{rows.map((r, i) => <tr key={i}><th scope="row">{r.figure}</th><td>{r.value}</td><td class="soft">{r.from}</td></tr>)}</tbody>
+                        </table>
+                    </Scroll>
+                </section>
+            ))}
+        </>
+    );
+}
+
+function Search({ s, dispatch }: { s: State; dispatch: Dispatch }) {
+    useEffect(() => dispatch({ do: "find", words: s.found.words }), []);
+    return (
+        <>
+            <h1>Parts</h1>
+            <form role="search" onSubmit={(e) => e.preventDefault()}>
+                <div class="field"><label for="parts-words">What is it?</label>
+                    <input id="parts-words" type="search" autocomplete="off" defaultValue={s.found.words} onInput={(e) => dispatch({ do: "find", words: e.currentTarget.value })} />
+                    <p class="hint">In words: open collector sensor, 3.3 V regulator, octal buffer; or a type: LVC 245</p></div>
+            </form>
+            <p role="status">{count(s.found.rows.length, "part")}{s.found.words && ` for “${s.found.words}”`}, best first</p>
+            <ul class="ruled">{s.found.rows.map((r) => <li key={r.name} class="wrap"><div class="grow"><a href={hash_of({ view: "parts", type: r.name })}>{r.name}</a> {r.title}</div></li>)}</ul>
+        </>
+    );
+}
+
+export function PartsView({ s, dispatch, type }: { s: State; dispatch: Dispatch; type: string | null }) {
+    if (type === null) return <Search s={s} dispatch={dispatch} />;
+    if (!s.shown_type) return <><h1>{type}</h1><p role="status">Looking it up; if nothing comes, no part of this name is known.</p></>;
+    return <Part type={s.shown_type} />;
+}

@@ -1,0 +1,87 @@
+/** The sheets of a bench: for whom, how they will look, on paper or as PDF. */
+import { useEffect, useRef, useState } from "preact/hooks";
+import type { Dispatch } from "../model/actions";
+import { current, text_of, type State } from "../model/state";
+import { post_for_file, style_nonce, trouble } from "../effects/api";
+import { Choose, Field, Progress } from "./pieces";
+
+const audiences = [
+    { value: "build", words: "who builds it" }, { value: "test", words: "who tests it" }, { value: "learner", words: "learners" },
+    { value: "instructor", words: "instructors" }, { value: "all", words: "everybody" },
+];
+
+/** A page of its own, made fit for the policy this page lays on frames: no scripts, styles under the nonce. */
+function framed(html: string): string {
+    const page = new DOMParser().parseFromString(html, "text/html");
+    page.querySelectorAll("script").forEach((e) => e.remove());
+    const rules: string[] = [];
+    page.querySelectorAll("[style]").forEach((e) => {
+        const name = `own-${rules.length}`;
+        rules.push(`.${name}{${e.getAttribute("style")}}`);
+        e.classList.add(name);
+        e.removeAttribute("style");
+    });
+    const own = page.createElement("style");
+    own.textContent = rules.join("\n");
+    page.head.append(own);
+    page.querySelectorAll("style").forEach((e) => e.setAttribute("nonce", style_nonce));
+    return `<!doctype html>${page.documentElement.outerHTML}`;
+}
+
+async function save_pdf(s: State, sheet: string, dispatch: Dispatch) {
+    try {
+        const { audience, seats } = s.sheets;
+        const pdf = await post_for_file("/api/pdf", { file: s.doc?.path ?? "bench.toml", text: text_of(s), for: audience, sheet, seats, paper: s.about?.paper ?? "a4" });
+        const link = document.createElement("a");
+        link.href = URL.createObjectURL(pdf);
+        link.download = `${(s.doc?.path ?? "bench").replace(/^.*\//, "").replace(/\.toml$/, "")}-${sheet}.pdf`;
+        link.click();
+        setTimeout(() => URL.revokeObjectURL(link.href), 10000);
+        dispatch({ do: "notice", words: `Saved ${link.download}`, bad: false });
+    } catch (error) {
+        dispatch({ do: "notice", words: trouble(error) ?? "", bad: true });
+    }
+}
+
+function Preview({ s, dispatch }: { s: State; dispatch: Dispatch }) {
+    const [at, set_at] = useState(0);
+    const frame = useRef<HTMLIFrameElement>(null);
+    const documents = s.sheets.value?.accepted ? s.sheets.value.documents : [];
+    const shown = documents[Math.min(at, documents.length - 1)];
+    useEffect(() => {
+        if (frame.current && shown) frame.current.srcdoc = framed(shown.html);
+    }, [shown]);
+    if (!shown) return null;
+    return (
+        <section aria-labelledby="preview" class={current(s, s.sheets) ? "" : "older"}>
+            <h2 id="preview">{shown.title}</h2>
+            {documents.length > 1 && <ul class="tabs">{documents.map((d, i) => <li key={d.name}><button aria-pressed={d === shown} onClick={() => set_at(i)}>{d.title}</button></li>)}</ul>}
+            <p class="actions">
+                <button onClick={() => frame.current?.contentWindow?.print()}>Print</button>{" "}
+                <button onClick={() => void save_pdf(s, shown.name, dispatch)}>Save as PDF</button>
+            </p>
+            <iframe ref={frame} class="sheet" title={`Preview: ${shown.title}`} sandbox="allow-same-origin allow-modals" />
+        </section>
+    );
+}
+
+export function SheetsView({ s, dispatch }: { s: State; dispatch: Dispatch }) {
+    const { audience, seats } = s.sheets;
+    const [wanted, set_wanted] = useState(String(seats));
+    const make = (whom: string, n: string) => dispatch({ do: "sheets", audience: whom, seats: Math.min(Math.max(Number.parseInt(n, 10) || 1, 1), 1000) });
+    return (
+        <>
+            <h1>Sheets</h1>
+            <form class="fields" onSubmit={(e) => {
+                e.preventDefault();
+                make(audience, wanted);
+            }}>
+                <Choose label="For" value={audience} options={audiences} on={(whom) => make(whom, wanted)} />
+                <Field label="Seats" value={wanted} on={set_wanted} required hint="For how many the parts list and labels count" />
+                <p class="actions"><button class="main">Make the sheets</button></p>
+            </form>
+            <Progress of={s.sheets} doing="Writing the sheets" />
+            <Preview s={s} dispatch={dispatch} />
+        </>
+    );
+}
