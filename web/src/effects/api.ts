@@ -1,5 +1,6 @@
 /** Requests to the server that delivered the page. */
 import type { Problem } from "../model/answers";
+import { events_in, type StreamEvent } from "../model/event_stream";
 
 const meta = (name: string): string => document.querySelector<HTMLMetaElement>(`meta[name="${name}"]`)?.content ?? "";
 const token = meta("voltsill-token");
@@ -41,25 +42,6 @@ export const post = async <T>(url: string, body: unknown, signal?: AbortSignal):
     (await (await send("POST", url, body, signal)).json()) as T;
 export const put = async <T>(url: string, body: unknown): Promise<T> => (await (await send("PUT", url, body)).json()) as T;
 export const post_for_file = async (url: string, body: unknown): Promise<Blob> => (await send("POST", url, body)).blob();
-
-export interface StreamEvent { name: string; data: unknown }
-
-/** Splits a stream of events (HTML standard, 9.2.6) at its blank lines; keeps the unfinished rest. */
-export function events_in(text: string): { events: StreamEvent[]; rest: string } {
-    const blocks = text.replaceAll("\r\n", "\n").split("\n\n");
-    const rest = blocks.pop() ?? "";
-    const events: StreamEvent[] = [];
-    for (const block of blocks) {
-        let name = "message";
-        const data: string[] = [];
-        for (const line of block.split("\n")) {
-            if (line.startsWith("event:")) name = line.slice(6).trim();
-            if (line.startsWith("data:")) data.push(line.slice(5).replace(/^ /, ""));
-        }
-        if (data.length || name !== "message") events.push({ name, data: data.length ? (JSON.parse(data.join("\n")) as unknown) : null });
-    }
-    return { events, rest };
-}
 
 /** Reads an answer that comes as a stream of events, until it ends. */
 export async function stream(url: string, body: unknown, signal: AbortSignal, on: (e: StreamEvent) => void): Promise<void> {

@@ -1,18 +1,12 @@
 /** What a person does with a bench becomes a change of its text, written by the server one after another. */
 import type { Action } from "../model/actions";
 import type { Refusable } from "../model/answers";
+import { difference } from "../model/difference";
 import { text_of } from "../model/state";
 import { post, trouble } from "./api";
 import type { Effect, Store } from "./store";
 
 const tries = 5;
-
-/** Where two texts begin to differ. */
-export function first_difference(a: string, b: string): number {
-    let at = 0;
-    while (at < a.length && at < b.length && a[at] === b[at]) ++at;
-    return at;
-}
 
 async function write(store: Store, { edits, word }: Extract<Action, { do: "edit" }>) {
     for (let i = 0; i < tries; ++i) {
@@ -21,7 +15,7 @@ async function write(store: Store, { edits, word }: Extract<Action, { do: "edit"
         if (!answer.accepted || answer.text === null)
             return store.dispatch({ do: "edit-refused", words: answer.problems.map((p) => p.message).join("; ") || "This change cannot be written." });
         if (text_of(store.state) !== text) continue;  // a hand typed meanwhile: once more, on its text
-        const at = first_difference(text, answer.text);
+        const at = difference(text, answer.text).from;
         return store.dispatch({ do: "text", text: answer.text, selection: { anchor: at, head: at }, word, at: performance.now() });
     }
     store.dispatch({ do: "edit-refused", words: "The text kept changing; try again." });

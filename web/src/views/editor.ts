@@ -9,6 +9,7 @@ import { Annotation, EditorState, type Text } from "@codemirror/state";
 import { EditorView, drawSelection, highlightActiveLine, highlightActiveLineGutter, keymap, lineNumbers } from "@codemirror/view";
 import { tags } from "@lezer/highlight";
 import type { Place, Problem } from "../model/answers";
+import { difference } from "../model/difference";
 import type { Selection } from "../model/history";
 import { style_nonce } from "../effects/api";
 
@@ -82,22 +83,13 @@ function diagnostics(doc: Text, problems: Problem[]): Diagnostic[] {
     });
 }
 
-/** Sets the text to another by changing only what differs, so that marks and cursor stay where they are. */
-function difference(a: string, b: string) {
-    let from = 0;
-    const least = Math.min(a.length, b.length);
-    while (from < least && a[from] === b[from]) ++from;
-    let end = 0;
-    while (end < least - from && a[a.length - 1 - end] === b[b.length - 1 - end]) ++end;
-    return { from, to: a.length - end, insert: b.slice(from, b.length - end) };
-}
-
 export class TextEditor {
     private readonly view: EditorView;
 
     constructor(parent: HTMLElement, text: string, events: EditorEvents) {
         this.view = new EditorView({ parent, state: EditorState.create({ doc: text, extensions: extensions(events) }) });
     }
+    /** Changes only what differs, so that marks and scrolling stay where they are. */
     show(text: string, selection: Selection) {
         const now = this.view.state.doc.toString();
         if (now === text) return;
