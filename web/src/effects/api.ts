@@ -22,7 +22,8 @@ function words_of(body: unknown): string {
 export function trouble(error: unknown): string | null {
     if (error instanceof DOMException && error.name === "AbortError") return null;
     if (error instanceof Refused) return error.message;
-    return "The server does not answer. Is voltsill serve still running?";
+    if (error instanceof TypeError && /fetch|network|load/i.test(error.message)) return "The server does not answer. Is voltsill serve still running?";
+    return `The page did not understand the answer: ${String(error)}`;
 }
 
 async function send(method: string, url: string, body?: unknown, signal?: AbortSignal): Promise<Response> {

@@ -1,11 +1,14 @@
 /** Asks the engine after every change of the text: the check at once, plan and drawings after a longer pause, the
  *  build while it is looked at. What is outdated is cancelled, and an answer to an older text is dropped. */
 import type { AnswerName, Answers } from "../model/actions";
+import type { Refusable, TraceStep } from "../model/answers";
 import { current, text_of, type State } from "../model/state";
 import { post, stream, trouble } from "./api";
 import { later, type Effect, type Store } from "./store";
 
 const check_pause = 30, plan_pause = 400;
+/** A change after so long a rest is one by itself: it is checked at once. */
+const rest = 120;
 
 type Ask<N extends AnswerName> = (text: string, signal: AbortSignal, take: (value: Answers[N], done: boolean) => void) => Promise<void>;
 
@@ -65,16 +68,20 @@ function measured(since: number) {
 export function checking(store: Store): Effect {
     const question = new Question(store, "check");
     const pause = later(check_pause);
-    let since = 0;
+    let since = 0, last = 0;
+    const ask = () => void question.ask(async (text, signal, take) => {
+        take(await post("/api/check", body(store.state, text), signal), true);
+        measured(since);
+        since = 0;
+    });
     return (action, before, after) => {
         const opened = action.do === "open";
         if (after.doc === null || (!opened && text_of(before) === text_of(after))) return;
-        if (!since) since = performance.now();
-        pause.start(() => void question.ask(async (text, signal, take) => {
-            take(await post("/api/check", body(store.state, text), signal), true);
-            measured(since);
-            since = 0;
-        }));
+        const now = performance.now();
+        since ||= now;
+        if (now - last > rest) ask();
+        else pause.start(ask);
+        last = now;
     };
 }
 
@@ -124,7 +131,9 @@ export function tracing(store: Store): Effect {
         void question.ask(async (text, signal, take) => {
             await stream("/api/trace", body(store.state, text, { links: [link], samples, rate, seed: 1 }), signal, (e) => {
                 if (e.name === "progress") store.dispatch({ do: "progress", name: "trace", ...(e.data as { share: number; what: string }) });
-                if (e.name === "result") take(e.data as Answers["trace"], (e.data as Answers["trace"]).final);
+                if (e.name !== "result") return;
+                const step = e.data as Omit<TraceStep, "accepted" | "problems"> & { trace: Refusable };
+                take({ ...step, accepted: step.trace.accepted, problems: step.trace.problems }, step.final);
             });
         });
     };

@@ -13,13 +13,29 @@ function types_text(text: string): string {
     }).join("\n");
 }
 
+/** Parts that hold all the words, best first; where there are none, those that hold the most of them. */
+async function search(words: string): Promise<PartRow[]> {
+    const ask = async (w: string) => (await get<{ parts: PartRow[] }>(`/api/parts?search=${encodeURIComponent(w)}`)).parts;
+    const whole = await ask(words);
+    const single = [...new Set(words.toLowerCase().split(/\s+/))].filter((w) => w.length > 2 || /\d/.test(w));
+    if (whole.length > 0 || single.length < 2) return whole;
+    const held = new Map<string, { row: PartRow; weight: number }>();
+    for (const rows of await Promise.all(single.map(ask)))
+        for (const row of rows) {
+            const known = held.get(row.name) ?? { row, weight: 0 };
+            known.weight += 1 / Math.sqrt(rows.length);  // a word that few parts hold says more
+            held.set(row.name, known);
+        }
+    return [...held.values()].sort((a, b) => b.weight - a.weight).slice(0, 40).map((h) => h.row);
+}
+
 export function finding_parts(store: Store): Effect {
     const pause = later(120);
     let asked = "";
     const find = async (words: string) => {
         asked = words;
-        const { parts } = await get<{ parts: PartRow[] }>(`/api/parts?search=${encodeURIComponent(words)}`);
-        if (asked === words) store.dispatch({ do: "found", words, rows: parts });
+        const rows = await search(words);
+        if (asked === words) store.dispatch({ do: "found", words, rows });
     };
     return (action) => {
         if (action.do === "find") pause.start(() => void find(action.words).catch(() => undefined));
@@ -32,7 +48,7 @@ export function knowing_types(store: Store): Effect {
     const ask = async (type: string): Promise<PartType | null> => {
         const s = store.state;
         const answer = await post<PartAnswer>("/api/part", { file: s.doc?.path ?? "bench.toml", text: text_of(s), type }).catch(() => null);
-        return answer?.accepted ? answer.part : null;
+        return answer?.part ?? null;
     };
     const follow = (s: State) => {
         const text = types_text(text_of(s));

@@ -99,7 +99,7 @@ export interface SheetPages extends Refusable {
     documents: { name: string; title: string; html: string }[]; script: string;
 }
 
-export interface PartRow { name: string; title: string; what: string; supplies: string; packages: string }
+export interface PartRow { name: string; title: string; what: string; supplies: string[]; packages: string[] }
 /** A level that may follow a supply: ratio x supply + offset. */
 export interface Level { ratio: number; offset: Quantity }
 export interface LevelRow extends Origin {
@@ -120,7 +120,7 @@ export interface PartType {
     packages: { name: string; pins: string[] }[]; rate_max: Quantity | null; supply_current_max: Figure | null;
     invented: boolean; note: string; origin: Origin;
 }
-export interface PartAnswer extends Refusable { part: PartType }
+export interface PartAnswer { part: PartType }
 
 export interface BenchFile { path: string | null; text: string; version: string }
 export interface FileRow { path: string; title: string; size: number; version: string }

@@ -4,7 +4,7 @@ import type { Dispatch } from "../model/actions";
 import { redo_word, undo_word } from "../model/history";
 import { hash_of, type Route } from "../model/routes";
 import { current, unsaved, type State, type Theme } from "../model/state";
-import { BenchView } from "./bench";
+import { BenchView, Problems } from "./bench";
 import { LinkView, spoken } from "./link";
 import { MergeView } from "./merge";
 import { PartsView } from "./parts";
@@ -24,6 +24,7 @@ function View({ s, dispatch }: Props) {
         case "link": return <LinkView s={s} dispatch={dispatch} link={route.link} />;
         case "wiring": return <WiringView s={s} dispatch={dispatch} />;
         case "sheets": return <SheetsView s={s} dispatch={dispatch} />;
+        case "text": return <><h1>Text of the bench</h1><Problems s={s} dispatch={dispatch} /></>;
         case "merge": return <MergeView s={s} dispatch={dispatch} />;
         default: return <BenchView s={s} dispatch={dispatch} />;
     }

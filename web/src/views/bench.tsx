@@ -22,8 +22,8 @@ function RailMap({ s, dispatch }: { s: State; dispatch: Dispatch }) {
     const ready = (drawn: SVGElement) =>
         pressable(drawn, "[data-link]", (group) => {
             const names = (group.dataset.link ?? "").split(", ");
-            const title = group.querySelector("title")?.textContent ?? names.join(", ");
-            return { words: `Open ${title}`, act: () => dispatch({ do: "go", route: { view: "link", link: names[0]! } }) };
+            const words = (group.textContent ?? "").replace(/\s+/g, " ").trim();
+            return { words: `Open ${words}`, act: () => dispatch({ do: "go", route: { view: "link", link: names[0]! } }) };
         });
     return (
         <figure class={current(s, s.drawings) ? "" : "older"}>

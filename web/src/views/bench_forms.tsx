@@ -65,11 +65,12 @@ function SupplyChoices({ type, rails, value, on }: { type: PartType; rails: stri
     );
 }
 
-/** Rails whose voltage lies in what a supply is made for. */
+/** Rails whose voltage lies in what a supply is made for; a rail that is alone on the bench will be meant. */
 function fitting(type: PartType, all: Rows): Record<string, string> {
     const fits = (p: PartType["supplies"][0]) =>
         all.rails.find((r) => r.rail && r.rail.volts.lo! >= (p.range.lo ?? -Infinity) - 1e-9 && r.rail.volts.hi! <= (p.range.hi ?? Infinity) + 1e-9);
-    return Object.fromEntries(type.supplies.map((p) => [p.name, fits(p)?.name ?? ""]));
+    const alone = all.rails.length === 1 && !all.rails[0]!.rail ? all.rails[0]!.name : "";
+    return Object.fromEntries(type.supplies.map((p) => [p.name, fits(p)?.name ?? alone]));
 }
 
 function supply_entries(type: PartType, chosen: Record<string, string>): Record<string, unknown> {
@@ -77,6 +78,20 @@ function supply_entries(type: PartType, chosen: Record<string, string>): Record<
     if (given.length === 0) return {};
     const ports = type.supplies.filter((p) => !p.provides).length;
     return ports === 1 ? { supply: given[0]![1] } : { supplies: Object.fromEntries(given) };
+}
+
+/** Supplies that the type makes itself, and the rails to be made of them, with names nobody has. */
+function made_rails(type: PartType, all: Rows): Record<string, string> {
+    const taken = all.rails.map((r) => r.name);
+    return Object.fromEntries(type.supplies.filter((p) => p.provides).map((p) => [p.name, free_name(p.name.toLowerCase(), taken)]));
+}
+
+function rail_edits(type: PartType, part: string, made: Record<string, string>): Edit[] {
+    const volts = (v: number | null) => String(Number((v ?? 0).toPrecision(6)));
+    return type.supplies.filter((p) => p.provides && made[p.name]).map((p): Edit => ({
+        do: "add-rail", name: made[p.name]!,
+        entries: { volts: `${volts(p.provides!.lo)}..${volts(p.provides!.hi)} V`, from: `${part}.${p.name}` },
+    }));
 }
 
 const short_name = (type: PartType): string =>
@@ -87,6 +102,7 @@ export function PartSearch({ s, dispatch, all, close }: Props) {
     const [chosen, choose] = useState<string | null>(null);
     const [name, set_name] = useState("");
     const [supplies, set_supplies] = useState<Record<string, string>>({});
+    const [made, set_made] = useState<Record<string, string>>({});
     const type = chosen ? (s.types[chosen] ?? null) : null;
     const find = (w: string) => {
         set_words(w);
@@ -97,11 +113,12 @@ export function PartSearch({ s, dispatch, all, close }: Props) {
         if (!type) return;
         set_name(free_name(short_name(type), all.parts.map((p) => p.name)));
         set_supplies(fitting(type, all));
+        set_made(made_rails(type, all));
     }, [type]);
     const submit = () => {
         if (!type || !name) return;
         const entries = { type: chosen!, ...supply_entries(type, supplies) };
-        dispatch({ do: "edit", edits: [{ do: "add-part", name, entries }], word: `add part ${name}` });
+        dispatch({ do: "edit", edits: [{ do: "add-part", name, entries }, ...rail_edits(type, name, made)], word: `add part ${name}` });
         close();
     };
     return (
@@ -119,6 +136,9 @@ export function PartSearch({ s, dispatch, all, close }: Props) {
                     <div class="fields">
                         <Field label="Name on this bench" value={name} on={set_name} required />
                         <SupplyChoices type={type} rails={all.rails.map((r) => r.name)} value={supplies} on={set_supplies} />
+                        {Object.entries(made).map(([port, rail]) => (
+                            <Field key={port} label={`Rail that its ${port} makes`} value={rail} on={(v) => set_made({ ...made, [port]: v })} hint="Empty: no rail" />
+                        ))}
                     </div>
                     <p class="actions"><button class="main">Add the part</button></p>
                 </form>

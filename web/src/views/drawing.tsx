@@ -7,6 +7,9 @@ const elements = new Set("svg g path circle rect text tspan title desc defs patt
 const attributes = /^(class|d|fill|stroke(-[a-z]+)?|viewBox|width|height|x|y|x1|y1|x2|y2|cx|cy|r|rx|ry|points|transform|text-anchor|font-size|role|aria-[a-z]+|data-[a-z-]+|id|patternUnits)$/;
 const properties = /^(--(fill|stroke)-volts|max-width|min-width)$/;
 
+/** A style attribute under this name does not trouble the policy while it is parsed. */
+export const waiting_style = "data-waiting-style";
+
 let drawn = 0;
 
 function style(to: SVGElement, text: string) {
@@ -21,7 +24,7 @@ function rebuilt(from: Element, id: string): SVGElement | null {
     if (from.namespaceURI !== svg_names || !elements.has(from.localName)) return null;
     const to = document.createElementNS(svg_names, from.localName);
     for (const { name, value } of from.attributes) {
-        if (name === "style") style(to, value);
+        if (name === waiting_style) style(to, value);
         else if (attributes.test(name) && !/url\((?!#)/.test(value)) to.setAttribute(name, value.replaceAll(/\bdrawing-(?=\d)/g, id));
     }
     for (const child of from.childNodes) {
@@ -33,7 +36,7 @@ function rebuilt(from: Element, id: string): SVGElement | null {
 }
 
 export function drawing(svg: string): SVGElement | null {
-    const parsed = new DOMParser().parseFromString(svg, "image/svg+xml");
+    const parsed = new DOMParser().parseFromString(svg.replaceAll(' style="', ` ${waiting_style}="`), "image/svg+xml");
     return parsed.querySelector("parsererror") ? null : rebuilt(parsed.documentElement, `drawn-${++drawn}-`);
 }
 

@@ -50,7 +50,7 @@ function extensions(events: EditorEvents) {
         EditorView.cspNonce.of(style_nonce), lineNumbers(), lintGutter(), drawSelection(), highlightActiveLine(), highlightActiveLineGutter(),
         bracketMatching(), closeBrackets(), highlightSelectionMatches(), StreamLanguage.define(toml), syntaxHighlighting(inks), look,
         EditorView.lineWrapping, EditorState.lineSeparator.of("\n"),
-        EditorView.contentAttributes.of({ "aria-label": "Bench file", spellcheck: "false" }),
+        EditorView.contentAttributes.of({ "aria-label": "Bench file", spellcheck: "false", tabindex: "0" }),
         keymap.of([
             { key: "Mod-z", run: run(events.undo), preventDefault: true }, { key: "Mod-y", run: run(events.redo), preventDefault: true },
             { key: "Mod-Shift-z", run: run(events.redo), preventDefault: true },

@@ -65,7 +65,7 @@ function Candidates({ s, dispatch, link }: { s: State; dispatch: Dispatch; link:
             {wish !== null && <p>The bench file asks for <strong>{s.about?.circuits.find((c) => c.name === wish)?.title ?? wish}</strong>. <button onClick={choose(null, `let the planner choose for ${link}`)}>Let the planner choose</button></p>}
             {planned && (
                 <Scroll label="Interface circuits side by side">
-                    <table class={current(s, s.plan) ? "" : "older"}>
+                    <table class={`candidates ${current(s, s.plan) ? "" : "older"}`}>
                         <thead><tr><th>Verdict</th><th>Circuit</th><th class="right">High margin</th><th class="right">Low margin</th><th class="right">Parts</th><th>In stock</th><th>Why</th><th><span class="unseen">Choice</span></th></tr></thead>
                         <tbody>
                             {[...(planned.chosen ? [planned.chosen] : []), ...planned.rejected].map((c, i) => (
@@ -119,6 +119,7 @@ export function LinkView({ s, dispatch, link }: { s: State; dispatch: Dispatch; 
 /** What a reader who does not see the page is told when verdicts change. */
 export function spoken(s: State): string {
     if (!s.check.value) return "";
+    if (s.check.value.problems.some((p) => p.code === "empty-bench")) return "Nothing on this bench yet.";
     if (!s.check.value.accepted) return "The text cannot be read yet.";
     const { judgement } = s.check.value;
     const bad = judgement.links.filter((l) => l.verdict !== "safe");

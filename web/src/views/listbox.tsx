@@ -1,5 +1,6 @@
 /** A list to choose one of, by mouse, arrows or by typing a few letters above it (ARIA listbox pattern). */
-import { useEffect, useId, useRef, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
+import { useName } from "./ids";
 
 export interface Option { value: string; words: string; more: string; group?: string }
 interface Props {
@@ -17,7 +18,7 @@ export function Listbox(props: Props) {
     const [own, set_own] = useState("");
     const words = props.words ?? own;
     const shown = props.on_words ? options : options.filter((o) => has(o, own));
-    const id = useId();
+    const id = useName();
     const list = useRef<HTMLUListElement>(null);
     const at = shown.findIndex((o) => o.value === value);
     const input = useRef<HTMLInputElement>(null);

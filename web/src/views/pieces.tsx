@@ -1,6 +1,7 @@
 /** Small things that many views show. */
 import type { ComponentChildren } from "preact";
-import { useEffect, useId, useLayoutEffect, useRef } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef } from "preact/hooks";
+import { useName } from "./ids";
 import type { Quantity, Verdict } from "../model/answers";
 import type { Computed } from "../model/state";
 import { quantity, signs, volts_share } from "../model/words";
@@ -25,7 +26,7 @@ interface FieldProps {
     hint?: string; required?: boolean; list?: string[]; mono?: boolean; focus?: boolean;
 }
 export function Field({ label, value, on, hint, required = false, list, mono = false, focus = false }: FieldProps) {
-    const id = useId();
+    const id = useName();
     const input = useRef<HTMLInputElement>(null);
     useEffect(() => {
         if (focus) input.current?.focus();
@@ -43,7 +44,7 @@ export function Field({ label, value, on, hint, required = false, list, mono = f
 
 interface ChoiceProps { label: string; value: string; on: (value: string) => void; options: { value: string; words: string }[] }
 export function Choose({ label, value, on, options }: ChoiceProps) {
-    const id = useId();
+    const id = useName();
     return (
         <div class="field">
             <label for={id}>{label}</label>
@@ -58,7 +59,7 @@ interface DialogProps { title: string; close: () => void; children: ComponentChi
 /** A modal <dialog>; where the focus was, it returns to. */
 export function Dialog({ title, close, children, wide = false }: DialogProps) {
     const box = useRef<HTMLDialogElement>(null);
-    const id = useId();
+    const id = useName();
     useLayoutEffect(() => {
         const before = document.activeElement;
         box.current?.showModal();

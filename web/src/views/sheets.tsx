@@ -3,6 +3,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { Dispatch } from "../model/actions";
 import { current, text_of, type State } from "../model/state";
 import { post_for_file, style_nonce, trouble } from "../effects/api";
+import { waiting_style } from "./drawing";
 import { Choose, Field, Progress } from "./pieces";
 
 const audiences = [
@@ -12,19 +13,20 @@ const audiences = [
 
 /** A page of its own, made fit for the policy this page lays on frames: no scripts, styles under the nonce. */
 function framed(html: string): string {
-    const page = new DOMParser().parseFromString(html, "text/html");
+    const named = html.replaceAll(' style="', ` ${waiting_style}="`).replaceAll("<style>", `<style nonce="${style_nonce}">`);
+    const page = new DOMParser().parseFromString(named, "text/html");
     page.querySelectorAll("script").forEach((e) => e.remove());
-    const rules: string[] = [];
-    page.querySelectorAll("[style]").forEach((e) => {
-        const name = `own-${rules.length}`;
-        rules.push(`.${name}{${e.getAttribute("style")}}`);
-        e.classList.add(name);
-        e.removeAttribute("style");
+    const rules = new Map<string, string>();
+    page.querySelectorAll(`[${waiting_style}]`).forEach((e) => {
+        const rule = e.getAttribute(waiting_style)!;
+        if (!rules.has(rule)) rules.set(rule, `own-${rules.size}`);
+        e.classList.add(rules.get(rule)!);
+        e.removeAttribute(waiting_style);
     });
     const own = page.createElement("style");
-    own.textContent = rules.join("\n");
+    own.setAttribute("nonce", style_nonce);
+    own.textContent = [...rules].map(([rule, name]) => `.${name}{${rule}}`).join("\n");
     page.head.append(own);
-    page.querySelectorAll("style").forEach((e) => e.setAttribute("nonce", style_nonce));
     return `<!doctype html>${page.documentElement.outerHTML}`;
 }
 

@@ -1,5 +1,6 @@
 /** A link over time: at the rate of the slider, nominal and over random samples that stream in. */
-import { useId, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
+import { useName } from "./ids";
 import type { Dispatch } from "../model/actions";
 import type { Measure } from "../model/answers";
 import type { State } from "../model/state";
@@ -62,7 +63,7 @@ interface Props { s: State; dispatch: Dispatch; link: string; rate: number | nul
 export function Waveform({ s, dispatch, link, rate }: Props) {
     const [chosen, set_chosen] = useState<number | null>(null);
     const [samples, set_samples] = useState("0");
-    const id = useId();
+    const id = useName();
     const now = chosen ?? rate ?? 1000;
     const run = (hz: number | null, n: string) => dispatch({ do: "trace", wish: { link, rate: hz, samples: Number(n) } });
     return (

@@ -1,0 +1,143 @@
+import axe from "axe-core";
+import assert from "node:assert/strict";
+import { mkdirSync } from "node:fs";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+import type { Page } from "playwright-core";
+import { Chromium, Served, cursor_after, go, open_file, settled } from "../support/page";
+
+let served: Served, browser: Chromium;
+before(async () => {
+    served = new Served("rain-garden.toml", "unknown-module.toml");
+    await served.start();
+    browser = await Chromium.start();
+});
+after(async () => {
+    await browser.end();
+    await served.end();
+});
+
+/** Pictures of every view go here when somebody wants to look at them. */
+const pictures = process.env.VOLTSILL_PICTURES;
+async function picture(page: Page, name: string) {
+    if (!pictures) return;
+    mkdirSync(pictures, { recursive: true });
+    await page.screenshot({ path: join(pictures, `${name}.png`), fullPage: true });
+}
+
+async function violations(page: Page): Promise<string[]> {
+    const text = await page.evaluate(async () => {
+        const { violations } = await (window as unknown as { axe: typeof axe }).axe.run(document, {
+            runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"], iframes: false,
+        });
+        return JSON.stringify(violations.map((v) => `${v.id}: ${v.nodes.slice(0, 4).map((n) => n.target.join(" ")).join(" | ")} (${v.nodes[0]!.failureSummary?.slice(0, 300)})`));
+    });
+    return JSON.parse(text) as string[];
+}
+
+/** Every view, by its name, and how one comes there. */
+const views: [string, (page: Page) => Promise<void>][] = [
+    ["start", async () => undefined],
+    ["bench", async (page) => open_file(page, "rain-garden.toml")],
+    ["link", (page) => go(page, "#/link/tank%20echo")],
+    ["waveform", async (page) => {
+        await page.getByRole("button", { name: "Follow the signal" }).click();
+        await page.locator("section[aria-labelledby=waveform] svg").waitFor();
+    }],
+    ["text", (page) => go(page, "#/text")],
+    ["wiring", async (page) => {
+        await go(page, "#/wiring");
+        await page.locator(".board svg").first().waitFor({ timeout: 40000 });
+        await page.getByRole("button", { name: "Begin" }).click();
+    }],
+    ["sheets", async (page) => {
+        await go(page, "#/sheets");
+        await page.locator("iframe.sheet").waitFor({ timeout: 60000 });
+    }],
+    ["parts", async (page) => {
+        await go(page, "#/parts");
+        await page.getByRole("link", { name: "LVC 245" }).waitFor();
+    }],
+    ["part", async (page) => {
+        await go(page, "#/parts/LVC%20245");
+        await page.locator("table.figures").first().waitFor();
+    }],
+    ["search", async (page) => {
+        await go(page, "#/bench");
+        await page.getByRole("button", { name: "Add a part" }).click();
+        await page.getByLabel("What is it?").fill("open collector");
+        await page.locator("[role=option]").first().click();
+        await page.locator(".chosen-part").waitFor();
+    }],
+    ["join", async (page) => {
+        await page.getByRole("button", { name: "Close" }).first().click();
+        await page.getByRole("button", { name: "Join two pins" }).click();
+    }],
+    ["rail", async (page) => {
+        await page.getByRole("button", { name: "Close" }).first().click();
+        await page.getByRole("button", { name: "Change rail usb" }).click();
+    }],
+    ["unknown", async (page) => {
+        await page.getByRole("button", { name: "Close" }).first().click();
+        await go(page, "#/");
+        await open_file(page, "unknown-module.toml");
+        await go(page, "#/link/command");
+    }],
+    ["mistake", async (page) => {
+        await go(page, "#/bench");
+        if (await page.locator(".text").isHidden()) await go(page, "#/text");
+        await cursor_after(page, "\\n[rails");
+        await page.keyboard.type("x");
+        await go(page, "#/bench");
+        await page.locator(".problems").waitFor();
+    }],
+];
+
+async function walk(name: string, options: { width: number; height: number; dark: boolean }, look: (page: Page, view: string) => Promise<void>) {
+    const { page, context } = await browser.open(served.url, options);
+    for (const [view, come] of views) {
+        await come(page);
+        if (view !== "start" && !view.startsWith("part") && view !== "mistake") await settled(page);
+        await picture(page, `${view}-${name}`);
+        const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+        assert.ok(wide <= 0, `${view} at ${options.width} px is ${wide} px too wide`);
+        await look(page, view);
+    }
+    await context.close();
+}
+
+for (const dark of [false, true]) {
+    const paper = dark ? "dark" : "light";
+    for (const [width, height] of [[1440, 900], [800, 1000], [360, 740]] as const)
+        test(`every view on ${paper} paper at ${width} px: nothing cut off${width === 800 ? "" : ", no violation found by axe"}`, { skip: !pictures && width === 800 }, () =>
+            walk(`${width}-${paper}`, { width, height, dark }, async (page, view) => {
+                if (width === 800) return;
+                await page.evaluate(axe.source);
+                assert.deepEqual(await violations(page), [], `${view} on ${paper} paper`);
+            }));
+}
+
+test("the switch of colours holds against the system's wish, drawings included", async () => {
+    const { page, context } = await browser.open(served.url, { dark: true });
+    const paper = () => page.evaluate(() => getComputedStyle(document.body).backgroundColor);
+    assert.equal(await paper(), "rgb(23, 27, 33)");
+    await page.getByLabel("Colours").selectOption("light");
+    assert.equal(await paper(), "rgb(251, 250, 245)");
+    await page.reload();
+    await page.getByRole("heading", { level: 1 }).waitFor();
+    assert.equal(await paper(), "rgb(251, 250, 245)");
+    await page.getByLabel("Colours").selectOption("auto");
+    assert.equal(await paper(), "rgb(23, 27, 33)");
+    await context.close();
+});
+
+test("targets of a pointer are 24 px or more (WCAG 2.2, 2.5.8), on the densest view", async () => {
+    const { page, context } = await browser.open(served.url, { width: 360, height: 740 });
+    await open_file(page, "rain-garden.toml");
+    await settled(page);
+    const small = await page.evaluate(() =>
+        [...document.querySelectorAll("button, select, input, summary, .top a")].map((e) => ({ e, box: e.getBoundingClientRect() }))
+            .filter(({ box }) => box.width > 0 && (box.height < 24 || box.width < 24)).map(({ e, box }) => `${e.outerHTML.slice(0, 80)} ${box.width} x ${box.height}`));
+    assert.deepEqual(small, []);
+    await context.close();
+});

@@ -1,0 +1,110 @@
+/** A `voltsill serve` of its own in a temporary folder, and a browser on it. */
+import { spawn, type ChildProcess } from "node:child_process";
+import { cpSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { chromium, type Browser, type BrowserContext, type Page } from "playwright-core";
+
+export const examples = process.env.VOLTSILL_EXAMPLES!;
+const program = process.env.VOLTSILL_PROGRAM!;
+const quiet = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--js-flags=--expose-gc"];
+
+export class Served {
+    readonly folder = mkdtempSync(join(tmpdir(), "voltsill-page-"));
+    url = "";
+    private server: ChildProcess | null = null;
+
+    constructor(...files: string[]) {
+        for (const file of files) cpSync(join(examples, file), join(this.folder, file));
+    }
+    async start(port = 0) {
+        this.server = spawn(program, ["serve", this.folder, "--port", String(port), "--json"], { stdio: ["ignore", "pipe", "inherit"] });
+        const line = await new Promise<string>((ready, failed) => {
+            this.server!.stdout!.once("data", (data: Buffer) => ready(data.toString()));
+            this.server!.once("exit", (code) => failed(new Error(`voltsill serve ended with ${code}`)));
+        });
+        this.url = (JSON.parse(line) as { url: string }).url;
+    }
+    async stop() {
+        const server = this.server;
+        if (!server || server.exitCode !== null) return;
+        const ended = new Promise((done) => server.once("exit", done));
+        server.kill("SIGTERM");
+        await ended;
+    }
+    text(file: string): string {
+        return readFileSync(join(this.folder, file), "utf8");
+    }
+    async end() {
+        await this.stop();
+        rmSync(this.folder, { recursive: true, force: true });
+    }
+}
+
+export interface Seen { page: Page; context: BrowserContext; complaints: string[] }
+
+export class Chromium {
+    private constructor(private readonly browser: Browser) {}
+    static async start() {
+        return new Chromium(await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", headless: true, args: quiet }));
+    }
+    /** A fresh profile; whatever the console complains of is kept. */
+    async open(url: string, options: { width?: number; height?: number; dark?: boolean } = {}): Promise<Seen> {
+        const context = await this.browser.newContext({
+            viewport: { width: options.width ?? 1440, height: options.height ?? 900 }, colorScheme: options.dark ? "dark" : "light",
+            reducedMotion: "reduce", acceptDownloads: true,
+        });
+        context.setDefaultTimeout(15000);
+        const seen: Seen = { page: await context.newPage(), context, complaints: [] };
+        watch(seen.page, seen.complaints);
+        await seen.page.goto(url);
+        return seen;
+    }
+    end = () => this.browser.close();
+}
+
+export function watch(page: Page, complaints: string[]) {
+    page.on("console", (m) => {
+        if (m.type() === "error" || m.type() === "warning") complaints.push(m.text());
+    });
+    page.on("pageerror", (e) => complaints.push(e.message));
+}
+
+/** Waits until the verdict belongs to the text and plan and drawings have come. */
+export async function settled(page: Page) {
+    const still = () => page.evaluate(() => [...document.querySelectorAll(".overall.older, progress, main .older")].map((e) => e.outerHTML.slice(0, 80)));
+    const until = Date.now() + 20000;
+    let at_rest = 0;
+    while (at_rest < 2) {  // twice in a row: between two answers nothing runs for a moment
+        const [left, there] = [await still(), await page.locator(".overall").count()];
+        at_rest = left.length === 0 && there > 0 ? at_rest + 1 : 0;
+        if (Date.now() > until) throw new Error(`still waiting for ${left.join(", ")}; ${(await page.locator(".problems, .trouble").allInnerTexts()).join("; ")}`);
+        await page.waitForTimeout(60);
+    }
+}
+export async function open_example(page: Page, title: string) {
+    await page.getByRole("button", { name: `Start from it: ${title}` }).click();
+    await page.locator("main h1", { hasText: title }).waitFor();
+}
+export async function open_file(page: Page, file: string) {
+    await page.getByRole("button", { name: `Open ${file}` }).click();
+    await page.locator(".name", { hasText: file }).waitFor();
+    await page.locator(".overall").waitFor();
+}
+export const go = async (page: Page, hash: string) => {
+    await page.evaluate((h) => {
+        location.hash = h;
+    }, hash);
+};
+/** Puts the cursor behind words of the text by the editor's own search; "\\n" is a line's end. */
+export async function cursor_after(page: Page, words: string) {
+    await page.locator(".cm-content").focus();
+    await page.keyboard.press("Control+Home");
+    await page.keyboard.press("Control+f");
+    await page.locator(".cm-search input[name=search]").focus();
+    await page.keyboard.press("Control+a");
+    await page.keyboard.type(words);
+    await page.keyboard.press("Enter");
+    await page.keyboard.press("Escape");
+    await page.keyboard.press("ArrowRight");
+}
