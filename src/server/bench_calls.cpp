@@ -6,6 +6,7 @@
 #include "documents/reports.h"
 #include "engine/edit.h"
 #include "engine/pictures.h"
+#include "parts/ranked.h"
 #include "server/bench_ask.h"
 
 namespace voltsill::server {
@@ -61,8 +62,7 @@ Answer draw(Call& call) {
 Answer search_parts(Call& call) {
     const auto at = call.request.head.query.find("search");
     const std::string words = at == call.request.head.query.end() ? "" : at->second;
-    const Json parts = json_list(Catalogue::built_in().search(words), [](const PartType* type) {
-        const Json whole = part_json(*type);
+    const Json parts = json_list(ranked_types(Catalogue::built_in(), words), [](const PartType* type) {
         return Json{{"name", type->name},
                     {"title", type->title},
                     {"what", type->note},

@@ -1,0 +1,154 @@
+#include "parts/ranked.h"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <optional>
+#include <utility>
+
+#include "parts/words.h"
+
+namespace voltsill {
+namespace {
+
+/// A word looked for, or a voltage.
+struct Sought {
+    std::string word;
+    std::optional<double> volts;
+};
+
+/// In small letters; whatever is no letter, digit or point parts words, so that "open-drain" is two.
+std::vector<std::string> words_in(std::string_view text) {
+    std::vector<std::string> words(1);
+    for (const char c : text) {
+        const char small = 'A' <= c && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+        const bool inside = ('a' <= small && small <= 'z') || ('0' <= small && small <= '9') || small == '.' || (c & 0x80);
+        if (inside)
+            words.back() += small;
+        else if (!words.back().empty())
+            words.emplace_back();
+    }
+    for (std::string& word : words)
+        while (word.ends_with('.')) word.pop_back();
+    std::erase_if(words, [](const std::string& word) { return word.empty(); });
+    return words;
+}
+
+/// "5" before "v", "5v", "3.3v", "3v3".
+std::optional<double> volts_of(std::string word, bool before_v) {
+    const std::size_t letter = word.find('v');
+    if (letter == std::string::npos && !before_v) return std::nullopt;
+    if (letter != std::string::npos) word[letter] = '.';
+    double value = 0;
+    const auto read = std::from_chars(word.data(), word.data() + word.size(), value);
+    if (read.ec != std::errc() || read.ptr + (word.ends_with('.') ? 1 : 0) < word.data() + word.size()) return std::nullopt;
+    return value;
+}
+
+std::vector<Sought> sought_in(std::string_view query) {
+    static constexpr std::array<std::string_view, 26> empty_words = {
+        "a",  "an", "and", "any", "at", "by",  "for",  "from", "has",  "in",    "into", "is",  "it",
+        "of", "on", "or",  "part", "some", "that", "the", "to",   "v",    "which", "with", "volt", "volts"};
+    static constexpr std::array<std::pair<std::string_view, std::string_view>, 3> other_words = {
+        {{"shifter", "translator"}, {"shifters", "translator"}, {"fet", "mosfet"}}};
+    std::vector<Sought> out;
+    const std::vector<std::string> words = words_in(query);
+    for (std::size_t k = 0; k < words.size(); ++k) {
+        const bool before_v = k + 1 < words.size() && (words[k + 1] == "v" || words[k + 1].starts_with("volt"));
+        const auto volts = volts_of(words[k], before_v);
+        if (!volts && std::ranges::find(empty_words, words[k]) != empty_words.end()) continue;
+        const auto other = std::ranges::find(other_words, words[k], &std::pair<std::string_view, std::string_view>::first);
+        out.push_back({other == other_words.end() ? words[k] : std::string(other->second), volts});
+    }
+    return out;
+}
+
+/// What its pins are, in the words people use.
+std::string facts_of(const PartType& type) {
+    std::string facts;
+    for (const auto& [word, kind] : kind_words())
+        if (kind == type.kind) facts += word + ' ';
+    for (const Pin& pin : type.pins) {
+        for (const auto& [word, role] : role_words())
+            if (role == pin.role) facts += word + ' ';
+        if (pin.role == PinRole::open_drain || pin.role == PinRole::open_drain_io) facts += "open collector ";
+        if (pin.schmitt) facts += "schmitt trigger ";
+        for (const Pull& pull : pin.pulls) facts += pull.up ? "pull up pullup " : "pull down pulldown ";
+    }
+    return facts;
+}
+
+struct Field {
+    double weight;
+    std::vector<std::string> words;
+};
+
+std::vector<Field> fields_of(const PartType& type) {
+    return {{4, words_in(type.name)},
+            {3, words_in(type.title + " " + type.function)},
+            {2, words_in(facts_of(type))},
+            {1, words_in(type.note)}};
+}
+
+/// The word itself, its plural or its beginning; of two letters the word alone.
+bool same_word(std::string_view sought, std::string_view there) {
+    if (there == sought) return true;
+    if (sought.ends_with('s') && sought.size() > 3 && there == sought.substr(0, sought.size() - 1)) return true;
+    return sought.size() > 2 && there.starts_with(sought);
+}
+
+bool stands_at(const PartType& type, double volts) {
+    return std::ranges::any_of(type.supplies, [&](const SupplyPort& supply) {
+        return supply.range.lo.si() <= volts && volts <= supply.range.hi.si();
+    });
+}
+
+/// The weight of the best field that has it; 0: none.
+double weight_of(const Sought& sought, const PartType& type, const std::vector<Field>& fields) {
+    for (const Field& field : fields)
+        if (std::ranges::any_of(field.words, [&](const std::string& word) { return same_word(sought.word, word); }))
+            return field.weight;
+    return sought.volts && stands_at(type, *sought.volts) ? 2 : 0;
+}
+
+struct Ranked {
+    const PartType* type;
+    std::vector<double> weights;  ///< by word
+    int found = 0;
+    double score = 0;
+};
+
+}  // namespace
+
+std::vector<const PartType*> ranked_types(const Catalogue& catalogue, std::string_view query) {
+    const std::vector<Sought> sought = sought_in(query);
+    std::vector<Ranked> all;
+    std::vector<int> having(sought.size());
+    for (const auto& type : catalogue.types()) {
+        const std::vector<Field> fields = fields_of(*type);
+        Ranked ranked{.type = type.get()};
+        for (std::size_t k = 0; k < sought.size(); ++k) {
+            ranked.weights.push_back(weight_of(sought[k], *type, fields));
+            having[k] += ranked.weights[k] > 0;
+            if (ranked.weights[k] > 0)
+                ++ranked.found;
+            else if (sought[k].volts && !type->supplies.empty())
+                ranked.found -= 2;  // worse than a word not said: it cannot be had at that voltage
+        }
+        all.push_back(std::move(ranked));
+    }
+    for (Ranked& ranked : all)
+        for (std::size_t k = 0; k < sought.size(); ++k)
+            if (having[k] > 0)
+                ranked.score += ranked.weights[k] * std::log1p(static_cast<double>(all.size()) / having[k]);
+    std::erase_if(all, [&](const Ranked& ranked) { return 2 * ranked.found < static_cast<int>(sought.size()); });
+    std::ranges::stable_sort(all, [](const Ranked& a, const Ranked& b) {
+        return a.found != b.found ? a.found > b.found : a.score > b.score;
+    });
+    std::vector<const PartType*> out;
+    for (const Ranked& ranked : all) out.push_back(ranked.type);
+    return out;
+}
+
+}  // namespace voltsill
