@@ -44,6 +44,16 @@ test("a link: charts, arithmetic with both sources, candidates with why not", as
     assert.ok(await page.locator("section[aria-labelledby=circuit] svg [data-part]").count());
 });
 
+test("a bus over three voltages has a table of candidates for each rail", async () => {
+    const { page } = seen;
+    await go(page, "#/link/bus%20data");
+    await settled(page);
+    assert.equal(await page.locator("table.candidates").count(), 2);
+    assert.equal(await page.locator("tr.chosen").count(), 2);
+    await go(page, "#/link/tank%20echo");
+    await settled(page);
+});
+
 test("another interface circuit, then the planner's own; the text says so and keeps its comments", async () => {
     const { page } = seen;
     const table = page.getByRole("region", { name: "Interface circuits side by side" });

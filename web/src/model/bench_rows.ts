@@ -10,7 +10,7 @@ export interface PartRowOfBench { name: string; type: string; line: number; part
 export interface LinkRow {
     name: string; line: number; link: Link | null; from: string; to: string;
     judged: JudgedLink | null; decides: Finding | null;
-    planned: { candidate: Candidate; verdict: Verdict } | null;
+    planned: { title: string; verdict: Verdict } | null;
 }
 export interface Rows { rails: RailRow[]; parts: PartRowOfBench[]; links: LinkRow[]; readable: boolean }
 
@@ -22,14 +22,23 @@ export function deciding(findings: Finding[], judged: JudgedLink): Finding | nul
     return judged.findings.map((i) => findings[i]!).find((f) => f.verdict === judged.verdict) ?? null;
 }
 
+export interface Crossing { link: string; chosen: Candidate | null; rejected: Candidate[] }
+
+/** What the plan says of a link: one crossing, or one to each rail that a bus comes to ("bus data to rail usb"). */
+export function crossings(s: State, link: string): Crossing[] {
+    const all = s.plan.value?.accepted ? s.plan.value.links : [];
+    const own = all.filter((c) => c.link === link);
+    return own.length > 0 ? own : all.filter((c) => c.link.startsWith(`${link} to rail `));
+}
+
 function link_row(s: State, name: string, line: number, link: Link | null, from: string, to: string): LinkRow {
     const judgement = s.read?.judgement;
     const judged = judgement?.links.find((l) => l.link === name) ?? null;
-    const chosen = current(s, s.plan) ? s.plan.value?.links?.find((l) => l.link === name)?.chosen : null;
+    const chosen = current(s, s.plan) ? crossings(s, name).flatMap((c) => c.chosen ?? []) : [];
     const after = s.plan.value?.judgement?.links.find((l) => l.link === name)?.verdict;
     return {
         name, line, link, from, to, judged, decides: judged && judgement ? deciding(judgement.findings, judged) : null,
-        planned: chosen ? { candidate: chosen, verdict: after ?? chosen.verdict } : null,
+        planned: chosen[0] ? { title: chosen.map((c) => c.title).join("; "), verdict: after ?? chosen[0].verdict } : null,
     };
 }
 

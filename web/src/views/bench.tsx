@@ -112,7 +112,7 @@ function LinkLine({ row, dispatch }: { row: LinkRow; dispatch: Dispatch }) {
             <td class="right"><Amount of={judged?.high_margin} /></td>
             <td class="right"><Amount of={judged?.low_margin} /></td>
             <td>{decides?.sentence}</td>
-            <td>{planned && <><Mark verdict={planned.verdict} /> {planned.candidate.title}</>}</td>
+            <td>{planned && <><Mark verdict={planned.verdict} /> {planned.title}</>}</td>
             <td><button class="quiet" onClick={edit(dispatch, `remove link ${name}`, { do: "remove", path: ["links", name] })}>Remove<span class="unseen"> link {name}</span></button></td>
         </tr>
     );

@@ -1,7 +1,7 @@
 /** One link: its verdict with the arithmetic, what could stand between its ends, and how it goes over time. */
 import type { Dispatch } from "../model/actions";
 import type { Candidate } from "../model/answers";
-import { deciding, rows } from "../model/bench_rows";
+import { crossings, deciding, rows } from "../model/bench_rows";
 import { hash_of } from "../model/routes";
 import { current, type State } from "../model/state";
 import { count, quantity, signs } from "../model/words";
@@ -13,12 +13,12 @@ import { Waveform } from "./waveform";
 
 function Charts({ s, link }: { s: State; link: string }) {
     const drawn = s.drawings.value?.accepted ? s.drawings.value.links.find((l) => l.link === link) : undefined;
-    const planned = s.plan.value?.accepted ? s.plan.value.links.find((l) => l.link === link)?.chosen : null;
+    const planned = crossings(s, link).flatMap((c) => c.chosen?.title ?? []).join("; ");
     if (!drawn) return <Progress of={s.drawings} doing="Drawing the levels" />;
     return (
         <div class={`charts ${current(s, s.drawings) ? "" : "older"}`}>
             {drawn.before && <figure><figcaption>Joined as it stands</figcaption><Drawing svg={drawn.before} /></figure>}
-            {drawn.after && <figure><figcaption>With {planned?.title ?? "the wiring of the file"}</figcaption><Drawing svg={drawn.after} /></figure>}
+            {drawn.after && <figure><figcaption>With {planned || "the wiring of the file"}</figcaption><Drawing svg={drawn.after} /></figure>}
         </div>
     );
 }
@@ -55,7 +55,7 @@ function CandidateRow({ candidate: c, chosen, use }: RowProps) {
 }
 
 function Candidates({ s, dispatch, link }: { s: State; dispatch: Dispatch; link: string }) {
-    const planned = s.plan.value?.accepted ? s.plan.value.links.find((l) => l.link === link) : undefined;
+    const all = crossings(s, link);
     const wish = s.read?.bench.links.find((l) => l.name === link)?.interface ?? null;
     const choose = (circuit: string | null, word: string) => () => dispatch({ do: "edit", edits: [{ do: "choose", link, circuit }], word });
     return (
@@ -63,18 +63,19 @@ function Candidates({ s, dispatch, link }: { s: State; dispatch: Dispatch; link:
             <h2 id="between">What can stand between</h2>
             <Progress of={s.plan} doing="Planning interface circuits" />
             {wish !== null && <p>The bench file asks for <strong>{s.about?.circuits.find((c) => c.name === wish)?.title ?? wish}</strong>. <button onClick={choose(null, `let the planner choose for ${link}`)}>Let the planner choose</button></p>}
-            {planned && (
-                <Scroll label="Interface circuits side by side">
+            {all.map((crossing) => (
+                <Scroll key={crossing.link} label={`Interface circuits side by side${all.length > 1 ? `: ${crossing.link}` : ""}`}>
                     <table class={`candidates ${current(s, s.plan) ? "" : "older"}`}>
+                        {all.length > 1 && <caption>{crossing.link}</caption>}
                         <thead><tr><th>Verdict</th><th>Circuit</th><th class="right">High margin</th><th class="right">Low margin</th><th class="right">Parts</th><th>In stock</th><th>Why</th><th><span class="unseen">Choice</span></th></tr></thead>
                         <tbody>
-                            {[...(planned.chosen ? [planned.chosen] : []), ...planned.rejected].map((c, i) => (
-                                <CandidateRow key={`${c.title} ${i}`} candidate={c} chosen={c === planned.chosen} use={choose(c.circuit, `use ${c.title} for ${link}`)} />
+                            {[...(crossing.chosen ? [crossing.chosen] : []), ...crossing.rejected].map((c, i) => (
+                                <CandidateRow key={`${c.title} ${i}`} candidate={c} chosen={c === crossing.chosen} use={choose(c.circuit, `use ${c.title} for ${link}`)} />
                             ))}
                         </tbody>
                     </table>
                 </Scroll>
-            )}
+            ))}
         </section>
     );
 }
@@ -105,7 +106,7 @@ export function LinkView({ s, dispatch, link }: { s: State; dispatch: Dispatch; 
             <p class="mono">{row.from} → {row.to} <span class="soft">{row.link && [row.link.kind, row.link.rate && quantity(row.link.rate), row.link.bus].filter(Boolean).join(", ")}</span></p>
             <Problems s={s} dispatch={dispatch} />
             {judged && <p class="sentence"><Mark verdict={judged.verdict} /> {worst?.sentence ?? `Holds in every state and corner: ${count(findings.length, "check")}.`}</p>}
-            {row.planned && <p class="sentence">With {row.planned.candidate.title}: <Mark verdict={row.planned.verdict} /></p>}
+            {row.planned && <p class="sentence">With {row.planned.title}: <Mark verdict={row.planned.verdict} /></p>}
             <Questions s={s} dispatch={dispatch} findings={findings} />
             <Charts s={s} link={link} />
             <Findings s={s} link={link} />

@@ -63,7 +63,7 @@ function WireList({ wires, lit, now }: { wires: LaidWire[]; lit: Lit; now: numbe
     return (
         <section aria-labelledby="wires">
             <h2 id="wires">Wire list</h2>
-            <Scroll label="Wire list">
+            <Scroll label="Wires from first to last">
                 <table class="wires">
                     <thead><tr><th>Wire</th><th>From</th><th>To</th><th>Use</th><th>Colour</th><th class="right">Length</th><th>Net</th></tr></thead>
                     <tbody>
