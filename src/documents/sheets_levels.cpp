@@ -117,27 +117,30 @@ struct LevelSheet {
     /// Answers only: a row for every reading, alike ones together.
     doc::Table wrong(const Link& link) const {
         struct Row {
-            std::vector<std::string> points;
-            std::string set, means;
+            std::vector<std::string> sets, points;
+            std::string means;
             bool off = false;
         };
         std::vector<Row> rows;
         for (std::size_t k = 0; k < sheets.levels.size() && k < sheets.wrong.size(); ++k) {
             const LinkReading& r = sheets.levels[k];
             if (r.link != link.name || r.set == 'A') continue;
-            Row row{{r.reading.point}, r.driver + " " + set_words(r.set), meanings(sheets.wrong[k]),
+            Row row{{r.driver + " " + set_words(r.set)}, {r.reading.point}, meanings(sheets.wrong[k]),
                     std::ranges::any_of(sheets.wrong[k], &WrongReading::possibly_harmful)};
-            const auto like = std::ranges::find_if(
-                rows, [&](const Row& x) { return x.set == row.set && x.means == row.means; });
+            const auto like = std::ranges::find_if(rows, [&](const Row& x) {
+                return x.means == row.means && x.off == row.off && (x.sets == row.sets || x.points == row.points);
+            });
             if (like == rows.end())
                 rows.push_back(std::move(row));
-            else
+            else if (like->sets == row.sets)
                 like->points.push_back(r.reading.point);
+            else
+                like->sets.push_back(row.sets.front());
         }
         doc::Table table{.caption = "What a wrong reading means",
                          .columns = {{"set"}, {"read at"}, {"reads: look at"}, {"off first", doc::Align::center, false}}};
         for (const Row& row : rows)
-            table.rows.push_back({{row.set},
+            table.rows.push_back({{fmt::format("{}", fmt::join(row.sets, ", "))},
                                   {fmt::format("{}", fmt::join(row.points, ", "))},
                                   {row.means},
                                   {row.off ? "yes" : "-"}});
