@@ -59,7 +59,7 @@ function Ask({ question: q, dispatch }: { question: Question; dispatch: Dispatch
     };
     return (
         <form class="measure" onSubmit={submit}>
-            <h3>Measure this: {q.what}</h3>
+            <h2>Measure this: {q.what}</h2>
             <p>{q.how}</p>
             <div class="fields">
                 {q.fields.map((f) => <Field key={f.key} label={f.label} value={values[f.key] ?? ""} on={(v) => set({ ...values, [f.key]: v })} hint={f.hint} required />)}
