@@ -105,9 +105,10 @@ TEST(PlacedExample, EveryShiftedEndIsSeen) {
                                 board.node_of(hole.row, hole.column) == board.node_of(end.hole.row, end.hole.column) &&
                                 placed.wiring.parts[p].net_of_pin[pin] == changed.wires[w].net);
                 }
-            if (!same_net)
+            if (!same_net) {
                 EXPECT_THAT(differences(placed.wiring, made), testing::Not(testing::IsEmpty()))
                     << "wire " << changed.wires[w].number;
+            }
         }
     EXPECT_GT(shifted, 40);
 }
