@@ -75,7 +75,7 @@ TEST(SheetsProgram, PdfSaysWhatTheOtherFormsSay) {
                                                      std::regex("\\s+|\xC2\xA0"), "");
         std::istringstream rows(folder.read(std::string(paper) + "/test.md"));
         int readings = 0;
-        const std::regex row(R"(\| (.+) (?:high|low|released) +\| (.+?) +\| (.+?) +\| .*)");
+        const std::regex row(R"(\| ([^|]+) (?:high|low|released) +\| (.+?) +\| (.+?) +\| .*)");
         for (std::string line; std::getline(rows, line);) {
             std::smatch cell;
             if (!std::regex_match(line, cell, row)) continue;
