@@ -68,6 +68,15 @@ Lines measured(std::shared_ptr<PangoLayout> layout, std::vector<Mark> marks) {
     return {std::move(layout), std::move(marks), points(logical.width), points(logical.height)};
 }
 
+using Attributes = std::unique_ptr<PangoAttrList, void (*)(PangoAttrList*)>;
+
+/// No hyphen where a long word is broken: it would be typed as part of a name, and it leans over the margin.
+Attributes without_hyphens() {
+    Attributes out(pango_attr_list_new(), pango_attr_list_unref);
+    pango_attr_list_insert(out.get(), pango_attr_insert_hyphens_new(FALSE));
+    return out;
+}
+
 }  // namespace
 
 Letters::Letters()
@@ -97,6 +106,7 @@ std::shared_ptr<PangoLayout> Letters::layout(const std::string& text, const Type
     pango_layout_set_font_description(out.get(), font_of(type).get());
     pango_layout_set_text(out.get(), text.data(), static_cast<int>(text.size()));
     pango_layout_set_auto_dir(out.get(), FALSE);
+    pango_layout_set_attributes(out.get(), without_hyphens().get());
     if (width >= 0) {
         pango_layout_set_width(out.get(), static_cast<int>(std::lround(width * PANGO_SCALE)));
         pango_layout_set_wrap(out.get(), width > 0 ? PANGO_WRAP_WORD_CHAR : PANGO_WRAP_WORD);
@@ -111,7 +121,7 @@ std::shared_ptr<PangoLayout> Letters::layout(const std::string& text, const Type
 Lines Letters::set(const doc::Text& text, const Type& type, double width) const {
     std::string all;
     std::vector<Mark> marks;
-    const std::unique_ptr<PangoAttrList, void (*)(PangoAttrList*)> faces(pango_attr_list_new(), pango_attr_list_unref);
+    const Attributes faces = without_hyphens();
     for (const doc::Run& run : text) {
         const std::size_t begin = all.size();
         std::string words = bind_units(clean(doc::plain_text(run)));

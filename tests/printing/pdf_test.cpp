@@ -238,6 +238,15 @@ RC_GTEST_PROP(Pdf, TakesAnyDocument, ()) {
     for (const unsigned char c : printed.text()) RC_ASSERT(c >= 0x20 || c == '\n' || c == '\f');
 }
 
+/// A hyphen put in there would lean out, and would be typed as part of the name. Poppler leaves hyphens at the end
+/// of a line out of the words, not out of their boxes.
+TEST(Pdf, BreaksALongWordWithoutAddingToIt) {
+    constexpr double margin = 15 / 25.4 * 72;
+    const std::string word = "</pre>echo&averylongwordthatmustbebroken\u00e9\u00e9\x1b[2Javerylongwordthatmustbebroken\u03a9";
+    const Document d{"", {Definitions{{{{""}, {code(word)}}}}}};
+    for (const auto& w : Printed(render_pdf(d).bytes).words()) EXPECT_LT(w.x1, w.page_width - margin + 3) << w.text;
+}
+
 /// But for the inside of drawings, which is theirs.
 RC_GTEST_PROP(Pdf, KeepsItsWordsBetweenTheMargins, ()) {
     Document d = *random_document();
