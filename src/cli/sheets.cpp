@@ -11,7 +11,7 @@
 #include "cli/progress.h"
 #include "documents/html.h"
 #include "documents/markdown.h"
-#include "printing/pdf.h"
+#include "printing/sheet_pdf.h"
 
 namespace voltsill::cli {
 namespace {
@@ -26,11 +26,7 @@ std::string all_shown(const SheetsCommand& o, const std::vector<NamedDocument>& 
 /// Nothing and a complaint when a page cannot be made.
 std::optional<std::string> pdf_of(const SheetsCommand& o, const SheetsResult& result,
                                   const NamedDocument& sheet) {
-    printing::Pdf pdf = printing::render_pdf(
-        sheet.document, {.paper = o.paper == "letter" ? printing::Paper::letter : printing::Paper::a4,
-                         .footer = result.bench->title + ", version " + result.sheets.version,
-                         .subject = sheet.document.title,
-                         .keywords = "extra-low voltage, solderless board"});
+    printing::Pdf pdf = printing::sheet_pdf(result, sheet, o.paper);
     if (!pdf.trouble.empty()) complain(fmt::format("{}.pdf: {}", sheet.name, pdf.trouble), o);
     if (pdf.bytes.empty()) return std::nullopt;
     return std::move(pdf.bytes);

@@ -11,16 +11,19 @@ doc::Document learner_sheet(const Bench& bench, const Sheets& sheets) {
     out.blocks.push_back(
         doc::paragraph({"Name: ..............................   Seat: ........   Date: ................"}));
     append_sheet(out.blocks, build_sheet(bench, sheets));
+    out.blocks.push_back(doc::PageBreak{});
     append_sheet(out.blocks, test_sheet(bench, sheets, false));
     return out;
 }
 
 }  // namespace
 
+bool has_answers(Audience audience) { return audience == Audience::all || audience == Audience::instructor; }
+
 std::vector<NamedDocument> sheets_for(Audience audience, const Bench& bench, const Sheets& sheets,
                                       const std::optional<ChangeList>& changes) {
     std::vector<NamedDocument> out;
-    const bool all = audience == Audience::all, instructor = all || audience == Audience::instructor;
+    const bool all = audience == Audience::all, instructor = has_answers(audience);
     if (instructor || audience == Audience::build) out.push_back({"build", build_sheet(bench, sheets)});
     if (all || audience == Audience::test) out.push_back({"test", test_sheet(bench, sheets, false)});
     if (all || audience == Audience::learner) out.push_back({"learner", learner_sheet(bench, sheets)});

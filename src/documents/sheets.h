@@ -60,6 +60,9 @@ inline constexpr std::pair<const char*, Audience> audience_words[] = {{"build", 
                                                                       {"instructor", Audience::instructor},
                                                                       {"all", Audience::all}};
 
+/// Instructors, and those who want everything.
+bool has_answers(Audience audience);
+
 /// `changes`: since an older version, when one was given.
 std::vector<NamedDocument> sheets_for(Audience audience, const Bench& bench, const Sheets& sheets,
                                       const std::optional<ChangeList>& changes = {});

@@ -117,7 +117,6 @@ doc::Block care_block() {
 }
 
 void append_sheet(Blocks& blocks, doc::Document sheet) {
-    blocks.push_back(doc::PageBreak{});
     blocks.push_back(doc::heading(2, {sheet.title}));
     for (doc::Block& block : sheet.blocks) {
         if (auto* h = std::get_if<doc::Heading>(&block)) h->level = std::min(h->level + 1, 6);

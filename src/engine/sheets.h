@@ -44,7 +44,7 @@ SheetsResult make_sheets(std::string_view bytes, const std::string& file, const 
 
 std::string to_json(const SheetsResult& result);  ///< "voltsill-sheets-1"
 
-/// Eight hexadecimal digits of the bytes.
-std::string version_of(std::string_view bytes);
+/// The first hexadecimal digits of SHA-256 over the bytes; at most 64.
+std::string version_of(std::string_view bytes, std::size_t digits = 8);
 
 }  // namespace voltsill

@@ -4,7 +4,6 @@
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <linux/openat2.h>
-#include <sha2.h>
 #include <sys/stat.h>
 #include <sys/syscall.h>
 
@@ -13,6 +12,7 @@
 #include <cstring>
 #include <filesystem>
 
+#include "engine/sheets.h"
 #include "server/descriptor.h"
 #include "server/replace_file.h"
 
@@ -77,16 +77,7 @@ std::expected<StoredFile, Answer> read_all(int descriptor, const std::string& pa
 
 }  // namespace
 
-std::string content_version(std::string_view bytes) {
-    SHA2_CTX context;
-    std::uint8_t digest[SHA256_DIGEST_LENGTH];
-    SHA256Init(&context);
-    SHA256Update(&context, reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size());
-    SHA256Final(digest, &context);
-    std::string words;
-    for (int k = 0; k < 16; ++k) words += fmt::format("{:02x}", digest[k]);
-    return words;
-}
+std::string content_version(std::string_view bytes) { return version_of(bytes, 32); }
 
 std::expected<BenchFolder, std::string> BenchFolder::open(const std::string& path) {
     std::error_code error;

@@ -5,7 +5,7 @@
 #include <chrono>
 
 #include "engine/pictures.h"
-#include "printing/pdf.h"
+#include "printing/sheet_pdf.h"
 #include "server/bench_ask.h"
 
 namespace voltsill::server {
@@ -47,9 +47,10 @@ Audience audience_of(Ask& members) {
     return Audience::build;
 }
 
-/// Sheets for everybody; which of them are shown is for the one who asks.
-SheetsOptions sheets_options(Ask& members, int threads) {
-    SheetsOptions options{.audience = Audience::all, .threads = threads};
+/// Sheets for all who have the answers, or for all who have not: what the answers say takes as long as the rest.
+/// Which of them are shown is for the one who asks.
+SheetsOptions sheets_options(Ask& members, Audience audience, int threads) {
+    SheetsOptions options{.audience = has_answers(audience) ? Audience::all : Audience::build, .threads = threads};
     options.seats = static_cast<int>(members.whole("seats", 1, most_seats, 1));
     options.place.boards = members.texts("boards");
     options.place.seed = static_cast<std::uint64_t>(members.whole("seed", 0, 1LL << 53, 1));
@@ -58,7 +59,8 @@ SheetsOptions sheets_options(Ask& members, int threads) {
 
 /// All that the sheets depend on, as one word.
 std::string key_of(const BenchAsk& ask, const SheetsOptions& options) {
-    std::string all = fmt::format("{} {} {} {}", options.seats, options.place.seed, options.slips, ask.file.size());
+    std::string all = fmt::format("{} {} {} {} {}", options.seats, options.place.seed, options.slips,
+                                  has_answers(options.audience), ask.file.size());
     for (const std::string& board : options.place.boards) all += fmt::format(" {}:{}", board.size(), board);
     return content_version(all + ask.file + ask.text);
 }
@@ -82,11 +84,7 @@ SheetsResult shown_to(Audience audience, const SheetsResult& all) {
 }
 
 Answer pdf_answer(const SheetsResult& result, const NamedDocument& sheet, const std::string& paper) {
-    printing::Pdf pdf = printing::render_pdf(
-        sheet.document, {.paper = paper == "letter" ? printing::Paper::letter : printing::Paper::a4,
-                         .footer = result.bench->title + ", version " + result.sheets.version,
-                         .subject = sheet.document.title,
-                         .keywords = "extra-low voltage, solderless board"});
+    printing::Pdf pdf = printing::sheet_pdf(result, sheet, paper);
     if (pdf.bytes.empty()) return refusal(422, "no-page", pdf.trouble);
     return {.type = "application/pdf", .body = std::move(pdf.bytes)};
 }
@@ -117,7 +115,7 @@ Answer trace_links(Call& call) {
 
 Answer build_boards(Call& call) {
     return answer_for_bench(call, [&call](BenchAsk& ask) -> Made {
-        SheetsOptions options = sheets_options(ask.members, call.site.threads);
+        SheetsOptions options = sheets_options(ask.members, Audience::build, call.site.threads);
         const bool slips = ask.members.truth("slips");
         if (auto objection = ask.members.objection()) return std::move(*objection);
 
@@ -141,7 +139,7 @@ Answer build_boards(Call& call) {
 Answer sheet_pages(Call& call) {
     return answer_for_bench(call, [&call](BenchAsk& ask) -> Made {
         const Audience audience = audience_of(ask.members);
-        const SheetsOptions options = sheets_options(ask.members, call.site.threads);
+        const SheetsOptions options = sheets_options(ask.members, audience, call.site.threads);
         if (auto objection = ask.members.objection()) return std::move(*objection);
         const auto stream = call.open_stream();
         Teller tell(*stream);
@@ -155,7 +153,7 @@ Answer sheet_pages(Call& call) {
 Answer sheet_pdf(Call& call) {
     return answer_for_bench(call, [&call](BenchAsk& ask) -> Made {
         const Audience audience = audience_of(ask.members);
-        const SheetsOptions options = sheets_options(ask.members, call.site.threads);
+        const SheetsOptions options = sheets_options(ask.members, audience, call.site.threads);
         const std::string wanted = ask.members.text("sheet", "build");
         const std::string paper = ask.members.one_of("paper", {"a4", "letter"}, "a4");
         if (auto objection = ask.members.objection()) return std::move(*objection);

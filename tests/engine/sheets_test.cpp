@@ -204,6 +204,7 @@ TEST(Sheets, WhatMayNotBeBuiltIsSaidLoudly) {
 
 /// FIPS 180-4, by another program: coreutils.
 TEST(Sheets, VersionIsTheStartOfSha256) {
+    EXPECT_EQ(version_of("abc", 64), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
     EXPECT_EQ(version_of("abc"), "ba7816bf");  // FIPS 180-4 example, SHA-256 of "abc"
     const std::string path = std::string(VOLTSILL_ROOT) + "/examples/first-bench.toml";
     FILE* pipe = popen(("sha256sum '" + path + "' | cut -c1-8").c_str(), "r");
