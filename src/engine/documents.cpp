@@ -99,7 +99,7 @@ std::string to_json(const ReadingsResult& result) {
 std::string to_json(const TraceResult& result) { return written(trace_result_json(result)); }
 
 std::string trace_step_to_json(const TraceResult& result, int samples, bool last) {
-    constexpr int first_wave = 2000;  // names of elements, apart from those of other drawings of a page
+    constexpr int first_wave = 1'000'000;  // names of elements, far from those of pictures.cpp on the same page
     Json svg = Json::object();
     int number = first_wave;
     for (const LinkTrace& t : result.traces)

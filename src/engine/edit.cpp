@@ -75,17 +75,21 @@ class Asked {
     void want(const char* key, const char* what) {
         missing_.push_back(bad_edit(fmt::format("this edit needs \"{}\"", key), what));
     }
-    std::string toml(const Json& value) {
+    std::string toml(const Json& value, int depth = 0) {
+        if (depth > deepest_nesting) {
+            missing_.push_back(bad_edit("this value is nested too deep"));
+            return {};
+        }
         if (value.is_string()) return toml_text(value.get<std::string>());
         if (value.is_array()) {
             std::string items;
-            for (const Json& item : value) items += (items.empty() ? "" : ", ") + toml(item);
+            for (const Json& item : value) items += (items.empty() ? "" : ", ") + toml(item, depth + 1);
             return '[' + items + ']';
         }
         if (value.is_object()) {
             std::string pairs;
             for (const auto& [key, item] : value.items())
-                pairs += (pairs.empty() ? " " : ", ") + toml_key(key) + " = " + toml(item);
+                pairs += (pairs.empty() ? " " : ", ") + toml_key(key) + " = " + toml(item, depth + 1);
             return '{' + pairs + (pairs.empty() ? "}" : " }");
         }
         if (value.is_null()) missing_.push_back(bad_edit("TOML has no value for null"));
@@ -115,6 +119,13 @@ Rewritten when_complete(const Asked& asked, const Change& change) {
     return change();
 }
 
+template <auto add>
+Rewritten add_named_thing(const Desk& desk, Asked& asked) {
+    const std::string name = asked.text("name");
+    const auto entries = asked.entries();
+    return when_complete(asked, [&] { return add(desk.text, name, entries); });
+}
+
 struct Verb {
     const char* word;
     Rewritten (*make)(const Desk& desk, Asked& asked);
@@ -132,18 +143,8 @@ const Verb verbs[] = {
          const auto path = asked.path();
          return when_complete(asked, [&] { return remove_value(desk.text, path); });
      }},
-    {"add-rail",
-     [](const Desk& desk, Asked& asked) {
-         const std::string name = asked.text("name");
-         const auto entries = asked.entries();
-         return when_complete(asked, [&] { return add_rail(desk.text, name, entries); });
-     }},
-    {"add-part",
-     [](const Desk& desk, Asked& asked) {
-         const std::string name = asked.text("name");
-         const auto entries = asked.entries();
-         return when_complete(asked, [&] { return add_part(desk.text, name, entries); });
-     }},
+    {"add-rail", add_named_thing<add_rail>},
+    {"add-part", add_named_thing<add_part>},
     {"add-link",
      [](const Desk& desk, Asked& asked) {
          const auto entries = asked.entries();

@@ -94,6 +94,8 @@ TEST(EditBench, AllOrNothingAndSaysWhy) {
         EXPECT_EQ(code_of(result), code) << edits;
         expect_valid(to_json(result));
     }
+    const std::string deep = std::string(100'000, '[') + std::string(100'000, ']');
+    EXPECT_EQ(code_of(edited(text, R"([{"do":"set","path":["about"],"value":)" + deep + "}]")), "bad-edit");
     EXPECT_EQ(edited(text, R"([{"do":"chose","link":"a"}])").problems[0].nearest, "choose");
     EXPECT_EQ(made(text, "[]"), text);
 }
