@@ -1,29 +1,62 @@
 #pragma once
-/// How a build is marked, as data: what counts, and how much.
+/// How a build is marked, as data: what counts, and how much. One TOML file.
 ///
-///     mark = sum over criteria of points * (share of its items that are right)
+///     mark = sum over criteria of points * share of its items that are right
 ///
-/// Weights after common practice (no source): the instructor changes them in a file, and everything is
-/// marked again.
+/// What an item is depends on what marks the criterion (`MarkedBy`); shares are kept in marking.h. The
+/// weights of the built-in rubric are common practice (no source): the instructor changes them in a file,
+/// and everything is marked again by the same call. Results say which version of a rubric marked them.
+#include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
+#include "quantity/units.h"
+#include "records/problem.h"
+
 namespace voltsill {
+
+enum class MarkedBy {
+    supplies,  ///< supply, ground and strap pins on their rail, decoupling at its place
+    readings,  ///< readings handed in, against predictions
+    function,  ///< links that work, as judged, or else the share of their wires that is right
+    faults,    ///< mistakes of the build that a reading shows; all of it where there is no mistake
+    hand,      ///< points entered by the instructor
+};
 
 struct Criterion {
     std::string id;     ///< "supplies", "levels", "function", "neatness" ...
     std::string words;  ///< as the learner reads it
-    double points = 0;
+    double points = 0;  ///< >= 0
+    MarkedBy by = MarkedBy::hand;
+    Place place;
 };
 
 struct Rubric {
     std::string title;
+    std::string version;  ///< of its bytes, by whoever read them; empty: not said
     std::vector<Criterion> criteria;
-    double total() const {
-        double sum = 0;
-        for (const Criterion& c : criteria) sum += c.points;
-        return sum;
-    }
+    double meter_share = 0.01;     ///< error of a reading: this share of it and ...
+    Volts meter_floor{0.01};       ///< ... this much, unless the learner says another
+    double plausible = 0.5;        ///< share of an item for an honest reading of a wrong build, 0..1
+    std::vector<std::string> stop; ///< codes of findings that mean: stop, and gate 1 again
+    double total() const;
 };
+
+struct RubricReading {
+    std::optional<Rubric> rubric;  ///< nothing when a problem is an error
+    Problems problems;
+};
+RubricReading read_rubric(std::string_view bytes, const std::string& file);
+
+/// The built-in one as a file, to start from; and as a value.
+std::string_view default_rubric_text();
+const Rubric& default_rubric();
+
+/// Codes that `stop` may hold: those of findings that say harm.
+const std::vector<std::string>& codes_of_harm();
+
+/// JSON Schema (draft 2020-12) of a rubric file.
+std::string rubric_schema();
 
 }  // namespace voltsill
