@@ -19,6 +19,7 @@
 #include <string_view>
 #include <vector>
 
+#include "judging/finding.h"
 #include "placement/place.h"
 #include "quantity/parse.h"
 #include "teaching/rubric.h"
