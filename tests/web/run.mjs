@@ -1,5 +1,5 @@
 // Bundles the tests and runs them with node's own runner.
-//   node run.mjs unit|browser WEB OUT [PROGRAM]
+//   node run.mjs unit|browser|timing[/NAME] WEB OUT [PROGRAM]      (NAME: that file alone)
 import { spawnSync } from "node:child_process";
 import { readdirSync } from "node:fs";
 import { createRequire } from "node:module";
@@ -7,10 +7,11 @@ import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 
 const here = dirname(fileURLToPath(import.meta.url));
-const [kind, web, out, program = ""] = process.argv.slice(2);
+const [which, web, out, program = ""] = process.argv.slice(2);
+const [kind, only] = which.split("/");
 const { buildSync } = createRequire(join(web, "package.json"))("esbuild");
 
-const names = readdirSync(join(here, kind)).filter((f) => f.endsWith(".test.ts"));
+const names = readdirSync(join(here, kind)).filter((f) => (only ? f === `${only}.test.ts` : f.endsWith(".test.ts")));
 buildSync({
     entryPoints: names.map((f) => join(here, kind, f)),
     outdir: join(out, kind),

@@ -47,12 +47,12 @@ const views: [string, (page: Page) => Promise<void>][] = [
     ["text", (page) => go(page, "#/text")],
     ["wiring", async (page) => {
         await go(page, "#/wiring");
-        await page.locator(".board svg").first().waitFor({ timeout: 40000 });
+        await page.locator(".board svg").first().waitFor();
         await page.getByRole("button", { name: "Begin" }).click();
     }],
     ["sheets", async (page) => {
         await go(page, "#/sheets");
-        await page.locator("iframe.sheet").waitFor({ timeout: 60000 });
+        await page.locator("iframe.sheet").waitFor();
     }],
     ["parts", async (page) => {
         await go(page, "#/parts");

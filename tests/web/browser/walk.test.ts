@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { Chromium, Served, cursor_after, go, open_file, settled, type Seen } from "../support/page";
+import { Chromium, Served, cursor_after, go, open_file, settled, until, type Seen } from "../support/page";
 
 const bench = "rain-garden.toml";
 let served: Served, browser: Chromium, seen: Seen;
@@ -114,27 +114,27 @@ test("a mistake is underlined at its place and named; verdicts of the last reada
 test("wiring: packages, a plan whose wires and rows belong together, steps one by one", async () => {
     const { page } = seen;
     await page.getByRole("link", { name: "Wiring" }).click();
-    await page.locator(".board svg").first().waitFor({ timeout: 40000 });
+    await page.locator(".board svg").first().waitFor();
     await settled(page);
     assert.ok((await page.locator(".packages svg").count()) >= 3);
     const row = page.locator("tr[data-row='5']");
     await row.hover();
-    assert.ok(await page.locator(".board [data-wire='5'].lit").count());
+    await page.locator(".board [data-wire='5'].lit").first().waitFor();
     assert.equal(await page.locator(".board [data-wire='6'].lit").count(), 0);
     await page.locator("main h1").hover();
     await page.locator(".board [data-wire='7'] path").first().dispatchEvent("pointerover");
     await page.locator("tr[data-row='7'].lit").waitFor();
     await page.getByRole("button", { name: "Begin" }).click();
     const now = page.locator(".step-now");
-    assert.match(await now.innerText(), /step 1 of \d+/);
+    await now.filter({ hasText: /step 1 of \d+/ }).waitFor();
     await page.keyboard.press("ArrowRight");
     await page.keyboard.press("ArrowRight");
-    assert.match(await now.innerText(), /step 3 of/);
+    await now.filter({ hasText: /step 3 of/ }).waitFor();
     await page.getByRole("button", { name: "Previous" }).click();
-    assert.match(await now.innerText(), /step 2 of/);
-    assert.ok(await page.locator(".board .later").count());
+    await now.filter({ hasText: /step 2 of/ }).waitFor();
+    await page.locator(".board .later").first().waitFor();
     await page.keyboard.press("Escape");
-    assert.equal(await page.locator(".board .later").count(), 0);
+    await until("no wire waits for its step", async () => (await page.locator(".board .later").count()) === 0);
 });
 
 test("the plan is taken into the file and out again", async () => {
@@ -145,18 +145,18 @@ test("the plan is taken into the file and out again", async () => {
     await settled(page);
     await page.getByRole("button", { name: /^Undo: take the plan/ }).click();
     await settled(page);
-    assert.equal(await page.getByText(/17 of 18/).count(), 1);
+    await page.getByText(/17 of 18/).waitFor();
 });
 
 test("sheets: for whom, a preview, and a PDF", async () => {
     const { page } = seen;
     await page.getByRole("link", { name: "Sheets" }).click();
     const frame = page.frameLocator("iframe.sheet");
-    await frame.locator("h1").waitFor({ timeout: 60000 });
+    await frame.locator("h1").waitFor();
     assert.match(await frame.locator("body").innerText(), /Rain-garden station/);
     assert.ok(await frame.locator("svg").count(), "drawings are in the preview");
     assert.notEqual(await frame.locator("table").first().evaluate((e) => getComputedStyle(e).borderCollapse), "separate", "the sheet has its style");
-    const download = page.waitForEvent("download", { timeout: 60000 });
+    const download = page.waitForEvent("download");
     await page.getByRole("button", { name: "Save as PDF" }).click();
     const file = await (await download).path();
     const { readFileSync } = await import("node:fs");
@@ -170,8 +170,8 @@ test("saving, a change by another hand, and a merge that loses neither", async (
     await page.keyboard.press("End");
     await page.keyboard.type("  # mine");
     await page.keyboard.press("Control+s");
+    await served.saved(bench, /# mine/);
     await page.getByText(`Saved to ${bench}`).waitFor();
-    assert.match(served.text(bench), /# mine/);
     const path = join(served.folder, bench);
     writeFileSync(path, served.text(bench).replace("# Soil probe", "# Their soil probe"));
     await page.getByText("Read again: the file changed on disk").waitFor();
@@ -184,7 +184,7 @@ test("saving, a change by another hand, and a merge that loses neither", async (
     await page.getByRole("radio", { name: "Both, mine first" }).check();
     await page.getByRole("button", { name: "Take the merged text" }).click();
     await page.keyboard.press("Control+s");
-    await page.getByText(`Saved to ${bench}`).waitFor();
+    await served.saved(bench, /# mine again/);
     const merged = served.text(bench);
     assert.match(merged, /# mine again/);
     assert.match(merged, /# theirs/);
@@ -203,7 +203,7 @@ test("two tabs do not overwrite each other", async () => {
         await tab.keyboard.type(` # ${word}`);
     }
     await page.keyboard.press("Control+s");
-    await page.getByText(`Saved to ${bench}`).waitFor();
+    await served.saved(bench, /first tab/);
     await other.keyboard.press("Control+s");
     await other.getByRole("heading", { name: "Merge", exact: true }).waitFor();
     assert.match(served.text(bench), /first tab/);
@@ -219,7 +219,7 @@ test("what was not saved is offered again after a crash", async () => {
     await cursor_after(doomed, "\\ntitle");
     await doomed.keyboard.press("End");
     await doomed.keyboard.type(" # not saved");
-    await doomed.waitForTimeout(600);
+    await until("the draft is kept", () => doomed.evaluate(() => Object.values(localStorage).some((v) => String(v).includes("# not saved"))));
     await doomed.close();
     const next = await context.newPage();
     await next.goto(served.url);

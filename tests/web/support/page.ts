@@ -7,7 +7,9 @@ import { chromium, type Browser, type BrowserContext, type Page } from "playwrig
 
 export const examples = process.env.VOLTSILL_EXAMPLES!;
 const program = process.env.VOLTSILL_PROGRAM!;
-const quiet = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--js-flags=--expose-gc"];
+/** ms until something that should come is missed: long, for these walks also run where a processor is shared by many. */
+export const patience = 90000;
+const quiet = ["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--js-flags=--expose-gc"];
 
 export class Served {
     readonly folder = mkdtempSync(join(tmpdir(), "voltsill-page-"));
@@ -32,6 +34,8 @@ export class Served {
         server.kill("SIGTERM");
         await ended;
     }
+    /** A notice of an earlier save may still be there: what counts is the disk. */
+    saved = (file: string, words: RegExp) => until(`${file} on the disk has ${words}`, () => words.test(this.text(file)));
     text(file: string): string {
         return readFileSync(join(this.folder, file), "utf8");
     }
@@ -54,7 +58,7 @@ export class Chromium {
             viewport: { width: options.width ?? 1440, height: options.height ?? 900 }, colorScheme: options.dark ? "dark" : "light",
             reducedMotion: "reduce", acceptDownloads: true,
         });
-        context.setDefaultTimeout(15000);
+        context.setDefaultTimeout(patience);
         const seen: Seen = { page: await context.newPage(), context, complaints: [] };
         watch(seen.page, seen.complaints);
         await seen.page.goto(url);
@@ -70,10 +74,16 @@ export function watch(page: Page, complaints: string[]) {
     page.on("pageerror", (e) => complaints.push(e.message));
 }
 
+/** Asks again and again until it is so. */
+export async function until(what: string, so: () => boolean | Promise<boolean>) {
+    for (const end = Date.now() + patience; !(await so()); await new Promise((done) => setTimeout(done, 50)))
+        if (Date.now() > end) throw new Error(`still waiting: ${what}`);
+}
+
 /** Waits until the verdict belongs to the text and plan and drawings have come. */
 export async function settled(page: Page) {
     const still = () => page.evaluate(() => [...document.querySelectorAll(".overall.older, progress, main .older")].map((e) => e.outerHTML.slice(0, 80)));
-    const until = Date.now() + 20000;
+    const until = Date.now() + patience;
     let at_rest = 0;
     while (at_rest < 2) {  // twice in a row: between two answers nothing runs for a moment
         const [left, there] = [await still(), await page.locator(".overall").count()];

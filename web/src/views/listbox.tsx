@@ -8,6 +8,8 @@ interface Props {
     /** The words above the list: kept here, or by the owner who searches elsewhere. */
     words?: string; on_words?: (words: string) => void; search_label: string; focus?: boolean;
     empty: string;
+    /** The options are those of earlier words; others are on their way. */
+    busy?: boolean;
 }
 
 const has = (option: Option, words: string) =>
@@ -44,7 +46,7 @@ export function Listbox(props: Props) {
                 <input id={`${id}-words`} ref={input} type="search" autocomplete="off" spellcheck={false} value={words} aria-controls={`${id}-list`}
                     onInput={(e) => (props.on_words ?? set_own)(e.currentTarget.value)} />
             </div>
-            <ul ref={list} id={`${id}-list`} role="listbox" aria-label={label} tabIndex={0} aria-activedescendant={at < 0 ? undefined : `${id}-${at}`}>
+            <ul ref={list} id={`${id}-list`} role="listbox" aria-label={label} aria-busy={props.busy ?? false} tabIndex={0} aria-activedescendant={at < 0 ? undefined : `${id}-${at}`}>
                 {shown.map((o, i) => [
                     o.group && o.group !== shown[i - 1]?.group && <li key={`group ${o.group}`} class="group" role="presentation">{o.group}</li>,
                     <li key={o.value} id={`${id}-${i}`} role="option" aria-selected={o.value === value} onClick={() => on(o.value)}>
