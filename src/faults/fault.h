@@ -7,10 +7,15 @@
 /// resistor more; a supply that is off is a rail of 0 V behind an open. Nothing here computes a voltage:
 /// readings come from the network of wiring', harm from the judge.
 ///
-/// `weight` is how often a kind of fault is met, relative to the others, shared out over the places where
-/// it can happen (common practice, no source, settable): only ratios count.
+/// `weight` is how often a kind of fault is met, relative to the others, shared out evenly over the places
+/// where it can happen on this build (an end of a wire, a pin, a rail), and of a place over its variants:
+///
+///     weight = usual_weight(kind) / places / variants of the place
+///
+/// (common practice, no source, settable): only ratios count.
 #include <map>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -21,7 +26,7 @@
 namespace voltsill {
 
 enum class FaultKind {
-    wire_missing,
+    wire_missing,         ///< one that is no bridge of strips and no ground of a supply or module
     one_row_off,
     one_column_off,
     neighbours_swapped,
@@ -33,7 +38,7 @@ enum class FaultKind {
     strip_gap_open,       ///< a split strip that nobody bridged
     ground_not_common,    ///< a supply or module whose 0 V is not joined
     pin_open,             ///< bent under the body, or a contact that does not grip
-    contact_resistance,   ///< worn contact, bad jumper: some ohms in series
+    contact_resistance,   ///< worn contact, bad jumper: some ohms in series, or broken inside
     near_namesake,        ///< HC for HCT, 125 for 126, a function with other power pins
     wrong_value,          ///< resistor a decade off, or a colour band misread (IEC 60062)
     diode_reversed,
@@ -58,6 +63,9 @@ std::string_view to_word(FaultKind kind);
 /// As in files and JSON: "wire-missing".
 std::string_view to_key(FaultKind kind);
 std::optional<FaultKind> fault_kind(std::string_view key);
+std::span<const FaultKind> fault_kinds();
+/// How often a class meets a kind, relative to the others (common practice, no source).
+double usual_weight(FaultKind kind);
 
 struct Fault {
     FaultKind kind{};
@@ -66,11 +74,13 @@ struct Fault {
     std::string remedy;  ///< "put wire 12 from 13c to 20w"
     double weight = 0;   ///< prior, relative; > 0
     bool seen_by_eye = false;    ///< a look at the build beside the plan shows it
-    std::vector<int> wires;      ///< numbers of placement wires an eye has to look at
+    bool by_print = false;       ///< only what is printed on the part, letters or bands, shows it to the eye
+    std::vector<int> wires;      ///< numbers of placement wires that are concerned
     int part = -1, pin = -1;     ///< of the wiring; -1: of none in particular
-    std::string rail;            ///< of a supply fault
+    std::string rail;            ///< of a supply fault, and where a pin is moved to
     std::optional<Slip> slip;    ///< of a kind that moves wires or parts
-    std::string variant;         ///< what else tells faults of one kind and place apart: "HC 541", "1 kΩ", "usb"
+    std::string variant;         ///< what else tells faults of one kind and place apart: "HC 541", "1 kΩ", "up"
+    double value = 0;            ///< SI: ohms that are there, wrong or too many; volts of a supply
 };
 
 /// What is on the table with a fault. Parts are those of the wiring in the same order; a fault that needs
@@ -85,7 +95,8 @@ struct FaultOptions {
     std::vector<FaultKind> kinds;         ///< only these; empty: all
 };
 
-/// Every single fault, heaviest kinds first, in an order that depends on nothing but the build.
+/// Every single fault, heaviest kinds first, in an order that depends on nothing but the build. Without a
+/// placement (`build.trouble`) those that need holes are left out: a missing wire is an open pin.
 std::vector<Fault> faults_of(const Bench& bench, const PlacedWiring& build, const FaultOptions& options = {});
 FaultyBuild with_fault(const Bench& bench, const PlacedWiring& build, const Fault& fault);
 /// Both at once: the second is made on what the first left. Nothing where they exclude each other.

@@ -1,0 +1,49 @@
+#include "faults/listing.h"
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+namespace voltsill {
+namespace {
+
+double weight_of(FaultKind kind, const FaultOptions& options) {
+    if (!options.kinds.empty() && std::ranges::find(options.kinds, kind) == options.kinds.end()) return 0;
+    const auto set = options.weights.find(kind);
+    return set == options.weights.end() ? usual_weight(kind) : set->second;
+}
+
+}  // namespace
+
+std::vector<Fault> faults_of(const Bench& bench, const PlacedWiring& build, const FaultOptions& options) {
+    FaultListing listing(bench, build);
+    if (is_placed(build)) listing.slips_and_wires();
+    listing.open_pins();
+    listing.parts_of_near_names();
+    listing.wrong_values();
+    listing.turned_parts();
+    listing.controls();
+    listing.outputs_and_clamps();
+    listing.pulls();
+    listing.capacitors();
+    listing.supplies();
+    std::vector<FaultDraft> drafts = listing.take();
+
+    std::map<FaultKind, std::map<std::string, int>> variants;  // by kind and place
+    for (const FaultDraft& draft : drafts) ++variants[draft.fault.kind][draft.place];
+    std::vector<Fault> out;
+    for (FaultDraft& draft : drafts) {
+        const double kind = weight_of(draft.fault.kind, options);
+        if (!(kind > 0)) continue;
+        const auto& places = variants[draft.fault.kind];
+        draft.fault.weight = kind / static_cast<double>(places.size()) / places.at(draft.place);
+        out.push_back(std::move(draft.fault));
+    }
+    std::ranges::stable_sort(out, [&](const Fault& a, const Fault& b) {
+        const double x = weight_of(a.kind, options), y = weight_of(b.kind, options);
+        return x != y ? x > y : a.kind < b.kind;
+    });
+    return out;
+}
+
+}  // namespace voltsill
