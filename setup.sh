@@ -5,7 +5,7 @@
 RUN_PACKAGES=(g++ cmake ninja-build pkg-config libfmt-dev libeigen3-dev nlohmann-json3-dev libcli11-dev
               libtomlplusplus-dev libutf8proc-dev coinor-libcbc-dev zlib1g-dev libbz2-dev liblapack-dev libblas-dev
               libcairo2-dev libpango1.0-dev fonts-dejavu-core libqrencode-dev libmd-dev
-              libmicrohttpd-dev)
+              libmicrohttpd-dev libsqlite3-dev libsodium-dev)
 TEST_PACKAGES=(libgtest-dev libgmock-dev librapidcheck-dev libgsl-dev libsundials-dev libvalijson-dev
                libxml2-dev poppler-utils zbar-tools librsvg2-bin
                libclang-rt-14-dev shellcheck chromium)

@@ -16,12 +16,25 @@ const types = {
     ".svg": "image/svg+xml",
 };
 
+/** The pages, and the script of each: the maker's, the learners', the instructor's. */
+const pages = {
+    "index.html": "src/main.tsx",
+    "class.html": "src/class/main.tsx",
+    "instructor.html": "src/instructor/main.tsx",
+};
+
 async function bundle() {
     await rm(folder, { recursive: true, force: true });
     await mkdir(folder, { recursive: true });
     const done = await build({
         absWorkingDir: here,
-        entryPoints: { page: "src/main.tsx", style: "style/page.css", sign: "style/sign.svg" },
+        entryPoints: {
+            page: "src/main.tsx",
+            class: "src/class/main.tsx",
+            instructor: "src/instructor/main.tsx",
+            style: "style/page.css",
+            sign: "style/sign.svg",
+        },
         loader: { ".svg": "copy" },
         outdir: join(folder, "assets"),
         entryNames: "[name]-[hash]",
@@ -39,11 +52,13 @@ async function bundle() {
         const found = Object.entries(done.metafile.outputs).find(([, o]) => o.entryPoint === entry);
         return `/assets/${found[0].split("/").pop()}`;
     };
-    const page = (await readFile(join(here, "index.html"), "utf8"))
-        .replace("{{script}}", name("src/main.tsx"))
-        .replace("{{style}}", name("style/page.css"))
-        .replace("{{icon}}", name("style/sign.svg"));
-    await writeFile(join(folder, "index.html"), page);
+    for (const [page, script] of Object.entries(pages)) {
+        const text = (await readFile(join(here, page), "utf8"))
+            .replace("{{script}}", name(script))
+            .replace("{{style}}", name("style/page.css"))
+            .replace("{{icon}}", name("style/sign.svg"));
+        await writeFile(join(folder, page), text);
+    }
 }
 
 /** A C++ string literal: what is not plain ASCII as three octal digits, which end by themselves. */
@@ -61,10 +76,10 @@ function literal(bytes) {
 }
 
 async function embed() {
-    const files = ["index.html", ...(await readdir(join(folder, "assets"))).sort().map((f) => `assets/${f}`)];
+    const files = [...Object.keys(pages), ...(await readdir(join(folder, "assets"))).sort().map((f) => `assets/${f}`)];
     const rows = await Promise.all(files.map(async (path) => {
         const bytes = await readFile(join(folder, path));
-        return `    {"${path}", "${types[extname(path)]}", {${literal(bytes)}, ${bytes.length}}, ${path !== "index.html"}},\n`;
+        return `    {"${path}", "${types[extname(path)]}", {${literal(bytes)}, ${bytes.length}}, ${!(path in pages)}},\n`;
     }));
     await writeFile(source, `#include "server/assets.h"
 

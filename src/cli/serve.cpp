@@ -1,5 +1,6 @@
-/// serve: the page of a bench, for a browser on this machine.
+/// serve: the page of a bench, for a browser on this machine; or the hall of a class.
 #include "cli/serve.h"
+#include "cli/hall.h"
 
 #include <fmt/format.h>
 #include <signal.h>
@@ -60,7 +61,8 @@ void announce(const ServeCommand& o, const server::Server& server) {
                                .dump(-1, ' ', o.ascii, Json::error_handler_t::replace));
     } else {
         print_out(server.url(), o);
-        if (!o.quiet)
+        if (o.hold_class) announce_class(o, server);
+        else if (!o.quiet)
             print_out(fmt::format("Benches of {}, for this machine only. Ctrl-C stops it.", server.folder()), o);
     }
     std::fflush(stdout);
@@ -81,19 +83,23 @@ void add_serve_options(CLI::App& app, ServeCommand& o) {
     app.add_flag("--ascii", o.ascii, "no characters beyond ASCII");
     app.add_flag_callback(
         "--json", [&o] { o.form = Form::json; }, "print one line of JSON when it is ready");
+    add_class_options(app, o);
     app.footer(
-        "Serves this machine only, at http://127.0.0.1:PORT/, and opens files of that folder alone.\n"
+        "Serves this machine only, at http://127.0.0.1:PORT/, and opens files of that folder alone; a class may be\n"
+        "held for the local network (docs/hall.md).\n"
         "Ctrl-C stops it; what is being saved is finished first.\n"
         "Examples:\n"
         "  voltsill serve examples/rain-garden.toml\n"
-        "  voltsill serve . --port 0 --open");
+        "  voltsill serve . --port 0 --open\n"
+        "  voltsill serve station.toml --class --bind 192.168.1.5");
 }
 
 int run_serve(const ServeCommand& o) {
     const StopSignals signals;
     const int threads = static_cast<int>(std::max(2u, std::thread::hardware_concurrency()));
-    auto server =
-        server::Server::start({.path = o.bench, .version = VOLTSILL_VERSION, .port = o.port, .threads = threads});
+    server::ServerOptions options{.path = o.bench, .version = VOLTSILL_VERSION, .port = o.port, .threads = threads};
+    if (!class_options(o, options)) return wrong_use;
+    auto server = server::Server::start(options);
     if (!server) {
         complain(server.error(), o);
         return wrong_use;

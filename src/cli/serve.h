@@ -9,6 +9,9 @@ namespace voltsill::cli {
 struct ServeCommand : Options {
     std::optional<int> port;
     bool open = false;  ///< in a browser
+    bool hold_class = false;
+    std::string bind = "127.0.0.1", name, certificate, key, store, passphrase_file;
+    int keep_days = 30, code_hours = 8;
 };
 
 /// Every option of the command; `command` outlives `app`.

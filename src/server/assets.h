@@ -16,7 +16,7 @@ struct Asset {
     bool hashed = false;     ///< the name changes with the bytes: a browser may keep it for good
 };
 
-/// The page is "index.html", always there.
+/// The pages are "index.html", and of a class "class.html" and "instructor.html"; they are always there.
 std::span<const Asset> voltsill_assets();
 
 }  // namespace voltsill

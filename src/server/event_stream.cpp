@@ -21,7 +21,7 @@ bool EventStream::comment() { return append(":\n\n"); }
 bool EventStream::append(std::string text) {
     const std::lock_guard lock(mutex_);
     if (ended_ || broken_ || detached_) return false;
-    if (held_.size() - taken_ + text.size() > most_held) {
+    if (held_.size() - taken_ + text.size() > limit_) {
         broken_ = true;
         caller_->leave();
     } else {
@@ -31,6 +31,11 @@ bool EventStream::append(std::string text) {
     }
     wake_if_parked();
     return !broken_;
+}
+
+void EventStream::hold_at_most(std::size_t bytes) {
+    const std::lock_guard lock(mutex_);
+    limit_ = bytes;
 }
 
 void EventStream::wake_if_parked() {

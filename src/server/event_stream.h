@@ -4,7 +4,7 @@
 ///
 /// While there is nothing to take, the connection is parked and costs no thread. Putting something in, or
 /// the other side's leaving, wakes it. Neither side ever waits for the other: what is not taken is held, up
-/// to `most_held` bytes, and then the reader counts as gone.
+/// to a number of bytes, and then the reader counts as gone.
 #include <chrono>
 #include <cstddef>
 #include <functional>
@@ -30,6 +30,7 @@ class EventStream {
     bool comment();  ///< a line that means nothing, so that a silent connection shows it is alive
     void end();
     bool left() const { return caller_->left(); }
+    void hold_at_most(std::size_t bytes);  ///< in place of `most_held`
 
     // For the serving thread.
     enum class Took { some, parked, ended, broken };
@@ -50,7 +51,7 @@ class EventStream {
     std::shared_ptr<Caller> caller_;
     std::function<void()> park_, wake_;
     std::string held_;
-    std::size_t taken_ = 0;
+    std::size_t taken_ = 0, limit_ = most_held;
     Clock::time_point since_{};
     bool parked_ = false, ended_ = false, broken_ = false, detached_ = false;
 };

@@ -4,6 +4,7 @@
 /// Nothing here knows how they travel: routes and guards are tested without a socket.
 #include <atomic>
 #include <map>
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -20,6 +21,7 @@ struct Head {
     std::string path;    ///< decoded: "/api/check"
     std::map<std::string, std::string> query;
     std::vector<std::pair<std::string, std::string>> headers;
+    std::string peer{};  ///< address it came from, as bytes; of IPv6 the network (64 bits)
 
     /// Of the only header of that name; nothing when there is none, or more than one.
     std::optional<std::string_view> header(std::string_view name) const;
@@ -36,6 +38,7 @@ struct Answer {
     std::string type = "application/json";
     std::string body;
     bool kept = false;                                         ///< a browser may keep it for good
+    std::shared_ptr<const std::string> shared{};  ///< the body, in place of `body`, when many get the same one
     std::string nonce;  ///< of a page: its scripts may run, and its styles that carry this word
     std::vector<std::pair<std::string, std::string>> headers;  ///< beside those of every answer
 };

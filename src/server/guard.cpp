@@ -4,7 +4,6 @@
 #include <sys/random.h>
 
 #include <algorithm>
-#include <array>
 #include <cctype>
 
 namespace voltsill::server {
@@ -16,25 +15,27 @@ std::string lowered(std::string_view text) {
     return out;
 }
 
-/// "127.0.0.1:8190": this machine, by address or by the name that every system keeps for it.
-bool is_ours(std::string_view authority, int port) {
-    static constexpr std::array<std::string_view, 3> names = {"127.0.0.1", "localhost", "[::1]"};
+/// "127.0.0.1:8190": this server, by its address or by a name that leads there.
+bool is_ours(std::string_view authority, const Guard& guard) {
     const std::string given = lowered(authority);
-    return std::ranges::any_of(names, [&](std::string_view name) {
-        return given == fmt::format("{}:{}", name, port) || (port == 80 && given == name);
+    const int usual = guard.secure ? 443 : 80;
+    return std::ranges::any_of(guard.names, [&](const std::string& name) {
+        return given == fmt::format("{}:{}", lowered(name), guard.port) || (guard.port == usual && given == lowered(name));
     });
 }
 
 }  // namespace
 
-std::optional<Answer> Guard::objection(const Head& head, bool needs_token) const {
+std::string Guard::url() const { return fmt::format("{}://{}:{}/", secure ? "https" : "http", names.front(), port); }
+
+std::optional<Answer> Guard::objection(const Head& head) const {
     const auto host = head.header("host");
-    if (!host || !is_ours(*host, port))
+    if (!host || !is_ours(*host, *this))
         return refusal(403, "wrong-host", "this address is not one of this server",
-                       fmt::format("http://127.0.0.1:{}/", port));
+                       url());
     if (head.has("origin")) {
         const auto origin = head.header("origin");
-        constexpr std::string_view scheme = "http://";
+        const std::string_view scheme = secure ? "https://" : "http://";
         if (!origin || !origin->starts_with(scheme) || lowered(origin->substr(scheme.size())) != lowered(*host))
             return refusal(403, "wrong-origin", "another page asks; only this server's own page may");
     }
@@ -43,13 +44,14 @@ std::optional<Answer> Guard::objection(const Head& head, bool needs_token) const
         if (site != "same-origin" && site != "none")
             return refusal(403, "wrong-origin", "another site asks; only this server's own page may");
     }
-    if (needs_token) {
-        const auto given = head.header("x-voltsill-token");
-        if (!given || !same_secret(*given, token))
-            return refusal(401, "wrong-token", "the token is missing or not that of this server",
-                           "the header X-Voltsill-Token as index.html states it; load the page again");
-    }
     return std::nullopt;
+}
+
+std::optional<Answer> Guard::objection_to_token(const Head& head, const std::string& wanted) {
+    const auto given = head.header("x-voltsill-token");
+    if (!wanted.empty() && given && same_secret(*given, wanted)) return std::nullopt;
+    return refusal(401, "wrong-token", "the token is missing or not that of this server",
+                   "the header X-Voltsill-Token as index.html states it; load the page again");
 }
 
 std::string random_words(int bytes) {

@@ -1,5 +1,5 @@
 #pragma once
-/// Who may ask: only a page that this server gave out, or a program that was told the token.
+/// Who may ask: only a page that this server gave out, or a program that was told the token. Roles: roles.h.
 ///
 /// A page of anybody's can make a browser send requests to 127.0.0.1. It cannot choose the Host a browser
 /// writes, so that a name it has made point here (DNS rebinding) shows; it cannot leave out the Origin or
@@ -7,6 +7,7 @@
 /// cannot read the token, which stands in a page it may not read.
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "server/exchange.h"
 
@@ -14,10 +15,16 @@ namespace voltsill::server {
 
 struct Guard {
     int port = 0;
-    std::string token;  ///< of everything but reading
+    std::string token;  ///< of everything but reading, where no class is held
+    /// This server's: its address, and names that lead there.
+    std::vector<std::string> names = {"127.0.0.1", "localhost", "[::1]"};
+    bool secure = false;  ///< TLS
 
     /// Nothing when the request may go on.
-    std::optional<Answer> objection(const Head& head, bool needs_token) const;
+    std::optional<Answer> objection(const Head& head) const;
+    /// To a request that changes or computes something, and must say `wanted`; empty: nothing is right.
+    static std::optional<Answer> objection_to_token(const Head& head, const std::string& wanted);
+    std::string url() const;
 };
 
 /// 64 hexadecimal digits of 32 random bytes; or as many as asked for.

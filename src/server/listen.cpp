@@ -11,36 +11,65 @@
 namespace voltsill::server {
 namespace {
 
-std::expected<Listening, int> listen_at(int port) {
-    Descriptor opened(socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC | SOCK_NONBLOCK, 0));
+union Address {
+    sockaddr any;
+    sockaddr_in four;
+    sockaddr_in6 six;
+};
+
+/// Nothing: no literal address.
+std::optional<Address> address_of(const std::string& text) {
+    Address out{};
+    if (inet_pton(AF_INET, text.c_str(), &out.four.sin_addr) == 1) out.any.sa_family = AF_INET;
+    else if (inet_pton(AF_INET6, text.c_str(), &out.six.sin6_addr) == 1) out.any.sa_family = AF_INET6;
+    else return std::nullopt;
+    return out;
+}
+
+std::expected<Listening, int> listen_at(Address address, int port) {
+    const bool six = address.any.sa_family == AF_INET6;
+    Descriptor opened(socket(address.any.sa_family, SOCK_STREAM | SOCK_CLOEXEC | SOCK_NONBLOCK, 0));
     const int yes = 1;
     setsockopt(opened.get(), SOL_SOCKET, SO_REUSEADDR, &yes, sizeof yes);
-    sockaddr_in address{};
-    address.sin_family = AF_INET;
-    address.sin_port = htons(static_cast<std::uint16_t>(port));
-    address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
-    socklen_t size = sizeof address;
-    auto* any = reinterpret_cast<sockaddr*>(&address);
+    (six ? address.six.sin6_port : address.four.sin_port) = htons(static_cast<std::uint16_t>(port));
+    socklen_t size = six ? sizeof address.six : sizeof address.four;
+    sockaddr* any = &address.any;
     if (!opened || bind(opened.get(), any, size) != 0 || listen(opened.get(), 1024) != 0 ||
         getsockname(opened.get(), any, &size) != 0)
         return std::unexpected(errno);
-    return Listening{std::move(opened), ntohs(address.sin_port)};
+    return Listening{std::move(opened), ntohs(six ? address.six.sin6_port : address.four.sin_port)};
 }
 
 }  // namespace
 
-std::expected<Listening, std::string> listen_on_loopback(std::optional<int> asked, int first, int tried) {
+bool is_one_address(const std::string& text) {
+    const auto address = address_of(text);
+    if (!address) return false;
+    if (address->any.sa_family == AF_INET) return address->four.sin_addr.s_addr != htonl(INADDR_ANY);
+    return !IN6_IS_ADDR_UNSPECIFIED(&address->six.sin6_addr);
+}
+
+bool is_loopback(const std::string& text) {
+    const auto address = address_of(text);
+    if (!address) return false;
+    if (address->any.sa_family == AF_INET) return ntohl(address->four.sin_addr.s_addr) >> 24 == 127;
+    return IN6_IS_ADDR_LOOPBACK(&address->six.sin6_addr);
+}
+
+std::expected<Listening, std::string> listen_on(const std::string& text, std::optional<int> asked, int first, int tried) {
+    const auto address = address_of(text);
+    if (!address) return std::unexpected(fmt::format("\"{}\" is no address such as 192.168.1.5", text));
     const int begin = asked.value_or(first), end = asked ? begin + 1 : first + tried;
     int error = 0;
     for (int port = begin; port < end; ++port) {
-        auto listening = listen_at(port);
+        auto listening = listen_at(*address, port);
         if (listening) return std::move(*listening);
         error = listening.error();
         if (error != EADDRINUSE) break;
     }
     return std::unexpected(end - begin == 1
-                               ? fmt::format("port {} of 127.0.0.1: {}", begin, std::strerror(error))
-                               : fmt::format("ports {} to {} of 127.0.0.1: {}", begin, end - 1, std::strerror(error)));
+                               ? fmt::format("port {} of {}: {}", begin, text, std::strerror(error))
+                               : fmt::format("ports {} to {} of {}: {}", begin, end - 1, text, std::strerror(error)));
 }
 
 }  // namespace voltsill::server

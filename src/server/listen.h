@@ -7,12 +7,16 @@
 
 namespace voltsill::server {
 
-/// A socket of the loopback address that listens, and its port: `asked` (0: any), or `first` or one of the
+/// A socket of one address of this machine ("127.0.0.1", "fe80::1") that listens, and its port: `asked` (0: any), or `first` or one of the
 /// next `tried` where none was asked for.
 struct Listening {
     Descriptor socket;
     int port = 0;
 };
-std::expected<Listening, std::string> listen_on_loopback(std::optional<int> asked, int first, int tried);
+std::expected<Listening, std::string> listen_on(const std::string& address, std::optional<int> asked, int first,
+                                               int tried);
+/// Every address at once ("0.0.0.0", "::"), or none at all.
+bool is_one_address(const std::string& address);
+bool is_loopback(const std::string& address);
 
 }  // namespace voltsill::server

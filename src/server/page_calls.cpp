@@ -6,6 +6,7 @@
 #include "parts/embedded.h"
 #include "planning/circuit_kind.h"
 #include "server/assets.h"
+#include "server/class_calls.h"
 
 namespace voltsill::server {
 namespace {
@@ -23,6 +24,14 @@ const Asset* find_asset(std::string_view path) {
     return nullptr;
 }
 
+Answer page_named(std::string_view name, const std::string& token) {
+    const std::string nonce = random_words(16);
+    Answer answer{.type = "text/html; charset=utf-8"};
+    answer.body = filled(filled(find_asset(name)->bytes, "__VOLTSILL_TOKEN__", token), "__VOLTSILL_NONCE__", nonce);
+    answer.nonce = nonce;
+    return answer;
+}
+
 Json examples_json() {
     return json_list(embedded_examples(), [](const EmbeddedFile& file) {
         const BenchReading reading = read_bench(file.text, file.name);
@@ -35,14 +44,10 @@ Json examples_json() {
 }  // namespace
 
 Answer page(Call& call) {
-    const std::string nonce = random_words(16);
-    const std::string bytes =
-        filled(filled(find_asset("index.html")->bytes, "__VOLTSILL_TOKEN__", call.site.guard.token),
-               "__VOLTSILL_NONCE__", nonce);
-    Answer answer{.type = "text/html; charset=utf-8", .body = bytes};
-    answer.nonce = nonce;
-    return answer;
+    return page_named("index.html", call.who.in_class ? call.who.token : call.site.guard.token);
 }
+Answer class_page(Call&) { return page_named("class.html", {}); }
+Answer instructor_page(Call&) { return page_named("instructor.html", {}); }
 
 Answer asset(Call& call) {
     const std::string path = call.request.head.path.substr(1);

@@ -68,7 +68,7 @@ void Peers::look_at(Peer& peer, std::chrono::steady_clock::time_point now, bool 
             peer.since = now;
             return;
         case Phase::receiving:
-            if (now - peer.since > patience_.sending) cut(peer, too_slow);
+            if (now - peer.since > patience_.sending) cut(peer, secure_ ? std::string_view() : too_slow);
             return;
         case Phase::working:
             if (hung_up) cut(peer, {});

@@ -33,7 +33,8 @@ struct Peer {
 
 class Peers {
   public:
-    explicit Peers(const Patience& patience) : patience_(patience) {}
+    /// `secure`: a connection that is cut is told nothing, since that would have to be encrypted.
+    explicit Peers(const Patience& patience, bool secure = false) : patience_(patience), secure_(secure) {}
     Peer* add(int descriptor);
     void remove(Peer* peer);
     void enter(Peer* peer, Phase phase, std::shared_ptr<Caller> caller = {},
@@ -46,6 +47,7 @@ class Peers {
     void look_at(Peer& peer, std::chrono::steady_clock::time_point now, bool hung_up);
 
     Patience patience_;
+    bool secure_;
     std::mutex mutex_;
     std::unordered_set<Peer*> peers_;
 };

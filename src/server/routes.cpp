@@ -5,6 +5,7 @@
 #include <charconv>
 
 #include "server/bench_calls.h"
+#include "server/class_calls.h"
 #include "server/file_calls.h"
 #include "server/long_calls.h"
 #include "server/page_calls.h"
@@ -15,27 +16,57 @@ namespace {
 constexpr std::size_t none = 0, body_limit = 8u << 20;
 constexpr bool open = false, token = true;
 
+constexpr std::size_t small_body = 4u << 10, build_body = 64u << 10;
+
 constexpr Route table[] = {
-    {"GET", "/", Runs::at_once, open, none, page},
-    {"GET", "/assets/*", Runs::at_once, open, none, asset},
-    {"GET", "/api/about", Runs::brief, open, none, about},
-    {"GET", "/api/files", Runs::brief, open, none, list_files},
-    {"GET", "/api/file", Runs::brief, open, none, read_file},
-    {"PUT", "/api/file", Runs::brief, token, body_limit, save_file},
-    {"GET", "/api/example", Runs::brief, open, none, example},
-    {"GET", "/api/events", Runs::brief, open, none, watch_file},
-    {"GET", "/api/parts", Runs::brief, open, none, search_parts},
-    {"POST", "/api/part", Runs::brief, token, body_limit, show_part},
-    {"POST", "/api/check", Runs::brief, token, body_limit, check_bench},
-    {"POST", "/api/plan", Runs::brief, token, body_limit, plan_bench},
-    {"POST", "/api/readings", Runs::brief, token, body_limit, read_bench_points},
-    {"POST", "/api/report", Runs::brief, token, body_limit, report},
-    {"POST", "/api/edit", Runs::brief, token, body_limit, edit_text},
-    {"POST", "/api/drawings", Runs::brief, token, body_limit, draw},
-    {"POST", "/api/trace", Runs::lengthy, token, body_limit, trace_links},
-    {"POST", "/api/build", Runs::lengthy, token, body_limit, build_boards},
-    {"POST", "/api/sheets", Runs::lengthy, token, body_limit, sheet_pages},
-    {"POST", "/api/pdf", Runs::lengthy, token, body_limit, sheet_pdf},
+    {"GET", "/", For::maker, Runs::at_once, open, none, page},
+    {"GET", "/assets/*", For::everyone, Runs::at_once, open, none, asset},
+    {"GET", "/api/about", For::maker, Runs::brief, open, none, about},
+    {"GET", "/api/files", For::maker, Runs::brief, open, none, list_files},
+    {"GET", "/api/file", For::maker, Runs::brief, open, none, read_file},
+    {"PUT", "/api/file", For::maker, Runs::brief, token, body_limit, save_file},
+    {"GET", "/api/example", For::maker, Runs::brief, open, none, example},
+    {"GET", "/api/events", For::maker, Runs::brief, open, none, watch_file},
+    {"GET", "/api/parts", For::maker, Runs::brief, open, none, search_parts},
+    {"POST", "/api/part", For::maker, Runs::brief, token, body_limit, show_part},
+    {"POST", "/api/check", For::maker, Runs::brief, token, body_limit, check_bench},
+    {"POST", "/api/plan", For::maker, Runs::brief, token, body_limit, plan_bench},
+    {"POST", "/api/readings", For::maker, Runs::brief, token, body_limit, read_bench_points},
+    {"POST", "/api/report", For::maker, Runs::brief, token, body_limit, report},
+    {"POST", "/api/edit", For::maker, Runs::brief, token, body_limit, edit_text},
+    {"POST", "/api/drawings", For::maker, Runs::brief, token, body_limit, draw},
+    {"POST", "/api/trace", For::maker, Runs::lengthy, token, body_limit, trace_links},
+    {"POST", "/api/build", For::maker, Runs::lengthy, token, body_limit, build_boards},
+    {"POST", "/api/sheets", For::maker, Runs::lengthy, token, body_limit, sheet_pages},
+    {"POST", "/api/pdf", For::maker, Runs::lengthy, token, body_limit, sheet_pdf},
+
+    {"GET", "/class", For::visitor, Runs::at_once, open, none, class_page},
+    {"GET", "/instructor", For::visitor, Runs::at_once, open, none, instructor_page},
+    {"GET", "/api/class/who", For::visitor, Runs::at_once, open, none, who_asks},
+    {"POST", "/api/class/join", For::visitor, Runs::recorded, open, small_body, join_class},
+    {"POST", "/api/class/sign-in", For::visitor, Runs::brief, open, small_body, sign_in},
+
+    {"GET", "/api/class/lesson", For::learner, Runs::at_once, open, none, lesson},
+    {"GET", "/api/class/me", For::learner, Runs::at_once, open, none, about_me},
+    {"GET", "/api/class/me/events", For::learner, Runs::brief, open, none, my_events},
+    {"GET", "/api/class/me/export", For::learner, Runs::recorded, open, none, export_me},
+    {"POST", "/api/class/tick", For::learner, Runs::recorded, token, small_body, tick_step},
+    {"POST", "/api/class/reading", For::learner, Runs::recorded, token, small_body, enter_reading},
+    {"POST", "/api/class/hint", For::learner, Runs::recorded, token, small_body, ask_hint},
+    {"POST", "/api/class/help", For::learner, Runs::recorded, token, small_body, ask_help},
+    {"POST", "/api/class/leave", For::learner, Runs::recorded, token, small_body, leave_class},
+
+    {"POST", "/api/class/sign-out", For::instructor, Runs::at_once, token, small_body, sign_out},
+    {"GET", "/api/class/room", For::instructor, Runs::at_once, open, none, room},
+    {"GET", "/api/class/room/events", For::instructor, Runs::brief, open, none, room_events},
+    {"GET", "/api/class/qr", For::instructor, Runs::at_once, open, none, join_picture},
+    {"GET", "/api/class/learner", For::instructor, Runs::at_once, open, none, look_at_learner},
+    {"POST", "/api/class/learner", For::instructor, Runs::recorded, token, small_body, act_on_learner},
+    {"POST", "/api/class/delete", For::instructor, Runs::recorded, token, small_body, delete_learner},
+    {"POST", "/api/class/code", For::instructor, Runs::recorded, token, small_body, change_code},
+    {"GET", "/api/class/export", For::instructor, Runs::recorded, open, none, export_class},
+    {"GET", "/api/class/history", For::instructor, Runs::recorded, open, none, class_history},
+    {"POST", "/api/class/backup", For::instructor, Runs::lengthy, token, small_body, back_up},
 };
 
 bool matches(const Route& route, std::string_view path) {
@@ -60,6 +91,19 @@ std::optional<Answer> objection_to_body(const Route& route, const Head& head) {
     return std::nullopt;
 }
 
+std::optional<Answer> objection_to_role(const Route& route, const Identity& who) {
+    const Leave leave = leave_for(route.whom, who.role, who.in_class);
+    if (leave == Leave::given) return std::nullopt;
+    if (leave == Leave::no_such_call) return refusal(404, "no-such-call", "there is nothing at this path");
+    if (route.path == "/") {  // whoever types the bare address comes to join
+        Answer answer{.status = 303, .type = "text/plain; charset=utf-8"};
+        answer.headers.emplace_back("Location", "/class");
+        return answer;
+    }
+    if (leave == Leave::sign_in) return refusal(401, "not-signed-in", "this is for those who have joined or signed in");
+    return refusal(403, "not-yours", "this is for others in the class");
+}
+
 }  // namespace
 
 std::span<const Route> routes() { return table; }
@@ -78,11 +122,14 @@ std::expected<const Route*, Answer> route_of(std::string_view method, std::strin
     return std::unexpected(std::move(answer));
 }
 
-std::expected<const Route*, Answer> admitted(const Guard& guard, const Head& head) {
-    if (auto objection = guard.objection(head, false)) return std::unexpected(std::move(*objection));
+std::expected<const Route*, Answer> admitted(const Guard& guard, const Head& head, const Identity& who) {
+    if (auto objection = guard.objection(head)) return std::unexpected(std::move(*objection));
     auto route = route_of(head.method, head.path);
     if (!route) return route;
-    if (auto objection = guard.objection(head, (*route)->needs_token)) return std::unexpected(std::move(*objection));
+    if (auto objection = objection_to_role(**route, who)) return std::unexpected(std::move(*objection));
+    if ((*route)->needs_token)
+        if (auto objection = Guard::objection_to_token(head, who.in_class ? who.token : guard.token))
+            return std::unexpected(std::move(*objection));
     if (auto objection = objection_to_body(**route, head)) return std::unexpected(std::move(*objection));
     return route;
 }

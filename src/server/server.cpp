@@ -9,6 +9,8 @@
 #include <filesystem>
 #include <thread>
 
+#include "server/hall.h"
+#include "server/http.h"
 #include "server/listen.h"
 #include "server/routes.h"
 #include "server/workers.h"
@@ -24,34 +26,11 @@ struct Exchange {
     std::shared_ptr<Request> request = std::make_shared<Request>();
     std::shared_ptr<Caller> caller = std::make_shared<Caller>();
     const Route* route = nullptr;
+    Identity who;
     std::optional<Answer> answer;
     std::shared_ptr<EventStream> stream;
     std::size_t held = 0;  ///< bytes of the body counted against all
 };
-
-std::string lowered_name(const char* text) {
-    std::string out;
-    for (; *text; ++text) out += *text >= 'A' && *text <= 'Z' ? static_cast<char>(*text - 'A' + 'a') : *text;
-    return out;
-}
-
-MHD_Result note_header(void* to, MHD_ValueKind, const char* key, std::size_t, const char* value, std::size_t size) {
-    static_cast<Head*>(to)->headers.emplace_back(lowered_name(key), value ? std::string(value, size) : "");
-    return MHD_YES;
-}
-
-MHD_Result note_query(void* to, MHD_ValueKind, const char* key, std::size_t key_size, const char* value,
-                      std::size_t size) {
-    static_cast<Head*>(to)->query.emplace(std::string(key, key_size), value ? std::string(value, size) : "");
-    return MHD_YES;
-}
-
-Head head_of(MHD_Connection* connection, const char* url, const char* method) {
-    Head head{.method = method, .path = url};
-    MHD_get_connection_values_n(connection, MHD_HEADER_KIND, note_header, &head);
-    MHD_get_connection_values_n(connection, MHD_GET_ARGUMENT_KIND, note_query, &head);
-    return head;
-}
 
 ssize_t take_from_stream(void* stream, std::uint64_t, char* into, std::size_t room) {
     std::size_t count = 0;
@@ -75,8 +54,7 @@ MHD_Result send_answer(Exchange& exchange, const Answer& answer) {
         exchange.stream
             ? MHD_create_response_from_callback(MHD_SIZE_UNKNOWN, 16384, take_from_stream,
                                                 new std::shared_ptr<EventStream>(exchange.stream), drop_stream)
-            : MHD_create_response_from_buffer(answer.body.size(), const_cast<char*>(answer.body.data()),
-                                              MHD_RESPMEM_MUST_COPY);
+            : response_with_body(answer);
     if (!response) return MHD_NO;
     for (const auto& [name, value] : standing_headers(answer)) MHD_add_response_header(response, name.c_str(), value.c_str());
     for (const auto& [name, value] : answer.headers) MHD_add_response_header(response, name.c_str(), value.c_str());
@@ -100,9 +78,12 @@ class Server::Inner {
         : site{.folder = std::move(folder), .open_file = std::move(open_file), .version = options.version,
                .threads = options.threads},
           options_(options),
-          peers(options.patience),
+          peers(options.patience, !options.certificate.empty()),
           workers(options.threads, options.most_waiting) {
-        site.guard = {port, random_words()};
+        site.guard = {.port = port, .token = random_words(), .secure = !options.certificate.empty()};
+        const std::string address = options.bind.find(':') == std::string::npos ? options.bind : "[" + options.bind + "]";
+        if (!is_loopback(options.bind)) site.guard.names = {address};
+        if (!options.name.empty()) site.guard.names.insert(site.guard.names.begin(), options.name);
     }
 
     bool run(Descriptor socket);
@@ -118,6 +99,7 @@ class Server::Inner {
     MHD_Result begin(Exchange& exchange, const char* url, const char* method);
     void take_body(Exchange& exchange, const char* data, std::size_t size);
     MHD_Result work(Exchange& exchange);
+    MHD_Result record(Exchange& exchange);
     MHD_Result finish(Exchange& exchange);
     std::shared_ptr<EventStream> stream_for(Exchange& exchange);
     void tend();
@@ -164,7 +146,13 @@ MHD_Result Server::Inner::handle(Exchange*& exchange, MHD_Connection* connection
 MHD_Result Server::Inner::begin(Exchange& exchange, const char* url, const char* method) {
     peers.enter(exchange.peer, Phase::receiving);
     exchange.request->head = head_of(exchange.connection, url, method);
-    auto route = admitted(site.guard, exchange.request->head);
+    const Head& head = exchange.request->head;
+    if (site.hall) {
+        exchange.who = site.hall->identify(head);
+        exchange.answer = site.hall->objection_to_rate(head.peer, exchange.who);
+        if (exchange.answer) return finish(exchange);
+    }
+    auto route = admitted(site.guard, head, exchange.who);
     if (route) {
         exchange.route = *route;
         return MHD_YES;
@@ -203,15 +191,16 @@ MHD_Result Server::Inner::work(Exchange& exchange) {
         return finish(exchange);
     }
     if (exchange.route->runs == Runs::at_once) {
-        Call call{site, *exchange.request, *exchange.caller, {}};
+        Call call{site, *exchange.request, *exchange.caller, exchange.who, {}};
         exchange.answer = exchange.route->answer(call);
         return finish(exchange);
     }
+    if (exchange.route->runs == Runs::recorded) return record(exchange);
     // From here to the resumption the exchange is the worker's; what it needs longer is shared with it.
     const auto job = [this, &exchange, request = exchange.request, caller = exchange.caller,
-                      answer_call = exchange.route->answer] {
+                      who = exchange.who, answer_call = exchange.route->answer] {
         std::shared_ptr<EventStream> stream;
-        Call call{site, *request, *caller, [&] {
+        Call call{site, *request, *caller, who, [&] {
                       stream = stream_for(exchange);
                       exchange.stream = stream;
                       MHD_resume_connection(exchange.connection);
@@ -229,6 +218,23 @@ MHD_Result Server::Inner::work(Exchange& exchange) {
         exchange.answer = too_busy();
         MHD_resume_connection(exchange.connection);
     }
+    return MHD_YES;
+}
+
+/// The desk answers when what was changed is on the disk.
+MHD_Result Server::Inner::record(Exchange& exchange) {
+    peers.enter(exchange.peer, Phase::working, exchange.caller);
+    MHD_suspend_connection(exchange.connection);
+    const auto change = [this, request = exchange.request, caller = exchange.caller, who = exchange.who,
+                         answer_call = exchange.route->answer] {
+        Call call{site, *request, *caller, who, {}};
+        return caller->left() ? refusal(503, "left", "nobody waits any more") : answer_call(call);
+    };
+    const auto deliver = [&exchange](Answer answer) {
+        exchange.answer = std::move(answer);
+        MHD_resume_connection(exchange.connection);
+    };
+    if (!site.hall->desk().add({change, deliver})) deliver(too_busy());
     return MHD_YES;
 }
 
@@ -282,13 +288,22 @@ bool Server::Inner::run(Descriptor socket) {
         else
             all.remove(static_cast<Peer*>(*context));
     };
+    // One address may not take all connections; a class behind one address needs two for each of its people.
+    std::vector<MHD_OptionItem> more;
+    if (site.hall) more.push_back({MHD_OPTION_PER_IP_CONNECTION_LIMIT, options_.most_connections * 7 / 10, nullptr});
+    if (site.guard.secure) {
+        more.push_back({MHD_OPTION_HTTPS_MEM_CERT, 0, options_.certificate.data()});
+        more.push_back({MHD_OPTION_HTTPS_MEM_KEY, 0, options_.key.data()});
+        more.push_back({MHD_OPTION_HTTPS_PRIORITIES, 0, const_cast<char*>("NORMAL:-VERS-ALL:+VERS-TLS1.3:+VERS-TLS1.2")});
+    }
+    more.push_back({MHD_OPTION_END, 0, nullptr});
     daemon_ = MHD_start_daemon(
-        MHD_USE_EPOLL_INTERNAL_THREAD | MHD_USE_ITC | MHD_ALLOW_SUSPEND_RESUME, 0, nullptr, nullptr, handler, this,
+        MHD_USE_EPOLL_INTERNAL_THREAD | MHD_USE_ITC | MHD_ALLOW_SUSPEND_RESUME | (site.guard.secure ? MHD_USE_TLS : MHD_NO_FLAG), 0, nullptr, nullptr, handler, this,
         MHD_OPTION_LISTEN_SOCKET, socket.get(), MHD_OPTION_CONNECTION_LIMIT,
         static_cast<unsigned>(options_.most_connections), MHD_OPTION_CONNECTION_MEMORY_LIMIT, std::size_t{32} << 10,
         MHD_OPTION_CONNECTION_TIMEOUT, static_cast<unsigned>(options_.silence.count()), MHD_OPTION_STRICT_FOR_CLIENT,
         1, MHD_OPTION_NOTIFY_COMPLETED, ended, this, MHD_OPTION_NOTIFY_CONNECTION, came_or_went, this,
-        MHD_OPTION_END);
+        MHD_OPTION_ARRAY, more.data(), MHD_OPTION_END);
     if (!daemon_) return false;
     socket.release();
     tending_ = std::thread([this] { tend(); });
@@ -303,6 +318,7 @@ bool Server::Inner::stop() {
         tending_ends_.notify_all();
     }
     if (tending_.joinable()) tending_.join();
+    if (site.hall) site.hall->close();
     peers.dismiss();
     if (!workers.stop(std::chrono::milliseconds(1500))) return false;
     peers.dismiss();
@@ -317,8 +333,40 @@ Server::~Server() {
     }
 }
 
+namespace {
+
+/// The lesson of a class, from the bench that is served.
+std::expected<std::shared_ptr<Hall>, std::string> opened_hall(const ServerOptions& options, const BenchFolder& folder,
+                                                              const std::string& file) {
+    if (file.empty()) return std::unexpected(options.path + " is a folder: a class works on one bench");
+    const auto bytes = folder.read(file);
+    if (!bytes) return std::unexpected(file + " cannot be read");
+    bool included = false;
+    const SheetsOptions sheets{.audience = Audience::instructor, .slips = false, .threads = options.threads};
+    auto lesson = make_lesson(make_sheets(bytes->text, file, folder.include_beside(file, included), sheets), file);
+    if (!lesson) return std::unexpected(std::move(lesson.error()));
+    HallOptions hall = *options.hall;
+    hall.secure = !options.certificate.empty();
+    auto opened = Hall::open(std::move(hall), std::move(*lesson));
+    if (!opened) return std::unexpected(std::move(opened.error()));
+    return std::shared_ptr<Hall>(std::move(*opened));
+}
+
+/// Why this server must not be reached from where it would be; empty: it may.
+std::string objection_to_place(const ServerOptions& options) {
+    if (!is_one_address(options.bind))
+        return fmt::format("\"{}\" is not one address of this machine, such as 192.168.1.5", options.bind);
+    if (!options.hall && !is_loopback(options.bind))
+        return "benches are served to this machine alone; another address is for a class (--class)";
+    if (options.certificate.empty() != options.key.empty()) return "a certificate and its key belong together";
+    return {};
+}
+
+}  // namespace
+
 std::expected<std::unique_ptr<Server>, std::string> Server::start(const ServerOptions& options) {
     namespace fs = std::filesystem;
+    if (std::string objection = objection_to_place(options); !objection.empty()) return std::unexpected(std::move(objection));
     std::error_code error;
     const bool one_file = fs::is_regular_file(options.path, error);
     const fs::path parent = fs::path(options.path).parent_path();
@@ -328,17 +376,29 @@ std::expected<std::unique_ptr<Server>, std::string> Server::start(const ServerOp
     if (one_file)
         if (const auto bytes = folder->read(file); !bytes)
             return std::unexpected(fmt::format("{}: only bench files whose names end in .toml are opened", options.path));
-    auto listening = listen_on_loopback(options.port, first_port, ports_tried);
+    std::shared_ptr<Hall> hall;
+    if (options.hall) {
+        auto opened = opened_hall(options, *folder, file);
+        if (!opened) return std::unexpected(std::move(opened.error()));
+        hall = std::move(*opened);
+    }
+    auto listening = listen_on(options.bind, options.port, first_port, ports_tried);
     if (!listening) return std::unexpected(std::move(listening.error()));
     auto inner = std::make_unique<Inner>(options, std::move(*folder), file, listening->port);
-    if (!inner->run(std::move(listening->socket))) return std::unexpected("the server could not be started");
+    if (hall) hall->set_url(inner->site.guard.url());
+    inner->site.hall = std::move(hall);
+    if (!inner->run(std::move(listening->socket)))
+        return std::unexpected(options.certificate.empty() ? "the server could not be started"
+                                                           : "the server could not be started: look at certificate and key");
     return std::unique_ptr<Server>(new Server(std::move(inner)));
 }
 
 int Server::port() const { return inner_->site.guard.port; }
-std::string Server::url() const { return fmt::format("http://127.0.0.1:{}/", port()); }
+std::string Server::url() const { return inner_->site.guard.url(); }
 const std::string& Server::token() const { return inner_->site.guard.token; }
 const std::string& Server::folder() const { return inner_->site.folder.path(); }
+bool Server::secure() const { return inner_->site.guard.secure; }
+std::string Server::join_code_url() const { return inner_->site.hall ? inner_->site.hall->join_url() : ""; }
 bool Server::stop() { return inner_->stop(); }
 
 }  // namespace voltsill::server

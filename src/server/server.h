@@ -1,5 +1,5 @@
 #pragma once
-/// The page of a bench and its jobs, for one person on this machine.
+/// The page of a bench and its jobs, for one person on this machine; or a class that works on one bench.
 ///
 ///     auto server = Server::start({.path = "station.toml", .version = "0.1.0"});
 ///     if (!server) complain(server.error());
@@ -14,6 +14,7 @@
 #include <optional>
 #include <string>
 
+#include "server/hall_options.h"
 #include "server/peers.h"
 
 namespace voltsill::server {
@@ -30,6 +31,10 @@ struct ServerOptions {
     std::size_t most_held = 64u << 20;    ///< bytes of bodies of all requests together
     std::chrono::seconds silence{65};     ///< after which an idle connection is closed
     Patience patience;
+    std::optional<HallOptions> hall;   ///< a class is held on the bench that `path` names
+    std::string bind = "127.0.0.1";    ///< one address of this machine; another than the loopback only for a class
+    std::string name;                  ///< by which others in the network find this machine; empty: its address
+    std::string certificate, key;      ///< PEM; empty: no TLS
 };
 
 class Server {
@@ -42,6 +47,8 @@ class Server {
     std::string url() const;
     const std::string& token() const;
     const std::string& folder() const;
+    bool secure() const;
+    std::string join_code_url() const;  ///< of the class that is held; empty: none is
     /// No new work, what is being saved is finished, everybody else is told to end. False: some work did not
     /// end within about a second and a half; it writes nothing.
     bool stop();

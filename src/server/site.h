@@ -9,9 +9,12 @@
 #include "server/event_stream.h"
 #include "server/file_watch.h"
 #include "server/guard.h"
+#include "server/roles.h"
 #include "server/sheets_memory.h"
 
 namespace voltsill::server {
+
+class Hall;
 
 struct Site {
     BenchFolder folder;
@@ -22,6 +25,7 @@ struct Site {
     AnswerCache cache{};
     SheetsMemory sheets{};
     FileWatch watch{};
+    std::shared_ptr<Hall> hall{};  ///< of the class that is held; nothing: none
 };
 
 /// A request being answered. A handler gives one answer; or it opens a stream, fills and ends it, and what
@@ -30,6 +34,7 @@ struct Call {
     Site& site;
     const Request& request;
     const Caller& caller;
+    const Identity& who;
     std::function<std::shared_ptr<EventStream>()> open_stream;
 };
 

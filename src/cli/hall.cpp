@@ -1,0 +1,134 @@
+#include "cli/hall.h"
+
+#include <fmt/format.h>
+#include <termios.h>
+#include <unistd.h>
+
+#include <cstdlib>
+#include <filesystem>
+#include <iostream>
+
+#include "server/secrets.h"
+#include "store/class_store.h"
+
+namespace voltsill::cli {
+namespace {
+
+namespace fs = std::filesystem;
+
+/// Beside other data of this person (XDG Base Directory Specification), not in the folder of the benches: that is
+/// often kept in git.
+std::string usual_store() {
+    const char *data = std::getenv("XDG_DATA_HOME"), *home = std::getenv("HOME");
+    const fs::path base = data && *data ? fs::path(data) : fs::path(home ? home : ".") / ".local" / "share";
+    return (base / "voltsill" / "class.sqlite").string();
+}
+
+/// A line of the terminal that is not shown while it is typed.
+std::string line_unseen(const std::string& words) {
+    termios before{};
+    const bool terminal = tcgetattr(STDIN_FILENO, &before) == 0;
+    termios quiet = before;
+    quiet.c_lflag &= ~static_cast<tcflag_t>(ECHO);
+    fmt::print(stderr, "{}", words);
+    std::fflush(stderr);
+    if (terminal) tcsetattr(STDIN_FILENO, TCSAFLUSH, &quiet);
+    std::string line;
+    std::getline(std::cin, line);
+    if (terminal) tcsetattr(STDIN_FILENO, TCSAFLUSH, &before);
+    fmt::print(stderr, "\n");
+    return line;
+}
+
+bool is_long_enough(const std::string& passphrase, const ServeCommand& o) {
+    if (passphrase.size() >= server::shortest_passphrase && passphrase.size() <= server::longest_passphrase) return true;
+    complain(fmt::format("a passphrase has {} to {} letters; four words that do not belong together will do",
+                         server::shortest_passphrase, server::longest_passphrase), o);
+    return false;
+}
+
+/// From the file, or asked for twice where none is kept yet; nothing and a complaint when there is none.
+std::optional<std::string> passphrase_for(const ServeCommand& o, const std::string& store) {
+    if (!o.passphrase_file.empty()) {
+        const auto bytes = bytes_of(o.passphrase_file, o);
+        if (!bytes) return std::nullopt;
+        std::string line = bytes->substr(0, bytes->find_first_of("\r\n"));
+        if (!is_long_enough(line, o)) return std::nullopt;
+        return line;
+    }
+    if (fs::exists(store)) {
+        auto kept = voltsill::store::ClassStore::open(store);
+        if (!kept) {
+            complain(kept.error(), o);
+            return std::nullopt;
+        }
+        if (!kept->passphrase().empty()) return std::string();
+    }
+    if (isatty(STDIN_FILENO) == 0) {
+        complain("no passphrase has been set for the instructor: start it once in a terminal, or give "
+                 "--passphrase-file FILE", o);
+        return std::nullopt;
+    }
+    const std::string once = line_unseen("New passphrase of the instructor: ");
+    if (!is_long_enough(once, o)) return std::nullopt;
+    if (line_unseen("Once more: ") == once) return once;
+    complain("the two are not the same", o);
+    return std::nullopt;
+}
+
+bool read_certificate(const ServeCommand& o, server::ServerOptions& options) {
+    for (const auto& [path, into] : {std::pair{&o.certificate, &options.certificate}, std::pair{&o.key, &options.key}}) {
+        if (path->empty()) continue;
+        auto bytes = bytes_of(*path, o);
+        if (!bytes) return false;
+        *into = std::move(*bytes);
+    }
+    return true;
+}
+
+}  // namespace
+
+void add_class_options(CLI::App& app, ServeCommand& o) {
+    CLI::Option* held = app.add_flag("--class", o.hold_class, "hold a class on BENCH: learners join by a code");
+    const auto of_class = [held](CLI::Option* option) { option->needs(held)->group("With --class"); };
+    of_class(app.add_option("--bind", o.bind, "address of this machine to be reached at, such as 192.168.1.5")->type_name("ADDRESS"));
+    of_class(app.add_option("--name", o.name, "name by which the network knows that address")->type_name("NAME"));
+    of_class(app.add_option("--cert", o.certificate, "certificate (PEM) for TLS")->type_name("FILE"));
+    of_class(app.add_option("--key", o.key, "key (PEM) of the certificate")->type_name("FILE"));
+    of_class(app.add_option("--store", o.store, "file that keeps the class")->type_name("FILE"));
+    of_class(app.add_option("--passphrase-file", o.passphrase_file, "sets the instructor's passphrase: the first line of FILE")
+                 ->type_name("FILE"));
+    of_class(app.add_option("--keep-days", o.keep_days, "days until what belongs to learners is deleted; 30 when left out")
+                 ->check(CLI::Range(1, 3650))->type_name("N"));
+    of_class(app.add_option("--code-hours", o.code_hours, "hours for which the first code holds; 8 when left out")
+                 ->check(CLI::Range(1, 336))->type_name("N"));
+}
+
+bool class_options(const ServeCommand& o, server::ServerOptions& options) {
+    if (!o.hold_class) return true;
+    server::HallOptions hall{.store = o.store.empty() ? usual_store() : o.store, .code_hours = o.code_hours,
+                             .keep_days = o.keep_days};
+    const fs::path folder = fs::path(hall.store).parent_path();
+    std::error_code error;
+    if (!folder.empty() && fs::create_directories(folder, error)) fs::permissions(folder, fs::perms::owner_all, error);
+    auto passphrase = passphrase_for(o, hall.store);
+    if (!passphrase || !read_certificate(o, options)) return false;
+    hall.passphrase = std::move(*passphrase);
+    options.hall = std::move(hall);
+    options.bind = o.bind;
+    options.name = o.name;
+    if (!o.quiet) complain("the lesson is being made; this takes some seconds", o);
+    return true;
+}
+
+void announce_class(const ServeCommand& o, const server::Server& server) {
+    if (o.quiet) return;
+    print_out(fmt::format("Learners:   {}", server.join_code_url()), o);
+    print_out(fmt::format("Instructor: {}instructor", server.url()), o);
+    if (!server.secure())
+        complain("WARNING: no certificate was given, so whoever is on this network can read what is sent, the "
+                 "passphrase as well. Use a network of the class's own, or --cert and --key.", o);
+    print_out("Ctrl-C stops it; what has been acknowledged is kept.", o);
+}
+
+}  // namespace voltsill::cli

@@ -1,0 +1,155 @@
+#pragma once
+/// The hall of a class: who is in it, where each of them is, and what is kept of it.
+///
+///     device --join by code--> learner --ticks, readings, builds--> desk --> store (disk) --> acknowledged
+///                                                                    |
+///                                       streams of learner and instructors <-- what changed
+///
+/// What is asked often stands in memory; every change goes through the desk (desk.h), first into the store, and is
+/// told to the streams when it is on the disk. Should a commit fail, memory is read from the store again.
+///
+/// Functions marked "desk" are called by the desk alone, between its begin and its end.
+#include <map>
+#include <memory>
+#include <set>
+#include <vector>
+
+#include "engine/json_pieces.h"
+#include "server/desk.h"
+#include "server/event_stream.h"
+#include "server/hall_lesson.h"
+#include "server/hall_options.h"
+#include "server/roles.h"
+#include "store/class_store.h"
+
+namespace voltsill::server {
+
+using store::Seconds;
+
+/// What is known of a check of a learner, from all that was entered.
+struct CheckState {
+    int tries = 0, hints = 0;
+    bool correct = false;  ///< the last entry
+    std::string entered;
+    std::optional<double> value;
+};
+
+struct Learner {
+    store::StoredLearner is;
+    std::set<int> ticks;
+    std::map<std::string, CheckState> checks;
+    Seconds passed[store::gates] = {};  ///< 0: not yet
+    Seconds help_since = 0, last = 0;   ///< last: of anything done
+    int readings = 0, submissions = 0;
+    Json build;            ///< answer to the last one; null: none
+    bool harmful = false;  ///< the last build would harm
+    bool early = false;    ///< a reading under power was tried before gate 1
+    std::vector<std::shared_ptr<EventStream>> streams;
+
+    /// The first that is not passed; 5: all are.
+    int gate() const;
+};
+
+using Told = std::expected<Json, Answer>;
+
+class Hall {
+  public:
+    static std::expected<std::unique_ptr<Hall>, std::string> open(HallOptions options, Lesson lesson);
+    ~Hall();
+    void set_url(std::string url);
+
+    Desk& desk() { return *desk_; }
+    const Lesson& lesson() const { return lesson_; }
+    std::shared_ptr<const std::string> lesson_json() const { return lesson_json_; }
+    bool secure() const { return options_.secure; }
+
+    /// Any thread. By the secrets in the cookies of a request; a class is held, so nobody is the maker.
+    Identity identify(const Head& head) const;
+    /// 429 for who asks too often.
+    std::optional<Answer> objection_to_rate(const std::string& peer, const Identity& who);
+
+    // Learners. Desk, but for what only reads.
+    struct Joined {
+        std::string secret;
+        Json learner;
+    };
+    std::expected<Joined, Answer> join(const std::string& peer, const std::string& code, const std::string& nickname);
+    Json me(std::int64_t learner) const;  ///< any thread
+    Told tick(std::int64_t learner, int step, bool done);
+    Told enter(std::int64_t learner, const std::string& check, const std::string& typed);
+    Told hint(std::int64_t learner, const std::string& check, int depth);
+    Told ask_for_help(std::int64_t learner, bool wanted, const std::string& about);
+    Told submit(std::int64_t learner, const std::string& wires);
+    /// Any thread. False: too many are open.
+    bool listen(std::int64_t learner, std::shared_ptr<EventStream> stream);
+
+    // The instructor. `sign_in` takes some tenths of a second: by a worker, not by the desk.
+    std::expected<std::string, Answer> sign_in(const std::string& peer, const std::string& passphrase);
+    void sign_out(const std::string& secret);
+    Json room() const;  ///< any thread
+    Told learner_in_full(std::int64_t learner) const;
+    Told act(std::int64_t learner, const std::string& what, int gate);
+    Json new_code(bool open, int hours);
+    std::string join_url() const;
+    Told exported(std::int64_t learner, bool with_names);  ///< 0: the whole class
+    Json history();
+    std::string backup() const;  ///< any thread; a sentence when it failed
+    bool listen_to_room(std::shared_ptr<EventStream> stream);
+
+    void delete_learner(std::int64_t learner);
+    /// Everybody's streams end; what waits is still written.
+    void close();
+
+  private:
+    Hall(HallOptions options, Lesson lesson, store::ClassStore store);
+    std::string begin_class();
+    void load();
+    void begin_batch();
+    bool end_batch();
+    void publish();
+    void look_after();
+    void drop_left();
+
+    Learner* find(std::int64_t learner);
+    const Learner* find(std::int64_t learner) const;
+    void changed(std::int64_t learner);
+    void pass(Learner& learner, int gate);
+    void pass_by_readings(Learner& learner);
+    bool all_right(const Learner& learner, int gate) const;
+    std::string danger_of(const Learner& learner) const;
+    Json me_json(const Learner& learner) const;
+    Json row_json(const Learner& learner) const;
+    Json room_json() const;
+    void end_streams(Learner& learner);
+
+    HallOptions options_;
+    Lesson lesson_;
+    std::shared_ptr<const std::string> lesson_json_;
+    store::ClassStore store_;
+    store::StoredClass class_;
+    std::string passphrase_hash_;
+
+    mutable std::mutex backup_mutex_;
+    mutable std::mutex mutex_;  ///< of all below
+    std::map<std::int64_t, Learner> learners_;
+    std::map<std::string, std::int64_t> by_device_;           ///< by hash
+    std::map<std::string, Seconds> sessions_;                 ///< of instructors, by hash: until when
+    std::vector<std::shared_ptr<EventStream>> room_streams_;
+    std::set<std::int64_t> changed_, gone_;
+    std::vector<std::shared_ptr<EventStream>> ending_;
+    bool room_changed_ = false, deleted_ = false;
+    Buckets peers_, learner_calls_, joins_, wrong_codes_, all_wrong_codes_, wrong_words_, all_wrong_words_;
+
+    std::mutex keeper_mutex_;
+    std::condition_variable keeper_ends_;
+    bool closing_ = false;
+    std::thread keeper_;
+    std::unique_ptr<Desk> desk_;
+};
+
+inline constexpr int instructor_hours = 12, most_sessions = 16;
+Seconds now_seconds();
+std::string cookie_of(const Head& head, std::string_view name);
+inline constexpr std::string_view device_cookie = "voltsill-device", instructor_cookie = "voltsill-instructor";
+
+}  // namespace voltsill::server

@@ -1,0 +1,18 @@
+#pragma once
+/// How a class is held.
+#include <string>
+
+#include "server/limits.h"
+
+namespace voltsill::server {
+
+struct HallOptions {
+    std::string store = "class.sqlite";  ///< file; its copy lies beside it, ".backup" added
+    std::string passphrase;              ///< to be set; empty: the one that is kept
+    int code_hours = 8, keep_days = 30, backup_minutes = 10;
+    HallLimits limits;
+    bool secure = false;  ///< TLS; as the server is
+    std::string url;      ///< of the server: "http://192.168.1.5:8190/"
+};
+
+}  // namespace voltsill::server

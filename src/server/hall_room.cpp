@@ -1,0 +1,215 @@
+/// What the instructor sees and does.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "server/guard.h"
+#include "server/hall.h"
+#include "server/hall_json.h"
+#include "server/secrets.h"
+
+namespace voltsill::server {
+namespace {
+
+Answer no_learner() { return refusal(404, "no-such-learner", "there is no such learner in this class"); }
+
+Answer not_now(std::string why, std::string expected = {}) {
+    return refusal(409, "not-now", std::move(why), std::move(expected));
+}
+
+constexpr const char* open_warning =
+    "No certificate was given: whoever is on this network can read what is sent, the passphrase as well, and act in "
+    "its name. Use a network of the class's own, or start with --cert and --key.";
+
+}  // namespace
+
+std::expected<std::string, Answer> Hall::sign_in(const std::string& peer, const std::string& passphrase) {
+    {
+        const auto now = Buckets::Clock::now();
+        const std::lock_guard lock(mutex_);
+        // Taken before the work, so that many at once do not all begin it; given back by being right.
+        if (!wrong_words_.take(peer, now) || !all_wrong_words_.take("", now)) return std::unexpected(too_often(20));
+    }
+    if (passphrase.size() > longest_passphrase || !is_passphrase(passphrase_hash_, passphrase))
+        return std::unexpected(refusal(403, "wrong-passphrase", "this is not the passphrase"));
+    const std::string secret = random_words();
+    const Seconds now = now_seconds();
+    const std::lock_guard lock(mutex_);
+    wrong_words_.give_back(peer);
+    all_wrong_words_.give_back("");
+    std::erase_if(sessions_, [now](const auto& session) { return session.second <= now; });
+    if (sessions_.size() >= most_sessions)
+        sessions_.erase(std::ranges::min_element(sessions_, {}, [](const auto& session) { return session.second; }));
+    sessions_[hash_of(secret)] = now + instructor_hours * 3600;
+    return secret;
+}
+
+void Hall::sign_out(const std::string& secret) {
+    const std::lock_guard lock(mutex_);
+    sessions_.erase(hash_of(secret));
+}
+
+/// Why this learner must not switch on; empty: nothing is known against it.
+std::string Hall::danger_of(const Learner& learner) const {
+    if (learner.passed[0] > 0) return {};
+    if (learner.harmful) return "The build that was handed in would harm a part when powered. Keep the power off.";
+    if (learner.early) return "A reading under power was tried before gate 1. Switch off.";
+    return {};
+}
+
+Json Hall::row_json(const Learner& learner) const {
+    int correct = 0, wrong = 0, hints = 0;
+    for (const auto& [id, state] : learner.checks) {
+        correct += state.correct;
+        wrong += state.tries > 0 && !state.correct;
+        hints += state.hints;
+    }
+    const int gate = learner.gate();
+    const Json help = {{"about", learner.is.help_about}, {"since", learner.help_since}};
+    const bool marked = learner.build.is_object();
+    return {{"id", learner.is.id},
+            {"nickname", learner.is.nickname},
+            {"here", !learner.streams.empty()},
+            {"removed", learner.is.removed},
+            {"gate", gate},
+            {"waiting", gate <= 2 && all_right(learner, gate)},
+            {"ticked", learner.ticks.size()},
+            {"right", correct},
+            {"wrong", wrong},
+            {"tries", learner.readings},
+            {"hints", hints},
+            {"help", learner.is.help ? help : Json(nullptr)},
+            {"danger", name_or_null(danger_of(learner))},
+            {"builds", learner.submissions},
+            {"points", marked ? learner.build.value("points", Json(nullptr)) : Json(nullptr)},
+            {"of", marked ? learner.build.value("of", Json(nullptr)) : Json(nullptr)},
+            {"joined", learner.is.joined},
+            {"last", learner.last}};
+}
+
+Json Hall::room_json() const {
+    Json rows = Json::array();
+    for (const auto& [id, learner] : learners_) rows.push_back(row_json(learner));
+    const bool open = !class_.code.empty() && now_seconds() < class_.code_until;
+    return {{"format", "voltsill-room-1"},
+            {"title", class_.title},
+            {"bench", class_.bench},
+            {"version", class_.version},
+            {"begun", class_.begun},
+            {"kept_until", class_.keep_until},
+            {"code", open ? Json(class_.code) : Json(nullptr)},
+            {"code_until", open ? Json(class_.code_until) : Json(nullptr)},
+            {"address", options_.url + "class"},
+            {"warning", options_.secure ? Json(nullptr) : Json(open_warning)},
+            {"steps", lesson_.steps},
+            {"checks", lesson_.checks.size()},
+            {"learners", std::move(rows)}};
+}
+
+Json Hall::room() const {
+    const std::lock_guard lock(mutex_);
+    return room_json();
+}
+
+/// The code stands behind "#": a browser does not send that, so it is in nobody's log.
+std::string Hall::join_url() const {
+    const std::lock_guard lock(mutex_);
+    return options_.url + "class#" + class_.code;
+}
+
+Told Hall::learner_in_full(std::int64_t id) const {
+    const std::lock_guard lock(mutex_);
+    const Learner* learner = find(id);
+    if (!learner) return std::unexpected(no_learner());
+    Json checks = Json::array();
+    for (const LessonCheck& check : lesson_.checks) {
+        Json row = check_json(check, true);
+        const auto known = learner->checks.find(check.id);
+        const CheckState state = known == learner->checks.end() ? CheckState{} : known->second;
+        row["entered"] = name_or_null(state.entered);
+        row["right"] = state.tries > 0 ? Json(state.correct) : Json(nullptr);
+        row["tries"] = state.tries;
+        row["hints"] = state.hints;
+        checks.push_back(std::move(row));
+    }
+    return Json{{"format", "voltsill-learner-in-full-1"},
+                {"row", row_json(*learner)},
+                {"learner", me_json(*learner)},
+                {"checks", std::move(checks)}};
+}
+
+Told Hall::act(std::int64_t id, const std::string& what, int gate) {
+    const std::lock_guard lock(mutex_);
+    Learner* learner = find(id);
+    if (!learner) return std::unexpected(no_learner());
+    if (what == "pass") {
+        if (gate > 2) return std::unexpected(not_now("gates 3 and 4 are passed by readings"));
+        if (gate != learner->gate())
+            return std::unexpected(not_now(fmt::format("this learner is at gate {}", learner->gate())));
+        pass(*learner, gate);
+        pass_by_readings(*learner);
+    } else if (what == "back") {
+        for (int g = gate; g <= store::gates; ++g) learner->passed[g - 1] = 0;
+        store_.take_passes_from(id, gate);
+    } else if (what == "helped") {
+        learner->is.help = false;
+        learner->is.help_about.clear();
+        store_.set_help(id, false, "");
+    } else if (what == "reset") {
+        Learner fresh{.is = learner->is, .streams = std::move(learner->streams)};
+        fresh.is.help = false;
+        fresh.is.help_about.clear();
+        *learner = std::move(fresh);
+        store_.clear_learner(id);
+        deleted_ = true;
+    } else {  // "remove": the device is shut out, the seat kept; "readmit": another device may take the seat
+        by_device_.erase(learner->is.device);
+        learner->is.device.clear();
+        learner->is.removed = what == "remove";
+        store_.set_device(id, "", learner->is.removed);
+        end_streams(*learner);
+    }
+    changed(id);
+    return row_json(*learner);
+}
+
+void Hall::delete_learner(std::int64_t id) {
+    const std::lock_guard lock(mutex_);
+    Learner* learner = find(id);
+    if (!learner) return;
+    end_streams(*learner);
+    by_device_.erase(learner->is.device);
+    learners_.erase(id);
+    store_.delete_learner(id);
+    deleted_ = true;
+    gone_.insert(id);
+}
+
+Json Hall::new_code(bool open, int hours) {
+    const std::lock_guard lock(mutex_);
+    class_.code = open ? random_join_code() : "";
+    class_.code_until = open ? now_seconds() + hours * 3600LL : 0;
+    store_.set_code(class_.id, class_.code, class_.code_until);
+    room_changed_ = true;
+    return room_json();
+}
+
+Told Hall::exported(std::int64_t id, bool with_names) {
+    const std::lock_guard lock(mutex_);
+    if (id != 0 && !find(id)) return std::unexpected(no_learner());
+    store::ClassRecords records = id != 0 ? store_.records_of(id) : store_.records(class_.id);
+    return Json{{"format", "voltsill-class-export-1"},
+                {"title", class_.title},
+                {"version", class_.version},
+                {"day", class_.begun - class_.begun % (24 * 3600)},
+                {"learners", records_json(records, with_names)}};
+}
+
+Json Hall::history() {
+    const std::lock_guard lock(mutex_);
+    return {{"format", "voltsill-class-history-1"},
+            {"now", history_json(store_.counts(class_))},
+            {"classes", json_list(store_.history(), history_json)}};
+}
+
+}  // namespace voltsill::server

@@ -1,0 +1,68 @@
+#include "store/migrations.h"
+
+#include <fmt/format.h>
+
+#include <span>
+
+namespace voltsill::store {
+namespace {
+
+/// Times are seconds since 1970 (UTC). What belongs to a learner goes with the learner.
+constexpr const char* first_version[] = {
+    "CREATE TABLE passphrase (id INTEGER PRIMARY KEY CHECK (id = 1), hash TEXT NOT NULL) STRICT",
+    "CREATE TABLE class (id INTEGER PRIMARY KEY, bench TEXT NOT NULL, version TEXT NOT NULL, title TEXT NOT NULL,"
+    " code TEXT NOT NULL, code_until INTEGER NOT NULL, begun INTEGER NOT NULL, keep_until INTEGER NOT NULL) STRICT",
+    "CREATE TABLE learner (id INTEGER PRIMARY KEY AUTOINCREMENT,"
+    " class INTEGER NOT NULL REFERENCES class ON DELETE CASCADE, nickname TEXT NOT NULL, name_key TEXT NOT NULL,"
+    " device TEXT NOT NULL, joined INTEGER NOT NULL, removed INTEGER NOT NULL, help INTEGER NOT NULL,"
+    " help_about TEXT NOT NULL, UNIQUE (class, name_key)) STRICT",
+    "CREATE TABLE tick (learner INTEGER NOT NULL REFERENCES learner ON DELETE CASCADE, step INTEGER NOT NULL,"
+    " at INTEGER NOT NULL, PRIMARY KEY (learner, step)) STRICT, WITHOUT ROWID",
+    "CREATE TABLE reading (id INTEGER PRIMARY KEY, learner INTEGER NOT NULL REFERENCES learner ON DELETE CASCADE,"
+    " item TEXT NOT NULL, entered TEXT NOT NULL, value REAL, correct INTEGER NOT NULL, at INTEGER NOT NULL) STRICT",
+    "CREATE INDEX reading_of ON reading (learner)",
+    "CREATE TABLE hint (learner INTEGER NOT NULL REFERENCES learner ON DELETE CASCADE, item TEXT NOT NULL,"
+    " depth INTEGER NOT NULL, at INTEGER NOT NULL, PRIMARY KEY (learner, item, depth)) STRICT, WITHOUT ROWID",
+    "CREATE TABLE pass (learner INTEGER NOT NULL REFERENCES learner ON DELETE CASCADE, gate INTEGER NOT NULL,"
+    " at INTEGER NOT NULL, PRIMARY KEY (learner, gate)) STRICT, WITHOUT ROWID",
+    "CREATE TABLE submission (id INTEGER PRIMARY KEY, learner INTEGER NOT NULL REFERENCES learner ON DELETE CASCADE,"
+    " wires TEXT NOT NULL, harmful INTEGER NOT NULL, points REAL NOT NULL, out_of REAL NOT NULL,"
+    " answer TEXT NOT NULL, at INTEGER NOT NULL) STRICT",
+    "CREATE INDEX submission_of ON submission (learner)",
+    "CREATE TABLE history (id INTEGER PRIMARY KEY, bench TEXT NOT NULL, version TEXT NOT NULL, title TEXT NOT NULL,"
+    " day INTEGER NOT NULL, learners INTEGER NOT NULL, gate1 INTEGER NOT NULL, gate2 INTEGER NOT NULL,"
+    " gate3 INTEGER NOT NULL, gate4 INTEGER NOT NULL, submissions INTEGER NOT NULL, harmful INTEGER NOT NULL) STRICT",
+    "CREATE TABLE history_item (history INTEGER NOT NULL REFERENCES history ON DELETE CASCADE, item TEXT NOT NULL,"
+    " entered INTEGER NOT NULL, correct INTEGER NOT NULL, hints INTEGER NOT NULL,"
+    " PRIMARY KEY (history, item)) STRICT, WITHOUT ROWID",
+};
+
+constexpr std::span<const char* const> steps[] = {first_version};
+
+constexpr const char* set_version[] = {"PRAGMA user_version=0", "PRAGMA user_version=1"};
+static_assert(std::size(set_version) == std::size(steps) + 1);
+
+}  // namespace
+
+int last_version() { return static_cast<int>(std::size(steps)); }
+
+std::string migrate(Database& database) {
+    if (!database.begin()) return database.trouble();
+    const std::vector<Row> stated = database.rows("PRAGMA user_version");
+    const int version = stated.empty() ? -1 : static_cast<int>(stated[0].integer(0));
+    if (version == 0 && !database.rows("SELECT 1 FROM sqlite_schema").empty()) {
+        database.rollback();
+        return fmt::format("{} is a database of another program", database.path());
+    }
+    if (version < 0 || version > last_version()) {
+        database.rollback();
+        return fmt::format("{} was written by a later version of this program", database.path());
+    }
+    for (int k = version; k < last_version(); ++k)
+        for (const char* statement : steps[k]) database.run(statement);
+    database.run(set_version[last_version()]);
+    const std::string trouble = database.trouble();
+    return database.commit() ? std::string() : trouble;
+}
+
+}  // namespace voltsill::store
