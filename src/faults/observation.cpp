@@ -27,6 +27,12 @@ constexpr std::array<MeansWords, 7> words_of_behaviour{{{"link-works", "works"},
                                                         {"nothing-works", "nothing works"},
                                                         {"runs-hot", "gets hot"}}};
 
+std::string told_words(const Told& told) {
+    return fmt::format("{}.{} {}", told.part, told.pin, told.high ? "high" : "low");
+}
+
+}  // namespace
+
 bool can_be_told(const Pin& pin) {
     switch (pin.role) {
         case PinRole::push_pull:
@@ -40,12 +46,6 @@ bool can_be_told(const Pin& pin) {
             return false;
     }
 }
-
-std::string told_words(const Told& told) {
-    return fmt::format("{}.{} {}", told.part, told.pin, told.high ? "high" : "low");
-}
-
-}  // namespace
 
 std::string_view to_word(Means means) { return words_of_means[static_cast<std::size_t>(means)].word; }
 std::string_view to_key(Means means) { return words_of_means[static_cast<std::size_t>(means)].key; }

@@ -90,6 +90,9 @@ struct Reading {
     double error = 0;  ///< ± of the meter in the same unit; 0: what is usual (`MeterErrors`)
 };
 
+/// Whether firmware or a hand can make this pin say high or low.
+bool can_be_told(const Pin& pin);
+
 /// Points, states and questions of one build.
 class Questions {
   public:

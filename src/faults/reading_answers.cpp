@@ -1,0 +1,114 @@
+/// Answers as people write them, and back into words.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "faults/reading_names.h"
+#include "quantity/parse.h"
+#include "quantity/print.h"
+#include "quantity/scan.h"
+
+namespace voltsill {
+namespace {
+
+struct AnswerWord {
+    std::string_view text;
+    Reading::Kind kind;
+};
+constexpr std::array<AnswerWord, 4> meter_answers{
+    {{"drifts", Reading::Kind::drifts}, {"floats", Reading::Kind::drifts}, {"open", Reading::Kind::open}, {"over range", Reading::Kind::open}}};
+constexpr std::array<AnswerWord, 8> plan_answers{{{"as planned", Reading::Kind::yes},
+                                                  {"not as planned", Reading::Kind::no},
+                                                  {"yes", Reading::Kind::yes},
+                                                  {"no", Reading::Kind::no},
+                                                  {"right", Reading::Kind::yes},
+                                                  {"wrong", Reading::Kind::no},
+                                                  {"true", Reading::Kind::yes},
+                                                  {"false", Reading::Kind::no}}};
+
+bool has_number(const Question& q) {
+    return q.means == Means::voltmeter || q.means == Means::ohmmeter ||
+           (q.means == Means::scope && q.sight == ScopeSight::rise_time);
+}
+
+Dimension answer_dimension(const Question& q) {
+    if (q.means == Means::voltmeter) return Dimension::voltage;
+    return q.means == Means::ohmmeter ? Dimension::resistance : Dimension::time;
+}
+
+/// A meter drifts on volts and is past its range on ohms.
+bool answer_fits(const Question& q, Reading::Kind kind) {
+    return kind == Reading::Kind::drifts ? q.means == Means::voltmeter : q.means == Means::ohmmeter;
+}
+
+Looked<Reading> number_answer(int question, const Question& q, std::string_view text) {
+    for (const AnswerWord& word : meter_answers)
+        if (word.text == text && answer_fits(q, word.kind)) return Reading{.question = question, .kind = word.kind};
+    const Dimension dimension = answer_dimension(q);
+    auto span = parse_span(dimension, text);
+    if (!span && span.error().code == "unit-missing")
+        span = parse_span(dimension, fmt::format("{} {}", text, info(dimension).symbol));
+    if (span)
+        return Reading{.question = question, .value = span->nominal,
+                       .error = std::max(span->hi - span->nominal, span->nominal - span->lo)};
+    std::vector<std::string> words;
+    for (const AnswerWord& word : meter_answers)
+        if (answer_fits(q, word.kind)) words.emplace_back(word.text);
+    ReadingTrouble trouble{span.error(), nearest_name(text, words)};
+    trouble.trouble.expected = answers_of(q);
+    trouble.trouble.at = std::min(trouble.trouble.at, text.size());
+    trouble.trouble.length = std::min(trouble.trouble.length, text.size() - trouble.trouble.at);
+    return std::unexpected(std::move(trouble));
+}
+
+}  // namespace
+
+std::string answers_of(const Question& q) {
+    if (q.means == Means::eye) return "\"as planned\" or \"not as planned\"";
+    if (!has_number(q)) return "\"yes\" or \"no\"";
+    const DimensionInfo& d = info(answer_dimension(q));
+    const char* or_word = q.means == Means::voltmeter  ? ", or \"drifts\""
+                          : q.means == Means::ohmmeter ? ", or \"open\""
+                                                       : "";
+    return fmt::format("{} such as \"{}\"{}", d.noun, d.example, or_word);
+}
+
+std::expected<Reading, ReadingTrouble> parse_answer(const Questions& questions, int question,
+                                                    std::string_view given) {
+    const Question& q = questions.all()[question];
+    const std::string_view text = without_blanks(given);
+    const std::size_t shift = offset_in(given, text);
+    if (has_number(q)) {
+        auto reading = number_answer(question, q, text);
+        return reading ? reading : Looked<Reading>(std::unexpected(shifted(reading.error(), shift)));
+    }
+    for (const AnswerWord& word : plan_answers)
+        if (word.text == text) return Reading{.question = question, .kind = word.kind};
+    std::vector<std::string> words;
+    for (const AnswerWord& word : plan_answers) words.emplace_back(word.text);
+    return no_reading("unknown-answer", in_quotes(text) + " answers nothing here", answers_of(q), shift,
+                      text.size(), nearest_name(text, words));
+}
+
+std::string answer_words(const Questions& questions, const Reading& reading) {
+    const Question& q = questions.all()[reading.question];
+    switch (reading.kind) {
+        case Reading::Kind::drifts:
+            return "drifts";
+        case Reading::Kind::open:
+            return "open";
+        case Reading::Kind::yes:
+            return q.means == Means::eye ? "as planned" : "yes";
+        case Reading::Kind::no:
+            return q.means == Means::eye ? "not as planned" : "no";
+        case Reading::Kind::value:
+            break;
+    }
+    const Dimension d = answer_dimension(q);
+    const std::string value = print_number_exact(d, reading.value);
+    return reading.error > 0 ? fmt::format("{} ± {}", value, print_number_exact(d, reading.error)) : value;
+}
+
+}  // namespace voltsill

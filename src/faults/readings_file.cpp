@@ -1,0 +1,215 @@
+#include "faults/readings_file.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "faults/reading_lines.h"
+#include "faults/readings_shape.h"
+#include "quantity/scan.h"
+
+namespace voltsill {
+namespace {
+
+/// More than a learner takes in a day, and few enough that every step stays quick (our choice).
+constexpr std::size_t most_readings = 2000;
+
+class ReadingsTaking {
+  public:
+    ReadingsTaking(Questions& questions, Reader& reader) : questions_(questions), names_(questions), reader_(reader) {}
+
+    void take(const ReadingRecord& r) {
+        if (r.keys.find("at") && r.at && r.reads)
+            add(r.place, answered(is_time(r.reads->text) ? ask_rise(r) : ask_at(r), *r.reads));
+        else if (r.keys.find("between"))
+            take_ohms(r);
+        else if (r.look && r.as_planned)
+            add(r.place, settled(looked(ask_look(questions_, names_, r.look->text), *r.look), *r.as_planned));
+        else if (r.supply_of && r.dips)
+            take_dips(r);
+    }
+
+    void take(const SeenRecord& s) {
+        if (!s.what || !s.what->at) return;
+        const auto said = looked(behaviour_words(s.what->text), *s.what);
+        if (!said) return;
+        const bool of_bench = said->what == Behaviour::nothing_works, of_link = is_of_link(said->what);
+        const auto& who = of_link ? s.link : s.part;
+        const char* key = of_link ? "link" : "part";
+        for (const char* other : {"link", "part"})
+            if (s.keys.find(other) && (of_bench || other != std::string_view(key)))
+                reader_.error(s.keys.find(other)->key_spot, "key-elsewhere",
+                              fmt::format("{} is not said of a {}", in_quotes(s.what->text), other),
+                              of_bench ? "no name" : fmt::format("{} = ...", key));
+        if (!of_bench && !s.keys.find(key))
+            reader_.error(s.what->at->spot, "missing-key", fmt::format("of which {} is this said?", key),
+                          of_link ? "link = \"tank echo\"" : "part = \"U1\"");
+        std::optional<int> of = -1;
+        if (!of_bench) of = !who ? std::nullopt : looked(of_link ? names_.link(who->text) : names_.part(who->text), *who);
+        if (of) add(s.place, settled(questions_.behaviour(said->what, *of), s.is != said->fails));
+    }
+
+    /// In the order in which they stand.
+    std::vector<GivenReading> in_order() {
+        std::ranges::stable_sort(out_, {}, [](const GivenReading& g) { return std::pair(g.place.line, g.place.column); });
+        return std::move(out_);
+    }
+
+  private:
+    /// A trouble goes to its letters in the file.
+    template <class T>
+    std::optional<T> looked(Looked<T> found, const Text& text) {
+        if (found) return *found;
+        const ParseTrouble& t = found.error().trouble;
+        Problem problem = reader_.source().problem(reader_.inside(*text.at, t.at, t.length), t.code, t.message,
+                                                   t.expected);
+        problem.nearest = found.error().nearest;
+        reader_.add(std::move(problem));
+        return std::nullopt;
+    }
+
+    std::optional<int> ask_at(const ReadingRecord& r) {
+        if (const auto* of = r.keys.find("of"))
+            reader_.error(of->key_spot, "key-elsewhere", "\"of\" names the link of a rise time; this is a voltage",
+                          "no \"of\"");
+        BenchState state;
+        if (r.when && r.when->at) {
+            auto said = looked(names_.state(r.when->text), *r.when);
+            if (!said) return std::nullopt;
+            state = std::move(*said);
+        }
+        return looked(ask_volts(questions_, names_, r.at->text, state), *r.at);
+    }
+
+    std::optional<int> ask_rise(const ReadingRecord& r) {
+        if (const auto* when = r.keys.find("when"))
+            reader_.error(when->key_spot, "key-elsewhere", "\"when\" says nothing of a time: the link runs",
+                          "of = \"tank echo\"");
+        if (!r.of) return looked(ask_rise_time(questions_, names_, r.at->text, {}), *r.at);
+        const auto link = looked(names_.link(r.of->text), *r.of);
+        const auto point = looked(names_.point(r.at->text), *r.at);
+        return link && point ? std::optional(questions_.rise_time(*link, *point)) : std::nullopt;
+    }
+
+    void take_ohms(const ReadingRecord& r) {
+        if (r.between.size() != 2) {
+            reader_.error(r.keys.find("between")->value_spot, "two-points", "an ohmmeter has two leads",
+                          "between = [\"U1.20\", \"ground\"]");
+            return;
+        }
+        if (!r.between[0].at || !r.between[1].at || !r.reads) return;
+        const auto a = looked(names_.point(r.between[0].text), r.between[0]),
+                   b = looked(names_.point(r.between[1].text), r.between[1]);
+        if (!a || !b) return;
+        if (*a == *b)
+            reader_.error(r.between[1].at->spot, "same-point", "both leads are on one point", "two points");
+        else
+            add(r.place, answered(questions_.ohms(*a, *b), *r.reads));
+    }
+
+    void take_dips(const ReadingRecord& r) {
+        const auto part = looked(names_.part(r.supply_of->text), *r.supply_of);
+        if (part) add(r.place, settled(questions_.ripple(*part), *r.dips));
+    }
+
+    std::optional<Reading> answered(std::optional<int> question, const Text& answer) {
+        if (!question || !answer.at) return std::nullopt;
+        return looked(parse_answer(questions_, *question, answer.text), answer);
+    }
+    static std::optional<Reading> settled(std::optional<int> question, bool yes) {
+        if (!question) return std::nullopt;
+        return Reading{.question = *question, .kind = yes ? Reading::Kind::yes : Reading::Kind::no};
+    }
+
+    void add(const Place& place, const std::optional<Reading>& reading) {
+        if (reading)
+            out_.push_back({*reading, place, questions_.words(reading->question) + ": " + answer_words(questions_, *reading)});
+    }
+
+    Questions& questions_;
+    ReadingNames names_;
+    Reader& reader_;
+    std::vector<GivenReading> out_;
+};
+
+void take_meter(const MeterRecord& meter, ReadingsFile& file) {
+    if (!meter.volts && !meter.ohms && !meter.seconds) return;
+    MeterErrors& errors = file.errors.emplace();
+    const auto take = [](const std::optional<MeterErrorRecord>& said, double& share, double& floor) {
+        if (!said) return;
+        share = said->share.value_or(0);
+        floor = said->floor.value_or(0);
+    };
+    take(meter.volts, errors.volts_share, errors.volts);
+    take(meter.ohms, errors.ohms_share, errors.ohms);
+    if (meter.seconds) errors.seconds_share = *meter.seconds;
+}
+
+void take_weights(const std::vector<Named<double>>& weights, Reader& reader, ReadingsFile& file) {
+    std::vector<std::string> keys;
+    for (const FaultKind kind : fault_kinds()) keys.emplace_back(to_key(kind));
+    for (const Named<double>& w : weights)
+        if (const auto kind = fault_kind(w.name))
+            file.weights[*kind] = w.value;
+        else
+            reader.unknown_name({0, 0, w.place.line, w.place.column, w.place.width}, "unknown-fault",
+                                "there is no kind of fault " + in_quotes(w.name), w.name, keys);
+}
+
+}  // namespace
+
+ReadingsRead read_readings(std::string_view bytes, const std::string& file, Questions& questions) {
+    const ParsedText parsed = parse_toml(bytes, file);
+    Reader reader(parsed);
+    const ReadingsRecord record = read(readings_shape(), parsed.root, reader);
+    ReadingsRead out;
+    ReadingsFile taken{.pairs = record.options.pairs};
+    take_meter(record.meter, taken);
+    take_weights(record.weights, reader, taken);
+    if (record.readings.size() + record.seen.size() > most_readings) {
+        reader.error(record.keys.find(record.readings.empty() ? "seen" : "readings")->key_spot, "too-many-entries",
+                     "more readings than can be weighed at once", fmt::format("at most {}", most_readings));
+    } else {
+        ReadingsTaking taking(questions, reader);
+        for (const ReadingRecord& r : record.readings) taking.take(r);
+        for (const SeenRecord& s : record.seen) taking.take(s);
+        taken.readings = taking.in_order();
+    }
+    out.problems = reader.take();
+    std::ranges::stable_sort(out.problems, {}, [](const Problem& p) { return std::pair(p.place.line, p.place.column); });
+    if (!has_error(out.problems)) out.file = std::move(taken);
+    return out;
+}
+
+ReadingsRead read_reading_lines(const std::vector<std::string>& lines, const std::string& source_name,
+                                Questions& questions) {
+    std::string all;
+    std::vector<std::size_t> begins;
+    for (const std::string& line : lines) {
+        begins.push_back(all.size());
+        all += line;
+        std::replace(all.begin() + static_cast<std::ptrdiff_t>(begins.back()), all.end(), '\n', ' ');
+        all += '\n';
+    }
+    const Source source(source_name, all);
+    const ReadingNames names(questions);
+    ReadingsRead out{.file = ReadingsFile{}};
+    for (std::size_t k = 0; k < lines.size(); ++k) {
+        const Spot spot = source.spot(begins[k], begins[k] + lines[k].size());
+        const std::string_view line = source.at(spot);
+        if (const auto reading = read_line(questions, names, line)) {
+            out.file->readings.push_back({*reading, source.place(spot),
+                                          questions.words(reading->question) + ": " + answer_words(questions, *reading)});
+        } else {
+            const ParseTrouble& t = reading.error().trouble;
+            Problem problem = source.problem(source.spot(begins[k] + t.at, begins[k] + t.at + t.length), t.code,
+                                             t.message, t.expected);
+            problem.nearest = reading.error().nearest;
+            out.problems.push_back(std::move(problem));
+        }
+    }
+    if (has_error(out.problems)) out.file.reset();
+    return out;
+}
+
+}  // namespace voltsill
