@@ -61,7 +61,7 @@ constexpr std::pair<std::string_view, std::string_view> ascii_names[] = {
     {"≤", "<="},       {"≥", ">="},  {"≠", "!="},     {"≈", "~"}, {"✓", "+"},  {"✗", "x"},
     {"→", "->"},       {"←", "<-"},  {"↔", "<->"},    {"•", "*"}, {"▸", ">"},  {"\u00A0", " "},
     {"“", "\""},       {"”", "\""},  {"‘", "'"},      {"’", "'"}, {"ß", "ss"}, {"æ", "ae"},
-    {"ø", "o"},        {"å", "a"},      {"☐", "[ ]"},
+    {"ø", "o"},        {"å", "a"},      {"☐", "[ ]"},   {"■", "#"},  {"□", "."},
 };
 
 /// The ASCII base letters of a code point's compatibility decomposition; "?" if there are none.

@@ -260,6 +260,7 @@ std::string result_schema() {
                              {"not_used", list(ref("ibis_unused"))},
                              {"import", nullable("ibis_import")}});
     append_page_documents(defs);
+    append_diagnose_documents(defs);
     defs["problems"] = document("voltsill-problems-1", "What is wrong with an input", {});
     defs["part_document"] =
         object("A part type", {{"format", {{"const", "voltsill-part-1"}}}, {"part", ref("part")}});
@@ -267,7 +268,7 @@ std::string result_schema() {
         object("Part types", {{"format", {{"const", "voltsill-parts-1"}}}, {"parts", list(ref("part"))}});
     Json any = Json::array();
     for (const char* name :
-         {"check", "plan", "readings", "trace", "sheets", "capture", "ibis", "edit", "drawings", "build",
+         {"check", "plan", "readings", "trace", "sheets", "capture", "diagnose", "ibis", "edit", "drawings", "build",
           "sheet_pages", "trace_step", "problems", "part_document", "parts_document"})
         any.push_back(ref(name));
     const Json schema = {{"$schema", "https://json-schema.org/draft/2020-12/schema"},

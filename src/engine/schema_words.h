@@ -45,5 +45,7 @@ void append_sheets_pieces(Json& pieces);
 Fields sheets_fields();
 /// Documents that only pages ask for (schema_page.cpp).
 void append_page_documents(Json& documents);
+/// The document of a diagnosis (schema_diagnose.cpp).
+void append_diagnose_documents(Json& documents);
 
 }  // namespace voltsill::schema_words

@@ -7,6 +7,7 @@
 #include <set>
 #include <sstream>
 
+#include "faults/readings_file.h"
 #include "parts/words.h"
 #include "sample.h"
 #include "schema_check.h"
@@ -27,6 +28,7 @@ void expect_printed(const std::string& name, const std::string& schema) {
 TEST(Schema, PrintedCopiesAreCurrent) {
     expect_printed("result.schema.json", result_schema());
     expect_printed("bench.schema.json", bench_schema());
+    expect_printed("readings.schema.json", readings_schema());
 }
 
 void each_reference(const json& schema, const std::function<void(const std::string&)>& use) {
