@@ -77,6 +77,11 @@ bool Ask::truth(const char* name) {
     return found && found->is_boolean() && found->get<bool>();
 }
 
+bool Ask::stated_truth(const char* name) {
+    if (!member(name)) expect(name, "true or false");
+    return truth(name);
+}
+
 std::vector<std::string> Ask::texts(const char* name) {
     const Json* found = member(name);
     std::vector<std::string> out;

@@ -1,5 +1,8 @@
 #include "server/hall_json.h"
 
+#include <algorithm>
+#include <random>
+
 #include "engine/pictures.h"
 
 namespace voltsill::server {
@@ -87,8 +90,10 @@ Json records_json(const store::ClassRecords& records, bool with_names) {
     for (const auto& p : records.passes)
         list(p.learner, "passed").push_back({{"gate", p.gate}, {"at", p.at - since[p.learner]}});
     for (const auto& s : records.submissions)
-        list(s.learner, "builds").push_back({{"wires", s.wires}, {"harmful", s.harmful}, {"points", s.points},
+        list(s.learner, "builds").push_back({{"wires", with_names ? Json(s.wires) : Json(nullptr)}, {"harmful", s.harmful}, {"points", s.points},
                                              {"of", s.out_of}, {"at", s.at - since[s.learner]}});
+    // Nor does the order say who: it would be that of joining.
+    if (!with_names) std::ranges::shuffle(learners.get_ref<Json::array_t&>(), std::random_device{});
     return learners;
 }
 

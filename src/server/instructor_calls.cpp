@@ -102,7 +102,7 @@ Answer delete_learner(Call& call) {
 Answer change_code(Call& call) {
     auto ask = Ask::read(call.request.body);
     if (!ask) return std::move(ask.error());
-    const bool open = ask->truth("open");
+    const bool open = ask->stated_truth("open");
     const int hours = static_cast<int>(ask->whole("hours", 1, 24 * 14, 8));
     if (auto objection = ask->objection()) return std::move(*objection);
     return {.body = written(call.site.hall->new_code(open, hours))};

@@ -74,7 +74,7 @@ Answer my_events(Call& call) {
 Answer tick_step(Call& call) {
     return with_members(call, [&](Ask& ask) -> Told {
         const int step = static_cast<int>(ask.whole("step", 0, 1'000'000, -1));
-        const bool done = ask.truth("done");
+        const bool done = ask.stated_truth("done");
         if (ask.objection()) return Json();
         return call.site.hall->tick(call.who.learner, step, done);
     });
@@ -99,7 +99,7 @@ Answer ask_hint(Call& call) {
 
 Answer ask_help(Call& call) {
     return with_members(call, [&](Ask& ask) -> Told {
-        const bool wanted = ask.truth("wanted");
+        const bool wanted = ask.stated_truth("wanted");
         const std::string about = ask.text("about", "");
         if (ask.objection()) return Json();
         return call.site.hall->ask_for_help(call.who.learner, wanted, about.substr(0, 200));

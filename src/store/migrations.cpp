@@ -47,22 +47,27 @@ static_assert(std::size(set_version) == std::size(steps) + 1);
 int last_version() { return static_cast<int>(std::size(steps)); }
 
 std::string migrate(Database& database) {
-    if (!database.begin()) return database.trouble();
-    const std::vector<Row> stated = database.rows("PRAGMA user_version");
-    const int version = stated.empty() ? -1 : static_cast<int>(stated[0].integer(0));
-    if (version == 0 && !database.rows("SELECT 1 FROM sqlite_schema").empty()) {
-        database.rollback();
-        return fmt::format("{} is a database of another program", database.path());
-    }
-    if (version < 0 || version > last_version()) {
-        database.rollback();
-        return fmt::format("{} was written by a later version of this program", database.path());
-    }
-    for (int k = version; k < last_version(); ++k)
+    const auto version_now = [&] {
+        const std::vector<Row> stated = database.rows("PRAGMA user_version");
+        return stated.empty() ? -1 : static_cast<int>(stated[0].integer(0));
+    };
+    if (version_now() == last_version()) return {};  // others may go on writing
+    database.begin();
+    const int version = version_now();
+    std::string trouble;
+    if (version == 0 && !database.rows("SELECT 1 FROM sqlite_schema").empty())
+        trouble = fmt::format("{} is a database of another program", database.path());
+    else if (version > last_version())
+        trouble = fmt::format("{} was written by a later version of this program", database.path());
+    for (int k = version; k >= 0 && k < last_version(); ++k)
         for (const char* statement : steps[k]) database.run(statement);
     database.run(set_version[last_version()]);
-    const std::string trouble = database.trouble();
-    return database.commit() ? std::string() : trouble;
+    if (trouble.empty()) trouble = database.trouble();
+    if (!trouble.empty()) {
+        database.rollback();
+        return trouble;
+    }
+    return database.commit() ? std::string() : database.path() + " could not be written";
 }
 
 }  // namespace voltsill::store

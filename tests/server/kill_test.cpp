@@ -1,54 +1,16 @@
 // The program ended in the middle of saving, again and again: nothing that was acknowledged is lost.
 #include <fmt/format.h>
 
-#include <csignal>
 #include <random>
 #include <thread>
 
-#include "served.h"
+#include "child.h"
 #include "server/bench_folder.h"
 
 namespace {
 using namespace voltsill::testing;
 using nlohmann::json;
 namespace fs = std::filesystem;
-
-/// `voltsill serve` as a child of its own.
-class Child {
-  public:
-    explicit Child(const std::string& folder) {
-        int ends[2];
-        EXPECT_EQ(pipe(ends), 0);
-        process_ = fork();
-        if (process_ == 0) {
-            dup2(ends[1], STDOUT_FILENO);
-            const std::string program = program_path();
-            execl(program.c_str(), program.c_str(), "serve", folder.c_str(), "--port", "0", "--json", nullptr);
-            _exit(127);
-        }
-        close(ends[1]);
-        std::string line;
-        for (char c; read(ends[0], &c, 1) == 1 && c != '\n';) line += c;
-        close(ends[0]);
-        ready_ = json::parse(line, nullptr, false);
-    }
-    ~Child() { end(SIGKILL); }
-    /// Exit code; -1: ended by the signal.
-    int end(int signal) {
-        if (process_ <= 0) return -1;
-        int status = 0;
-        kill(process_, signal);
-        waitpid(std::exchange(process_, -1), &status, 0);
-        return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
-    }
-    const json& ready() const { return ready_; }
-    int port() const { return ready_.value("port", 0); }
-    std::string token() const { return ready_.value("token", ""); }
-
-  private:
-    pid_t process_ = -1;
-    json ready_;
-};
 
 std::string numbered_text(int number) {
     // Large enough to take several writes; every line tells whether the text is whole.
@@ -57,10 +19,7 @@ std::string numbered_text(int number) {
     return text;
 }
 
-int rounds() {
-    const char* asked = std::getenv("VOLTSILL_KILLS");
-    return asked ? std::atoi(asked) : std::getenv("VOLTSILL_SANITIZED") ? 3 : 20;
-}
+int rounds() { return kills_asked(20); }
 
 TEST(Kill, InTheMiddleOfSavesLosesNothing) {
     const Folder folder;

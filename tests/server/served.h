@@ -26,10 +26,11 @@ inline std::string example_text(const std::string& name) {
     return text_of(std::string(VOLTSILL_ROOT) + "/examples/" + name + ".toml");
 }
 
-/// Files are written before or after; `options.path` is the folder unless it names a file of it.
+/// `options.path` is the folder unless it names a file of it; with `bench` that is a file of this text.
 class Served {
   public:
-    explicit Served(server::ServerOptions options = {}) {
+    explicit Served(server::ServerOptions options = {}, const std::string& bench = {}) {
+        if (!bench.empty()) folder_.write(options.path = "bench.toml", bench);
         options.path = folder_.path(options.path == "." ? "" : options.path);
         options.version = "0";
         if (!options.port) options.port = 0;

@@ -1,0 +1,318 @@
+// A class of three hundred on loopback: how long each waits, whether anything is lost, and whether who falls out
+// comes back.
+//
+//     hall [SECONDS]     20 when left out; 600 for a lesson's length
+//
+// Every learner has a stream open and acts every two seconds on average, at random: a step ticked, a reading, help
+// asked. One in a hundred acts breaks the stream off and opens it again. An instructor reads the room all the
+// while. First the answers are checked: a right reading is right, a wrong one is not, and the room says so. At the
+// end what the store holds is compared with what was acknowledged, learner by learner.
+#include <arpa/inet.h>
+#include <fmt/format.h>
+#include <poll.h>
+#include <sys/resource.h>
+#include <sys/socket.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <chrono>
+#include <cstdio>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <numeric>
+#include <random>
+#include <sstream>
+#include <thread>
+
+#include "server/server.h"
+
+namespace {
+
+using Clock = std::chrono::steady_clock;
+using Json = nlohmann::json;
+constexpr int learners = 300;
+constexpr double mean_pause = 2;
+const std::string passphrase = "a passphrase of the benchmark";
+
+[[noreturn]] void fail(const std::string& why) {
+    fmt::print(stderr, "hall: {}\n", why);
+    std::exit(1);
+}
+
+int connection(int port) {
+    const int opened = socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0);
+    sockaddr_in address{};
+    address.sin_family = AF_INET;
+    address.sin_port = htons(static_cast<std::uint16_t>(port));
+    address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
+    if (connect(opened, reinterpret_cast<sockaddr*>(&address), sizeof address) != 0) fail("cannot connect");
+    return opened;
+}
+
+void send_all(int to, const std::string& bytes) {
+    for (std::size_t sent = 0; sent < bytes.size();) {
+        const ssize_t more = send(to, bytes.data() + sent, bytes.size() - sent, MSG_NOSIGNAL);
+        if (more <= 0) fail("a connection was ended");
+        sent += static_cast<std::size_t>(more);
+    }
+}
+
+struct Answered {
+    int status = 0;
+    std::string cookie;
+    Json body;
+};
+
+/// A connection for calls, and one for the stream.
+struct Seat {
+    int number = 0, calls = -1, stream = -1;
+    std::string cookie, token, got, streamed;
+    std::size_t whole = 0;
+    Clock::time_point next{}, asked{};
+    bool waits = false, is_reading = false;
+    std::string entering;
+    std::vector<std::string> acknowledged;  ///< readings, in order
+    long long events = 0;
+
+    std::string request(int port, const std::string& method, const std::string& target, const Json& body = nullptr) const {
+        const std::string text = body.is_null() ? "" : body.dump();
+        std::string head = fmt::format("{} {} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\n", method, target, port);
+        if (!cookie.empty()) head += "Cookie: " + cookie + "\r\n";
+        if (!token.empty()) head += "X-Voltsill-Token: " + token + "\r\n";
+        if (!body.is_null()) head += fmt::format("Content-Type: application/json\r\nContent-Length: {}\r\n", text.size());
+        return head + "\r\n" + text;
+    }
+    bool take() {
+        char buffer[1 << 16];
+        const ssize_t more = recv(calls, buffer, sizeof buffer, 0);
+        if (more <= 0) fail("a connection of calls was ended");
+        got.append(buffer, static_cast<std::size_t>(more));
+        const std::size_t end = got.find("\r\n\r\n");
+        if (whole == 0 && end != std::string::npos) {
+            const std::size_t at = got.find("Content-Length: ");
+            whole = end + 4 + static_cast<std::size_t>(at < end ? std::atoll(got.c_str() + at + 16) : 0);
+        }
+        return whole > 0 && got.size() >= whole;
+    }
+    Answered answer() {
+        Answered out{.status = std::atoi(got.c_str() + 9)};
+        const std::size_t end = got.find("\r\n\r\n"), at = got.find("Set-Cookie: ");
+        if (at < end) out.cookie = got.substr(at + 12, got.find(';', at) - at - 12);
+        out.body = Json::parse(got.substr(end + 4), nullptr, false);
+        got.clear();
+        whole = 0;
+        return out;
+    }
+    Answered call(int port, const std::string& method, const std::string& target, const Json& body = nullptr) {
+        send_all(calls, request(port, method, target, body));
+        while (!take()) {
+        }
+        Answered out = answer();
+        if (!out.cookie.empty()) cookie = out.cookie;
+        if (out.body.is_object() && out.body.contains("token") && out.body["token"].is_string()) token = out.body["token"];
+        return out;
+    }
+    void listen(int port, const char* target) {
+        stream = connection(port);
+        send_all(stream, request(port, "GET", target));
+    }
+    /// Whole events that have arrived; false: the stream has ended.
+    bool take_events() {
+        char buffer[1 << 16];
+        const ssize_t more = recv(stream, buffer, sizeof buffer, MSG_DONTWAIT);
+        if (more == 0) return false;
+        if (more < 0) return true;
+        streamed.append(buffer, static_cast<std::size_t>(more));
+        for (std::size_t at; (at = streamed.find("event: ")) != std::string::npos; ++events) streamed.erase(0, at + 7);
+        if (streamed.size() > 6) streamed.erase(0, streamed.size() - 6);
+        return true;
+    }
+};
+
+/// Steps and one check of gate 1, as the lesson states them.
+struct Course {
+    int steps = 0;
+    std::string check;
+};
+
+class Lesson {
+  public:
+    Lesson(int port, double seconds) : port_(port), seconds_(seconds), random_(7) {}
+
+    void begin() {
+        instructor_.calls = connection(port_);
+        if (instructor_.call(port_, "POST", "/api/class/sign-in", {{"passphrase", passphrase}}).status != 200)
+            fail("the instructor cannot sign in");
+        const std::string code = instructor_.call(port_, "GET", "/api/class/room").body["code"];
+        instructor_.listen(port_, "/api/class/room/events");
+        const auto begin = Clock::now();
+        for (int k = 0; k < learners; ++k) {
+            Seat& seat = seats_.emplace_back();
+            seat.number = k;
+            seat.calls = connection(port_);
+            const Answered joined =
+                seat.call(port_, "POST", "/api/class/join", {{"code", code}, {"nickname", "L" + std::to_string(k)}});
+            if (joined.status != 200) fail(fmt::format("learner {} was not let in: {}", k, joined.status));
+            seat.listen(port_, "/api/class/me/events");
+        }
+        fmt::print("{} learners joined in {:.1f} s\n", learners, std::chrono::duration<double>(Clock::now() - begin).count());
+    }
+
+    void check_answers() {
+        Seat& first = seats_.front();
+        const Json lesson = first.call(port_, "GET", "/api/class/lesson").body;
+        course_ = {lesson["steps"], lesson["gates"][0]["checks"][0]["id"]};
+        const auto right = [&](const char* value) {
+            const Json body = first.call(port_, "POST", "/api/class/reading", {{"check", course_.check}, {"value", value}}).body;
+            first.acknowledged.emplace_back(value);
+            return body.value("right", Json());
+        };
+        if (right("1 Ω") != false || right("open") != true) fail("a rail to ground has to be open, and nothing else is right");
+        const Json row = instructor_.call(port_, "GET", "/api/class/room").body["learners"][0];
+        if (row["tries"] != 2 || row["right"] != 1) fail("the room does not say what was entered");
+    }
+
+    void run() {
+        const auto begin = Clock::now(), end = begin + std::chrono::duration_cast<Clock::duration>(std::chrono::duration<double>(seconds_));
+        for (Seat& seat : seats_) seat.next = begin + pause();
+        while (Clock::now() < end || waiting_ > 0) {
+            const auto now = Clock::now();
+            for (Seat& seat : seats_)
+                if (!seat.waits && seat.next <= now && now < end) act(seat);
+            hear();
+        }
+    }
+
+    /// What the store holds against what was acknowledged.
+    void compare() {
+        std::size_t readings = 0;
+        for (Seat& seat : seats_) {
+            const Json mine = seat.call(port_, "GET", "/api/class/me/export").body;
+            const Json& kept = mine["learners"][0]["readings"];
+            if (kept.size() != seat.acknowledged.size()) fail(fmt::format("learner {}: {} readings kept, {} acknowledged", seat.number, kept.size(), seat.acknowledged.size()));
+            for (std::size_t k = 0; k < kept.size(); ++k)
+                if (kept[k]["entered"] != seat.acknowledged[k]) fail("another reading was kept than was acknowledged");
+            readings += kept.size();
+            if (seat.events < 2) fail("a stream told nothing");
+        }
+        fmt::print("{} readings acknowledged, all of them kept; {} streams opened again; {} events to learners, {} to the "
+                   "instructor\n", readings, reopened_, std::accumulate(seats_.begin(), seats_.end(), 0LL, [](long long sum, const Seat& s) { return sum + s.events; }),
+                   instructor_.events);
+        if (instructor_.events < static_cast<long long>(readings) / 4) fail("the instructor was not told");
+    }
+
+    void close_all() {
+        for (const Seat& seat : seats_) {
+            close(seat.calls);
+            close(seat.stream);
+        }
+        close(instructor_.calls);
+        close(instructor_.stream);
+    }
+    std::vector<double>& latencies() { return latencies_; }
+    int refused() const { return refused_; }
+
+  private:
+    Clock::duration pause() {
+        return std::chrono::duration_cast<Clock::duration>(
+            std::chrono::duration<double>(std::exponential_distribution<double>(1 / mean_pause)(random_)));
+    }
+
+    void act(Seat& seat) {
+        if (random_() % 100 == 0) {
+            close(seat.stream);
+            seat.streamed.clear();
+            seat.listen(port_, "/api/class/me/events");
+            ++reopened_;
+        }
+        const unsigned what = random_() % 10;
+        seat.is_reading = what < 6;
+        seat.entering = fmt::format("{} kΩ", 1 + random_() % 1000);
+        seat.asked = Clock::now();
+        seat.waits = true;
+        ++waiting_;
+        if (seat.is_reading)
+            send_all(seat.calls, seat.request(port_, "POST", "/api/class/reading", {{"check", course_.check}, {"value", seat.entering}}));
+        else if (what < 9)
+            send_all(seat.calls, seat.request(port_, "POST", "/api/class/tick", {{"step", static_cast<int>(random_() % static_cast<unsigned>(course_.steps))}, {"done", random_() % 4 > 0}}));
+        else
+            send_all(seat.calls, seat.request(port_, "POST", "/api/class/help", {{"wanted", random_() % 2 == 0}}));
+    }
+
+    void hear() {
+        std::vector<pollfd> sockets;
+        for (const Seat& seat : seats_) {
+            sockets.push_back({seat.calls, POLLIN, 0});
+            sockets.push_back({seat.stream, POLLIN, 0});
+        }
+        sockets.push_back({instructor_.stream, POLLIN, 0});
+        poll(sockets.data(), sockets.size(), 2);
+        for (std::size_t k = 0; k < seats_.size(); ++k) {
+            Seat& seat = seats_[k];
+            if ((sockets[2 * k].revents & POLLIN) && seat.waits && seat.take()) finish(seat);
+            if ((sockets[2 * k + 1].revents & POLLIN) && !seat.take_events()) fail("a stream was ended by the server");
+        }
+        if ((sockets.back().revents & POLLIN) && !instructor_.take_events()) fail("the instructor's stream was ended");
+    }
+
+    void finish(Seat& seat) {
+        const Answered said = seat.answer();
+        latencies_.push_back(std::chrono::duration<double, std::milli>(Clock::now() - seat.asked).count());
+        if (said.status == 200 && seat.is_reading) seat.acknowledged.push_back(seat.entering);
+        if (said.status == 429) ++refused_;
+        else if (said.status != 200) fail(fmt::format("status {}", said.status));
+        seat.waits = false;
+        --waiting_;
+        seat.next = Clock::now() + pause();
+    }
+
+    int port_;
+    double seconds_;
+    std::mt19937 random_;
+    Course course_;
+    Seat instructor_;
+    std::vector<Seat> seats_;
+    std::vector<double> latencies_;
+    int waiting_ = 0, reopened_ = 0, refused_ = 0;
+};
+
+double at_share(const std::vector<double>& sorted, double share) {
+    return sorted[std::min(sorted.size() - 1, static_cast<std::size_t>(share * static_cast<double>(sorted.size())))];
+}
+
+}  // namespace
+
+int main(int count, char** words) {
+    const double seconds = count > 1 ? std::atof(words[1]) : 20;
+    rlimit files{};
+    getrlimit(RLIMIT_NOFILE, &files);
+    files.rlim_cur = files.rlim_max;
+    setrlimit(RLIMIT_NOFILE, &files);
+    const std::filesystem::path folder = std::filesystem::temp_directory_path() / fmt::format("voltsill-hall-{}", getpid());
+    std::filesystem::create_directories(folder);
+    std::filesystem::copy_file(std::string(VOLTSILL_ROOT) + "/examples/first-bench.toml", folder / "bench.toml");
+    voltsill::server::ServerOptions options{.path = (folder / "bench.toml").string(), .port = 0};
+    options.hall = voltsill::server::HallOptions{.store = (folder / "class.sqlite").string(), .passphrase = passphrase};
+    auto server = voltsill::server::Server::start(options);
+    if (!server) fail(server.error());
+
+    Lesson lesson((*server)->port(), seconds);
+    lesson.begin();
+    lesson.check_answers();
+    lesson.run();
+    lesson.compare();
+    lesson.close_all();
+    const bool stopped = (*server)->stop();
+    std::filesystem::remove_all(folder);
+    if (!stopped) fail("the server did not stop");
+
+    std::vector<double>& latencies = lesson.latencies();
+    std::ranges::sort(latencies);
+    fmt::print("{} acts in {:.0f} s: median {:.1f}  p90 {:.1f}  p99 {:.1f}  p99.9 {:.1f}  most {:.1f} ms; {} told to wait\n",
+               latencies.size(), seconds, at_share(latencies, 0.5), at_share(latencies, 0.9), at_share(latencies, 0.99),
+               at_share(latencies, 0.999), latencies.back(), lesson.refused());
+    fmt::print("ratio hall-300-learners-p99-under-100-ms {:.2f} 1\n", 100 / at_share(latencies, 0.99));
+    fmt::print("ratio hall-acts-a-second {:.2f} 1\n", static_cast<double>(latencies.size()) / seconds / (0.9 * learners / mean_pause));
+}

@@ -1,0 +1,315 @@
+// A class over its sockets: people join, work through gates, are helped, leave; and what each of them may see.
+#include <cmath>
+
+#include "classroom.h"
+
+namespace {
+using namespace voltsill::testing;
+using namespace voltsill::server;
+using nlohmann::json;
+using Wait = Client::Wait;
+
+const Lesson& first_lesson() {
+    static const Lesson lesson = *make_lesson(
+        voltsill::make_sheets(example_text("first-bench"), "bench.toml", {},
+                              {.audience = voltsill::Audience::instructor, .slips = false}),
+        "bench.toml");
+    return lesson;
+}
+
+/// What a meter shows on a build that is right.
+std::string right_entry(const LessonCheck& check) {
+    if (check.kind == CheckKind::level) return check.level == '1' ? "high" : "low";
+    if (check.floats) return "drifts";
+    if (!std::isfinite(check.hi)) return "open";
+    return std::to_string((check.lo + check.hi) / 2) + " " + unit_of(check.kind);
+}
+
+json entering(const LessonCheck& check, const std::string& value) { return {{"check", check.id}, {"value", value}}; }
+
+const LessonCheck& first_of_gate(int gate) {
+    return *std::ranges::find(first_lesson().checks, gate, &LessonCheck::gate);
+}
+
+void enter_all(Person& person, int gate) {
+    for (const LessonCheck& check : first_lesson().checks)
+        if (check.gate == gate) {
+            const Reply reply = person.post("/api/class/reading", entering(check, right_entry(check)));
+            EXPECT_EQ(reply.status, 200) << check.id << " " << reply.body;
+            EXPECT_TRUE(reply.json().value("right", false)) << check.id << " " << right_entry(check);
+        }
+}
+
+TEST(Class, WorksThroughTheGatesInOrder) {
+    Classroom c;
+    Person robin = c.learner("Robin");
+    for (int gate = 1; gate <= 4; ++gate) {
+        EXPECT_EQ(robin.get("/api/class/me").json()["gate"], gate);
+        if (gate < 4) {
+            const Reply early = robin.post("/api/class/reading", entering(first_of_gate(gate + 1), "1 V"));
+            EXPECT_TRUE(early.status == 409 || early.status == 422) << "a later gate, or no level";
+            EXPECT_EQ(c.row("Robin")["danger"].is_null(), gate > 1) << "before gate 1 nothing is powered";
+        }
+        if (gate <= 2) {
+            EXPECT_FALSE(c.row("Robin")["waiting"]);
+            EXPECT_EQ(c.act("Robin", "pass", 3 - gate).status, 409) << "only the gate where they are";
+        }
+        enter_all(robin, gate);
+        if (gate > 2) continue;
+        EXPECT_TRUE(c.row("Robin")["waiting"]);
+        EXPECT_EQ(robin.get("/api/class/me").json()["gate"], gate) << "the instructor has to look";
+        EXPECT_EQ(c.act("Robin", "pass", gate).status, 200);
+        EXPECT_TRUE(c.row("Robin")["danger"].is_null());
+    }
+    EXPECT_EQ(robin.get("/api/class/me").json()["gate"], 5);
+    EXPECT_EQ(c.act("Robin", "pass", 3).status, 409) << "nobody's to give";
+    // After an over-voltage the build goes back to gate 1 (common practice).
+    EXPECT_EQ(c.act("Robin", "back", 1).json()["gate"], 1);
+}
+
+TEST(Class, LearnersAreToldRightOrNotAndNothingElse) {
+    Classroom c;
+    Person robin = c.learner("Robin");
+    const json lesson = robin.get("/api/class/lesson").json();
+    int checks = 0;
+    for (const json& gate : lesson["gates"])
+        for (const json& check : gate["checks"]) {
+            EXPECT_EQ(check.size(), 6u) << check;
+            for (const char* hidden : {"expected", "wrong", "lo", "hi", "level"}) EXPECT_FALSE(check.contains(hidden));
+            ++checks;
+        }
+    EXPECT_EQ(checks, static_cast<int>(first_lesson().checks.size()));
+    EXPECT_GT(lesson["steps"], 5);
+    const json entered = robin.post("/api/class/reading", entering(first_of_gate(1), "0.3 Ω")).json();
+    EXPECT_EQ(entered["learner"]["checks"][first_of_gate(1).id].size(), 4u);
+    const json full = c.checks("Robin");
+    ASSERT_EQ(full.size(), first_lesson().checks.size());
+    for (const json& check : full) EXPECT_FALSE(check["expected"].get<std::string>().empty());
+}
+
+TEST(Class, HintsComeInDepthAndOnlyAfterAWrongReading) {
+    Classroom c;
+    Person robin = c.learner("Robin");
+    const LessonCheck& check = first_of_gate(1);
+    const auto hint = [&](int depth) { return robin.post("/api/class/hint", {{"check", check.id}, {"depth", depth}}); };
+    EXPECT_EQ(hint(1).code(), "read-first");
+    ASSERT_EQ(robin.post("/api/class/reading", entering(check, "0.3 Ω")).json()["right"], false);
+    EXPECT_EQ(hint(2).code(), "hint-first");
+    std::set<std::string> said;
+    for (int depth = 1; depth <= 3; ++depth) said.insert(hint(depth).json()["hint"].get<std::string>());
+    EXPECT_EQ(said.size(), 3u);
+    EXPECT_EQ(hint(1).status, 200) << "again";
+    EXPECT_EQ(c.row("Robin")["hints"], 3);
+    robin.post("/api/class/reading", entering(check, right_entry(check)));
+    EXPECT_EQ(hint(3).code(), "read-first") << "it is right now";
+}
+
+TEST(Class, StreamsTellWhatChanges) {
+    Classroom c;
+    Person robin = c.learner("Robin");
+    Client room = c.instructor.listen("/api/class/room/events");
+    EXPECT_EQ(room.event().name, "room");
+    Client mine = robin.listen("/api/class/me/events");
+    EXPECT_EQ(mine.event().name, "me");
+    const Event arrived = room.event();
+    EXPECT_EQ(arrived.name, "learner");
+    EXPECT_EQ(json::parse(arrived.data)["here"], true);
+
+    robin.post("/api/class/help", {{"wanted", true}, {"about", "ohm-1"}});
+    EXPECT_EQ(json::parse(mine.event().data)["help"], "ohm-1");
+    EXPECT_EQ(json::parse(room.event().data)["help"]["about"], "ohm-1");
+    c.act("Robin", "pass", 1);
+    EXPECT_EQ(json::parse(mine.event().data)["gate"], 2);
+    EXPECT_EQ(json::parse(room.event().data)["gate"], 2);
+    c.instructor.post("/api/class/code", {{"open", true}});
+    EXPECT_EQ(room.event().name, "room");
+    mine.close();
+    EXPECT_EQ(json::parse(room.event(Wait(5000)).data)["here"], false) << "within seconds";
+
+    Client again = robin.listen("/api/class/me/events");
+    again.event();
+    room.event();
+    c.act("Robin", "remove");
+    EXPECT_EQ(again.event().name, "gone");
+    EXPECT_EQ(again.event().name, "") << "and ends";
+    EXPECT_EQ(robin.get("/api/class/me").status, 401);
+    EXPECT_EQ(json::parse(room.event().data)["removed"], true);
+}
+
+TEST(Class, OneAnswerForEveryWrongJoin) {
+    Classroom c;
+    c.learner("Robin");
+    c.learner("Kim");
+    c.act("Kim", "remove");
+    Person anybody = c.person();
+    const auto join = [&](const std::string& code, const std::string& name) {
+        const Reply reply = anybody.post("/api/class/join", {{"code", code}, {"nickname", name}});
+        EXPECT_FALSE(reply.headers.contains("set-cookie"));
+        return std::to_string(reply.status) + reply.body;
+    };
+    const std::string refused = join("2222-2222", "Alex");
+    EXPECT_EQ(refused.substr(0, 3), "403");
+    EXPECT_EQ(join("2222-2222", "Robin"), refused);
+    EXPECT_EQ(join(c.code, "Robin"), refused) << "taken";
+    EXPECT_EQ(join(c.code, " r O b I n "), refused) << "the same to people who read it";
+    EXPECT_EQ(join(c.code, "Kim"), refused) << "removed, and not let in again";
+    EXPECT_EQ(join("", "Alex"), refused);
+    EXPECT_EQ(join(c.code + "2", "Alex"), refused);
+    const std::string old = c.code;
+    c.code = c.instructor.post("/api/class/code", {{"open", true}}).json()["code"];
+    EXPECT_NE(c.code, old);
+    EXPECT_EQ(join(old, "Alex"), refused) << "no longer the code";
+    c.instructor.post("/api/class/code", {{"open", false}});
+    EXPECT_EQ(join(c.code, "Alex"), refused) << "closed";
+    EXPECT_EQ(join("", "Alex"), refused) << "closed, and no code at all";
+    for (const char* name : {"", "  ", "abcdefghijklmnopqrstuvwxyz", "\xe2\x80\xae" "abc"})
+        EXPECT_EQ(anybody.post("/api/class/join", {{"code", c.code}, {"nickname", name}}).status, 400) << name;
+}
+
+TEST(Class, CodesAreTypedAsPeopleType) {
+    Classroom c;
+    std::string typed;
+    for (const char letter : c.code) typed += letter == '-' ? ' ' : static_cast<char>(std::tolower(letter));
+    EXPECT_EQ(c.code.size(), 9u);
+    EXPECT_TRUE(c.person().join(typed, "Zoë 2"));
+}
+
+TEST(Class, SeatsCanBeGivenBackAndDeleted) {
+    Classroom c;
+    Person robin = c.learner("Robin"), kim = c.learner("Kim");
+    robin.post("/api/class/tick", {{"step", 1}, {"done", true}});
+    EXPECT_EQ(robin.post("/api/class/tick", {{"step", 100000}, {"done", true}}).status, 404);
+    robin.post("/api/class/reading", entering(first_of_gate(1), "0.3 Ω"));
+    const json mine = robin.get("/api/class/me/export").json();
+    ASSERT_EQ(mine["learners"].size(), 1u);
+    EXPECT_EQ(mine["learners"][0]["nickname"], "Robin");
+    EXPECT_EQ(mine["learners"][0]["readings"][0]["entered"], "0.3 Ω");
+    const json all = c.instructor.get("/api/class/export?anonymous=1").json();
+    EXPECT_EQ(all["learners"].size(), 2u);
+    EXPECT_EQ(all.dump().find("Robin"), std::string::npos);
+    EXPECT_EQ(all.dump().find(std::to_string(mine["learners"][0]["joined"].get<long long>())), std::string::npos);
+
+    // Another device takes the seat when the instructor lets it, and the work is still there.
+    c.act("Robin", "readmit");
+    EXPECT_EQ(robin.get("/api/class/me").status, 401);
+    Person phone = c.learner("robin");
+    EXPECT_EQ(phone.get("/api/class/me").json()["ticked"], json({1}));
+    c.act("Robin", "reset");
+    EXPECT_EQ(phone.get("/api/class/me").json()["ticked"], json::array());
+    EXPECT_EQ(phone.get("/api/class/me").json()["checks"], json::object());
+
+    EXPECT_EQ(phone.post("/api/class/leave").status, 200);
+    EXPECT_EQ(phone.get("/api/class/me").status, 401);
+    const auto id = c.row("Kim")["id"];
+    EXPECT_EQ(c.instructor.post("/api/class/delete", {{"learner", id}}).status, 200);
+    EXPECT_EQ(c.instructor.post("/api/class/delete", {{"learner", id}}).status, 404);
+    EXPECT_EQ(kim.get("/api/class/me").status, 401);
+    EXPECT_EQ(c.room()["learners"], json::array());
+    EXPECT_EQ(c.kept.read("class.sqlite").find("Robin"), std::string::npos);
+    EXPECT_EQ(c.kept.read("class.sqlite.backup").find("Robin"), std::string::npos);
+}
+
+TEST(Class, SecretsAreOutOfReachOfScriptsAndKeptAsHashes) {
+    Classroom c;
+    Person robin = c.person();
+    const Reply joined = robin.post("/api/class/join", {{"code", c.code}, {"nickname", "Robin"}});
+    const std::string cookie = joined.headers.at("set-cookie");
+    EXPECT_NE(cookie.find("; HttpOnly"), std::string::npos);
+    EXPECT_NE(cookie.find("; SameSite=Strict"), std::string::npos);
+    EXPECT_EQ(cookie.find("; Secure"), std::string::npos) << "without TLS it would never come back";
+    const std::string secret = robin.cookie().substr(robin.cookie().find('=') + 1);
+    EXPECT_EQ(secret.size(), 64u);
+    EXPECT_EQ(joined.body.find(secret), std::string::npos);
+    EXPECT_NE(robin.token(), secret);
+    const std::string file = c.kept.read("class.sqlite") + c.kept.read("class.sqlite-wal");
+    EXPECT_NE(file.find("Robin"), std::string::npos);
+    EXPECT_EQ(file.find(secret), std::string::npos);
+    EXPECT_EQ(file.find(passphrase), std::string::npos);
+    EXPECT_NE(file.find("$argon2id$"), std::string::npos);  // RFC 9106, in the form of crypt(3)
+    // Both secrets in one browser: the instructor's counts.
+    Person both = c.person();
+    EXPECT_EQ(both.call("GET", "/api/class/who", nullptr, {{"Cookie", robin.cookie() + "; " + c.instructor.cookie()}}).json()["role"],
+              "instructor");
+    const std::string crossed = "voltsill-instructor=" + secret;
+    EXPECT_EQ(c.person().call("GET", "/api/class/who", nullptr, {{"Cookie", crossed}}).json()["role"], "nobody");
+}
+
+TEST(Class, IsThereAgainAfterARestart) {
+    const Folder kept;
+    std::string code, cookie;
+    {
+        const Served served(class_options(kept.path("class.sqlite")), example_text("first-bench"));
+        Person instructor(served.port()), robin(served.port());
+        ASSERT_TRUE(instructor.sign_in());
+        code = instructor.get("/api/class/room").json()["code"];
+        ASSERT_TRUE(robin.join(code, "Robin"));
+        robin.post("/api/class/reading", entering(first_of_gate(1), right_entry(first_of_gate(1))));
+        instructor.post("/api/class/learner", {{"learner", 1}, {"do", "pass"}, {"gate", 1}});
+        robin.post("/api/class/help", {{"wanted", true}});
+        cookie = robin.cookie();
+    }
+    ServerOptions options = class_options(kept.path("class.sqlite"));
+    options.hall->passphrase.clear();
+    const Served served(options, example_text("first-bench"));
+    Person robin(served.port());
+    const json me = robin.call("GET", "/api/class/me", nullptr, {{"Cookie", cookie}}).json();
+    EXPECT_EQ(me["nickname"], "Robin");
+    EXPECT_EQ(me["gate"], 2);
+    EXPECT_EQ(me["help"], "");
+    EXPECT_EQ(me["checks"][first_of_gate(1).id]["right"], true);
+    Person instructor(served.port());
+    ASSERT_TRUE(instructor.sign_in()) << "the passphrase is kept";
+    EXPECT_EQ(instructor.get("/api/class/room").json()["code"], code);
+    EXPECT_EQ(instructor.post("/api/class/backup").status, 200);
+}
+
+TEST(Class, ThePageOfTheMakerIsTheInstructorsAlone) {
+    Classroom c;
+    Person robin = c.learner("Robin");
+    for (Person* person : {&robin}) {
+        const Reply away = person->get("/");
+        EXPECT_EQ(away.status, 303);
+        EXPECT_EQ(away.headers.at("location"), "/class");
+        EXPECT_EQ(away.body.find(c.instructor.token()), std::string::npos);
+    }
+    const Reply page = c.instructor.get("/");
+    EXPECT_EQ(page.status, 200);
+    EXPECT_NE(page.body.find(c.instructor.token()), std::string::npos);
+    EXPECT_EQ(c.instructor.post("/api/check", {{"text", small_bench}}).status, 200);
+    for (const char* open : {"/class", "/instructor"}) {
+        const Reply shown = c.person().get(open);
+        EXPECT_EQ(shown.status, 200);
+        EXPECT_EQ(shown.body.find("__VOLTSILL"), std::string::npos);
+        EXPECT_NE(shown.headers.at("content-security-policy").find("script-src 'self'"), std::string::npos);
+    }
+    c.instructor.post("/api/class/sign-out");
+    EXPECT_EQ(c.instructor.get("/").status, 303);
+}
+
+TEST(Class, NeedsOneAddressAndOneBench) {
+    const Folder folder;
+    folder.write("b.toml", small_bench);
+    const auto why = [&](ServerOptions options) {
+        auto started = Server::start(options);
+        EXPECT_FALSE(started);
+        return started ? "" : started.error();
+    };
+    const std::string file = folder.path("b.toml"), store = folder.path("class.sqlite");
+    ServerOptions options = class_options(store);
+    options.path = folder.path("");
+    EXPECT_NE(why(options).find("one bench"), std::string::npos);
+    EXPECT_NE(why({.path = file, .bind = "192.0.2.1"}).find("--class"), std::string::npos);
+    options.path = file;
+    for (const char* address : {"0.0.0.0", "::", "", "everywhere", "127.0.0.1/8"}) {
+        options.bind = address;
+        EXPECT_NE(why(options).find("one address"), std::string::npos) << address;
+    }
+    options.bind = "192.0.2.1";  // of documentation (RFC 5737): no machine has it
+    EXPECT_NE(why(options).find("192.0.2.1"), std::string::npos);
+    ServerOptions unset = class_options(folder.path("new.sqlite"));
+    unset.path = file;
+    unset.hall->passphrase.clear();
+    EXPECT_NE(why(unset).find("passphrase"), std::string::npos);
+}
+
+}  // namespace
