@@ -31,7 +31,8 @@ bool Buckets::take(const std::string& who, Clock::time_point now, double count) 
 }
 
 bool Buckets::give_back(const std::string& who) {
-    by_name_.at(who)->tokens += 1;
+    const auto known = by_name_.find(who);  // it may have been forgotten since
+    if (known != by_name_.end()) known->second->tokens += 1;
     return true;
 }
 

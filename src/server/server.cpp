@@ -4,6 +4,7 @@
 #include <microhttpd.h>
 #include <sys/stat.h>
 
+#include <algorithm>
 #include <atomic>
 #include <condition_variable>
 #include <filesystem>
@@ -72,6 +73,13 @@ Answer too_busy() {
 
 }  // namespace
 
+namespace {
+
+/// When the network comes back, a whole class opens its streams again.
+constexpr std::size_t waiting_of_a_class = 1024;
+
+}  // namespace
+
 class Server::Inner {
   public:
     Inner(const ServerOptions& options, BenchFolder folder, std::string open_file, int port)
@@ -79,7 +87,7 @@ class Server::Inner {
                .threads = options.threads},
           options_(options),
           peers(options.patience, !options.certificate.empty()),
-          workers(options.threads, options.most_waiting) {
+          workers(options.threads, options.hall ? std::max(options.most_waiting, waiting_of_a_class) : options.most_waiting) {
         site.guard = {.port = port, .token = random_words(), .secure = !options.certificate.empty()};
         const std::string address = options.bind.find(':') == std::string::npos ? options.bind : "[" + options.bind + "]";
         if (!is_loopback(options.bind)) site.guard.names = {address};

@@ -12,12 +12,6 @@ namespace {
 using namespace voltsill::testing;
 using nlohmann::json;
 
-const char* const smallest_bench = R"(title = "Smallest"
-[rails]
-usb = { volts = "5 V ± 5 %" }
-logic = { volts = "3.3 V ± 3 %" }
-)";
-
 /// Somebody who enters readings one after the other, and notes which were acknowledged.
 struct Enterer {
     std::string cookie;
@@ -57,7 +51,7 @@ std::vector<std::string> class_words(const Folder& folder) {
 
 TEST(Kill, InTheMiddleOfAClassLosesNothing) {
     const Folder folder;
-    const std::string bench = folder.write("bench.toml", smallest_bench);
+    const std::string bench = folder.write("bench.toml", small_bench);
     std::vector<Enterer> people(3);
     {
         Child child(bench, class_words(folder));
@@ -107,7 +101,7 @@ TEST(Kill, InTheMiddleOfAClassLosesNothing) {
 
 TEST(ServeClass, PassphrasesComeFromAFileOrATerminal) {
     const Folder folder;
-    const std::string bench = folder.write("bench.toml", smallest_bench), store = folder.path("class.sqlite");
+    const std::string bench = folder.write("bench.toml", small_bench), store = folder.path("class.sqlite");
     const std::string held = "serve " + bench + " --class --port 0 --store " + store;
     const Outcome none = run_program(held);
     EXPECT_EQ(none.code, 2);
