@@ -7,12 +7,12 @@
 /// resistor more; a supply that is off is a rail of 0 V behind an open. Nothing here computes a voltage:
 /// readings come from the network of wiring', harm from the judge.
 ///
-/// `weight` is how often a kind of fault is met, relative to the others, shared out evenly over the places
-/// where it can happen on this build (an end of a wire, a pin, a rail), and of a place over its variants:
+/// `weight` is how often a kind of fault is met at one place where it can happen (an end of a wire, a pin, a
+/// rail), per thousand of them, shared out evenly over the variants of the place:
 ///
-///     weight = usual_weight(kind) / places / variants of the place
+///     weight = usual_weight(kind) / variants of the place
 ///
-/// (common practice, no source, settable): only ratios count.
+/// (common practice, no source, settable): only ratios count, and more wires are more chances to slip.
 #include <map>
 #include <optional>
 #include <span>
@@ -64,7 +64,7 @@ std::string_view to_word(FaultKind kind);
 std::string_view to_key(FaultKind kind);
 std::optional<FaultKind> fault_kind(std::string_view key);
 std::span<const FaultKind> fault_kinds();
-/// How often a class meets a kind, relative to the others (common practice, no source).
+/// How often a class meets a kind at one place, per thousand (common practice, no source).
 double usual_weight(FaultKind kind);
 
 struct Fault {

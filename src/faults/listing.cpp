@@ -35,8 +35,7 @@ std::vector<Fault> faults_of(const Bench& bench, const PlacedWiring& build, cons
     for (FaultDraft& draft : drafts) {
         const double kind = weight_of(draft.fault.kind, options);
         if (!(kind > 0)) continue;
-        const auto& places = variants[draft.fault.kind];
-        draft.fault.weight = kind / static_cast<double>(places.size()) / places.at(draft.place);
+        draft.fault.weight = kind / variants[draft.fault.kind].at(draft.place);
         out.push_back(std::move(draft.fault));
     }
     std::ranges::stable_sort(out, [&](const Fault& a, const Fault& b) {

@@ -5,7 +5,7 @@
 
 namespace voltsill {
 
-/// A fault with the place that shares out its kind's weight: variants of one place share one place's part.
+/// A fault with its place: the variants of one place share its weight.
 struct FaultDraft {
     Fault fault;
     std::string place;

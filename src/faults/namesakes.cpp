@@ -29,7 +29,9 @@ bool is_led(const PartType& type) {
     return diode && diode->led;
 }
 bool is_regulator(const PartType& type) {
-    return std::ranges::any_of(type.supplies, [](const SupplyPort& s) { return s.provides.has_value(); });
+    const auto is_power = [](const Pin& p) { return p.role == PinRole::supply || p.role == PinRole::ground; };
+    return std::ranges::all_of(type.pins, is_power) &&
+           std::ranges::any_of(type.supplies, [](const SupplyPort& s) { return s.provides.has_value(); });
 }
 
 /// Families are printed as two to five letters, so two letters apart is near; of functions one digit.

@@ -6,6 +6,7 @@
 #include "judging/inspection.h"
 #include "judging/rail_currents.h"
 #include "quantity/print.h"
+#include "wiring/assumed.h"
 
 namespace voltsill {
 namespace {
@@ -133,11 +134,39 @@ void common_ground(Inspection& in, const WiredPart& part) {
 
 void unsupplied(Inspection& in, const WiredPart& part, const SupplyPort& port) {
     Finding f = part_finding("no-supply", Verdict::unreadable, part.name, port.name, Dimension::voltage);
-    f.arithmetic = "no wire from " + port.name + " to a rail";
+    f.arithmetic = "no way from " + port.name + " to a rail";
     f.sentence =
         fmt::format("{} of {} is on no rail: the part may half-run from its signals.", port.name, part.name);
     f.advice = "Wire supply and ground pins before any signal.";
     in.add_for_part(f);
+}
+
+/// Whether anything on a net that is no rail could feed what hangs there: a diode, a transistor, an output, a small
+/// resistor, a regulator. Inputs, capacitors and other supply pins do not.
+bool could_feed(const WiredPart& part, const Pin& pin) {
+    if (part.type->kind == PartKind::resistor) return !part.value || *part.value <= assumed::supply_ohms.si();
+    switch (pin.role) {
+        case PinRole::passive:
+            return part.type->kind != PartKind::capacitor;
+        case PinRole::supply:
+            return pin.supply >= 0 && part.type->supplies[pin.supply].provides.has_value();
+        case PinRole::input:
+        case PinRole::analog_input:
+        case PinRole::ground:
+        case PinRole::no_connect:
+            return false;
+        default:
+            return true;
+    }
+}
+
+bool is_fed(const Inspection& in, NetId net) {
+    if (net == unconnected) return false;
+    if (in.wiring.nets[net].ground || !in.wiring.nets[net].rail.empty()) return true;
+    for (const WiredPart& part : in.wiring.parts)
+        for (size_t k = 0; k < part.net_of_pin.size(); ++k)
+            if (part.net_of_pin[k] == net && could_feed(part, part.type->pins[k])) return true;
+    return false;
 }
 
 /// Every rail has a net of its own, unless it was joined to another supply: then the stronger feeds the
@@ -240,7 +269,7 @@ void check_supplies(Inspection& in) {
             bool wired = false;
             for (size_t k = 0; k < part.type->pins.size(); ++k) {
                 const Pin& pin = part.type->pins[k];
-                if (pin.role != PinRole::supply || pin.supply != s || part.net_of_pin[k] < 0) continue;
+                if (pin.role != PinRole::supply || pin.supply != s || !is_fed(in, part.net_of_pin[k])) continue;
                 wired = true;
                 if (const Rail* rail = in.bench.rail(in.wiring.nets[part.net_of_pin[k]].rail);
                     rail && !port.provides)

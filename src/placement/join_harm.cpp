@@ -60,7 +60,9 @@ struct HarmJudge::Inside {
         if (!f.link.empty())
             return std::ranges::any_of(cut.links, [&](int l) { return bench.links[l].name == f.link; });
         if (f.part.empty()) return true;
-        const int part = base_wiring.part(f.part), pin = base_wiring.parts[part].type->pin_index(f.pin);
+        const int part = base_wiring.part(f.part);
+        if (part < 0) return true;  // behind the parts of the base
+        const int pin = base_wiring.parts[part].type->pin_index(f.pin);
         const int first = pin < 0 ? 0 : pin;  // without a pin: of the part
         const int last = pin < 0 ? static_cast<int>(base_wiring.parts[part].type->pins.size()) - 1 : pin;
         for (int k = first; k <= last; ++k)
@@ -72,7 +74,8 @@ struct HarmJudge::Inside {
     Elsewhere elsewhere(const WiringCut& cut) const {
         Elsewhere rest{.driven_by_part = std::vector<double>(cut.part_of.size())};
         std::vector<int> here(base_wiring.parts.size(), -1);
-        for (size_t p = 0; p < cut.part_of.size(); ++p) here[cut.part_of[p]] = static_cast<int>(p);
+        for (size_t p = 0; p < cut.part_of.size(); ++p)
+            if (cut.part_of[p] < static_cast<int>(here.size())) here[cut.part_of[p]] = static_cast<int>(p);
         for (const Share& share : shares) {
             if (share.site.first < 0 || cut.inside[cutter->pin(share.site.first, share.site.second)])
                 continue;
@@ -153,6 +156,17 @@ std::optional<Finding> HarmJudge::first_failure_of(const Wiring& changed) const 
             inside_->memory);
     if (found.empty()) return std::nullopt;
     return std::move(found.front());
+}
+
+WholeHarm HarmJudge::of_whole(const Bench& bench, const Wiring& changed) const {
+    Judgement judged = judge(bench, changed);
+    WholeHarm out;
+    for (const Finding& f : judged.findings) {
+        const bool failure = f.verdict == Verdict::thin || f.verdict == Verdict::unreadable;
+        if (failure && inside_->is_worse(f) && (!out.failure || f.verdict > out.failure->verdict)) out.failure = f;
+    }
+    out.harm = inside_->harm_among(std::move(judged.findings), std::move(judged.trouble));
+    return out;
 }
 
 Wiring JoinHarm::joined(NetId a, NetId b) const {

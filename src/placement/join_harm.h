@@ -6,6 +6,7 @@
 /// judged on the part of the bench that the change can reach (judging/cut.h): the same findings as of
 /// the whole. A figure nobody has given is not harmless: such findings are handed back as unknown.
 #include <memory>
+#include <optional>
 #include <string>
 #include <unordered_map>
 #include <vector>
@@ -22,7 +23,14 @@ struct Harm {
     bool possible() const { return harmful || unknown || !trouble.empty(); }
 };
 
-/// Changes are wirings of the same parts in the same order. Bench and wiring must outlive it.
+/// What comes of a change when it is judged as a whole.
+struct WholeHarm {
+    Harm harm;
+    std::optional<Finding> failure;  ///< the worst that fails or gets thinner; harm is not looked at
+};
+
+/// Changes are wirings of the same parts in the same order, perhaps with others behind them; a part may be of
+/// another type or value. Bench and wiring must outlive it.
 class HarmJudge {
   public:
     HarmJudge(const Bench& bench, const Wiring& base);
@@ -36,6 +44,8 @@ class HarmJudge {
     Harm first_harm_of(const Wiring& changed) const;
     /// Of a change that harms nothing: the first thing that fails, else what is thinner than in the base.
     std::optional<Finding> first_failure_of(const Wiring& changed) const;
+    /// Where the bench differs too, as by a supply set wrong: nothing can be left out.
+    WholeHarm of_whole(const Bench& bench, const Wiring& changed) const;
     const Judgement& base() const;
 
   private:

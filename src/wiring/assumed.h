@@ -27,6 +27,9 @@ inline constexpr Span<double> analog_ohms{50.0, 500.0, 1000.0};
 /// What holds a side of an auto-direction part that states nothing (SCES650E: 4 kΩ typical).
 inline constexpr Span<double> keeper_ohms{2800.0, 4000.0, 5500.0};
 
+/// A supply pin behind no more than this is on its rail: a filter, a bad contact (common practice).
+inline constexpr Ohms supply_ohms{100.0};
+
 /// What the parts of a rail draw that is off: without it picoamps would lift it all the way.
 inline constexpr Ohms dead_rail_load{1e6};
 

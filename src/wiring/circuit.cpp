@@ -38,13 +38,26 @@ Node Lowering::ground_node_of(int part) {
     return pin < 0 ? ground_node : node(part, pin);
 }
 
+const Rail* Lowering::rail_feeding(NetId net) const {
+    if (const Rail* rail = bench.rail(wiring.nets[net].rail)) return rail;
+    for (const WiredPart& part : wiring.parts) {
+        if (part.type->kind != PartKind::resistor || part.net_of_pin.size() != 2) continue;
+        const auto& ends = part.net_of_pin;
+        if ((ends[0] != net && ends[1] != net) || !part.value || *part.value > assumed::supply_ohms.si()) continue;
+        const NetId far = ends[0] == net ? ends[1] : ends[0];
+        if (far == unconnected) continue;
+        if (const Rail* rail = bench.rail(wiring.nets[far].rail)) return rail;
+    }
+    return nullptr;
+}
+
 Span<Volts> Lowering::supply_volts(int part, int supply) const {
     const WiredPart& wired = wiring.parts[part];
     for (size_t k = 0; k < wired.type->pins.size(); ++k) {
         const Pin& pin = wired.type->pins[k];
         const NetId net = wired.net_of_pin[k];
         if (pin.role != PinRole::supply || pin.supply != supply || net < 0) continue;
-        if (const Rail* rail = bench.rail(wiring.nets[net].rail)) return rail->volts.span;
+        if (const Rail* rail = rail_feeding(net)) return rail->volts.span;
     }
     return {};
 }

@@ -16,6 +16,7 @@ struct Lowering {
     Node supply_node(int part, int supply);
     Node ground_node_of(int part);
     Span<Volts> supply_volts(int part, int supply) const;  ///< of the rail it is on; 0 if on none
+    const Rail* rail_feeding(NetId net) const;             ///< its own, or behind a small resistor
     std::string name(int part, int pin) const;             ///< "gauge.ECHO"
     ParamId figure(std::string name, Span<double> span, const Provenance& origin);
     int constant_table(std::vector<double> volts, std::vector<double> amps);

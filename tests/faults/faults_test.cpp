@@ -38,7 +38,7 @@ void expect_laws(const Bench& bench, const PlacedWiring& build, const std::strin
     const Wiring made = placed ? wiring_of(bench, build.wiring, build.placement) : build.wiring;
     const std::string right = build_key({bench, build.wiring}), right_made = build_key({bench, made});
     std::set<std::string> ids, sentences;
-    std::map<FaultKind, double> sums;
+    std::map<FaultKind, double> sums;  // a place has the weight of its kind, so a kind a whole number of them
     for (const Fault& fault : faults) {
         EXPECT_TRUE(ids.insert(fault.id).second) << name << ": " << fault.id << " twice";
         EXPECT_TRUE(sentences.insert(fault.words).second) << name << ": " << fault.words << " twice";
@@ -59,14 +59,19 @@ void expect_laws(const Bench& bench, const PlacedWiring& build, const std::strin
         EXPECT_TRUE(key != right && key != right_made) << name << ": " << fault.id << " changes nothing";
         EXPECT_EQ(faulty.bench.rails.size(), bench.rails.size());
     }
-    for (const auto& [kind, sum] : sums) EXPECT_NEAR(sum, usual_weight(kind), 1e-9) << to_key(kind);
+    for (const auto& [kind, sum] : sums) {
+        const double places = sum / usual_weight(kind);
+        EXPECT_NEAR(places, std::round(places), 1e-6) << to_key(kind);
+        EXPECT_GE(places, 1 - 1e-9) << to_key(kind);
+    }
 }
 
 TEST(Faults, HaveIdsAndWordsOfTheirOwnAndChangeTheBuild) {
-    for (const placed::Build& build : placed::all()) expect_laws(build.bench, build.placed, build.name);
+    for (const placed::Build* build : placed::all()) expect_laws(build->bench, build->placed, build->name);
 }
 TEST(Faults, OfABuildWithoutBoardsAreThoseOfItsParts) {
-    for (const placed::Build& build : placed::all()) {
+    for (const placed::Build* one : placed::all()) {
+        const placed::Build& build = *one;
         expect_laws(build.bench, off_boards(build.placed), build.name);
         for (const Fault& fault : faults_of(build.bench, off_boards(build.placed))) {
             EXPECT_FALSE(fault.slip) << fault.id;
@@ -76,7 +81,8 @@ TEST(Faults, OfABuildWithoutBoardsAreThoseOfItsParts) {
 }
 
 TEST(Faults, AreTheSameEveryTime) {
-    for (const placed::Build& build : placed::all()) {
+    for (const placed::Build* one : placed::all()) {
+        const placed::Build& build = *one;
         const auto once = faults_of(build.bench, build.placed), twice = faults_of(build.bench, build.placed);
         ASSERT_EQ(once.size(), twice.size());
         for (std::size_t k = 0; k < once.size(); ++k) {
@@ -84,14 +90,14 @@ TEST(Faults, AreTheSameEveryTime) {
             EXPECT_EQ(once[k].weight, twice[k].weight);
         }
         for (std::size_t k = 1; k < once.size(); ++k)
-            EXPECT_GE(usual_weight(once[k - 1].kind), usual_weight(once[k].kind));
+            EXPECT_GE(usual_weight(once[k - 1].kind), usual_weight(once[k].kind)) << once[k].id;
     }
 }
 
 TEST(Faults, EveryKindIsFoundOnSomeBuild) {
     std::set<FaultKind> found;
-    for (const placed::Build& build : placed::all())
-        for (const Fault& fault : faults_of(build.bench, build.placed)) found.insert(fault.kind);
+    for (const placed::Build* build : placed::all())
+        for (const Fault& fault : faults_of(build->bench, build->placed)) found.insert(fault.kind);
     for (const FaultKind kind : fault_kinds()) EXPECT_TRUE(found.contains(kind)) << to_key(kind);
 }
 
@@ -109,13 +115,12 @@ TEST(Faults, KindsReadBackFromTheirKeys) {
 TEST(Faults, WeightsAreSetByKind) {
     const placed::Build& build = placed::named("first-bench.toml");
     FaultOptions options{.weights = {{FaultKind::wire_missing, 100.0}, {FaultKind::one_row_off, 0.0}}};
-    double missing = 0;
     const auto weighed = faults_of(build.bench, build.placed, options);
     for (const Fault& fault : weighed) {
         EXPECT_NE(fault.kind, FaultKind::one_row_off);
-        if (fault.kind == FaultKind::wire_missing) missing += fault.weight;
+        const bool missing = fault.kind == FaultKind::wire_missing;  // there is one way to leave it out
+        EXPECT_TRUE(!missing || fault.weight == 100) << fault.id << " " << fault.weight;
     }
-    EXPECT_NEAR(missing, 100, 1e-9);
     EXPECT_EQ(weighed.front().kind, FaultKind::wire_missing);
     options = {.kinds = {FaultKind::supply_off}};
     for (const Fault& fault : faults_of(build.bench, build.placed, options))
@@ -124,7 +129,8 @@ TEST(Faults, WeightsAreSetByKind) {
 
 /// A slip as a fault makes the nets that the same slip makes in room placement.
 TEST(Faults, SlipsMakeWhatRoomPlacementSays) {
-    for (const placed::Build& build : placed::all()) {
+    for (const placed::Build* one : placed::all()) {
+        const placed::Build& build = *one;
         if (!build.placed.trouble.empty()) continue;
         int slips = 0;
         for (const Fault& fault : faults_of(build.bench, build.placed)) {
@@ -141,7 +147,8 @@ TEST(Faults, SlipsMakeWhatRoomPlacementSays) {
 TEST(Faults, RandomPairsKeepTheContract) {
     std::mt19937 random(5);
     int made = 0, excluded = 0, masked = 0;
-    for (const placed::Build& build : placed::all()) {
+    for (const placed::Build* one : placed::all()) {
+        const placed::Build& build = *one;
         const std::vector<Fault> faults = faults_of(build.bench, build.placed);
         std::uniform_int_distribution<std::size_t> any(0, faults.size() - 1);
         for (unsigned k = 0; k < made::how_many(150); ++k) {

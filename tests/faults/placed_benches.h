@@ -1,5 +1,7 @@
 #pragma once
 /// Benches on boards for tests of faults: those of examples/, planned and placed, and made ones.
+#include <map>
+
 #include "placement/example_benches.h"
 #include "placement/place.h"
 #include "support/generated_bench.h"
@@ -17,9 +19,6 @@ inline Build build(std::string name, Bench bench) {
     const Wiring wiring = bench.wiring ? wire_as_given(bench, problems) : plan(bench).wiring;
     PlacedWiring placed = place(bench, wiring, {.effort = 0.2});
     return {std::move(name), std::move(bench), std::move(placed)};
-}
-inline Build generated(std::uint64_t seed, int links) {
-    return build("generated " + std::to_string(seed), *read_bench(test::generated_bench(seed, links), "made").bench);
 }
 /// Interface circuits that the examples do not use, by the wish of each link.
 inline constexpr const char* many_ways = R"(
@@ -83,19 +82,23 @@ rate = "100 kHz"
 interface = "auto-open-drain"
 )";
 
-/// As they are in examples/, with many ways, and three made ones.
-inline const std::vector<Build>& all() {
-    static const std::vector<Build> builds = [] {
-        std::vector<Build> out;
-        for (const examples::Example& example : examples::all()) out.push_back(build(example.name, example.bench));
-        out.push_back(build("many ways", *read_bench(many_ways, "many").bench));
-        for (const unsigned seed : {1u, 2u, 3u}) out.push_back(generated(seed, 6));
-        return out;
-    }();
-    return builds;
+/// "rain-garden.toml" and the other examples, "many ways", "generated 1". Each is planned and placed once.
+inline const Build& named(const std::string& name) {
+    static std::map<std::string, Build> made;
+    const auto known = made.find(name);
+    if (known != made.end()) return known->second;
+    Bench bench = name == "many ways" ? *read_bench(many_ways, name).bench
+                  : name.starts_with("generated ")
+                      ? *read_bench(test::generated_bench(std::stoul(name.substr(10)), 6), name).bench
+                      : examples::read(name).bench;
+    return made.emplace(name, build(name, std::move(bench))).first->second;
 }
-inline const Build& named(std::string_view name) {
-    return *std::ranges::find(all(), name, &Build::name);
+/// All of these.
+inline std::vector<const Build*> all() {
+    std::vector<const Build*> out;
+    for (const examples::Example& example : examples::all()) out.push_back(&named(example.name));
+    for (const char* name : {"many ways", "generated 1", "generated 2"}) out.push_back(&named(name));
+    return out;
 }
 
 }  // namespace voltsill::placed
