@@ -38,6 +38,9 @@ class FaultListing {
     std::vector<FaultDraft> drafts_;
 };
 
+/// What a part behind those of the plan is there for.
+inline constexpr std::string_view unplanned_purpose = "a fault";
+
 /// Whether the build is on boards, so that wires and holes are known.
 bool is_placed(const PlacedWiring& build);
 /// Enables and directions of channels.

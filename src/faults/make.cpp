@@ -76,7 +76,7 @@ class Making {
     }
 
     int add_resistance(const std::string& name, double ohms, NetId a, NetId b) {
-        const int added = wiring().add_part(name, unplanned_resistor(), "a fault");
+        const int added = wiring().add_part(name, unplanned_resistor(), std::string(unplanned_purpose));
         WiredPart& resistor = wiring().parts[added];
         resistor.value = ohms;
         resistor.net_of_pin = {a, b};

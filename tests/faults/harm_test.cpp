@@ -7,13 +7,15 @@
 #include <random>
 #include <set>
 
+#include "faults/made_faults.h"
 #include "faults/placed_benches.h"
-#include "support/hand_parts.h"
 #include "support/how_many.h"
 
 namespace voltsill {
 namespace {
 using namespace hand;
+using made::Made;
+using made::up_shift;
 
 /// What the judge says of the whole build that it does not say of the good one.
 Verdict of_the_whole(const Judgement& good, const FaultyBuild& faulty) {
@@ -48,7 +50,7 @@ TEST(FaultHarm, IsThatOfTheWholeBuild) {
         std::vector<Fault> faults = faults_of(build.bench, build.placed);
         std::erase_if(faults, [](const Fault& f) { return f.slip.has_value(); });  // slips_test.cpp holds those
         std::ranges::shuffle(faults, random);
-        faults.resize(std::min<std::size_t>(faults.size(), made::how_many(24)));
+        faults.resize(std::min<std::size_t>(faults.size(), made::how_many(16)));
         const Judgement good =
             judge(build.bench, wiring_of(build.bench, build.placed.wiring, build.placed.placement));
         const FaultJudge judge_one(build.bench, build.placed);
@@ -80,41 +82,6 @@ TEST(FaultHarm, OfTheBatchIsThatOfEachByAnyNumberOfThreads) {
     FaultHarmOptions stopped;
     stopped.progress = [](int done, int) { return done < 5; };
     EXPECT_EQ(judge_faults(build.bench, build.placed, faults, stopped).size(), 5u);
-}
-
-/// A hand-made bench without boards; faults by their ids.
-struct Made {
-    Build build;
-    PlacedWiring placed;
-    std::vector<Fault> faults;
-    explicit Made(Build b) : build(std::move(b)) {
-        build.bench.catalogue = std::shared_ptr<const Catalogue>(std::shared_ptr<void>(), &Catalogue::built_in());
-        for (BenchPart& part : build.bench.wiring->parts)
-            if (!part.type->packages.empty()) part.package = &part.type->packages.front();
-        placed.wiring = build.wiring();
-        placed.trouble = "no boards in this test";
-        faults = faults_of(build.bench, placed);
-    }
-    FaultHarm harm(const std::string& id) const {
-        const auto found = std::ranges::find(faults, id, &Fault::id);
-        EXPECT_NE(found, faults.end()) << id;
-        return found == faults.end() ? FaultHarm{} : FaultJudge(build.bench, placed).harm_of(*found);
-    }
-};
-
-/// A 3.3 V module and a 5 V one behind an octal buffer on 5 V.
-Made up_shift(const char* type) {
-    Build build({rail("five", 4.75, 5.25), rail("three", 3.2, 3.4)});
-    build.module("C", {output("OUT")}, "three");
-    build.module("G", {input("IN", ttl(), true)}, "five");
-    build.added("U1", stock(type), {"five"});
-    build.join("U1.OE1", "ground");
-    build.join("U1.OE2", "ground");
-    build.join("C.OUT", "U1.A1");
-    build.join("U1.Y1", "G.IN");
-    for (int k = 2; k <= 8; ++k) build.join("U1.A" + std::to_string(k), "ground");
-    build.link("signal", {"C", "OUT", {}}, {"G", "IN", {}});
-    return Made(std::move(build));
 }
 
 /// Failure modes F11 and F23: HC at 5 V wants 0.7 * 5.25 V = 3.675 V for a high and gets 3.2 V - 0.4 V at most
