@@ -47,6 +47,8 @@ bool is_placed(const PlacedWiring& build);
 std::vector<int> control_pins(const PartType& type);
 /// The net of a supply port; unconnected where it is on none.
 NetId supply_net(const Wiring& wiring, int part, int port);
+/// What a pin's levels follow; of a pass-gate, whose pins follow nothing, the supply of its side.
+NetId own_supply(const Wiring& wiring, int part, int pin);
 /// How many pins are on a net.
 int pins_on(const Wiring& wiring, NetId net);
 bool is_held(const Wiring& wiring, NetId net);  ///< a rail or the ground

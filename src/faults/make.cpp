@@ -224,7 +224,7 @@ class Making {
     }
     NetId end_of_pull(const Fault& fault, bool up) {
         const WiredPart& at = part(fault);
-        if (up) return supply_net(wiring(), fault.part, at.type->pins[fault.pin].supply);
+        if (up) return own_supply(wiring(), fault.part, fault.pin);
         const int ground = at.type->ground_pin();
         return ground < 0 ? wiring().ground() : at.net_of_pin[ground];
     }
@@ -234,8 +234,6 @@ class Making {
         auto type = std::make_shared<PartType>(*at.type);
         Pin& pin = type->pins[fault.pin];
         pin.role = PinRole::input;
-        pin.thresholds.clear();
-        pin.transition.clear();
         pin.must_be_tied = false;
         if (std::holds_alternative<AmplifierModel>(type->model))
             std::erase_if(type->channels, [&](const Channel& c) { return c.output == fault.pin; });

@@ -101,7 +101,7 @@ void FaultListing::outputs_and_clamps() {
                      .value = ohms},
                     place);
             };
-            const bool powered = supply_net(wiring(), p, pin.supply) != unconnected;
+            const bool powered = own_supply(wiring(), p, k) != unconnected;
             if (outputs.contains(k)) {
                 broken(FaultKind::output_dead, "", label + " drives nothing", 0);
                 broken(FaultKind::output_stuck_low, "", label + " stuck low", melted_ohms);
@@ -143,7 +143,7 @@ void FaultListing::pulls() {
         }
         for (int k = 0; k < static_cast<int>(wired.type->pins.size()); ++k) {
             const Pin& pin = wired.type->pins[k];
-            const NetId net = wired.net_of_pin[k], supply = supply_net(wiring(), p, pin.supply);
+            const NetId net = wired.net_of_pin[k], supply = own_supply(wiring(), p, k);
             if (net == unconnected || is_held(wiring(), net)) continue;
             const bool off = std::ranges::find(wired.pulls_removed, pin.name) != wired.pulls_removed.end();
             for (const Pull& pull : pin.pulls) {
@@ -165,7 +165,7 @@ void FaultListing::pulls() {
                 if (net == unconnected || is_held(wiring(), net) || pins_on(wiring(), net) < 2) continue;
                 const double ohms = keeper ? pull_at_keeper : pull_at_pass_gate;
                 for (const bool up : {true, false}) {
-                    if (up && supply_net(wiring(), p, wired.type->pins[k].supply) == unconnected) continue;
+                    if (up && own_supply(wiring(), p, k) == unconnected) continue;
                     pull_fault(FaultKind::strong_pull, p, k, at(wired, k),
                                fmt::format("{} {} at {}", print(Ohms{ohms}), up ? "up" : "down", pin_label(wired, k)),
                                "take the resistor away: this part holds its lines by itself", up ? "up" : "down", ohms);

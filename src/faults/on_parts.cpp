@@ -53,6 +53,16 @@ NetId supply_net(const Wiring& wiring, int part, int port) {
     return unconnected;
 }
 
+NetId own_supply(const Wiring& wiring, int part, int pin) {
+    const PartType& type = *wiring.parts[part].type;
+    if (type.pins[pin].supply >= 0) return supply_net(wiring, part, type.pins[pin].supply);
+    for (const Channel& channel : type.channels) {
+        if (channel.output == pin) return supply_net(wiring, part, 1);
+        if (std::ranges::find(channel.inputs, pin) != channel.inputs.end()) return supply_net(wiring, part, 0);
+    }
+    return unconnected;
+}
+
 int pins_on(const Wiring& wiring, NetId net) {
     int count = 0;
     for (const WiredPart& part : wiring.parts)
@@ -209,7 +219,7 @@ void FaultListing::controls() {
                     at);
             };
             if (!wiring().nets[net].ground) wrong("ground", "");
-            const NetId own = supply_net(wiring(), p, part(p).type->pins[k].supply);
+            const NetId own = own_supply(wiring(), p, k);
             for (const Rail& rail : bench_.rails) {
                 const NetId there = wiring().rail(rail.name);
                 if (there == unconnected || there == net) continue;
