@@ -40,7 +40,7 @@ struct DiagnosisOptions {
     double slip_share = 0.02;      ///< o
     double as_planned = 0.02;      ///< share before any reading of: the build is as planned
     double something_else = 0.01;  ///< share before any reading of: no fault of the list
-    double plausible = 0.01;       ///< a harmful fault with more than this share keeps the power off
+    double plausible = 0.05;       ///< a harmful fault with more than this share keeps the power off
     double sure = 0.9;             ///< a group with this share is found
     int next = 5;                  ///< readings to propose
 };

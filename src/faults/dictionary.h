@@ -43,6 +43,10 @@ std::string words(const Prediction& prediction);
 struct DictionaryMemory;
 std::shared_ptr<DictionaryMemory> dictionary_memory();
 
+/// Whether a meter with this error (± V, and ± share of the value) tells two answers apart: their windows,
+/// widened by it, have less than half of their union in common (ohms on a scale of decades).
+bool told_apart(const Prediction& a, const Prediction& b);
+
 struct DictionaryOptions {
     int threads = 1;                                  ///< the result is the same for any number
     std::function<bool(int done, int all)> progress;  ///< faults; false ends early: the rest is left out
@@ -76,8 +80,17 @@ class Dictionary {
     const Questions& questions() const;
 
     Prediction predict(int question, int hypothesis) const;
-    /// Those that answer otherwise than the build as planned, by hypothesis.
+    /// Single faults that answer otherwise than the build as planned, by hypothesis.
     const std::vector<std::pair<int, Prediction>>& others(int question) const;
+    /// Answers to a question that are one for a meter, the first that of the build as planned; and of each of
+    /// `others` which it is.
+    struct Answers {
+        std::vector<Prediction> distinct;
+        std::vector<int> of_other;
+    };
+    const Answers& answers(int question) const;
+    /// Questions whose answers differ between faults: what is worth asking.
+    const std::vector<int>& worth_asking() const;
 
     /// Pairs of the heaviest faults as hypotheses, at most `most` of them. Pairs that share nothing are
     /// put together from their parts; the others are solved. Returns how many pairs were left out.

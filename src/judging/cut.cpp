@@ -79,11 +79,11 @@ WiringCutter::WiringCutter(const Bench& bench, const Wiring& base, std::vector<b
     for (size_t p = 0; p < base.parts.size(); ++p) {
         const PartType* type = base.parts[p].type.get();
         const auto known = couplings_.find(type);
-        coupling_of_part_.push_back(known != couplings_.end()
-                                        ? &known->second
-                                        : &couplings_.emplace(type, coupling_of(*type)).first->second);
-        first_pin_.push_back(static_cast<int>(part_of_pin_.size()));
-        part_of_pin_.insert(part_of_pin_.end(), type->pins.size(), static_cast<int>(p));
+        frame_.coupling_of_part.push_back(
+            known != couplings_.end() ? &known->second
+                                      : &couplings_.emplace(type, coupling_of(*type)).first->second);
+        frame_.first.push_back(static_cast<int>(frame_.part_of_pin.size()));
+        frame_.part_of_pin.insert(frame_.part_of_pin.end(), type->pins.size(), static_cast<int>(p));
     }
     for (const Link& link : bench.links) {
         auto& ends = ends_of_link_.emplace_back();
@@ -109,8 +109,36 @@ int WiringCutter::held_label(const Wiring& wiring, NetId net) const {
     return free_net;
 }
 
+bool WiringCutter::is_replaced(const Wiring& changed, std::size_t part) const {
+    const WiredPart &now = changed.parts[part], &before = base_.parts[part];
+    return now.type != before.type || now.value != before.value || now.tolerance != before.tolerance ||
+           now.pulls_removed != before.pulls_removed;
+}
+
+WiringCutter::Frame WiringCutter::frame_of(const Wiring& changed) const {
+    Frame frame{.first = frame_.first,
+                .part_of_pin = frame_.part_of_pin,
+                .coupling_of_part = frame_.coupling_of_part,
+                .own = {}};
+    for (size_t p = 0; p < changed.parts.size(); ++p) {
+        const PartType& type = *changed.parts[p].type;
+        const bool behind = p >= base_.parts.size();
+        if (!behind && base_.parts[p].type.get() == &type) continue;
+        frame.own.push_back(std::make_unique<const Coupling>(coupling_of(type)));
+        if (behind) frame.first.push_back(0), frame.coupling_of_part.push_back(nullptr);
+        frame.coupling_of_part[p] = frame.own.back().get();
+        frame.first[p] = static_cast<int>(frame.part_of_pin.size());
+        frame.part_of_pin.insert(frame.part_of_pin.end(), type.pins.size(), static_cast<int>(p));
+    }
+    return frame;
+}
+
 /// A pin has moved when its net is another rail, or has other pins than before.
-std::vector<char> WiringCutter::moved_pins(const Wiring& changed, bool& same) const {
+std::vector<char> WiringCutter::moved_pins(const Wiring& changed, const Frame& frame, bool& same) const {
+    const auto net_before = [&](size_t p, size_t k) {
+        return p < base_.parts.size() && k < base_.parts[p].net_of_pin.size() ? base_.parts[p].net_of_pin[k]
+                                                                             : unconnected;
+    };
     struct Seen {
         int label = free_net, size = 0;
         NetId base = unconnected;
@@ -120,20 +148,21 @@ std::vector<char> WiringCutter::moved_pins(const Wiring& changed, bool& same) co
     for (size_t n = 0; n < nets.size(); ++n) nets[n].label = held_label(changed, static_cast<NetId>(n));
     for (size_t p = 0; p < changed.parts.size(); ++p)
         for (size_t k = 0; k < changed.parts[p].net_of_pin.size(); ++k) {
-            const NetId net = changed.parts[p].net_of_pin[k], before = base_.parts[p].net_of_pin[k];
+            const NetId net = changed.parts[p].net_of_pin[k], before = net_before(p, k);
             if (net < 0) continue;
             Seen& seen = nets[net];
             if (seen.size++ == 0) seen.base = before;
             seen.mixed |= before != seen.base;
         }
-    std::vector<char> moved(part_of_pin_.size());
+    std::vector<char> moved(frame.part_of_pin.size());
     same = true;
-    for (size_t p = 0; p < changed.parts.size(); ++p)
+    for (size_t p = 0; p < changed.parts.size(); ++p) {
+        const bool replaced = p < base_.parts.size() && is_replaced(changed, p);
         for (size_t k = 0; k < changed.parts[p].net_of_pin.size(); ++k) {
-            const NetId net = changed.parts[p].net_of_pin[k], before = base_.parts[p].net_of_pin[k];
+            const NetId net = changed.parts[p].net_of_pin[k], before = net_before(p, k);
             const int label = net < 0 ? free_net : nets[net].label;
             const int old = before < 0 ? free_net : base_label_[before];
-            bool differs = label != old;
+            bool differs = replaced || label != old;
             if (!differs && label == free_net) {
                 // A net of one pin joins nothing: to be alone on a net or on none is the same.
                 const bool alone = net < 0 || nets[net].size == 1;
@@ -141,8 +170,9 @@ std::vector<char> WiringCutter::moved_pins(const Wiring& changed, bool& same) co
                 differs = alone != was_alone ||
                           (!alone && (nets[net].mixed || nets[net].size != base_size_[before]));
             }
-            if (differs) moved[pin(static_cast<int>(p), static_cast<int>(k))] = 1, same = false;
+            if (differs) moved[frame.pin(static_cast<int>(p), static_cast<int>(k))] = 1, same = false;
         }
+    }
     return moved;
 }
 
@@ -150,14 +180,15 @@ std::vector<char> WiringCutter::moved_pins(const Wiring& changed, bool& same) co
 struct Closure {
     const WiringCutter& cutter;
     const Wiring& wiring;
+    const WiringCutter::Frame& frame;
     std::vector<char> free;              ///< by net: not held in every scene
     std::vector<int> pins_of, first_of;  ///< pins by net
     std::vector<char> net_done;
     std::vector<char> in;  ///< by pin
     std::vector<int> queue;
 
-    Closure(const WiringCutter& c, const Wiring& w)
-        : cutter(c), wiring(w), free(w.nets.size()), first_of(w.nets.size() + 1), in(c.part_of_pin_.size()) {
+    Closure(const WiringCutter& c, const Wiring& w, const WiringCutter::Frame& f)
+        : cutter(c), wiring(w), frame(f), free(w.nets.size()), first_of(w.nets.size() + 1), in(f.part_of_pin.size()) {
         for (size_t n = 0; n < w.nets.size(); ++n) {
             const int label = c.held_label(w, static_cast<NetId>(n));
             free[n] = label == free_net || (label > 0 && c.loose_[label - 1]);
@@ -171,12 +202,12 @@ struct Closure {
         for (size_t p = 0; p < w.parts.size(); ++p)
             for (size_t k = 0; k < w.parts[p].net_of_pin.size(); ++k)
                 if (const NetId net = w.parts[p].net_of_pin[k]; net >= 0)
-                    pins_of[at[net]++] = c.pin(static_cast<int>(p), static_cast<int>(k));
+                    pins_of[at[net]++] = f.pin(static_cast<int>(p), static_cast<int>(k));
         net_done.assign(w.nets.size(), 0);
     }
     NetId net(int pin) const {
-        const int part = cutter.part_of_pin_[pin];
-        return wiring.parts[part].net_of_pin[pin - cutter.first_pin_[part]];
+        const int part = frame.part_of_pin[pin];
+        return wiring.parts[part].net_of_pin[pin - frame.first[part]];
     }
     void add(int pin) {
         if (!in[pin]) in[pin] = 1, queue.push_back(pin);
@@ -194,8 +225,8 @@ struct Closure {
                 net_done[n] = 1;
                 for (int i = first_of[n]; i < first_of[n + 1]; ++i) add(pins_of[i]);
             }
-            const int part = cutter.part_of_pin_[at], first = cutter.first_pin_[part];
-            const WiringCutter::Coupling& c = cutter.coupling(part);
+            const int part = frame.part_of_pin[at], first = frame.first[part];
+            const WiringCutter::Coupling& c = *frame.coupling_of_part[part];
             const int k = at - first;
             for (const auto& group : c.groups_of[k])
                 for (int other : group) reach(first + other);
@@ -214,9 +245,29 @@ struct Closure {
 };
 
 WiringCut WiringCutter::cut(const Wiring& changed, bool whole_links) const {
+    const Frame frame = frame_of(changed);
+    bool same = true;
+    const std::vector<char> moved = moved_pins(changed, frame, same);
+    WiringCut out = cut_from(changed, frame, moved, whole_links);
+    out.same = same;
+    // Where another part sits in a place, the numbers its pins have in the base mean the place.
+    for (size_t p = 0; p < base_.parts.size(); ++p)
+        if (frame.first[p] != frame_.first[p])
+            for (size_t k = 0; k < base_.parts[p].net_of_pin.size(); ++k)
+                out.moved[pin(int(p), int(k))] = out.inside[pin(int(p), int(k))] = 1;
+    return out;
+}
+
+WiringCut WiringCutter::around(const std::vector<int>& pins) const {
+    std::vector<char> moved(frame_.part_of_pin.size());
+    for (int k : pins) moved[k] = 1;
+    return cut_from(base_, frame_, moved, false);
+}
+
+WiringCut WiringCutter::cut_from(const Wiring& changed, const Frame& frame, const std::vector<char>& moved,
+                                 bool whole_links) const {
     WiringCut out;
-    Closure closure(*this, changed);
-    const std::vector<char> moved = moved_pins(changed, out.same);
+    Closure closure(*this, changed, frame);
     for (size_t k = 0; k < moved.size(); ++k)
         if (moved[k]) closure.add(static_cast<int>(k));
     closure.run(true);
@@ -232,7 +283,7 @@ WiringCut WiringCutter::cut(const Wiring& changed, bool whole_links) const {
     closure.again();
     closure.run(false);
     out.inside = std::move(closure.in);
-    out.wiring = build(changed, out.inside, out.part_of);
+    out.wiring = build(changed, frame, out.inside, out.part_of);
     return out;
 }
 
@@ -247,16 +298,20 @@ std::shared_ptr<const PartType> WiringCutter::bare(const std::shared_ptr<const P
 std::shared_ptr<const PartType> WiringCutter::reduced(const std::shared_ptr<const PartType>& type,
                                                       const std::vector<bool>& channels) const {
     if (std::ranges::find(channels, false) == channels.end()) return type;
+    const auto make = [&] {
+        auto fewer = std::make_shared<PartType>(*type);
+        fewer->channels.clear();
+        for (size_t c = 0; c < channels.size(); ++c)
+            if (channels[c]) fewer->channels.push_back(type->channels[c]);
+        return fewer;
+    };
+    if (!couplings_.contains(type.get())) return make();  // of a changed wiring: it may be gone before this is
     auto& made = types_[{type.get(), channels}];
-    if (made) return made;
-    auto fewer = std::make_shared<PartType>(*type);
-    fewer->channels.clear();
-    for (size_t c = 0; c < channels.size(); ++c)
-        if (channels[c]) fewer->channels.push_back(type->channels[c]);
-    return made = std::move(fewer);
+    if (!made) made = make();
+    return made;
 }
 
-Wiring WiringCutter::build(const Wiring& changed, const std::vector<char>& inside,
+Wiring WiringCutter::build(const Wiring& changed, const Frame& frame, const std::vector<char>& inside,
                            std::vector<int>& part_of) const {
     Wiring cut{.direct = changed.direct};
     std::vector<NetId> net_of(changed.nets.size(), unconnected);
@@ -275,8 +330,8 @@ Wiring WiringCutter::build(const Wiring& changed, const std::vector<char>& insid
     for (size_t p = 0; p < changed.parts.size(); ++p) {
         const WiredPart& part = changed.parts[p];
         const PartType& type = *part.type;
-        const Coupling& c = coupling(static_cast<int>(p));
-        const auto in = [&](int k) { return k >= 0 && inside[pin(static_cast<int>(p), k)]; };
+        const Coupling& c = *frame.coupling_of_part[p];
+        const auto in = [&](int k) { return k >= 0 && inside[frame.pin(static_cast<int>(p), k)]; };
         bool any = false, all_held = true;
         for (size_t k = 0; k < type.pins.size(); ++k) {
             any |= in(static_cast<int>(k)) != 0;

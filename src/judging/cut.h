@@ -30,12 +30,15 @@ class WiringCutter {
     /// `loose_rails`: by rail of the bench, whether some scene takes it down. All must outlive this.
     WiringCutter(const Bench& bench, const Wiring& base, std::vector<bool> loose_rails);
 
-    /// `changed`: the parts of the base in the same order. `whole_links`: every link with an end that
-    /// may read differently is in the cut from its drivers on.
+    /// `changed`: the parts of the base in the same order, perhaps others behind them; a part of another
+    /// type or value has changed at all its pins. `whole_links`: every link with an end that may read
+    /// differently is in the cut from its drivers on.
     WiringCut cut(const Wiring& changed, bool whole_links) const;
+    /// The base itself, as if something had changed at these pins (`pin`).
+    WiringCut around(const std::vector<int>& pins) const;
     /// Whether an end of a link of the bench is in the cut.
     bool reads(const WiringCut& cut, int link) const;
-    int pin(int part, int pin_index) const { return first_pin_[part] + pin_index; }
+    int pin(int part, int pin_index) const { return frame_.pin(part, pin_index); }
 
   private:
     struct Way {
@@ -47,13 +50,25 @@ class WiringCutter {
         std::vector<std::vector<int>> behind, before;          ///< by pin: channels' far pins
         std::vector<char> powers;                              ///< by pin: a supply or a ground
     };
+    /// Pins of all parts by number. Those of the base keep theirs; parts behind it, and parts of another
+    /// type, whose pins may be others, come after.
+    struct Frame {
+        std::vector<int> first, part_of_pin;
+        std::vector<const Coupling*> coupling_of_part;
+        std::vector<std::unique_ptr<const Coupling>> own;
+        int pin(int part, int pin_index) const { return first[part] + pin_index; }
+    };
     friend struct Closure;
 
     static Coupling coupling_of(const PartType& type);
     int held_label(const Wiring& wiring, NetId net) const;
-    const Coupling& coupling(int part) const { return *coupling_of_part_[part]; }
-    std::vector<char> moved_pins(const Wiring& changed, bool& same) const;
-    Wiring build(const Wiring& changed, const std::vector<char>& inside, std::vector<int>& part_of) const;
+    Frame frame_of(const Wiring& changed) const;
+    bool is_replaced(const Wiring& changed, std::size_t part) const;
+    std::vector<char> moved_pins(const Wiring& changed, const Frame& frame, bool& same) const;
+    WiringCut cut_from(const Wiring& changed, const Frame& frame, const std::vector<char>& moved,
+                       bool whole_links) const;
+    Wiring build(const Wiring& changed, const Frame& frame, const std::vector<char>& inside,
+                 std::vector<int>& part_of) const;
     std::shared_ptr<const PartType> bare(const std::shared_ptr<const PartType>& type) const;
     std::shared_ptr<const PartType> reduced(const std::shared_ptr<const PartType>& type,
                                             const std::vector<bool>& channels) const;
@@ -62,8 +77,7 @@ class WiringCutter {
     const Wiring& base_;
     std::vector<bool> loose_;
     std::map<const PartType*, Coupling> couplings_;
-    std::vector<const Coupling*> coupling_of_part_;
-    std::vector<int> first_pin_, part_of_pin_;
+    Frame frame_;  ///< of the base
     std::vector<std::vector<int>> ends_of_link_;  ///< pins, by link of the bench
     std::vector<int> base_label_, base_size_;     ///< by net of the base
     mutable std::map<std::pair<const PartType*, std::vector<bool>>, std::shared_ptr<const PartType>> types_;

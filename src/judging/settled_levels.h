@@ -1,12 +1,15 @@
 #pragma once
-/// What a meter reads with all rails up, once certain drivers are told a level and everyone else rests:
-/// the logic fixed point of the network (network/dc.h, `settle`), and the range over tolerances there.
+/// What a meter reads once certain drivers are told a level and everyone else rests: the logic fixed point
+/// of the network (network/dc.h, `settle`), and the range over tolerances there. Rails are up but those named.
 ///
 /// Free outputs that are told nothing let go where they can; push-pull outputs that nobody tells are low. A
 /// part whose supply is missing is followed too: to what its diodes lift it.
+#include <optional>
+#include <string>
+#include <unordered_map>
 #include <vector>
 
-#include "judging/island.h"
+#include "judging/solution_memory.h"
 
 namespace voltsill {
 
@@ -21,16 +24,42 @@ struct MeterReading {
     bool solved = true;                  ///< false: no steady state was found
 };
 
+/// Readings of networks met before, as solution_memory.h has it of their solutions: the same to the last bit.
+/// For one thread.
+class ReadingMemory {
+  public:
+    /// All that the readings of an island depend on.
+    std::string key_of(const Island& island, const Levels& levels);
+    /// By node of the island, filled as they are asked for.
+    std::vector<std::optional<MeterReading>>& readings(const std::string& key, std::size_t nodes);
+    int solved = 0;  ///< readings that were not met before
+    SolutionMemory solutions;
+
+  private:
+    static constexpr std::size_t most_bytes = 64u << 20;
+    std::unordered_map<std::string, std::vector<std::optional<MeterReading>>> readings_;
+    std::size_t bytes_ = 0;
+};
+
 class SettledLevels {
   public:
-    /// Bench and wiring must outlive it.
-    SettledLevels(const Bench& bench, const Wiring& wiring);
+    /// Bench, wiring and memory must outlive it. `down`: names of rails that are off.
+    SettledLevels(const Bench& bench, const Wiring& wiring, const std::vector<std::string>& down = {},
+                  ReadingMemory* memory = nullptr);
+    /// Islands of more unknowns are read at their nominal values only (lo = nominal = hi): a ground or supply
+    /// that many parts miss, where tolerances say little.
+    void range_up_to(std::size_t unknowns) { most_ranged_ = unknowns; }
     /// Readings are of the levels told last; before that of none.
     void tell(const std::vector<Told>& told);
     /// Pin by index of the wiring.
     MeterReading at(int part, int pin) const;
     /// Unknown voltages of the largest network that hangs together: the cost of a reading.
     std::size_t largest() const;
+
+    /// A rail, a pin or the ground holds this node.
+    bool held(Node node) const { return partition_.held(node); }
+    /// Largest current an output of each part carries at its nominal values, A, by part.
+    std::vector<double> output_amps() const;
 
     const Circuit& circuit() const { return circuit_; }
     const std::vector<Island>& islands() const { return islands_; }
@@ -39,14 +68,24 @@ class SettledLevels {
 
   private:
     MeterReading over(const Island& island, Node node) const;
+    MeterReading reading(const Island& island, const Levels& levels, Node node) const;
 
     const Bench& bench_;
+    ReadingMemory* memory_;
     Circuit circuit_;
+    std::vector<bool> on_;  ///< by source
     Partition partition_;
     std::vector<Island> islands_;
     std::vector<Logic> levels_;
     bool solved_ = true;
+    std::size_t most_ranged_ = std::numeric_limits<std::size_t>::max();
     mutable Effort effort_;
+    struct Choice {
+        Levels levels;
+        std::string key;  ///< in the memory
+    };
+    const std::vector<Choice>& choices(const Island& island) const;
+    mutable std::vector<std::vector<Choice>> choices_;  ///< by island, for the levels told last
 };
 
 }  // namespace voltsill

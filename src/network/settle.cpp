@@ -54,6 +54,10 @@ class Settler {
         now_.levels = state_.levels;
     }
 
+    std::vector<Logic> levels() {
+        propagate();
+        return now_.levels;
+    }
     DcSolution settle() {
         propagate();
         const bool stuck = no_consistent_choice();
@@ -341,6 +345,12 @@ DcSolution settle(const Netlist& netlist, std::span<const double> values, const 
         return refused;
     }
     return Settler(netlist, partition, values, state, options, before).settle();
+}
+
+std::vector<Logic> settle_levels(const Netlist& netlist, const Partition& partition, std::span<const double> values,
+                                 const State& state, const DcOptions& options) {
+    if (!network_refusal(netlist, partition, values).empty() || !unit_refusal(netlist, values).empty()) return {};
+    return Settler(netlist, partition, values, state, options, {}).levels();
 }
 
 }  // namespace voltsill

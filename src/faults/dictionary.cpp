@@ -1,0 +1,214 @@
+#include <algorithm>
+#include <atomic>
+#include <thread>
+
+#include "faults/dictionary_inside.h"
+
+namespace voltsill {
+
+std::shared_ptr<DictionaryMemory> dictionary_memory() { return std::make_shared<DictionaryMemory>(); }
+
+Dictionary::Inside::Inside(const Bench& b, const PlacedWiring& placed, std::vector<Fault> list,
+                           DictionaryOptions wanted)
+    : bench(b),
+      build(placed),
+      faults(std::move(list)),
+      options(std::move(wanted)),
+      questions(b, placed),
+      memory(options.memory ? options.memory : dictionary_memory()) {
+    while (std::ssize(memory->of_thread) < std::max(1, options.threads))
+        memory->of_thread.push_back(std::make_unique<ReadingMemory>());
+    solved_before = memory->solved();
+    hypotheses.push_back({});
+    double sum = 0;
+    for (const Fault& fault : faults) sum += fault.weight;
+    for (std::size_t f = 0; f < faults.size(); ++f)
+        hypotheses.push_back({.first = static_cast<int>(f), .weight = faults[f].weight / sum});
+    Pattern& up = pattern({});
+    symptoms = std::make_unique<Symptoms>(*up.planned, questions, [this, &up](int fault, int pin, int state) {
+        return read_pin(up, fault, pin, state);
+    });
+    find_worth_asking();
+    find_alike();
+}
+
+Dictionary::Inside::Pattern& Dictionary::Inside::pattern(const std::vector<std::string>& down) {
+    const auto [at, fresh] = patterns.try_emplace(down);
+    if (fresh) {
+        at->second.planned = std::make_unique<PlannedBuild>(bench, build, down);
+        solve(at->second);
+        index(at->second);
+    }
+    return at->second;
+}
+
+void Dictionary::Inside::solve(Pattern& p) {
+    p.good = std::make_unique<FaultReadings>(*p.planned, questions.states(), *memory->of_thread[0]);
+    p.of_fault.resize(faults.size());
+    std::atomic<std::size_t> next = 0, done = 0;
+    std::atomic<bool> stopped = false;
+    const auto work = [&](const PlannedBuild& planned, ReadingMemory& known, bool tells) {
+        for (std::size_t f; !stopped && (f = next++) < faults.size(); ++done) {
+            if (tells && options.progress &&
+                !options.progress(static_cast<int>(done), static_cast<int>(faults.size()))) {
+                stopped = true;
+                return;
+            }
+            p.of_fault[f] = std::make_unique<FaultReadings>(planned, with_fault(bench, build, faults[f]),
+                                                            questions.states(), known);
+        }
+    };
+    {
+        std::vector<std::jthread> helpers;
+        for (int k = 1; k < options.threads; ++k)
+            helpers.emplace_back([&, k] {
+                const PlannedBuild own(bench, build, p.planned->down);
+                work(own, *memory->of_thread[k], false);
+            });
+        work(*p.planned, *memory->of_thread[0], true);
+    }
+    cancelled |= stopped;
+    for (auto& readings : p.of_fault)  // of those left out nothing is known: they read as planned
+        if (!readings)
+            readings = std::make_unique<FaultReadings>(*p.planned, FaultyBuild{bench, p.planned->wiring},
+                                                       questions.states(), *memory->of_thread[0]);
+}
+
+void Dictionary::Inside::index(Pattern& p) {
+    p.faults_at.assign(p.planned->pins(), {});
+    p.faults_rail.assign(bench.rails.size(), {});
+    for (std::size_t f = 0; f < faults.size(); ++f) {
+        for (const int pin : p.of_fault[f]->moved()) p.faults_at[pin].push_back(static_cast<int>(f));
+        for (std::size_t r = 0; r < bench.rails.size(); ++r)
+            if (p.of_fault[f]->rail_pin(static_cast<int>(r)) >= 0) p.faults_rail[r].push_back(static_cast<int>(f));
+    }
+}
+
+const FaultReadings& Dictionary::Inside::good_for(Pattern& p, int state) {
+    if (p.good->states() <= state)
+        *p.good = FaultReadings(*p.planned, questions.states(), *memory->of_thread[0]);
+    return *p.good;
+}
+
+const FaultReadings& Dictionary::Inside::fault_for(Pattern& p, int fault, int state) {
+    FaultReadings& known = *p.of_fault[fault];
+    if (known.states() <= state && !known.moved().empty())
+        known = FaultReadings(*p.planned, with_fault(bench, build, faults[fault]), questions.states(),
+                              *memory->of_thread[0]);
+    return known;
+}
+
+/// Of two faults that reach into each other; nullptr: they do not, and each reads as it does alone.
+const FaultReadings* Dictionary::Inside::joint(Pattern& p, int first, int second, int state) {
+    const auto &a = p.of_fault[first]->moved(), &b = p.of_fault[second]->moved();
+    bool meet = false;
+    for (std::size_t i = 0, j = 0; i < a.size() && j < b.size() && !meet;)
+        a[i] == b[j] ? meet = true : a[i] < b[j] ? ++i : ++j;
+    if (!meet) return nullptr;
+    int off = 0;
+    for (auto at = patterns.begin(); &at->second != &p; ++at) ++off;
+    auto& known = joints[off][{first, second}];
+    if (!known || known->states() <= state) {
+        const auto made = with_faults(bench, build, faults[first], faults[second]);
+        known.emplace(*p.planned, made ? *made : with_fault(bench, build, faults[first]), questions.states(),
+                      *memory->of_thread[0]);
+    }
+    return &*known;
+}
+
+MeterReading Dictionary::Inside::read_pin(Pattern& p, int fault, int pin, int state) {
+    if (fault >= 0)
+        if (const FaultReadings& with = fault_for(p, fault, state); with.moves(pin)) return with.at(pin, state);
+    return good_for(p, state).at(pin, state);
+}
+
+Dictionary::Dictionary(const Bench& bench, const PlacedWiring& build, std::vector<Fault> faults,
+                       DictionaryOptions options)
+    : inside_(std::make_unique<Inside>(bench, build, std::move(faults), std::move(options))) {}
+Dictionary::~Dictionary() = default;
+
+const std::vector<Fault>& Dictionary::faults() const { return inside_->faults; }
+const std::vector<Hypothesis>& Dictionary::hypotheses() const { return inside_->hypotheses; }
+bool Dictionary::cancelled() const { return inside_->cancelled; }
+int Dictionary::solved() const { return inside_->memory->solved() - inside_->solved_before; }
+Questions& Dictionary::questions() { return inside_->questions; }
+const Questions& Dictionary::questions() const { return inside_->questions; }
+const std::vector<int>& Dictionary::worth_asking() const { return inside_->worth; }
+const std::vector<int>& Dictionary::alike() const { return inside_->group; }
+
+std::string Dictionary::words(int hypothesis) const {
+    const Hypothesis& h = inside_->hypotheses[hypothesis];
+    if (h.first < 0) return "built as planned";
+    const std::string first = inside_->faults[h.first].words;
+    return h.second < 0 ? first : first + ", and " + inside_->faults[h.second].words;
+}
+
+std::string Dictionary::remedy(int hypothesis) const {
+    const Hypothesis& h = inside_->hypotheses[hypothesis];
+    if (h.first < 0) return {};
+    const std::string first = inside_->faults[h.first].remedy;
+    return h.second < 0 ? first : first + "; " + inside_->faults[h.second].remedy;
+}
+
+bool Dictionary::may_harm(int hypothesis) const {
+    Inside& in = *inside_;
+    const Hypothesis& h = in.hypotheses[hypothesis];
+    if (h.first < 0) return false;
+    const auto [at, fresh] = in.harmful.try_emplace(hypothesis, true);
+    if (!fresh) return at->second;
+    if (!in.judge) in.judge = std::make_unique<FaultJudge>(in.bench, in.build);
+    if (h.second < 0) return at->second = in.judge->harm_of(in.faults[h.first], true).verdict == Verdict::harmful;
+    if (may_harm(1 + h.first) || may_harm(1 + h.second)) return true;
+    const auto both = with_faults(in.bench, in.build, in.faults[h.first], in.faults[h.second]);
+    return in.harmful[hypothesis] = both && in.judge->harm_of(*both, true).verdict == Verdict::harmful;
+}
+
+Prediction Dictionary::predict(int question, int hypothesis) const {
+    const Hypothesis& h = inside_->hypotheses[hypothesis];
+    if (h.second >= 0) return inside_->answer_pair(question, h);
+    if (h.first >= 0) {
+        const auto& list = inside_->others(question);
+        const auto at = std::ranges::lower_bound(list, hypothesis, {}, &std::pair<int, Prediction>::first);
+        if (at != list.end() && at->first == hypothesis) return at->second;
+    }
+    const auto [known, fresh] = inside_->known_good.try_emplace(question);
+    if (fresh) known->second = inside_->answer(question, -1);
+    return known->second;
+}
+
+const std::vector<std::pair<int, Prediction>>& Dictionary::others(int question) const {
+    return inside_->others(question);
+}
+
+const Dictionary::Answers& Dictionary::answers(int question) const { return inside_->answers(question); }
+
+long long Dictionary::add_pairs(int most) {
+    Inside& in = *inside_;
+    in.hypotheses.resize(1 + in.faults.size());
+    std::vector<int> order(in.faults.size());
+    for (std::size_t f = 0; f < order.size(); ++f) order[f] = static_cast<int>(f);
+    std::ranges::stable_sort(order, [&](int a, int b) { return in.faults[a].weight > in.faults[b].weight; });
+    // As many of the heaviest as make the wanted number of pairs, then the heaviest pairs of these.
+    std::vector<Hypothesis> pairs;
+    const auto all = static_cast<long long>(order.size()) * (static_cast<long long>(order.size()) - 1) / 2;
+    const long long enough = 4LL * std::max(most, 0);
+    for (std::size_t j = 1; j < order.size() && std::ssize(pairs) < enough; ++j)
+        for (std::size_t i = 0; i < j; ++i) {
+            const Fault &a = in.faults[order[i]], &b = in.faults[order[j]];
+            const bool same_wire = std::ranges::any_of(
+                a.wires, [&](int wire) { return std::ranges::find(b.wires, wire) != b.wires.end(); });
+            const bool same_part = a.part >= 0 && a.part == b.part && (a.pin == b.pin || a.pin < 0 || b.pin < 0);
+            if (same_wire || same_part || (a.part < 0 && b.part < 0 && !a.rail.empty() && a.rail == b.rail)) continue;
+            pairs.push_back({.first = std::min(order[i], order[j]),
+                             .second = std::max(order[i], order[j]),
+                             .weight = in.hypotheses[1 + order[i]].weight * in.hypotheses[1 + order[j]].weight});
+        }
+    std::ranges::stable_sort(pairs, [](const Hypothesis& a, const Hypothesis& b) { return a.weight > b.weight; });
+    if (std::ssize(pairs) > most) pairs.resize(static_cast<std::size_t>(std::max(most, 0)));
+    in.hypotheses.insert(in.hypotheses.end(), pairs.begin(), pairs.end());
+    in.group.resize(1 + in.faults.size());
+    for (std::size_t h = in.group.size(); h < in.hypotheses.size(); ++h) in.group.push_back(static_cast<int>(h));
+    return all - std::ssize(pairs);
+}
+
+}  // namespace voltsill

@@ -1,0 +1,79 @@
+#pragma once
+/// What a dictionary holds. Used by dictionary*.cpp only.
+#include <map>
+#include <set>
+
+#include "faults/dictionary.h"
+#include "faults/harm.h"
+#include "faults/symptoms.h"
+
+namespace voltsill {
+
+struct DictionaryMemory {
+    std::vector<std::unique_ptr<ReadingMemory>> of_thread;
+    int solved() const {
+        int sum = 0;
+        for (const auto& memory : of_thread) sum += memory->solved;
+        return sum;
+    }
+};
+
+struct Dictionary::Inside {
+    /// All readings while certain rails are off.
+    struct Pattern {
+        std::unique_ptr<PlannedBuild> planned;
+        std::unique_ptr<FaultReadings> good;
+        std::vector<std::unique_ptr<FaultReadings>> of_fault;
+        std::vector<std::vector<int>> faults_at;    ///< by pin: faults that move it
+        std::vector<std::vector<int>> faults_rail;  ///< by rail
+    };
+    using Others = std::vector<std::pair<int, Prediction>>;
+
+    Inside(const Bench& bench, const PlacedWiring& build, std::vector<Fault> faults, DictionaryOptions options);
+
+    // Solving
+    Pattern& pattern(const std::vector<std::string>& down);
+    void solve(Pattern& p);
+    void index(Pattern& p);
+    /// Readings that know of this state, which may have been named after they were made.
+    const FaultReadings& good_for(Pattern& p, int state);
+    const FaultReadings& fault_for(Pattern& p, int fault, int state);
+    const FaultReadings* joint(Pattern& p, int pair_first, int pair_second, int state);
+
+    // Answers
+    MeterReading read_pin(Pattern& p, int fault, int pin, int state);
+    Prediction volts(Pattern& p, const FaultReadings& good, const FaultReadings* fault, const ProbePoint& at, int state);
+    Prediction ohms(Pattern& p, const FaultReadings& good, const FaultReadings* fault, const Question& q);
+    Prediction seen(const Question& q, int fault);
+    Prediction behaves(const Question& q, int fault);
+    Prediction on_scope(const Question& q, int fault);
+    Prediction answer(int question, int fault);
+    Prediction answer_pair(int question, const Hypothesis& pair);
+    std::vector<int> concerned(const Question& q);
+    const Others& others(int question);
+    const Dictionary::Answers& answers(int question);
+    void find_worth_asking();
+    void find_alike();
+
+    const Bench& bench;
+    const PlacedWiring& build;
+    std::vector<Fault> faults;
+    DictionaryOptions options;
+    Questions questions;
+    std::shared_ptr<DictionaryMemory> memory;
+    int solved_before = 0;
+    bool cancelled = false;
+    std::vector<Hypothesis> hypotheses;
+    std::map<std::vector<std::string>, Pattern> patterns;
+    std::unique_ptr<Symptoms> symptoms;
+    std::unique_ptr<FaultJudge> judge;
+    std::map<int, bool> harmful;
+    std::map<int, std::map<std::pair<int, int>, std::optional<FaultReadings>>> joints;  ///< by pattern's rails off
+    std::map<int, Others> known_others;
+    std::map<int, Prediction> known_good;
+    std::map<int, Dictionary::Answers> known_answers;
+    std::vector<int> worth;
+    std::vector<int> group;
+};
+
+}  // namespace voltsill

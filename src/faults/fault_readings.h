@@ -1,0 +1,105 @@
+#pragma once
+/// What a meter reads in a build with a fault: of the pins that the fault can move, in the states that matter
+/// to them. Everywhere else, and in every other state, it reads what it reads in the build as planned.
+///
+/// Pins go by the number they have in the build as planned (`PlannedBuild::pin`).
+#include <span>
+
+#include "faults/fault.h"
+#include "faults/observation.h"
+#include "judging/cut.h"
+#include "judging/power_off.h"
+
+namespace voltsill {
+
+/// The build as planned, to hold others against. For one thread.
+class PlannedBuild {
+  public:
+    /// `down`: rails that are off in all states that are asked for.
+    PlannedBuild(const Bench& bench, const PlacedWiring& build, std::vector<std::string> down = {});
+    PlannedBuild(const PlannedBuild&) = delete;
+
+    const Bench& bench;
+    const PlacedWiring& build;
+    const Wiring wiring;  ///< of the holes, where there are some
+    const std::vector<std::string> down;
+    const WiringCutter cutter;
+
+    int pin(int part, int pin_index) const { return cutter.pin(part, pin_index); }
+    int part_of(int pin) const { return part_of_pin_[pin]; }
+    int index_of(int pin) const { return pin - first_of_part_[part_of_pin_[pin]]; }
+    int pins() const { return static_cast<int>(part_of_pin_.size()); }
+    int pin_of(const Told& told) const;  ///< -1: not there
+    /// Pins on a rail, in order.
+    const std::vector<int>& pins_of_rail(int rail) const { return pins_of_rail_[rail]; }
+
+  private:
+    std::vector<int> part_of_pin_, first_of_part_;
+    std::vector<std::vector<int>> pins_of_rail_;
+};
+
+/// Resistances of a network with everything off, between nodes.
+class OhmBounds {
+  public:
+    explicit OhmBounds(const Circuit& circuit);
+    OhmBounds() = default;
+    /// Of two different nodes; -1: a pin on nothing.
+    ResistanceWindow between(Node a, Node b) const;
+
+  private:
+    struct Edge {
+        Node a, b;
+        double lo, hi;
+    };
+    std::vector<Edge> edges_;
+    std::vector<Node> unclear_;  ///< nodes with devices that are more than a resistance at rest
+};
+
+class FaultReadings {
+  public:
+    /// `states`: those that can be asked for. A network beyond `most_unknowns`, as where a ground is missing,
+    /// is solved at rest only.
+    FaultReadings(const PlannedBuild& planned, const FaultyBuild& made, std::span<const BenchState> states,
+                  ReadingMemory& memory);
+    static constexpr std::size_t most_unknowns = 12;
+    /// The build as planned, at every pin.
+    FaultReadings(const PlannedBuild& planned, std::span<const BenchState> states, ReadingMemory& memory);
+
+    /// By number; a state that came later is one it knows nothing of.
+    bool moves(int pin) const { return slot_of(pin) >= 0; }
+    const std::vector<int>& moved() const { return moved_; }
+    /// Of a moved pin. Not solved: it could not be, or was not tried.
+    MeterReading at(int pin, int state) const;
+    /// Whether it reads otherwise in this state than at rest, as far as it knows.
+    bool depends_on(int state) const;
+    /// The pin that reads what its rail reads; -1: that of the build as planned.
+    int rail_pin(int rail) const { return rail_pin_[rail]; }
+    /// Ohms between two places, each a moved pin, or (-1 - rail), or `ground` for the common ground, or
+    /// `elsewhere` for what no fault got to. Nothing: as planned.
+    static constexpr int ground = -1000000, elsewhere = -1000001;
+    ResistanceWindow ohms(int a, int b, bool& joined) const;
+    /// Largest current of an output or protection diode of a part in any state, A.
+    double amps(int part) const;
+    /// How many states there were.
+    int states() const { return static_cast<int>(column_of_state_.size()); }
+
+  private:
+    void read(const PlannedBuild& planned, const Bench& bench, const Wiring& made, const WiringCut& cut,
+              std::span<const BenchState> states, ReadingMemory& memory);
+    void find_slots(const PlannedBuild& planned, const Wiring& made, const WiringCut& cut,
+                    const Circuit& circuit, std::vector<std::pair<int, int>>& pin_of_slot);
+    void find_rails(const PlannedBuild& planned, const Circuit& circuit);
+    int slot_of(int pin) const;
+    Node node_of(int place) const;
+
+    std::vector<int> moved_, slot_;                ///< sorted pins, and their slots
+    std::vector<int> column_of_state_;             ///< -1: not solved
+    std::vector<std::vector<MeterReading>> column_;  ///< by column, then slot; the first is at rest
+    std::vector<Node> node_of_slot_;
+    std::vector<Node> node_of_rail_;
+    std::vector<int> rail_pin_;
+    std::vector<std::pair<int, double>> amps_;  ///< by part
+    OhmBounds bounds_;
+};
+
+}  // namespace voltsill

@@ -1,0 +1,159 @@
+#include "faults/likelihood.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "judging/power_off.h"
+
+namespace voltsill {
+namespace {
+
+constexpr double least_ohms = 0.1, least_seconds = 1e-10, most_seconds = 1e-1;
+
+/// Shares of answers that are no number (common practice, no source): a meter on a floating node drifts more
+/// often than it stands still by chance; two points on different nets mostly read open.
+constexpr double floating_drifts = 0.6, anything_drifts = 0.15;
+constexpr double apart_is_open = 0.4, anything_is_open = 0.3;
+/// Looks that find things as planned although something else is wrong.
+constexpr double looks_fine = 0.85;
+
+bool is_open(const Prediction& p) { return p.lo >= meter_open.si(); }
+bool may_be_open(const Prediction& p) { return p.hi >= meter_open.si(); }
+
+}  // namespace
+
+Likelihood::Likelihood(const Bench& bench, const DiagnosisOptions& options) : options_(options) {
+    for (const Rail& rail : bench.rails) {
+        highest_ = std::max(highest_, 1.5 * rail.volts.span.hi.si() + 1);
+        lowest_ = std::min(lowest_, rail.volts.span.lo.si() - 1);
+    }
+}
+
+double Likelihood::error_of(const Reading& reading, Prediction::Kind kind) const {
+    if (reading.error > 0) return reading.error;
+    const MeterErrors& e = options_.errors;
+    if (kind == Prediction::Kind::volts) return e.volts + e.volts_share * std::abs(reading.value);
+    if (kind == Prediction::Kind::ohms) return e.ohms + e.ohms_share * std::abs(reading.value);
+    return e.seconds_share * std::abs(reading.value);
+}
+
+std::pair<double, double> Likelihood::scale(Prediction::Kind kind) const {
+    if (kind == Prediction::Kind::volts) return {lowest_, highest_};
+    if (kind == Prediction::Kind::ohms) return {std::log10(least_ohms), std::log10(meter_open.si())};
+    return {std::log10(least_seconds), std::log10(most_seconds)};
+}
+
+double Likelihood::on_scale(Prediction::Kind kind, double value) const {
+    const auto [lo, hi] = scale(kind);
+    if (kind == Prediction::Kind::volts) return std::clamp(value, lo, hi);
+    return std::clamp(std::log10(std::max(value, 1e-12)), lo, hi);
+}
+
+std::pair<double, double> Likelihood::ends(const Prediction& p) const {
+    const Reading at_lo{.value = p.lo}, at_hi{.value = std::min(p.hi, 1e9)};
+    return {on_scale(p.kind, p.lo - error_of(at_lo, p.kind)), on_scale(p.kind, at_hi.value + error_of(at_hi, p.kind))};
+}
+
+/// 1 inside, a Gaussian of width `soft` outside, with an integral of 1.
+double Likelihood::flat(double x, double lo, double hi, double soft) const {
+    const double outside = std::max({lo - x, x - hi, 0.0});
+    return std::exp(-0.5 * outside * outside / (soft * soft)) /
+           (hi - lo + soft * std::sqrt(2 * std::numbers::pi));
+}
+
+double Likelihood::of(const Reading& reading, const Question& question, const Prediction& p) const {
+    const double slip = options_.slip_share;
+    if (reading.kind == Reading::Kind::yes || reading.kind == Reading::Kind::no) {
+        const double yes = p.kind == Prediction::Kind::chance ? p.yes : 0.5;
+        return (1 - slip) * (reading.kind == Reading::Kind::yes ? yes : 1 - yes) + slip / 2;
+    }
+    if (!p.known) return of_something_else(reading, question);
+    const auto [bottom, top] = scale(p.kind);
+    const double span = top - bottom;
+    if (reading.kind == Reading::Kind::drifts) return p.floats ? floating_drifts : slip / 4;
+    if (reading.kind == Reading::Kind::open)
+        return is_open(p) ? 1 - slip : may_be_open(p) ? apart_is_open : slip / 4;
+    if (p.floats) return (1 - floating_drifts) / span;
+    if (p.kind == Prediction::Kind::ohms && is_open(p)) return slip / span;
+    const double x = on_scale(p.kind, reading.value), e = error_of(reading, p.kind);
+    const double soft = p.kind == Prediction::Kind::volts
+                            ? e
+                            : std::max(0.02, on_scale(p.kind, reading.value + e) - x);
+    const auto [lo, hi] = p.kind == Prediction::Kind::volts
+                              ? std::pair{p.lo - e, p.hi + e}
+                              : std::pair{on_scale(p.kind, p.lo) - soft, on_scale(p.kind, p.hi) + soft};
+    const double number = p.kind == Prediction::Kind::ohms && may_be_open(p) ? 1 - apart_is_open : 1;
+    return number * ((1 - slip) * flat(x, lo, hi, soft) + slip / span);
+}
+
+double Likelihood::of_something_else(const Reading& reading, const Question& question) const {
+    const Prediction::Kind kind = question.means == Means::ohmmeter ? Prediction::Kind::ohms
+                                  : question.means == Means::scope  ? Prediction::Kind::seconds
+                                                                    : Prediction::Kind::volts;
+    const auto [bottom, top] = scale(kind);
+    switch (reading.kind) {
+        case Reading::Kind::drifts:
+            return anything_drifts;
+        case Reading::Kind::open:
+            return anything_is_open;
+        case Reading::Kind::yes:
+            return question.means == Means::eye ? looks_fine : 0.5;
+        case Reading::Kind::no:
+            return question.means == Means::eye ? 1 - looks_fine : 0.5;
+        case Reading::Kind::value:
+            break;
+    }
+    return (kind == Prediction::Kind::ohms ? 1 - anything_is_open : 1 - anything_drifts) / (top - bottom);
+}
+
+bool Likelihood::fits(const Reading& reading, const Prediction& p) const {
+    switch (reading.kind) {
+        case Reading::Kind::yes:
+            return p.yes > 0.25;
+        case Reading::Kind::no:
+            return p.yes < 0.75;
+        case Reading::Kind::drifts:
+            return p.floats || !p.known;
+        case Reading::Kind::open:
+            return may_be_open(p) || !p.known;
+        case Reading::Kind::value:
+            break;
+    }
+    if (p.floats || !p.known) return true;
+    const double e = error_of(reading, p.kind);
+    if (p.kind == Prediction::Kind::ohms && is_open(p)) return reading.value >= meter_open.si();
+    return reading.value >= p.lo - 2 * e && reading.value <= p.hi + 2 * e;
+}
+
+std::vector<double> Likelihood::chances(const Prediction& p, const std::vector<double>& edges) const {
+    if (p.kind == Prediction::Kind::chance) {
+        const double yes = (1 - options_.slip_share) * p.yes + options_.slip_share / 2;
+        return {yes, 1 - yes};
+    }
+    const auto [bottom, top] = scale(p.kind);
+    const double slip = options_.slip_share;
+    std::vector<double> out(edges.size() + 1);  // stretches between the edges and the ends; then no number
+    double no_number = p.kind == Prediction::Kind::volts ? slip / 4 : 0;
+    double lo = bottom, hi = top;
+    if (!p.known)
+        no_number = anything_drifts;
+    else if (p.floats)
+        no_number = floating_drifts;
+    else if (p.kind == Prediction::Kind::ohms && is_open(p))
+        no_number = 1 - slip;
+    else {
+        std::tie(lo, hi) = ends(p);
+        if (p.kind == Prediction::Kind::ohms && may_be_open(p)) no_number = apart_is_open;
+    }
+    const double inside = (1 - no_number) * (1 - slip) / std::max(hi - lo, 1e-9);
+    const double anywhere = (1 - no_number) * slip / (top - bottom);
+    for (std::size_t k = 0; k + 1 < edges.size(); ++k) {
+        const double from = edges[k], to = edges[k + 1];
+        out[k] = anywhere * (to - from) + inside * std::max(0.0, std::min(to, hi) - std::max(from, lo));
+    }
+    out.back() = no_number;
+    return out;
+}
+
+}  // namespace voltsill

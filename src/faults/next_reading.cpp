@@ -1,0 +1,160 @@
+#include "faults/next_reading.h"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+namespace voltsill {
+namespace {
+
+double entropy_term(double p) { return p > 0 ? -p * std::log2(p) : 0; }
+
+/// An answer that can come out, with the share of what predicts it.
+struct Outcome {
+    Prediction prediction;
+    double share = 0;
+    int likeliest = -1;
+    double likeliest_share = -1;
+    void add(int hypothesis, double more) {
+        share += more;
+        if (more > likeliest_share) likeliest = hypothesis, likeliest_share = more;
+    }
+};
+
+/// Pairs of faults beyond the heaviest few tell nothing new about a single question.
+constexpr int most_pairs = 200;
+
+std::vector<Outcome> outcomes_of(const Dictionary& dictionary, int question, const std::vector<double>& share,
+                                 const std::vector<int>& pairs) {
+    const Dictionary::Answers& answers = dictionary.answers(question);
+    std::vector<Outcome> out;
+    for (const Prediction& p : answers.distinct) out.push_back({.prediction = p});
+    const int singles = 1 + static_cast<int>(dictionary.faults().size());
+    const auto& others = dictionary.others(question);
+    std::size_t next = 0;
+    for (int h = 0; h < singles; ++h) {
+        const bool other = next < others.size() && others[next].first == h;
+        out[other ? answers.of_other[next++] : 0].add(h, share[h]);
+    }
+    for (const int h : pairs) {
+        out.push_back({.prediction = dictionary.predict(question, h)});
+        out.back().add(h, share[h]);
+    }
+    std::erase_if(out, [](const Outcome& o) { return o.share < 1e-9; });
+    return out;
+}
+
+double bits_of(const std::vector<Outcome>& outcomes, const Likelihood& likelihood) {
+    if (outcomes.size() < 2) return 0;
+    const Prediction::Kind kind = outcomes.front().prediction.kind;
+    std::vector<double> edges;
+    if (kind != Prediction::Kind::chance) {
+        const auto [bottom, top] = likelihood.scale(kind);
+        edges = {bottom, top};
+        for (const Outcome& o : outcomes) {
+            const auto [lo, hi] = likelihood.ends(o.prediction);
+            edges.push_back(lo), edges.push_back(hi);
+        }
+        std::ranges::sort(edges);
+        edges.erase(std::unique(edges.begin(), edges.end()), edges.end());
+    }
+    std::vector<double> mixture;
+    double inside = 0, sum = 0;
+    for (const Outcome& o : outcomes) {
+        const std::vector<double> chances = likelihood.chances(o.prediction, edges);
+        mixture.resize(chances.size());
+        double own = 0;
+        for (std::size_t k = 0; k < chances.size(); ++k)
+            mixture[k] += o.share * chances[k], own += entropy_term(chances[k]);
+        inside += o.share * own, sum += o.share;
+    }
+    if (sum <= 0) return 0;
+    double whole = 0;
+    for (const double m : mixture) whole += entropy_term(m / sum);
+    return std::max(0.0, whole - inside / sum);
+}
+
+std::vector<int> heaviest_pairs(const Dictionary& dictionary, const std::vector<double>& share) {
+    std::vector<int> pairs;
+    for (std::size_t h = 1 + dictionary.faults().size(); h < dictionary.hypotheses().size(); ++h)
+        if (share[h] > 1e-4) pairs.push_back(static_cast<int>(h));
+    std::ranges::stable_sort(pairs, [&](int a, int b) { return share[a] > share[b]; });
+    if (std::ssize(pairs) > most_pairs) pairs.resize(most_pairs);
+    return pairs;
+}
+
+std::string why(const Dictionary& dictionary, std::vector<Outcome> outcomes) {
+    std::ranges::stable_sort(outcomes, [](const Outcome& a, const Outcome& b) { return a.share > b.share; });
+    std::vector<std::string> said;
+    std::set<std::string> met;
+    for (const Outcome& o : outcomes) {
+        const std::string answer = words(o.prediction);
+        if (said.size() == 3 || !met.insert(answer).second || o.likeliest < 0) continue;
+        said.push_back(fmt::format("{}: {}", answer, dictionary.words(o.likeliest)));
+    }
+    return fmt::format("{}", fmt::join(said, "; "));
+}
+
+}  // namespace
+
+double expected_bits(const Dictionary& dictionary, const Likelihood& likelihood, int question,
+                     const std::vector<double>& share) {
+    return bits_of(outcomes_of(dictionary, question, share, heaviest_pairs(dictionary, share)), likelihood);
+}
+
+std::vector<NextReading> next_readings(const Dictionary& dictionary, const Likelihood& likelihood,
+                                       const std::vector<double>& share, std::span<const Reading> taken,
+                                       bool power, const DiagnosisOptions& options) {
+    /// A reading of less is not worth the walk to the bench.
+    constexpr double least_bits = 0.02;
+    if (options.next <= 0) return {};
+    const auto& questions = dictionary.questions().all();
+    std::set<int> asked;
+    for (const Reading& reading : taken) asked.insert(reading.question);
+    struct Candidate {
+        int question;
+        double effort, most;  ///< most: no answer can tell more per effort
+    };
+    std::vector<Candidate> candidates;
+    std::vector<double> of_answer;
+    for (const int q : dictionary.worth_asking()) {
+        if (asked.contains(q) || (!power && needs_power(questions[q]))) continue;
+        if (std::ranges::find(options.means, questions[q].means) == options.means.end()) continue;
+        const Dictionary::Answers& answers = dictionary.answers(q);
+        const auto& others = dictionary.others(q);
+        of_answer.assign(answers.distinct.size(), 0.0);
+        double moved = 0, largest = 0;
+        for (std::size_t k = 0; k < others.size(); ++k) {
+            if (answers.of_other[k] == 0) continue;
+            of_answer[answers.of_other[k]] += share[others[k].first], moved += share[others[k].first];
+        }
+        for (std::size_t k = 1; k < of_answer.size(); ++k) largest += entropy_term(of_answer[k]);
+        const auto effort = options.effort.find(questions[q].means);
+        const double cost = effort == options.effort.end() ? 1 : effort->second;
+        candidates.push_back({q, cost, (largest + entropy_term(std::clamp(1 - moved, 0.0, 1.0))) / cost});
+    }
+    std::ranges::stable_sort(candidates, [](const Candidate& a, const Candidate& b) { return a.most > b.most; });
+    const std::vector<int> pairs = heaviest_pairs(dictionary, share);
+    std::vector<NextReading> best;
+    const auto worth = [](const NextReading& n) { return n.bits / n.effort; };
+    for (const Candidate& c : candidates) {
+        const bool full = std::ssize(best) >= options.next;
+        if (pairs.empty() && full && c.most <= worth(best.back())) break;
+        const double bits = bits_of(outcomes_of(dictionary, c.question, share, pairs), likelihood);
+        if (bits < least_bits) continue;
+        NextReading next{.question = c.question, .bits = bits, .effort = c.effort};
+        best.insert(std::ranges::upper_bound(best, worth(next), std::ranges::greater{}, worth), std::move(next));
+        if (std::ssize(best) > options.next) best.pop_back();
+    }
+    for (NextReading& next : best) {
+        next.words = dictionary.questions().words(next.question);
+        next.how = dictionary.questions().how(next.question);
+        next.why = why(dictionary, outcomes_of(dictionary, next.question, share, pairs));
+    }
+    return best;
+}
+
+}  // namespace voltsill

@@ -1,0 +1,242 @@
+#include "support/bench_work.h"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "judging/power_off.h"
+#include "judging/scene.h"
+#include "network/settle.h"
+#include "wiring/part_words.h"
+
+namespace voltsill::test {
+
+FaultyTable::FaultyTable(const Bench& bench, const PlacedWiring& build, const Fault& fault, std::mt19937_64& random)
+    : bench_(bench), build_(build), fault_(fault), made_(with_fault(bench, build, fault)),
+      circuit_(lower(made_.bench, made_.wiring)), random_(random) {
+    for (const Parameter& p : circuit_.netlist.parameters) values_.push_back(between(p.lo, p.hi));
+}
+
+/// Which pin of what is in the part's holes sits at a pin of the part as planned; -1: none.
+int FaultyTable::pin_in_place(int part, int pin) const {
+    const WiredPart &planned = build_.wiring.parts[part], &made = made_.wiring.parts[part];
+    if (planned.type->pins.size() == made.type->pins.size() && !made.package) return pin;
+    if (!planned.package || !made.package) return pin;
+    const int number = number_of(planned, pin);
+    return number > 0 ? pin_of_lead(made, number - 1) : -1;
+}
+
+FaultyTable::Volts FaultyTable::at(int part, int pin, const BenchState& state) {
+    auto [known, fresh] = solved_.try_emplace(words(state));
+    auto& [solution, given] = known->second;
+    if (fresh) {
+        given.levels.assign(circuit_.stages.size(), Logic::X);
+        given.source_on.assign(circuit_.netlist.sources, true);
+        const Partition partition(circuit_.netlist, given.source_on);
+        for (const PinSite& site : circuit_.pins)
+            if (site.analog_source >= 0 && !partition.held(site.supply))
+                given.source_on[circuit_.netlist.devices[site.analog_source].index] = false;
+        for (std::size_t s = 0; s < circuit_.stages.size(); ++s) {
+            const StageSite& stage = circuit_.stages[s];
+            if (stage.unit >= 0) continue;
+            given.levels[s] = stage.can_release ? Logic::Z : Logic::zero;
+            for (const Told& told : state.told) {
+                const WiredPart& of = made_.wiring.parts[stage.part];
+                if (of.name != told.part || stage.pin != of.type->pin_index(told.pin)) continue;
+                given.levels[s] = told.high ? (stage.can_pull_up ? Logic::one : Logic::Z)
+                                            : (stage.can_pull_down ? Logic::zero : Logic::Z);
+            }
+            if (stage.supply > ground_node && !partition.held(stage.supply)) given.levels[s] = Logic::Z;
+        }
+        const Partition now(circuit_.netlist, given.source_on);
+        given.levels = settle_levels(circuit_.netlist, now, values_, given);
+        for (Logic& level : given.levels)  // what is not defined falls one way on a real bench
+            if (level == Logic::X) level = between(0, 1) < 0.5 ? Logic::zero : Logic::one;
+        given.levels.resize(circuit_.stages.size(), Logic::Z);
+        solution = solve_dc(circuit_.netlist, now, values_, given);
+    }
+    if (solution.status == DcStatus::not_converged) return {.solved = false};
+    const NetId net = made_.wiring.parts[part].net_of_pin[pin];
+    const Node node = net >= 0 ? circuit_.node_of_net[net] : circuit_.site(part, pin).node;
+    if (node < 0) return {.floats = true};
+    const Partition partition(circuit_.netlist, given.source_on);
+    const double ohms = thevenin_resistance(circuit_.netlist, partition, values_, given, solution.volts, node);
+    return {.volts = solution.volts[node], .floats = !(ohms < open_ohms)};
+}
+
+FaultyTable::Volts FaultyTable::at_point(const Questions&, const ProbePoint& point, const BenchState& state) {
+    if (point.kind == ProbePoint::Kind::ground) return {};
+    if (point.kind == ProbePoint::Kind::pin) {
+        const int pin = pin_in_place(point.part, point.pin);
+        return pin < 0 ? Volts{.floats = true} : at(point.part, pin, state);
+    }
+    // On the strip: where most of what was on the rail is.
+    std::map<NetId, std::pair<int, std::pair<int, int>>> votes;
+    const NetId rail = build_.wiring.rail(point.rail);
+    for (std::size_t p = 0; p < build_.wiring.parts.size(); ++p)
+        for (std::size_t k = 0; k < build_.wiring.parts[p].net_of_pin.size(); ++k) {
+            const int pin = pin_in_place(int(p), int(k));
+            if (build_.wiring.parts[p].net_of_pin[k] != rail || pin < 0) continue;
+            auto& [count, first] = votes[made_.wiring.parts[p].net_of_pin[pin]];
+            if (count++ == 0) first = {int(p), pin};
+        }
+    const auto most = std::ranges::max_element(votes, {}, [](const auto& v) { return v.second.first; });
+    return most == votes.end() ? Volts{.solved = false} : at(most->second.second.first, most->second.second.second, state);
+}
+
+NetId FaultyTable::net_at(const Questions&, const ProbePoint& point) const {
+    if (point.kind == ProbePoint::Kind::ground) return made_.wiring.ground();
+    if (point.kind == ProbePoint::Kind::rail) return made_.wiring.rail(point.rail);
+    const int pin = pin_in_place(point.part, point.pin);
+    return pin < 0 ? unconnected : made_.wiring.parts[point.part].net_of_pin[pin];
+}
+
+Reading FaultyTable::answer(const Questions& questions, int question) {
+    const Question q = questions.all()[question];
+    Reading out{.question = question};
+    const auto say = [&](bool yes) { out.kind = yes ? Reading::Kind::yes : Reading::Kind::no; };
+    if (q.means == Means::eye) {
+        const bool here = q.wire >= 0 ? std::ranges::find(fault_.wires, q.wire) != fault_.wires.end()
+                                      : fault_.part == q.part && fault_.wires.empty();
+        const bool sees = here && fault_.seen_by_eye && between(0, 1) > (fault_.by_print ? 0.3 : 0.1);
+        say(!(sees || between(0, 1) < 0.01));
+    } else if (q.means == Means::ohmmeter) {
+        const NetId a = net_at(questions, questions.points()[q.point]),
+                    b = net_at(questions, questions.points()[q.against]);
+        const std::pair<NetId, NetId> pair{a, b};
+        const double ohms = a < 0 || b < 0 ? 1e12 : a == b ? between(0.1, 0.4) : resistances(made_.bench, made_.wiring, {&pair, 1})[0].nominal;
+        if (ohms >= meter_open.si()) out.kind = Reading::Kind::open;
+        out.value = ohms * between(0.99, 1.01) + between(0, 0.3);
+    } else if (q.means == Means::voltmeter) {
+        const Volts v = at_point(questions, questions.points()[q.point], questions.states()[q.state]);
+        const bool drifts = v.floats || !v.solved;
+        if (drifts && between(0, 1) < 0.6) out.kind = Reading::Kind::drifts;
+        out.value = drifts ? between(-0.2, 4) : v.volts * between(0.995, 1.005) + between(-0.01, 0.01);
+    } else {  // ripple: shown by what is left of the capacitors
+        bool gone = false;
+        const std::string wanted = "decouples " + build_.wiring.parts[q.part].name + " ";
+        for (std::size_t c = 0; c < build_.wiring.parts.size(); ++c)
+            if (build_.wiring.parts[c].purpose.starts_with(wanted))
+                for (std::size_t k = 0; k < build_.wiring.parts[c].net_of_pin.size(); ++k) {
+                    const auto name = [](const Wiring& w, NetId n) { return n < 0 ? "" : w.nets[n].ground ? "0" : w.nets[n].rail; };
+                    gone |= name(build_.wiring, build_.wiring.parts[c].net_of_pin[k]) != name(made_.wiring, made_.wiring.parts[c].net_of_pin[k]);
+                }
+        say(gone);
+    }
+    return out;
+}
+
+bool FaultyTable::arrives(const PinRef& end, bool wanted, const BenchState& state) {
+    const int part = made_.wiring.part(end.part), k = made_.wiring.parts[part].type->pin_index(end.pin);
+    const PartType& type = *made_.wiring.parts[part].type;
+    double supply = 0;
+    for (std::size_t s = 0; s < type.pins.size(); ++s)
+        if (type.pins[s].role == PinRole::supply && type.pins[s].supply == type.pins[k].supply)
+            supply = at(part, int(s), state).volts;
+    const Volts v = at(part, k, state);
+    if (v.floats || !v.solved) return between(0, 1) < 0.3;
+    const auto limits = thresholds_at(type.pins[k], voltsill::Volts{supply});
+    if (!limits) return true;
+    const double vil = limits->low.at(voltsill::Volts{supply}).si(), vih = limits->high.at(voltsill::Volts{supply}).si();
+    if (v.volts >= vih) return wanted;
+    if (v.volts <= vil) return !wanted;
+    return between(0, 1) < 0.5;
+}
+
+std::vector<Reading> FaultyTable::symptoms(Questions& questions) {
+    std::vector<Reading> out;
+    std::mt19937_64 none(1);
+    const Fault nothing{};
+    for (std::size_t l = 0; l < bench_.links.size(); ++l) {
+        const Link& link = bench_.links[l];
+        const int low = questions.state_of_link(int(l), false), high = questions.state_of_link(int(l), true);
+        if (low < 0 || link.kind == LinkKind::load) continue;
+        bool works = true, known = true;
+        for (const PinRef& end : link.to) {
+            const int point = questions.point(end.part + "." + end.pin);
+            const int part = build_.wiring.part(end.part);
+            if (point < 0 || part < 0) continue;
+            // An interface may invert: what arrives as planned counts.
+            FaultyTable planned(bench_, build_, nothing, none);
+            const bool up = planned.arrives(end, true, questions.states()[high]), down = planned.arrives(end, false, questions.states()[low]);
+            known &= up == down;
+            works &= arrives(end, up, questions.states()[high]) && arrives(end, !down, questions.states()[low]);
+        }
+        if (!known) continue;
+        const bool said = between(0, 1) < 0.02 ? !works : works;
+        out.push_back({.question = questions.behaviour(Behaviour::link_works, int(l)),
+                       .kind = said ? Reading::Kind::yes : Reading::Kind::no});
+    }
+    return out;
+}
+
+int draw_fault(const Dictionary& dictionary, std::mt19937_64& random) {
+    std::vector<double> weight;
+    double sum = 0;
+    for (std::size_t f = 0; f < dictionary.faults().size(); ++f) {
+        weight.push_back(dictionary.alike()[1 + f] == 0 ? 0 : dictionary.faults()[f].weight);
+        sum += weight.back();
+    }
+    return sum > 0 ? std::discrete_distribution<int>(weight.begin(), weight.end())(random) : -1;
+}
+
+namespace {
+
+/// Distinct answers of a question, as a meter tells them.
+int outcomes_of(const Dictionary& dictionary, int question) {
+    std::vector<Prediction> met{dictionary.predict(question, 0)};
+    for (const auto& [h, p] : dictionary.others(question))
+        if (std::ranges::all_of(met, [&, &answer = p](const Prediction& m) { return told_apart(answer, m); })) met.push_back(p);
+    return int(met.size());
+}
+
+std::optional<int> pick(const Dictionary& dictionary, const Diagnosis& d, Order order, const std::vector<Reading>& taken,
+                        std::mt19937_64& random) {
+    if (order == Order::best) return d.next.empty() ? std::nullopt : std::optional(d.next.front().question);
+    std::set<int> asked;
+    for (const Reading& r : taken) asked.insert(r.question);
+    std::vector<std::pair<double, int>> open;
+    for (const int q : dictionary.worth_asking()) {
+        const Means means = dictionary.questions().all()[q].means;
+        if (asked.contains(q) || (d.power_may_harm && (means == Means::voltmeter || means == Means::scope))) continue;
+        double other = 0;
+        const Prediction planned = dictionary.predict(q, 0);
+        for (const auto& [h, p] : dictionary.others(q))
+            if (told_apart(p, planned)) other += d.share[h];
+        if (other > 0.001) open.emplace_back(std::min(other, 1 - other), q);
+    }
+    if (open.empty()) return std::nullopt;
+    if (order == Order::random) return open[std::uniform_int_distribution<std::size_t>(0, open.size() - 1)(random)].second;
+    return std::ranges::max_element(open)->second;
+}
+
+}  // namespace
+
+Game play(const Bench& bench, const PlacedWiring& build, Dictionary& dictionary, int fault, Order order,
+          std::mt19937_64& random, int most_readings) {
+    FaultyTable table(bench, build, dictionary.faults()[fault], random);
+    std::vector<Reading> readings = table.symptoms(dictionary.questions());
+    const DiagnosisOptions options{.next = order == Order::best ? 1 : 0};
+    Game game{.truth = dictionary.faults()[fault].id};
+    Diagnosis d = diagnose(dictionary, readings, options);
+    game.bits_at_start = d.bits;
+    while (!d.found && game.readings < most_readings) {
+        const auto question = pick(dictionary, d, order, readings, random);
+        if (!question) break;
+        if (const Means means = dictionary.questions().all()[*question].means;
+            d.power_may_harm && means != Means::eye && means != Means::ohmmeter)
+            game.asked_harmful = true;
+        game.outcomes += outcomes_of(dictionary, *question);
+        readings.push_back(table.answer(dictionary.questions(), *question));
+        ++game.readings;
+        d = diagnose(dictionary, readings, options);
+    }
+    game.found = d.found;
+    if (game.readings > 0) game.outcomes /= game.readings;
+    const int group = dictionary.alike()[1 + fault];
+    for (std::size_t k = 0; k < std::min<std::size_t>(3, d.suspects.size()); ++k)
+        if (dictionary.alike()[d.suspects[k].hypotheses.front()] == group) game.top_three = true, game.first |= k == 0;
+    return game;
+}
+
+}  // namespace voltsill::test
