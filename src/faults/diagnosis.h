@@ -37,7 +37,7 @@ struct DiagnosisOptions {
                                    {Means::scope, 6},
                                    {Means::behaviour, 2}};
     std::vector<Means> means{Means::eye, Means::ohmmeter, Means::voltmeter, Means::scope};  ///< to ask for
-    double slip_share = 0.02;      ///< o
+    double slip_share = 0.03;      ///< o
     double as_planned = 0.02;      ///< share before any reading of: the build is as planned
     double something_else = 0.01;  ///< share before any reading of: no fault of the list
     double plausible = 0.05;       ///< a harmful fault with more than this share keeps the power off

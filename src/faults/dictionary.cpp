@@ -117,9 +117,17 @@ const FaultReadings* Dictionary::Inside::joint(Pattern& p, int first, int second
 }
 
 MeterReading Dictionary::Inside::read_pin(Pattern& p, int fault, int pin, int state) {
-    if (fault >= 0)
-        if (const FaultReadings& with = fault_for(p, fault, state); with.moves(pin)) return with.at(pin, state);
-    return good_for(p, state).at(pin, state);
+    const FaultReadings& good = good_for(p, state);
+    return fault < 0 ? good.at(pin, state) : reading_with(good, fault_for(p, fault, state), pin, state);
+}
+
+/// Where only rest was looked at, a pin that reads as planned then is taken to do so in other states.
+MeterReading Dictionary::Inside::reading_with(const FaultReadings& good, const FaultReadings& fault, int pin, int state) {
+    if (!fault.moves(pin)) return good.at(pin, state);
+    if (fault.tried(state)) return fault.at(pin, state);
+    const MeterReading rest = fault.at(pin, Questions::at_rest), planned = good.at(pin, Questions::at_rest);
+    const bool as_planned = rest.solved && rest.floats == planned.floats && rest.lo <= planned.hi && rest.hi >= planned.lo;
+    return as_planned ? good.at(pin, state) : MeterReading{.solved = false};
 }
 
 Dictionary::Dictionary(const Bench& bench, const PlacedWiring& build, std::vector<Fault> faults,

@@ -92,7 +92,7 @@ Prediction Dictionary::Inside::volts(Pattern& p, const FaultReadings& good, cons
         else
             fault = nullptr;
     }
-    return of_reading(fault && fault->moves(pin) ? fault->at(pin, state) : good.at(pin, state));
+    return of_reading(fault ? reading_with(good, *fault, pin, state) : good.at(pin, state));
 }
 
 Prediction Dictionary::Inside::ohms(Pattern& p, const FaultReadings& good, const FaultReadings* fault,

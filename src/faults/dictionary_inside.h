@@ -41,6 +41,7 @@ struct Dictionary::Inside {
     const FaultReadings* joint(Pattern& p, int pair_first, int pair_second, int state);
 
     // Answers
+    static MeterReading reading_with(const FaultReadings& good, const FaultReadings& fault, int pin, int state);
     MeterReading read_pin(Pattern& p, int fault, int pin, int state);
     Prediction volts(Pattern& p, const FaultReadings& good, const FaultReadings* fault, const ProbePoint& at, int state);
     Prediction ohms(Pattern& p, const FaultReadings& good, const FaultReadings* fault, const Question& q);

@@ -41,7 +41,7 @@ int pin_in_place(const WiredPart& planned, const WiredPart& made, int pin) {
 }
 
 /// What a large network is read within, whose tolerances nobody searched: V and share (common practice).
-constexpr double unsearched_volts = 0.05, unsearched_share = 0.03;
+constexpr double unsearched_volts = 0.15, unsearched_share = 0.08;
 
 constexpr double open_window = 1e12;
 
@@ -145,6 +145,7 @@ void FaultReadings::read(const PlannedBuild& planned, const Bench& bench, const 
             if (of_part[p] > 0) amps[cut.part_of[p]] = std::max(amps[cut.part_of[p]], of_part[p]);
     };
     read_column({});
+    const bool at_rest_only = large && levels.undefined() > most_undefined;
     std::map<std::vector<std::pair<int, bool>>, int> known{{{}, 0}};
     for (std::size_t s = 0; s < states.size(); ++s) {
         const BenchState& state = states[s];
@@ -159,8 +160,8 @@ void FaultReadings::read(const PlannedBuild& planned, const Bench& bench, const 
                 told.push_back(t), key.emplace_back(pin, t.high);
         std::ranges::sort(key);
         const auto [at, fresh] = known.try_emplace(key, static_cast<int>(column_.size()));
-        if (fresh && large) at->second = -1;
-        if (fresh && !large) read_column(told);
+        if (fresh && at_rest_only) at->second = -1;
+        if (fresh && !at_rest_only) read_column(told);
         column_of_state_[s] = at->second;
     }
     amps_.assign(amps.begin(), amps.end());

@@ -58,10 +58,12 @@ class OhmBounds {
 class FaultReadings {
   public:
     /// `states`: those that can be asked for. A network beyond `most_unknowns`, as where a ground is missing,
-    /// is solved at rest only.
+    /// is solved at its nominal values, and where more outputs than `most_undefined` are at no level at rest
+    /// only: in other states it is known where it reads at rest as the build as planned does.
     FaultReadings(const PlannedBuild& planned, const FaultyBuild& made, std::span<const BenchState> states,
                   ReadingMemory& memory);
     static constexpr std::size_t most_unknowns = 12;
+    static constexpr int most_undefined = 2;
     /// The build as planned, at every pin.
     FaultReadings(const PlannedBuild& planned, std::span<const BenchState> states, ReadingMemory& memory);
 
@@ -70,6 +72,7 @@ class FaultReadings {
     const std::vector<int>& moved() const { return moved_; }
     /// Of a moved pin. Not solved: it could not be, or was not tried.
     MeterReading at(int pin, int state) const;
+    bool tried(int state) const { return state < states() && column_of_state_[state] >= 0; }
     /// Whether it reads otherwise in this state than at rest, as far as it knows.
     bool depends_on(int state) const;
     /// The pin that reads what its rail reads; -1: that of the build as planned.

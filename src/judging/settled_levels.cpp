@@ -88,6 +88,8 @@ std::size_t SettledLevels::largest() const {
     return most;
 }
 
+int SettledLevels::undefined() const { return static_cast<int>(std::ranges::count(levels_, Logic::X)); }
+
 std::vector<Levels> SettledLevels::levels_in(const Island& island) const {
     constexpr size_t most = 64;
     std::vector<Levels> all{Levels(island.stage_of.size(), Logic::Z)};

@@ -56,8 +56,8 @@ class SettledLevels {
     /// Unknown voltages of the largest network that hangs together: the cost of a reading.
     std::size_t largest() const;
 
-    /// A rail, a pin or the ground holds this node.
-    bool held(Node node) const { return partition_.held(node); }
+    /// How many outputs came to rest at no definite level: what it takes to find levels grows with them.
+    int undefined() const;
     /// Largest current an output of each part carries at its nominal values, A, by part.
     std::vector<double> output_amps() const;
 
