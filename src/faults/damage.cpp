@@ -71,7 +71,7 @@ int supply_pin(const PartType& type, int port) {
     return -1;
 }
 
-bool is_power(const Pin& pin) { return pin.role == PinRole::supply || pin.role == PinRole::ground; }
+bool powers(const Pin& pin) { return pin.role == PinRole::supply || pin.role == PinRole::ground; }
 bool is_of_the_plan(const WiredPart& part) { return part.purpose != unplanned_purpose; }
 
 /// Gathers what was hurt, by part, and what hangs on it.
@@ -133,7 +133,7 @@ class Ledger {
             const WiredPart& part = wiring_.parts[p];
             const bool supplied = std::ranges::any_of(std::views::iota(std::size_t{0}, part.net_of_pin.size()),
                                                       [&](std::size_t k) {
-                                                          return part.net_of_pin[k] == net && is_power(part.type->pins[k]);
+                                                          return part.net_of_pin[k] == net && powers(part.type->pins[k]);
                                                       });
             if (supplied) at(static_cast<int>(p)).why.push_back(f.sentence);
         }
@@ -147,7 +147,7 @@ class Ledger {
             for (const int k : pins) {
                 const NetId net = hurt.net_of_pin[k];
                 const Pin& pin = hurt.type->pins[k];
-                const NetId rail = is_power(pin) || !pin.clamp_to_supply ? unconnected : supply_net(wiring_, p, pin.supply);
+                const NetId rail = powers(pin) || !pin.clamp_to_supply ? unconnected : supply_net(wiring_, p, pin.supply);
                 for (int other = 0; other < static_cast<int>(wiring_.parts.size()); ++other)
                     if (other != p && is_of_the_plan(wiring_.parts[other])) beside(p, k, other, net, rail);
             }
@@ -160,7 +160,7 @@ class Ledger {
             const NetId at_pin = part.net_of_pin[j];
             if (at_pin == unconnected) continue;
             const bool line = at_pin == net && !is_held(wiring_, net);
-            const bool fed = at_pin == rail && is_power(part.type->pins[j]);
+            const bool fed = at_pin == rail && powers(part.type->pins[j]);
             if (!line && !fed) continue;
             SuspectPart& suspect = at(other);
             if (line) pins_[other].insert(j);
@@ -215,7 +215,7 @@ std::vector<DiodeTest> diode_tests(const WiredPart& part, std::span<const int> p
             out.push_back(conducts(pin_label(part, ground), pin_label(part, k), diode_lo, diode_hi));
     for (const int k : pins) {
         const Pin& pin = type.pins[k];
-        if (is_power(pin) || pin.role == PinRole::no_connect || pin.role == PinRole::passive) continue;
+        if (powers(pin) || pin.role == PinRole::no_connect || pin.role == PinRole::passive) continue;
         const std::string here = pin_label(part, k), zero = pin_label(part, ground);
         out.push_back(pin.clamp_to_ground ? by_figure(zero, here, pin.clamp_forward) : blocks(zero, here));
         const int supply = pin.supply < 0 ? -1 : supply_pin(type, pin.supply);

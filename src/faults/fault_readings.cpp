@@ -15,7 +15,7 @@ std::vector<bool> loose_rails(const Bench& bench, const std::vector<std::string>
     return loose;
 }
 
-bool same_rails(const Bench& a, const Bench& b) {
+bool rails_are_those_of(const Bench& a, const Bench& b) {
     return std::ranges::equal(a.rails, b.rails, [](const Rail& x, const Rail& y) {
         return x.name == y.name && x.volts.span.lo == y.volts.span.lo && x.volts.span.hi == y.volts.span.hi &&
                x.volts.span.nominal == y.volts.span.nominal;
@@ -107,7 +107,7 @@ ResistanceWindow OhmBounds::between(Node a, Node b) const {
 
 FaultReadings::FaultReadings(const PlannedBuild& planned, const FaultyBuild& made,
                              std::span<const BenchState> states, ReadingMemory& memory) {
-    const bool cuttable = same_rails(planned.bench, made.bench);
+    const bool cuttable = rails_are_those_of(planned.bench, made.bench);
     read(planned, made.bench, made.wiring,
          cuttable ? planned.cutter.cut(made.wiring, false) : whole(planned, made.wiring), states, memory);
 }
