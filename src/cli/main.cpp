@@ -2,6 +2,7 @@
 #include <CLI/CLI.hpp>
 
 #include "cli/capture.h"
+#include "cli/mark.h"
 #include "cli/options.h"
 #include "cli/serve.h"
 #include "cli/sheets.h"
@@ -55,6 +56,7 @@ int main(int argc, char** argv) {
                "  voltsill readings examples/rain-garden.toml\n"
                "  voltsill trace examples/rain-garden.toml \"tank echo\"\n"
                "  voltsill sheets examples/rain-garden.toml --out build/sheets\n"
+               "  voltsill mark examples/first-bench.toml examples/class\n"
                "  voltsill serve examples/rain-garden.toml\n"
                "  voltsill parts show \"HCT 541\"");
     app.set_version_flag("--version", std::string("voltsill ") + VOLTSILL_VERSION);
@@ -111,6 +113,15 @@ int main(int argc, char** argv) {
     add_sheets_options(*sheets_command, sheets);
     exclusive(*sheets_command, {"--json", "--html", "--markdown", "--script"});
     sheets_command->callback([&] { code = run_sheets(sheets); });
+
+    MarkCommand mark;
+    CLI::App* mark_command =
+        app.add_subcommand("mark", "mark learners' builds: points, feedback, what the class got wrong");
+    mark_command->add_option("BENCH", mark.bench, "bench file (TOML)");
+    add_common(*mark_command, mark, false);
+    add_mark_options(*mark_command, mark);
+    exclusive(*mark_command, {"--json", "--html", "--markdown", "--csv"});
+    mark_command->callback([&] { code = run_mark(mark); });
 
     ServeCommand serve;
     CLI::App* serve_command =

@@ -38,15 +38,6 @@ struct HandMarks {
 };
 HandMarks read_hand_marks(std::string_view bytes, const std::string& file, const Rubric& rubric);
 
-struct MarkedClass {
-    std::vector<MarkedBuild> builds;
-    ClassSummary summary;
-    std::string title, rubric_title, rubric_version;
-    bool anonymous = false;
-};
-/// Fills in the summary. `bench` and `rubric` as prepared.
-MarkedClass class_of(const PreparedMarking& prepared, std::vector<MarkedBuild> builds);
-
 /// Names replaced by pseudonyms, builds in their order, nothing left that a learner typed. A pseudonym is the
 /// beginning of SHA-256 over seed and name: the same for a seed; who knows the seed can try names.
 MarkedClass without_names(MarkedClass marked, std::uint64_t seed);
@@ -54,6 +45,8 @@ MarkedClass without_names(MarkedClass marked, std::uint64_t seed);
 /// Judged safe or thin and every file read: 0; else 1.
 int exit_code(const MarkedClass& marked);
 std::string to_json(const MarkedClass& marked);  ///< "voltsill-marking-1"
+/// The same of one build alone, for a page: "voltsill-marked-build-1".
+std::string to_json(const MarkedBuild& marked);
 /// RFC 4180, a row a learner: points by criterion, what is wrong, whether to stop.
 std::string marks_csv(const MarkedClass& marked);
 

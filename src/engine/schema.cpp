@@ -259,6 +259,7 @@ std::string result_schema() {
                              {"models", list(ref("ibis_model"))},
                              {"not_used", list(ref("ibis_unused"))},
                              {"import", nullable("ibis_import")}});
+    append_marking(defs);
     append_page_documents(defs);
     append_diagnose_documents(defs);
     defs["problems"] = document("voltsill-problems-1", "What is wrong with an input", {});
@@ -268,7 +269,8 @@ std::string result_schema() {
         object("Part types", {{"format", {{"const", "voltsill-parts-1"}}}, {"parts", list(ref("part"))}});
     Json any = Json::array();
     for (const char* name :
-         {"check", "plan", "readings", "trace", "sheets", "capture", "diagnose", "ibis", "edit", "drawings", "build",
+         {"check", "plan", "readings", "trace", "sheets", "capture", "diagnose", "ibis", "marking",
+          "marked_build_document", "edit", "drawings", "build",
           "sheet_pages", "trace_step", "problems", "part_document", "parts_document"})
         any.push_back(ref(name));
     const Json schema = {{"$schema", "https://json-schema.org/draft/2020-12/schema"},

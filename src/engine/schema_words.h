@@ -43,6 +43,8 @@ void append_trace_pieces(Json& pieces);
 /// What sheets consist of, and the document of them (schema_sheets.cpp).
 void append_sheets_pieces(Json& pieces);
 Fields sheets_fields();
+/// Marked classes and builds: pieces and documents (schema_marking.cpp).
+void append_marking(Json& documents);
 /// Documents that only pages ask for (schema_page.cpp).
 void append_page_documents(Json& documents);
 /// The document of a diagnosis (schema_diagnose.cpp).

@@ -169,6 +169,44 @@ WholeHarm HarmJudge::of_whole(const Bench& bench, const Wiring& changed) const {
     return out;
 }
 
+WorseThanBase HarmJudge::worse_than_base(const Wiring& changed, const std::vector<std::string>& asked) const {
+    const Inside& in = *inside_;
+    const WiringCut cut = in.cutter->cut(changed, true);
+    WorseThanBase out;
+    if (cut.same) return out;
+    Harm harm = first_harm_of(changed);
+    if (!harm.findings.empty())
+        out.first = std::move(harm.findings.front());
+    else if (!harm.trouble.empty())
+        out.first = Finding{.code = "not-solved",
+                            .verdict = Verdict::unknown,
+                            .sentence = "What this does could not be computed, so it may harm: " + harm.trouble + "."};
+    if (out.first) {
+        out.failing = asked;
+        return out;
+    }
+    const auto found = [&](const Finding& f) {
+        const auto link = std::ranges::find(in.base.links, f.link, &LinkJudgement::link);
+        if (link != in.base.links.end() && f.verdict > link->verdict && std::ranges::find(asked, f.link) != asked.end() &&
+            std::ranges::find(out.failing, f.link) == out.failing.end())
+            out.failing.push_back(f.link);
+    };
+    in.take_links(cut, cut.links);
+    judge_until_unreadable(
+        in.lean, cut.wiring, in.elsewhere(cut),
+        [&](const Finding& f) {
+            found(f);
+            const bool failure = f.verdict == Verdict::thin || f.verdict == Verdict::unreadable;
+            if (failure && in.concerns(f, cut) && in.is_worse(f) &&
+                (!out.first || f.verdict > out.first->verdict))
+                out.first = f;
+            return f.verdict == Verdict::unreadable && out.failing.size() == asked.size() && out.first &&
+                   out.first->verdict == Verdict::unreadable;
+        },
+        in.memory);
+    return out;
+}
+
 Wiring JoinHarm::joined(NetId a, NetId b) const {
     Wiring out = wiring_;
     const bool turned = out.nets[b].ground || (b < a && !out.nets[a].ground);

@@ -23,6 +23,11 @@ struct Harm {
     bool possible() const { return harmful || unknown || !trouble.empty(); }
 };
 
+struct WorseThanBase {
+    std::optional<Finding> first;      ///< harm, else a figure not known, else what fails or is thinner
+    std::vector<std::string> failing;  ///< of the links asked for; all of them where something may harm
+};
+
 /// What comes of a change when it is judged as a whole.
 struct WholeHarm {
     Harm harm;
@@ -46,6 +51,8 @@ class HarmJudge {
     std::optional<Finding> first_failure_of(const Wiring& changed) const;
     /// Where the bench differs too, as by a supply set wrong: nothing can be left out.
     WholeHarm of_whole(const Bench& bench, const Wiring& changed) const;
+    /// The first of these two, and which of the links asked for have a worse verdict than in the base.
+    WorseThanBase worse_than_base(const Wiring& changed, const std::vector<std::string>& asked) const;
     const Judgement& base() const;
 
   private:

@@ -15,7 +15,13 @@ bool is_reversed(const PlacedNodes& nodes, const Rail& rail) {
 }
 
 SlipNets::Key SlipNets::of(const Placement& placement) const {
-    const PlacedNodes nodes(bench_, wiring_, placement);
+    return of(PlacedNodes(bench_, wiring_, placement), false);
+}
+SlipNets::Key SlipNets::with_terminals(const Placement& placement) const {
+    return of(PlacedNodes(bench_, wiring_, placement), true);
+}
+
+SlipNets::Key SlipNets::of(const PlacedNodes& nodes, bool terminals) const {
     std::unordered_map<int, int> label;  // ground -2, rails -3 and below
     if (nodes.ground_root() >= 0) label.emplace(nodes.ground_root(), -2);
     Key key, shorted;
@@ -40,6 +46,17 @@ SlipNets::Key SlipNets::of(const Placement& placement) const {
         for (const auto& [p, k] : pins) key[first[p] + k] = name;
     }
     key.insert(key.end(), shorted.begin(), shorted.end());
+    if (!terminals) return key;
+    std::unordered_map<int, int> name;  // of a node without a label: its first pin
+    for (const auto& [root, pins] : nodes.pins_by_root())
+        name.emplace(root, first[pins.front().first] + pins.front().second);
+    for (const auto& [root, own] : label) name[root] = own;
+    for (const Rail& rail : bench_.rails)
+        for (const WireEnd::Kind kind : {WireEnd::Kind::supply, WireEnd::Kind::ground}) {
+            if (!rail.from.empty()) continue;
+            const auto known = name.find(nodes.root_of({.kind = kind, .rail = rail.name}));
+            key.push_back(known == name.end() ? -1 : known->second);
+        }
     return key;
 }
 

@@ -1,6 +1,6 @@
 #pragma once
 /// Which nets a placement makes, as a key that is equal for equal nets: so that slips that change
-/// nothing are dropped and alike ones judged once. Used by slips.cpp and slip_harm.cpp only.
+/// nothing are dropped and alike ones judged once, and alike builds of learners (teaching) as well.
 #include "wiring/placed_nodes.h"
 
 namespace voltsill {
@@ -14,8 +14,12 @@ class SlipNets {
     SlipNets(const Bench& bench, const Wiring& wiring) : bench_(bench), wiring_(wiring) {}
     /// By pin its net, named by its first pin, rail or ground; then by rail what it is shorted to.
     Key of(const Placement& placement) const;
+    /// Then by supply of its own the node of its plus and of its 0 V; -1: wired to nothing.
+    Key with_terminals(const Placement& placement) const;
 
   private:
+    Key of(const PlacedNodes& nodes, bool terminals) const;
+
     const Bench& bench_;
     const Wiring& wiring_;
 };

@@ -43,4 +43,12 @@ struct ClassSummary {
 };
 ClassSummary summary_of(std::span<const MarkedBuild> builds, const Rubric& rubric);
 
+struct MarkedClass {
+    std::vector<MarkedBuild> builds;
+    ClassSummary summary;
+    std::string title, rubric_title, rubric_version;  ///< title: of the bench
+    bool anonymous = false;
+};
+MarkedClass class_of(const PreparedMarking& prepared, std::vector<MarkedBuild> builds);
+
 }  // namespace voltsill

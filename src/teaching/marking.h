@@ -60,9 +60,9 @@ struct Mistake {
 };
 
 enum class ReadingMark {
-    right,
-    plausible,   ///< what the build as wired shows: measured honestly
-    impossible,  ///< neither the right build nor this one shows it
+    right,       ///< what the right build shows, and this one too
+    plausible,   ///< what this build shows, wrong as it is wired: measured honestly
+    impossible,  ///< this build does not show it
     missing,     ///< wanted, not handed in
 };
 std::string_view to_word(ReadingMark mark);
@@ -80,6 +80,7 @@ struct MarkedReading {
 struct CriterionMark {
     std::string id, words;
     double points = 0, of = 0;
+    bool by_hand = false;
     bool open = false;                 ///< by hand, and nobody has marked it yet
     std::vector<std::string> reasons;  ///< why points are missing, in words for the learner
 };
@@ -95,7 +96,7 @@ struct MarkedBuild {
     std::vector<CriterionMark> criteria;
     double points = 0, of = 0, open = 0;  ///< open: of criteria nobody has marked yet
     Verdict harm = Verdict::safe;         ///< of the build as it stands, against the right one
-    std::vector<std::pair<std::string, Verdict>> failing;  ///< links worse than in the right build
+    std::vector<std::string> failing;     ///< links that do not work as in the right build
     std::string stop;            ///< why to switch off and go back to gate 1; empty: no reason
     std::string rubric_version;  ///< which rubric marked it
 };

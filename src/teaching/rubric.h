@@ -24,6 +24,9 @@ enum class MarkedBy {
     hand,      ///< points entered by the instructor
 };
 
+/// Which builds go back to gate 1 before they are powered.
+enum class Stop { never, harmful, may_harm };
+
 struct Criterion {
     std::string id;     ///< "supplies", "levels", "function", "neatness" ...
     std::string words;  ///< as the learner reads it
@@ -39,7 +42,7 @@ struct Rubric {
     double meter_share = 0.01;     ///< error of a reading: this share of it and ...
     Volts meter_floor{0.01};       ///< ... this much, unless the learner says another
     double plausible = 0.5;        ///< share of an item for an honest reading of a wrong build, 0..1
-    std::vector<std::string> stop; ///< codes of findings that mean: stop, and gate 1 again
+    Stop stop = Stop::harmful;
     double total() const;
 };
 
@@ -52,9 +55,6 @@ RubricReading read_rubric(std::string_view bytes, const std::string& file);
 /// The built-in one as a file, to start from; and as a value.
 std::string_view default_rubric_text();
 const Rubric& default_rubric();
-
-/// Codes that `stop` may hold: those of findings that say harm.
-const std::vector<std::string>& codes_of_harm();
 
 /// JSON Schema (draft 2020-12) of a rubric file.
 std::string rubric_schema();

@@ -1,0 +1,302 @@
+// Marking held against builds whose mistake is known: every slip is one this test made itself, by with_slip.
+#include <gtest/gtest.h>
+
+#include <map>
+#include <thread>
+
+#include "placement/example_benches.h"
+#include "support/generated_bench.h"
+#include "support/how_many.h"
+#include "support/made_builds.h"
+#include "support/random_text.h"
+
+namespace {
+
+using namespace voltsill;
+
+struct Ready {
+    std::unique_ptr<PreparedMarking> marking;
+    std::vector<Slip> slips;
+    const PlacedWiring& build() const { return marking->build(); }
+};
+
+Ready ready_for(const Bench& bench, const Wiring& wiring) {
+    Ready out;
+    PlacedWiring placed = place(bench, wiring, {.effort = 0.2});
+    EXPECT_EQ(placed.trouble, "");
+    out.slips = slips_of(bench, placed.wiring, placed.placement);
+    out.marking = std::make_unique<PreparedMarking>(bench, std::move(placed));
+    return out;
+}
+
+const Ready& first_bench() {
+    static const Ready ready = [] {
+        const examples::Example e = examples::read("first-bench.toml");
+        return ready_for(e.bench, e.wiring);
+    }();
+    return ready;
+}
+
+Ready generated(int seed) {
+    BenchReading reading = read_bench(test::generated_bench(seed, 2 + seed % 4, "\"full\""), "made.toml");
+    return ready_for(*reading.bench, plan(*reading.bench).wiring);
+}
+
+std::string file_with(const Ready& ready, const Slip& slip) {
+    return made::file_of(ready.build(), with_slip(ready.build().placement, slip));
+}
+
+const CriterionMark& criterion(const MarkedBuild& marked, std::string_view id) {
+    return *std::ranges::find(marked.criteria, id, &CriterionMark::id);
+}
+
+/// The slip, or another that makes the same nets: its number of a wire or its part is in the words, or it is
+/// the one that `slips_of` lists for these nets.
+bool names(const Ready& ready, const Mistake& mistake, const Slip& slip) {
+    const Placement& placement = ready.build().placement;
+    if (slip.wire < 0) return mistake.words.find(ready.build().wiring.parts[slip.part].name) != std::string::npos;
+    if (std::ranges::find(mistake.wires, placement.wires[slip.wire].number) != mistake.wires.end()) return true;
+    return slip.other >= 0 &&
+           std::ranges::find(mistake.wires, placement.wires[slip.other].number) != mistake.wires.end();
+}
+
+TEST(Marking, AsPlannedGetsAllThatIsNotReadOrGivenByHand) {
+    const Ready& ready = first_bench();
+    const MarkedBuild m = mark_build(*ready.marking, made::file_of(ready.build(), ready.build().placement), "a/anna.csv");
+    EXPECT_EQ(m.learner, "anna");
+    EXPECT_TRUE(m.as_planned);
+    EXPECT_TRUE(m.mistakes.empty());
+    EXPECT_DOUBLE_EQ(criterion(m, "supplies").points, 20);
+    EXPECT_DOUBLE_EQ(criterion(m, "function").points, 20);
+    EXPECT_DOUBLE_EQ(criterion(m, "levels").points, 0);  // no reading
+    EXPECT_DOUBLE_EQ(m.open, 30);
+    EXPECT_EQ(m.stop, "");
+}
+
+// 500 builds with a known slip each: the smallest bench and generated ones.
+TEST(Marking, NamesTheSlipThatWasMade) {
+    unsigned tried = 0;
+    std::map<std::string, int> wrong;
+    const auto try_all = [&](const Ready& ready, unsigned most) {
+        const std::size_t step = std::max<std::size_t>(1, ready.slips.size() / most);
+        for (std::size_t k = 0; k < ready.slips.size(); k += step, ++tried) {
+            const Slip& slip = ready.slips[k];
+            const MarkedBuild m = mark_build(*ready.marking, file_with(ready, slip), "x.csv");
+            EXPECT_FALSE(m.as_planned);
+            const bool one = m.mistakes.size() == 1;
+            if (!one || !names(ready, m.mistakes[0], slip)) {
+                const std::string made = words(ready.build().wiring, ready.build().placement, slip);
+                std::string named;
+                for (const Mistake& x : m.mistakes) named += x.words + "; ";
+                // Another slip may make the same nets: then that one may be named.
+                const auto other = std::ranges::find_if(ready.slips, [&](const Slip& s) {
+                    return one && names(ready, m.mistakes[0], s) &&
+                           differences(nets_of_holes(ready.marking->bench(), ready.build().wiring,
+                                                     with_slip(ready.build().placement, s)),
+                                       nets_of_holes(ready.marking->bench(), ready.build().wiring,
+                                                     with_slip(ready.build().placement, slip)))
+                               .empty();
+                });
+                if (other == ready.slips.end()) ADD_FAILURE() << made << " was named " << named;
+            }
+        }
+    };
+    try_all(first_bench(), 200);
+    for (int seed = 0; tried < made::how_many(500) && seed < 12; ++seed) try_all(generated(seed), 80);
+    EXPECT_GE(tried, made::how_many(500));
+}
+
+// The verdict of a build with one slip is that of judge_slips, which judges each slip by itself.
+TEST(Marking, HarmIsThatOfTheSlip) {
+    const Ready& ready = first_bench();
+    const auto& placed = ready.build();
+    const std::vector<SlipHarm> harms =
+        judge_slips(ready.marking->bench(), placed.wiring, placed.placement, ready.slips);
+    ASSERT_EQ(harms.size(), ready.slips.size());
+    for (std::size_t k = 0; k < harms.size(); ++k) {
+        const MarkedBuild m = mark_build(*ready.marking, file_with(ready, ready.slips[k]), "x.csv");
+        EXPECT_EQ(m.harm, harms[k].verdict) << words(placed.wiring, placed.placement, ready.slips[k]);
+        EXPECT_EQ(m.stop.empty(), m.harm != Verdict::harmful);
+    }
+}
+
+// 500 other wirings of the same nets: other holes, other chains, other order, ends exchanged.
+TEST(Marking, EquivalentRewiringsGetFullMarks) {
+    std::mt19937_64 random(7);
+    unsigned tried = 0;
+    for (int seed = -1; tried < made::how_many(500); ++seed) {
+        const Ready own = seed < 0 ? Ready{} : generated(seed);
+        const Ready& ready = seed < 0 ? first_bench() : own;
+        for (int k = 0; k < 100 && tried < made::how_many(500); ++k, ++tried) {
+            const Placement other = made::rewired(ready.build(), random);
+            const MarkedBuild m = mark_build(*ready.marking, made::file_of(ready.build(), other), "x.csv");
+            EXPECT_TRUE(m.as_planned);
+            EXPECT_DOUBLE_EQ(criterion(m, "supplies").points, 20);
+            EXPECT_DOUBLE_EQ(criterion(m, "function").points, 20);
+        }
+    }
+}
+
+// Channels of one kind exchanged with all their pins make another wiring that is as good: nets are exchanged here
+// pin by pin, then written as wires from pin to pin.
+TEST(Marking, ExchangedEqualChannelsGetFullMarks) {
+    int tried = 0;
+    for (const int seed : {-1, 0, 1, 2, 3}) {
+        const Ready own = seed < 0 ? Ready{} : generated(seed);
+        const Ready& ready = seed < 0 ? first_bench() : own;
+        for (std::size_t p = 0; p < ready.build().wiring.parts.size(); ++p) {
+            const auto& type = *ready.build().wiring.parts[p].type;
+            if (!ready.build().wiring.parts[p].added || type.channels.size() < 2 || type.function != "4050") continue;
+            Wiring other = ready.build().wiring;
+            const Channel &a = type.channels[0], &b = type.channels[1];
+            std::swap(other.parts[p].net_of_pin[a.inputs[0]], other.parts[p].net_of_pin[b.inputs[0]]);
+            std::swap(other.parts[p].net_of_pin[a.output], other.parts[p].net_of_pin[b.output]);
+            std::string file = "from,to\n";
+            for (const WireListEntry& wire : wire_list(other)) file += fmt::format("{},{}\n", wire.from, wire.to);
+            const MarkedBuild m = mark_build(*ready.marking, file, "x.csv");
+            EXPECT_TRUE(m.problems.empty()) << render(m.problems.front());
+            EXPECT_TRUE(m.as_planned) << file;
+            ++tried;
+        }
+    }
+    EXPECT_GE(tried, 1);
+}
+
+TEST(Marking, OrderOfLinesDoesNotMatter) {
+    const Ready& ready = first_bench();
+    std::mt19937_64 random(3);
+    for (unsigned k = 0; k < made::how_many(60); ++k) {
+        Placement one = with_slip(ready.build().placement, ready.slips[random() % ready.slips.size()]);
+        Placement other = one;
+        std::ranges::shuffle(other.wires, random);
+        const MarkedBuild a = mark_build(*ready.marking, made::file_of(ready.build(), one), "x.csv");
+        const MarkedBuild b = mark_build(*ready.marking, made::file_of(ready.build(), other), "x.csv");
+        EXPECT_DOUBLE_EQ(a.points, b.points);
+        ASSERT_EQ(a.mistakes.size(), b.mistakes.size());
+        for (std::size_t m = 0; m < a.mistakes.size(); ++m) EXPECT_EQ(a.mistakes[m].words, b.mistakes[m].words);
+    }
+}
+
+// Wires of the sheet laid one after another in any order: shares of joins never fall, and no half of the build has
+// more points than the whole. (A link may work or harm by the judge before it is whole, so function may fall.)
+TEST(Marking, ARightWireNeverLowersTheJoins) {
+    const Ready& ready = first_bench();
+    std::mt19937_64 random(5);
+    for (unsigned k = 0; k < made::how_many(20); ++k) {
+        Placement placement = ready.build().placement;
+        std::vector<LaidWire> wires = placement.wires;
+        std::ranges::shuffle(wires, random);
+        placement.wires.clear();
+        double before = 0, most = 0, last = 0;
+        for (const LaidWire& wire : wires) {
+            placement.wires.push_back(wire);
+            const MarkedBuild m = mark_build(*ready.marking, made::file_of(ready.build(), placement), "x.csv");
+            EXPECT_GE(criterion(m, "supplies").points, before - 1e-9);
+            EXPECT_GE(m.points, 0);
+            EXPECT_LE(m.points, m.of);
+            before = criterion(m, "supplies").points;
+            most = std::max(most, m.points), last = m.points;
+        }
+        EXPECT_DOUBLE_EQ(last, most);
+    }
+}
+
+TEST(Marking, MoreTrueReadingsNeverLowerTheMarks) {
+    const Ready& ready = first_bench();
+    std::string file = made::file_of(ready.build(), ready.build().placement);
+    const double none = mark_build(*ready.marking, file, "x.csv").points;
+    file += "reading,receiver.IN,sender.OUT high,3.3 V,\n";
+    const MarkedBuild one = mark_build(*ready.marking, file, "x.csv");
+    file += "reading,receiver.IN,sender.OUT low,0 V,\n";
+    const MarkedBuild both = mark_build(*ready.marking, file, "x.csv");
+    EXPECT_DOUBLE_EQ(one.points, none + 15);
+    EXPECT_DOUBLE_EQ(both.points, none + 30);
+}
+
+// A 5 V output joined straight to a 3.3 V input that stands 0.3 V above its supply: the protection diode holds it a
+// diode drop (0.3 to 1.2 V, from memory) above 3.3 V, so a meter shows neither 3.3 V nor 5 V.
+TEST(Marking, AnHonestReadingOfAWrongBuildIsPlausible) {
+    const Ready& ready = first_bench();
+    Placement placement = ready.build().placement;
+    const auto of = [&](std::string_view part) {
+        return ready.build().wiring.parts[ready.build().wiring.part(part)].type->pin_index(part == "sender" ? "OUT" : "IN");
+    };
+    const WireEnd out{.kind = WireEnd::Kind::pin, .part = ready.build().wiring.part("sender"), .pin = of("sender")};
+    const WireEnd in{.kind = WireEnd::Kind::pin, .part = ready.build().wiring.part("receiver"), .pin = of("receiver")};
+    std::erase_if(placement.wires, [&](const LaidWire& w) { return w.from == out || w.to == out || w.from == in || w.to == in; });
+    placement.wires.push_back({.from = out, .to = in});
+    const std::string wires = made::file_of(ready.build(), placement);
+    const auto mark_of = [&](const char* volts) {
+        const MarkedBuild m = mark_build(
+            *ready.marking, wires + fmt::format("reading,receiver.IN,sender.OUT high,{},\n", volts), "x.csv");
+        EXPECT_EQ(m.harm, Verdict::harmful);  // above 4 V at an input that stands VCC + 0.3 V
+        EXPECT_NE(m.stop, "");
+        return m.readings.front().mark;
+    };
+    EXPECT_EQ(mark_of("4.2 V ± 0.6 V"), ReadingMark::plausible);
+    EXPECT_EQ(mark_of("5.2 V"), ReadingMark::impossible);
+    EXPECT_EQ(mark_of("3.3 V"), ReadingMark::impossible);  // copied from the sheet
+    EXPECT_EQ(mark_of("1.0 V"), ReadingMark::impossible);
+    EXPECT_EQ(mark_of("3.6 V ± 1.2 V"), ReadingMark::right);  // a poor meter that says so
+}
+
+TEST(Marking, AnotherRubricMarksAgain) {
+    const Ready& ready = first_bench();
+    RubricReading rubric = read_rubric(
+        "title = \"wires only\"\n[[criteria]]\nid = \"w\"\nwords = \"Wires\"\npoints = 7\nby = \"function\"\n", "r.toml");
+    ASSERT_TRUE(rubric.rubric);
+    rubric.rubric->version = "two";
+    const auto again = ready.marking->with_rubric(*rubric.rubric);
+    const MarkedBuild m = mark_build(*again, made::file_of(ready.build(), ready.build().placement), "x.csv");
+    EXPECT_DOUBLE_EQ(m.points, 7);
+    EXPECT_DOUBLE_EQ(m.of, 7);
+    EXPECT_EQ(m.rubric_version, "two");
+}
+
+TEST(Marking, HandMarksCountAndAreClamped) {
+    const Ready& ready = first_bench();
+    const std::vector<HandMark> marks = {{"neatness", 8, "tidy"}, {"faults", 99, ""}};
+    const MarkedBuild m = mark_build(*ready.marking, "from,to\n", "x.csv", marks);
+    EXPECT_DOUBLE_EQ(criterion(m, "neatness").points, 8);
+    EXPECT_DOUBLE_EQ(criterion(m, "faults").points, 20);
+    EXPECT_DOUBLE_EQ(m.open, 0);
+}
+
+TEST(Marking, ThreadsGetTheSameMarks) {
+    const Ready& ready = first_bench();
+    std::vector<std::string> files;
+    for (std::size_t k = 0; k < ready.slips.size(); k += 3) files.push_back(file_with(ready, ready.slips[k]));
+    std::vector<double> alone, together(files.size());
+    for (const std::string& file : files) alone.push_back(mark_build(*ready.marking, file, "x.csv").points);
+    const auto fresh = std::make_unique<PreparedMarking>(ready.marking->bench(), ready.build());
+    {
+        std::vector<std::jthread> threads;
+        for (std::size_t t = 0; t < 4; ++t)
+            threads.emplace_back([&, t] {
+                for (std::size_t k = t; k < files.size(); k += 4)
+                    together[k] = mark_build(*fresh, files[k], "x.csv").points;
+            });
+    }
+    EXPECT_EQ(alone, together);
+}
+
+TEST(Marking, AnyBytesAreMarkedBetweenNothingAndAll) {
+    const Ready& ready = first_bench();
+    const std::string good = made::file_of(ready.build(), ready.build().placement);
+    std::mt19937_64 random(11);
+    for (unsigned k = 0; k < made::how_many(300); ++k) {
+        std::string bytes = good.substr(0, 1 + random() % good.size());
+        for (unsigned n = random() % 8; n-- > 0;) {
+            const std::size_t at = random() % bytes.size();
+            const char what = "\",;\n\r\0\xff.12w "[random() % 13];
+            random() % 2 ? bytes.insert(at, 1, what) : bytes.replace(at, 1, 1, what);
+        }
+        const MarkedBuild m = mark_build(*ready.marking, bytes, "x.csv");
+        EXPECT_GE(m.points, 0);
+        EXPECT_LE(m.points, m.of);
+        EXPECT_DOUBLE_EQ(m.of, 100);
+        EXPECT_TRUE(m.readable || !m.problems.empty());
+    }
+}
+
+}  // namespace
