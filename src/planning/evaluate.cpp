@@ -7,9 +7,7 @@
 #include <functional>
 
 namespace voltsill {
-namespace {
 
-/// The bench reduced to one crossing: its parts, its rails and its link.
 Bench bench_of(const Crossing& c) {
     Bench mini;
     mini.title = c.bench->title;
@@ -35,6 +33,8 @@ Bench bench_of(const Crossing& c) {
     mini.links.push_back(std::move(link));
     return mini;
 }
+
+namespace {
 
 /// What counts against a candidate: findings on the link, and on what it added or moved.
 bool concerns(const Finding& f, const Bench& mini, const Wiring& wiring, const Recipe& recipe) {
@@ -67,17 +67,8 @@ double score_of(const Bench& bench, const Candidate& candidate, const Recipe& re
     return score;
 }
 
-namespace {
-
-/// The recipe on its crossing alone.
-struct Built {
-    Bench bench;
-    Wiring wiring;
-    std::vector<std::string> uses;
-};
-
-Built build(const Crossing& c, const Recipe& recipe) {
-    Built b{.bench = bench_of(c)};
+CrossingBuild build_on(const Crossing& c, const Recipe& recipe, int channel) {
+    CrossingBuild b{.bench = bench_of(c)};
     for (BenchPart& part : b.bench.parts)
         if (part.name == recipe.moved_part)
             for (auto& [port, rail] : part.supplies) rail = recipe.moved_rail;
@@ -85,7 +76,7 @@ Built build(const Crossing& c, const Recipe& recipe) {
     const NetId driver = net_for(b.wiring, c.from, c.link->name + " at " + c.driver().bench_part->name);
     const NetId receiver = net_for(b.wiring, c.to, c.link->name + " at " + c.receiver().bench_part->name);
     ChannelSlot slot;
-    if (recipe.ic) slot = {add_ic(b.bench, b.wiring, recipe), nth_channel(*recipe.ic, 0)};
+    if (recipe.ic) slot = {add_ic(b.bench, b.wiring, recipe), nth_channel(*recipe.ic, channel)};
     const size_t before = b.wiring.parts.size();
     apply(b.wiring, recipe, driver, receiver, slot);
     for (size_t p = before; p < b.wiring.parts.size(); ++p) b.uses.push_back(b.wiring.parts[p].type->name);
@@ -93,12 +84,14 @@ Built build(const Crossing& c, const Recipe& recipe) {
     return b;
 }
 
-const Finding* worst_of(const Judgement& j, const Built& b, const Recipe& recipe) {
+const Finding* worst_of(const Judgement& j, const CrossingBuild& b, const Recipe& recipe) {
     const Finding* worst = nullptr;
     for (const Finding& f : j.findings)
         if (concerns(f, b.bench, b.wiring, recipe) && (!worst || f.verdict > worst->verdict)) worst = &f;
     return worst;
 }
+
+namespace {
 
 /// The sentence with its arithmetic, unless the sentence says it all.
 std::string reason(const Finding& f) {
@@ -108,7 +101,7 @@ std::string reason(const Finding& f) {
 /// What a module's pull-up does that was to be taken off and is still there: judged like any wiring.
 void warn_of_pulls(const Crossing& c, Recipe left_on, Candidate& out) {
     left_on.pulls_removed.clear();
-    const Built b = build(c, left_on);
+    const CrossingBuild b = build_on(c, left_on);
     const Judgement j = judge(b.bench, b.wiring);
     if (const Finding* worst = worst_of(j, b, left_on); worst && worst->verdict > out.verdict)
         out.cautions.push_back(fmt::format("Left on: {}", reason(*worst)));
@@ -138,7 +131,7 @@ Evaluated judged(const Crossing& c, const CircuitKind& kind, const Recipe& recip
                               .cautions = recipe.cautions},
                 .recipe = recipe};
     Candidate& out = e.candidate;
-    const Built b = build(c, recipe);
+    const CrossingBuild b = build_on(c, recipe);
     e.uses = b.uses;
     out.parts = static_cast<int>(b.uses.size()) + (recipe.ic ? 1 : 0);
     out.price = recipe.ic ? recipe.ic->price : 0;

@@ -13,6 +13,20 @@ struct Evaluated {
     bool leaves_unknown = false;  ///< in stock, and nothing speaks against it but a figure nobody has stated
 };
 
+/// The bench reduced to one crossing: its parts, its rails and its link.
+Bench bench_of(const Crossing& crossing);
+
+/// A recipe on its crossing alone, through the n-th usable channel of its integrated circuit.
+struct CrossingBuild {
+    Bench bench;
+    Wiring wiring;
+    std::vector<std::string> uses;  ///< types of the discrete parts it adds
+};
+CrossingBuild build_on(const Crossing& crossing, const Recipe& recipe, int channel = 0);
+
+/// The worst finding about the link, or about what the recipe added or moved; null: none.
+const Finding* worst_of(const Judgement& judgement, const CrossingBuild& build, const Recipe& recipe);
+
 /// Every circuit tried on a crossing: candidates that were judged, and refusals with their reason.
 std::vector<Evaluated> evaluate_all(const Crossing& crossing);
 
