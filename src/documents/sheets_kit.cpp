@@ -14,9 +14,6 @@
 namespace voltsill {
 namespace {
 
-// Common practice, no source, as in docs/sheets.md.
-constexpr double board_share = 0.1, wire_share = 1.0;
-
 /// Jumper wires are bought in lengths (common practice, no source); one that is longer than any of these stays as it is.
 int bought_length(double metres) {
     for (const int mm : {20, 50, 75, 100, 150, 200, 300})
@@ -26,7 +23,8 @@ int bought_length(double metres) {
 
 }  // namespace
 
-std::vector<KitEntry> kit_list(const PlacedWiring& placed, const std::vector<BuildWire>& wires, int seats) {
+std::vector<KitEntry> kit_list(const PlacedWiring& placed, const std::vector<BuildWire>& wires, int seats,
+                               const SpareRates& rates) {
     std::map<std::string, KitEntry> parts;
     std::map<std::string, const PartType*> type;
     for (const WiredPart& part : placed.wiring.parts) {
@@ -53,14 +51,14 @@ std::vector<KitEntry> kit_list(const PlacedWiring& placed, const std::vector<Bui
         ++entry.per_seat;
     }
     std::vector<KitEntry> out;
-    const auto take = [&](KitEntry entry, const auto& kind) {
+    const auto take = [&](KitEntry entry, int spares) {
         entry.seats = seats;
-        entry.spares = spares_of(kind, entry.per_seat * seats);
+        entry.spares = spares;
         out.push_back(std::move(entry));
     };
-    for (auto& [name, entry] : boards) take(std::move(entry), board_share);
-    for (auto& [name, entry] : parts) take(std::move(entry), *type[name]);
-    for (auto& [key, entry] : cut) take(std::move(entry), wire_share);
+    for (auto& [name, entry] : boards) take(entry, spares_of(rates.board, entry.per_seat * seats));
+    for (auto& [name, entry] : parts) take(entry, spares_of(*type[name], entry.per_seat * seats, rates));
+    for (auto& [key, entry] : cut) take(entry, spares_of(rates.wire, entry.per_seat * seats));
     return out;
 }
 

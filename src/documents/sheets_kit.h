@@ -3,11 +3,12 @@
 ///
 ///     total = per seat x seats + spares,   spares = ceil(rate x per seat x seats)
 ///
-/// Rates after common practice, no source: those of `spares_of` for parts, 10 % of boards, 100 % of wires.
+/// Rates are those of SpareRates: common practice, no source, unless a course has its own.
 #include <string>
 #include <vector>
 
 #include "documents/sheets_steps.h"
+#include "wiring/spares.h"
 
 namespace voltsill {
 
@@ -18,6 +19,7 @@ struct KitEntry {
     int total() const { return per_seat * seats + spares; }
 };
 
-std::vector<KitEntry> kit_list(const PlacedWiring& placed, const std::vector<BuildWire>& wires, int seats);
+std::vector<KitEntry> kit_list(const PlacedWiring& placed, const std::vector<BuildWire>& wires, int seats,
+                               const SpareRates& rates = {});
 
 }  // namespace voltsill

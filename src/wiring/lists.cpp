@@ -6,7 +6,7 @@
 #include <map>
 
 #include "quantity/print.h"
-#include "wiring/part_words.h"
+#include "wiring/spares.h"
 
 namespace voltsill {
 
@@ -140,27 +140,34 @@ std::vector<WireListEntry> wire_list(const Wiring& wiring) {
 
 namespace {
 
-double spare_share(const PartType& type) {
+double share_of(const PartType& type, const SpareRates& rates) {
     switch (type.kind) {
         case PartKind::logic:
         case PartKind::translator:
-        case PartKind::mosfet:
-        case PartKind::bjt:
         case PartKind::comparator:
         case PartKind::op_amp:
         case PartKind::opto:
-            return 0.2;
+            return rates.integrated_circuit;
+        case PartKind::mosfet:
+        case PartKind::bjt:
+            return rates.transistor;
         case PartKind::diode:
-            return 0.5;
-        default:
-            return 0.1;
+            return rates.diode;
+        case PartKind::resistor:
+            return rates.resistor;
+        case PartKind::capacitor:
+            return rates.capacitor;
+        case PartKind::module:
+            return rates.module;
     }
+    return rates.module;
 }
 
 }  // namespace
 
 int spares_of(double share, int count) { return static_cast<int>(std::ceil(share * count - 1e-9)); }
-int spares_of(const PartType& type, int count) { return spares_of(spare_share(type), count); }
+int spares_of(const PartType& type, int count) { return spares_of(type, count, SpareRates{}); }
+int spares_of(const PartType& type, int count, const SpareRates& rates) { return spares_of(share_of(type, rates), count); }
 
 std::string part_words(const WiredPart& part) {
     if (part.type->kind == PartKind::resistor && part.value)
