@@ -11,6 +11,7 @@
 #include "cli/progress.h"
 #include "documents/html.h"
 #include "documents/markdown.h"
+#include "engine/question_package.h"
 #include "printing/sheet_pdf.h"
 
 namespace voltsill::cli {
@@ -47,7 +48,12 @@ std::optional<Files> files_of(const SheetsCommand& o, const SheetsResult& result
         files.emplace_back(sheet.name + ".pdf", std::move(*pdf));
     }
     files.emplace_back("sheets.json", to_json(result));
-    if (o.what.audience == Audience::all || o.what.audience == Audience::instructor || o.script)
+    if (has_questions(o.what.audience)) files.emplace_back("questions.csv", questions_csv(result.sheets.questions, false));
+    if (has_answers(o.what.audience)) {
+        files.emplace_back("question-key.csv", questions_csv(result.sheets.questions, true));
+        files.emplace_back("questions-qti.zip", qti_package(result.sheets.questions, result.bench->title));
+    }
+    if (has_answers(o.what.audience) || o.script)
         files.emplace_back("exercise.sh", result.script);
     return files;
 }
@@ -60,6 +66,22 @@ bool write_all(const SheetsCommand& o, const Files& files) {
     return true;
 }
 
+/// What a course knows better than common practice. The exit code: 0 to go on.
+int read_course_figures(SheetsCommand& o) {
+    Problems problems;
+    const auto read = [&](const std::string& path, const auto& take) {
+        if (path.empty()) return true;
+        const auto bytes = bytes_of(path, o);
+        if (bytes) take(*bytes);
+        return bytes.has_value();
+    };
+    const bool there =
+        read(o.spares, [&](const std::string& b) { o.what.spares = read_spare_rates(b, o.spares, problems); }) &&
+        read(o.minutes, [&](const std::string& b) { o.what.time_rates = read_time_rates(b, o.minutes, problems); }) &&
+        read(o.log, [&](const std::string& b) { o.what.time_logs = read_time_log(b, o.log, problems); });
+    return there ? show_problems(problems, o) : refused;
+}
+
 /// Complains and is false when what was typed cannot be.
 bool usable(SheetsCommand& o) {
     for (const auto& [word, audience] : audience_words)
@@ -69,7 +91,7 @@ bool usable(SheetsCommand& o) {
         return false;
     }
     if (o.form == Form::html && o.out.empty() &&
-        (o.what.audience == Audience::all || o.what.audience == Audience::instructor)) {
+        has_answers(o.what.audience)) {
         complain("--html without --out prints one page: use --for build, test or learner, or --out DIR", o);
         return false;
     }
@@ -89,6 +111,11 @@ void add_sheets_options(CLI::App& app, SheetsCommand& o) {
     app.add_option("--seats", o.what.seats, "how many seats the parts list and the labels are for")
         ->check(CLI::Range(1, most_seats))
         ->type_name("N");
+    app.add_option("--question-seed", o.what.question_seed, "of the questions; the same seed gives the same questions")
+        ->type_name("N");
+    app.add_option("--spares", o.spares, "CSV of kind, share: what breaks in this course")->type_name("FILE");
+    app.add_option("--minutes", o.minutes, "CSV of phase, minutes an item: what this course takes")->type_name("FILE");
+    app.add_option("--log", o.log, "CSV of phase, minutes: what courses took; corrects the time plan")->type_name("FILE");
     app.add_option("--paper", o.paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
     app.add_option("--boards", o.what.place.boards, "kinds of solderless boards, the last repeated as needed")
         ->type_name("KIND")
@@ -104,12 +131,15 @@ void add_sheets_options(CLI::App& app, SheetsCommand& o) {
         ->type_name("N");
     app.add_option("--since", o.since, "an older version of the bench: say what changed")->type_name("OLD");
     app.footer(
-        "Writes with --out: a file a sheet (build, test, learner, answers, card, parts, labels,\n"
-        "exercises, changes), sheets.json, and exercise.sh. Ctrl-C writes nothing; the exit code is 130.\n"
+        "Writes with --out: a file a sheet (build, test, learner, answers, lesson, lesson-notes, questions,\n"
+        "question-key, card, parts, count-out, count-back, labels, exercises, changes), sheets.json,\n"
+        "questions.csv, question-key.csv, questions-qti.zip (IMS QTI 2.1) and exercise.sh; learners get no\n"
+        "answers. Ctrl-C writes nothing; the exit code is 130.\n"
         "Examples:\n"
         "  voltsill sheets examples/first-bench.toml --for build\n"
         "  voltsill sheets examples/rain-garden.toml --for all --seats 12 --out build/sheets\n"
         "  voltsill sheets examples/rain-garden.toml --for learner --pdf --paper letter --out build/sheets\n"
+        "  voltsill sheets examples/rain-garden.toml --for instructor --seats 12 --log minutes.csv --out class\n"
         "  voltsill sheets new.toml --since old.toml --for build\n"
         "  voltsill sheets examples/rain-garden.toml --script > exercise.sh");
 }
@@ -124,6 +154,7 @@ int run_sheets(SheetsCommand o) {
         o.what.since_file = o.since;
         o.what.since_include = include_beside(o.since);
     }
+    if (const int code = read_course_figures(o); code != 0) return code;
     const Interruptible asked;
     ProgressBar bar(o);
     const SheetsResult result = make_sheets(*bytes, o.bench, include_beside(o.bench), o.what,

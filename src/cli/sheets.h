@@ -11,6 +11,7 @@ struct SheetsCommand : Options {
     SheetsOptions what;
     std::string audience = "all", paper = "a4";
     std::string since;  ///< path of an older version
+    std::string spares, minutes, log;  ///< paths of a course's own figures (CSV); empty: none
     bool pdf = false, script = false;
 };
 

@@ -1,6 +1,6 @@
 #include "documents/sheets.h"
 
-#include "documents/sheets_pieces.h"
+#include "documents/sheets_teaching.h"
 
 namespace voltsill {
 namespace {
@@ -20,6 +20,8 @@ doc::Document learner_sheet(const Bench& bench, const Sheets& sheets) {
 
 bool has_answers(Audience audience) { return audience == Audience::all || audience == Audience::instructor; }
 
+bool has_questions(Audience audience) { return audience == Audience::learner || has_answers(audience); }
+
 std::vector<NamedDocument> sheets_for(Audience audience, const Bench& bench, const Sheets& sheets,
                                       const std::optional<ChangeList>& changes) {
     std::vector<NamedDocument> out;
@@ -28,9 +30,17 @@ std::vector<NamedDocument> sheets_for(Audience audience, const Bench& bench, con
     if (all || audience == Audience::test) out.push_back({"test", test_sheet(bench, sheets, false)});
     if (all || audience == Audience::learner) out.push_back({"learner", learner_sheet(bench, sheets)});
     if (instructor) out.push_back({"answers", test_sheet(bench, sheets, true)});
+    if (all || audience == Audience::learner) out.push_back({"lesson", lesson_sheet(bench, sheets, false)});
+    if (has_questions(audience)) out.push_back({"questions", question_sheet(bench, sheets, false)});
+    if (instructor) {
+        out.push_back({"lesson-notes", lesson_sheet(bench, sheets, true)});
+        out.push_back({"question-key", question_sheet(bench, sheets, true)});
+    }
     if (instructor || audience == Audience::learner) out.push_back({"card", bench_card(bench, sheets)});
     if (instructor) {
         out.push_back({"parts", kit_sheet(bench, sheets)});
+        out.push_back({"count-out", count_out_sheet(bench, sheets)});
+        out.push_back({"count-back", count_back_sheet(bench, sheets)});
         out.push_back({"labels", label_sheet(bench, sheets)});
         out.push_back({"exercises", exercise_sheet(bench, sheets)});
     }

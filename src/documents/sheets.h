@@ -20,6 +20,9 @@
 #include "judging/rail_currents.h"
 #include "placement/place.h"
 #include "placement/slips.h"
+#include "teaching/kits.h"
+#include "teaching/questions.h"
+#include "teaching/time_plan.h"
 
 namespace voltsill {
 
@@ -27,6 +30,7 @@ namespace voltsill {
 struct Sheets {
     std::string version;   ///< of the bench's bytes: eight hexadecimal digits
     bool planned = false;  ///< wired by the plan, not by [wiring]
+    bool with_answers = false;  ///< for readers who get answers: instructors
     int seats = 1;
     SlipReport slips;     ///< only what may harm; none without holes
     PlacedWiring placed;  ///< the wiring with its holes; `trouble`: no holes, pins only
@@ -42,6 +46,10 @@ struct Sheets {
     std::vector<RailCurrent> currents;  ///< by rail; empty: the network has no solution
     std::vector<KitEntry> kit;
     std::vector<Exercise> exercises;
+    QuestionSet questions;  ///< one learner a seat; empty where nobody asks for them
+    TimePlan time;
+    StockReport stock;  ///< for instructors
+    SpareRates spares;
 
     const Wiring& wiring() const { return placed.wiring; }
     bool has_holes() const { return placed.trouble.empty() && !placed.placement.boards.empty(); }
@@ -62,6 +70,8 @@ inline constexpr std::pair<const char*, Audience> audience_words[] = {{"build", 
 
 /// Instructors, and those who want everything.
 bool has_answers(Audience audience);
+/// Learners, and those with answers.
+bool has_questions(Audience audience);
 
 /// `changes`: since an older version, when one was given.
 std::vector<NamedDocument> sheets_for(Audience audience, const Bench& bench, const Sheets& sheets,

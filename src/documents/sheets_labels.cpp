@@ -23,6 +23,7 @@ std::vector<LabelText> labels_of(const Bench& bench, const Sheets& sheets) {
     std::vector<LabelText> out;
     for (int seat = 1; seat <= sheets.seats; ++seat)
         out.push_back({fmt::format("seat {} of {}", seat, sheets.seats), "board and kit"});
+    if (sheets.seats > 1) out.push_back({"spares", fmt::format("for {} seats", sheets.seats)});
     for (const Rail& rail : bench.rails) out.push_back({"rail " + rail.name, print(rail.volts.span)});
     for (const WiredPart& part : sheets.wiring().parts)
         if (part.type->kind == PartKind::module || !part.type->channels.empty())

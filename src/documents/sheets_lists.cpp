@@ -2,19 +2,28 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include "documents/sheets_pieces.h"
+#include "documents/sheets_teaching.h"
 #include "quantity/print.h"
 
 namespace voltsill {
+
+namespace {
+
+std::string rates_words(const SpareRates& r) {
+    return fmt::format(
+        "Spares, as shares of what goes out (common practice, no source, unless the course has its own): integrated "
+        "circuits {}, transistors {}, diodes {}, modules {}, resistors {}, capacitors {}, boards {}, wires {}.",
+        print_percent(r.integrated_circuit), print_percent(r.transistor), print_percent(r.diode), print_percent(r.module),
+        print_percent(r.resistor), print_percent(r.capacitor), print_percent(r.board), print_percent(r.wire));
+}
+
+}  // namespace
 
 doc::Document kit_sheet(const Bench& bench, const Sheets& sheets) {
     doc::Document out{"Parts list: " + bench.title, {}};
     out.blocks.push_back(doc::paragraph(
         {"Version ", doc::code(sheets.version),
-         fmt::format(", for {} {}. Spares by breakage rates of common practice, no source: a fifth of "
-                     "integrated circuits and transistors, a tenth of modules, boards, resistors and "
-                     "capacitors, half of diodes, as many wires again.",
-                     sheets.seats, sheets.seats == 1 ? "seat" : "seats")}));
+         fmt::format(", for {} {}. {}", sheets.seats, sheets.seats == 1 ? "seat" : "seats", rates_words(sheets.spares))}));
     doc::Table table{.columns = {{"what"},
                                  {"a seat", doc::Align::right, false},
                                  {"seats", doc::Align::right, false},
@@ -33,6 +42,7 @@ doc::Document kit_sheet(const Bench& bench, const Sheets& sheets) {
                               {doc::tick("counted back: " + entry.what)},
                               {entry.names}});
     out.blocks.push_back(std::move(table));
+    append(out.blocks, stock_blocks(sheets.stock));
     return out;
 }
 

@@ -139,6 +139,7 @@ void append_sheets_pieces(Json& pieces) {
     pieces["exercise"] = exercise();
     pieces["slips"] = slips();
     pieces["changes"] = changes();
+    append_class_pieces(pieces);
 }
 
 Fields sheets_fields() {
@@ -159,6 +160,9 @@ Fields sheets_fields() {
             {"slips", ref("slips")},
             {"kit", list(ref("kit_entry"))},
             {"exercises", list(ref("exercise"))},
+            {"questions", ref("questions")},
+            {"time", list(ref("time_phase"), "For instructors")},
+            {"stock", ref("stock_report")},
             {"since", nullable("changes")}};
 }
 

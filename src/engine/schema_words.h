@@ -42,6 +42,8 @@ void append_capture_pieces(Json& pieces);
 void append_trace_pieces(Json& pieces);
 /// What sheets consist of, and the document of them (schema_sheets.cpp).
 void append_sheets_pieces(Json& pieces);
+/// What they say of a class (schema_class.cpp).
+void append_class_pieces(Json& pieces);
 Fields sheets_fields();
 /// Marked classes and builds: pieces and documents (schema_marking.cpp).
 void append_marking(Json& documents);

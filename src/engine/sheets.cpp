@@ -7,6 +7,7 @@
 #include <algorithm>
 
 #include "documents/markdown.h"
+#include "documents/sheets_teaching.h"
 #include "engine/reading.h"
 
 namespace voltsill {
@@ -49,6 +50,7 @@ bool fill(Version& v, const SheetsOptions& options, const Progress& progress, do
     const Bench& bench = *v.bench;
     Sheets& sheets = v.sheets;
     sheets.seats = options.seats;
+    sheets.with_answers = has_answers(options.audience);
     if (!go_on(0.1, "placing")) return false;
     PlacedWiring placed = place(bench, sheets.wiring(), options.place, [&](double done, double all) {
         return go_on(0.1 + 0.4 * (all > 0 ? done / all : 0), "placing");
@@ -79,8 +81,17 @@ bool fill(Version& v, const SheetsOptions& options, const Progress& progress, do
     sheets.ohms = ohm_checks(bench, sheets.placed);
     sheets.currents = rail_currents(bench, sheets.wiring());
     sheets.order = power_order(bench, sheets.judgement);
-    sheets.kit = kit_list(sheets.placed, sheets.wires, options.seats);
+    sheets.spares = options.spares;
+    sheets.kit = kit_list(sheets.placed, sheets.wires, options.seats, options.spares);
     sheets.exercises = exercises_of(bench, sheets.levels);
+    if (has_questions(options.audience)) {
+        if (!go_on(0.93, "asking questions")) return false;
+        sheets.questions = make_questions(bench, sheets.wiring(), options.seats, options.question_seed);
+    }
+    if (has_answers(options.audience)) {
+        sheets.time = time_plan(work_counts(sheets), options.time_rates, options.time_logs);
+        sheets.stock = stock_report(bench, sheets.wiring(), options.seats, options.spares);
+    }
     return go_on(0.95, "writing");
 }
 

@@ -17,6 +17,9 @@ struct SheetsOptions {
     Audience audience = Audience::all;
     int seats = 1;  ///< 1..most_seats
     PlaceOptions place;
+    std::uint64_t question_seed = 1;
+    SpareRates spares;
+    std::vector<LoggedMinutes> time_rates, time_logs;  ///< of phases (teaching/time_plan.h)
     bool slips = true;  ///< look for single slips that harm: the longest part of the work
     int threads = 1;    ///< the result is the same for any number
     /// An older version of the bench: its bytes, its name for messages, its includes.

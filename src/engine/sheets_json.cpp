@@ -1,6 +1,6 @@
 /// Sheets as a document: the values that the sheets put in words.
 #include "engine/json_pieces.h"
-#include "engine/sheets.h"
+#include "engine/sheets_class_json.h"
 
 namespace voltsill {
 namespace {
@@ -208,6 +208,9 @@ Json sheets_json(const SheetsResult& result) {
     out["slips"] = slips_json(sheets);
     out["kit"] = kit_json(sheets);
     out["exercises"] = exercises_json(sheets);
+    out["questions"] = questions_json(sheets.questions, sheets.with_answers);
+    out["time"] = time_json(sheets.time);
+    out["stock"] = stock_json(sheets.stock);
     out["since"] = result.changes ? changes_json(*result.changes) : Json(nullptr);
     return out;
 }

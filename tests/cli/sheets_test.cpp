@@ -52,8 +52,9 @@ TEST(SheetsProgram, WritesAFileASheet) {
     std::set<std::string> names;
     for (const auto& entry : fs::directory_iterator(folder.path("all")))
         names.insert(entry.path().filename());
-    std::set<std::string> wanted = {"sheets.json", "exercise.sh"};
-    for (const char* sheet : {"build", "test", "learner", "answers", "card", "parts", "labels", "exercises"})
+    std::set<std::string> wanted = {"sheets.json", "exercise.sh", "questions.csv", "question-key.csv", "questions-qti.zip"};
+    for (const char* sheet : {"build", "test", "learner", "answers", "lesson", "lesson-notes", "questions", "question-key", "card",
+                              "parts", "count-out", "count-back", "labels", "exercises"})
         for (const char* ending : {".html", ".md"}) wanted.insert(std::string(sheet) + ending);
     EXPECT_EQ(names, wanted);
     EXPECT_EQ(nlohmann::json::parse(folder.read("all/sheets.json"))["format"], "voltsill-sheets-1");
@@ -61,6 +62,9 @@ TEST(SheetsProgram, WritesAFileASheet) {
     EXPECT_TRUE(fs::exists(folder.path("some/learner.html")));
     EXPECT_FALSE(fs::exists(folder.path("some/answers.html"))) << "answers in a learner's folder";
     EXPECT_FALSE(fs::exists(folder.path("some/learner.md")));
+    EXPECT_TRUE(fs::exists(folder.path("some/questions.csv")));
+    for (const char* key : {"question-key.csv", "questions-qti.zip", "question-key.html", "lesson-notes.html"})
+        EXPECT_FALSE(fs::exists(folder.path(std::string("some/") + key))) << key;
 }
 
 /// By Poppler: the text of the pages is the text of the Markdown, and the card is one page.
