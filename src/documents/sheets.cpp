@@ -31,7 +31,8 @@ std::vector<NamedDocument> sheets_for(Audience audience, const Bench& bench, con
     if (all || audience == Audience::learner) out.push_back({"learner", learner_sheet(bench, sheets)});
     if (instructor) out.push_back({"answers", test_sheet(bench, sheets, true)});
     if (all || audience == Audience::learner) out.push_back({"lesson", lesson_sheet(bench, sheets, false)});
-    if (has_questions(audience)) out.push_back({"questions", question_sheet(bench, sheets, false)});
+    if (has_questions(audience) && !sheets.questions.learners.empty())
+        out.push_back({"questions", question_sheet(bench, sheets, false)});
     if (instructor) {
         out.push_back({"lesson-notes", lesson_sheet(bench, sheets, true)});
         out.push_back({"question-key", question_sheet(bench, sheets, true)});

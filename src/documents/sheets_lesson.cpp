@@ -12,7 +12,7 @@ namespace {
 /// Links that are worked through: more would be a second test sheet.
 constexpr std::size_t most_links = 2;
 
-struct Lesson {
+struct LessonSheet {
     const Bench& bench;
     const Sheets& sheets;
     bool instructor;
@@ -172,6 +172,7 @@ struct Lesson {
     }
 
     void for_the_instructor() {
+        blocks.push_back(doc::PageBreak{});
         append(blocks, time_blocks(sheets.time));
         append(blocks, slip_blocks(sheets, true));
     }
@@ -223,7 +224,7 @@ Blocks time_blocks(const TimePlan& plan) {
 }
 
 doc::Document lesson_sheet(const Bench& bench, const Sheets& sheets, bool instructor) {
-    Lesson lesson{bench, sheets, instructor};
+    LessonSheet lesson{bench, sheets, instructor};
     const std::vector<const Link*> links = lesson.worked_links();
     lesson.say({"Version ", doc::code(sheets.version), instructor ? ". For the instructor: with answers." : "."});
     if (!instructor) lesson.say({"Name: ..............................   Date: ................"});

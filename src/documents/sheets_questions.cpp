@@ -8,6 +8,9 @@
 namespace voltsill {
 namespace {
 
+/// So that options stay with their question: two pages hold one of every family.
+constexpr std::size_t questions_on_a_page = 4;
+
 doc::Steps option_boxes(const Question& q) {
     doc::Steps boxes{.numbered = false};
     for (const QuestionOption& option : q.options)
@@ -74,8 +77,10 @@ doc::Document question_sheet(const Bench& bench, const Sheets& sheets, bool key)
         if (!key)
             out.blocks.push_back(doc::paragraph({"Name: ..............................   Date: ................"}));
         if (learner.questions.empty()) out.blocks.push_back(doc::paragraph({"This bench offers no question."}));
-        for (std::size_t k = 0; k < learner.questions.size(); ++k)
+        for (std::size_t k = 0; k < learner.questions.size(); ++k) {
+            if (!key && k == questions_on_a_page) out.blocks.push_back(doc::PageBreak{});
             append(out.blocks, question_blocks(learner.questions[k], k + 1, key));
+        }
     }
     if (!key || sheets.questions.missing.empty()) return out;
     out.blocks.push_back(doc::heading(2, {"Not asked"}));

@@ -106,7 +106,7 @@ Substitute tried(const Bench& bench, const Judgement& before, const Wiring& wiri
         if (part.added && part.type.get() == &instead) put_in.insert(part.name);
     if (const Finding* worst = worst_of_swap(before, after, put_in)) {
         out.verdict = worst->verdict;
-        out.because = worst->arithmetic.empty() ? worst->sentence : fmt::format("{} ({})", worst->sentence, worst->arithmetic);
+        out.because = worst->sentence;
     } else if (!after.trouble.empty()) {
         out.verdict = Verdict::unknown;
         out.because = after.trouble;

@@ -75,8 +75,8 @@ Drawn draw_channel_pin(QuestionMaker& maker, Random& random) {
         for (const int number : numbers) {
             const std::string text = fmt::format("pin {}", number);
             if (q.options.size() == 4 || std::ranges::find(q.options, text, &QuestionOption::text) != q.options.end()) continue;
-            const int pin = part.package->pin_of_number[number - 1];
-            if (number < 1 || pin < 0) continue;
+            const int pin = number < 1 ? -1 : part.package->pin_of_number[static_cast<std::size_t>(number - 1)];
+            if (pin < 0) continue;
             const CasePtr tried = moved(solved, c, ic, channel.output, pin);
             const bool right = arrives(*tried);
             q.options.push_back({.text = text,

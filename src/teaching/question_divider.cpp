@@ -100,25 +100,20 @@ Drawn draw_divider_pair(QuestionMaker& maker, Random& random) {
                 if (upper != lower) pairs.emplace_back(upper, lower);
         shuffle(random, pairs);
         Question q{.link = c.link->name, .point = c.receiver().label()};
-        bool works = false;
+        const JudgedBuild* works = nullptr;
         for (std::size_t k = 0; k < std::min<std::size_t>(pairs.size(), 24) && (q.options.size() < 4 || !works); ++k) {
             const JudgedBuild& build = maker.judged(varied, c, divider_recipe(c, pairs[k].first, pairs[k].second));
             const Worth is = worth(build);
             if (is == Worth::unclear || (is == Worth::works && works)) continue;
-            if (is == Worth::wrong && q.options.size() - works == 3) continue;
-            if (is == Worth::works) works = true, q.solved = build.solved;
+            if (is == Worth::wrong && q.options.size() == (works ? 4u : 3u)) continue;
+            if (is == Worth::works) works = &build;
             q.options.push_back(option_of(build, fmt::format("{} above, {} below", print(Ohms{pairs[k].first}),
                                                              print(Ohms{pairs[k].second})), is == Worth::works));
         }
         if (!works || q.options.size() < 4) continue;
-        const JudgedBuild* right = nullptr;
-        for (const auto& [upper, lower] : pairs)
-            if (const JudgedBuild& b = maker.judged(varied, c, divider_recipe(c, upper, lower)); b.solved == q.solved) {
-                right = &b;
-                break;
-            }
+        q.solved = works->solved;
         q.given = {rail_sentence(*varied.bench.rail(c.driver().rail)), rail_sentence(*varied.bench.rail(c.receiver().rail))};
-        tell_receiver(q, *right, c);
+        tell_receiver(q, *works, c);
         q.text = fmt::format("A divider of two resistors ({}, {}) is to bring {} to {}. Which pair works: read for sure, and "
                              "nowhere more than the pin stands?",
                              name_of(series), print_percent(tolerance_of(*q.solved)), c.driver().label(), c.receiver().label());

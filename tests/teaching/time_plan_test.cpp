@@ -81,7 +81,7 @@ TEST(CourseFiles, AnyBytesAreRead) {
 
 TEST(CourseFiles, SparesNamedTakeThePlaceOfCommonPractice) {
     Problems problems;
-    const SpareRates rates = read_spare_rates("kind,share\ninteg circuit,9\nwire,0.5\nresistor,0\n", "spares.csv", problems);
+    const SpareRates rates = read_spare_rates("kind,share\nintegrated circuits,9\nwire,0.5\nresistor,0\n", "spares.csv", problems);
     EXPECT_EQ(rates.wire, 0.5);
     EXPECT_EQ(rates.resistor, 0);
     EXPECT_EQ(rates.integrated_circuit, 0.2) << "a name that is wrong changed something";
