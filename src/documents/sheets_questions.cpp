@@ -11,14 +11,14 @@ namespace {
 /// So that options stay with their question: two pages hold one of every family.
 constexpr std::size_t questions_on_a_page = 4;
 
-doc::Steps option_boxes(const Question& q) {
+doc::Steps option_boxes(const TestQuestion& q) {
     doc::Steps boxes{.numbered = false};
     for (const QuestionOption& option : q.options)
         boxes.items.push_back({{doc::strong(option.letter), "  " + option.text}, {}});
     return boxes;
 }
 
-void answer_of_choice(const Question& q, Blocks& blocks) {
+void answer_of_choice(const TestQuestion& q, Blocks& blocks) {
     doc::Table table{.columns = {{"", doc::Align::center, false}, {"option"}, {"what the judge says"}}};
     for (const QuestionOption& option : q.options)
         table.rows.push_back({{option.right ? doc::strong("right") : doc::Run("-")},
@@ -27,7 +27,7 @@ void answer_of_choice(const Question& q, Blocks& blocks) {
     blocks.push_back(std::move(table));
 }
 
-void answer_of_number(const Question& q, Blocks& blocks) {
+void answer_of_number(const TestQuestion& q, Blocks& blocks) {
     const NumericAnswer& answer = *q.numeric;
     blocks.push_back(doc::paragraph({doc::strong(answer_words(answer)),
                                      fmt::format(", right within {:.3g} {}.", answer.tolerance / answer.unit_size, answer.unit)}));
@@ -41,7 +41,7 @@ void answer_of_number(const Question& q, Blocks& blocks) {
 
 }  // namespace
 
-Blocks question_blocks(const Question& q, std::size_t number, bool key) {
+Blocks question_blocks(const TestQuestion& q, std::size_t number, bool key) {
     Blocks out{doc::heading(3, {fmt::format("{}. {}", number, q.title)})};
     std::string given;
     for (const std::string& sentence : q.given) given += (given.empty() ? "" : " ") + sentence;

@@ -5,7 +5,7 @@
 namespace voltsill {
 
 /// One question; with `key` its answer, how it is worked, and its sources.
-Blocks question_blocks(const Question& question, std::size_t number, bool key);
+Blocks question_blocks(const TestQuestion& question, std::size_t number, bool key);
 /// The questions of every learner.
 doc::Document question_sheet(const Bench& bench, const Sheets& sheets, bool key);
 

@@ -16,7 +16,7 @@ constexpr const char* qti_space =
     "http://www.imsglobal.org/xsd/qti/qtiv2p1/imsqti_v2p1.xsd\"";
 
 std::string folder_of(int learner) { return fmt::format("learner-{:02}", learner); }
-std::string item_name(const Question& q, std::size_t number) { return fmt::format("item-{}-{}", number, q.family); }
+std::string item_name(const TestQuestion& q, std::size_t number) { return fmt::format("item-{}-{}", number, q.family); }
 
 std::string paragraphs(const std::vector<std::string>& sentences) {
     std::string out;
@@ -25,7 +25,7 @@ std::string paragraphs(const std::vector<std::string>& sentences) {
 }
 
 /// Right answer, score, and how to score.
-std::string declarations(const Question& q) {
+std::string declarations(const TestQuestion& q) {
     return fmt::format(
         "  <responseDeclaration identifier=\"RESPONSE\" cardinality=\"single\" baseType=\"{}\">\n"
         "    <correctResponse>\n      <value>{}</value>\n    </correctResponse>\n"
@@ -37,7 +37,7 @@ std::string declarations(const Question& q) {
         q.numeric ? fmt::format("{:.6g}", q.numeric->value / q.numeric->unit_size) : right_letter(q));
 }
 
-std::string interaction(const Question& q) {
+std::string interaction(const TestQuestion& q) {
     const std::string text = escape_html(clean(q.text));
     if (q.numeric)
         return fmt::format(
@@ -53,7 +53,7 @@ std::string interaction(const Question& q) {
     return out + "    </choiceInteraction>\n";
 }
 
-std::string rubric(const Question& q) {
+std::string rubric(const TestQuestion& q) {
     std::string out = "    <rubricBlock view=\"scorer tutor\">\n";
     const auto add = [&](const std::string& text) { out += fmt::format("      <p>{}</p>\n", escape_html(clean(text))); };
     add(q.arithmetic);
@@ -65,7 +65,7 @@ std::string rubric(const Question& q) {
     return out + "    </rubricBlock>\n";
 }
 
-std::string processing(const Question& q) {
+std::string processing(const TestQuestion& q) {
     if (!q.numeric)
         return "  <responseProcessing "
                "template=\"http://www.imsglobal.org/question/qti_v2p1/rptemplates/match_correct\"/>\n";
@@ -79,7 +79,7 @@ std::string processing(const Question& q) {
         q.numeric->tolerance / q.numeric->unit_size);
 }
 
-std::string item_xml(const Question& q, int learner, std::size_t number) {
+std::string item_xml(const TestQuestion& q, int learner, std::size_t number) {
     return fmt::format("{}<assessmentItem {} identifier=\"{}-{}\" title=\"{}\" adaptive=\"false\" timeDependent=\"false\">\n", head,
                        qti_space, folder_of(learner), item_name(q, number), escape_html(q.title)) +
            declarations(q) + "  <itemBody>\n" + paragraphs(q.given) + interaction(q) + rubric(q) + "  </itemBody>\n" +

@@ -10,7 +10,7 @@ Json option_json(const QuestionOption& o, bool answers) {
             {"because", answers ? Json(o.why) : Json(nullptr)}};
 }
 
-Json answer_json(const Question& q) {
+Json answer_json(const TestQuestion& q) {
     Json out = {{"letter", name_or_null(right_letter(q))},
                 {"value", nullptr},
                 {"tolerance", nullptr},
@@ -24,7 +24,7 @@ Json answer_json(const Question& q) {
     return out;
 }
 
-Json question_json(const Question& q, bool answers) {
+Json question_json(const TestQuestion& q, bool answers) {
     Json options = Json::array();
     for (const QuestionOption& o : q.options) options.push_back(option_json(o, answers));
     return {{"family", q.family},
@@ -37,9 +37,9 @@ Json question_json(const Question& q, bool answers) {
             {"answer", answers ? answer_json(q) : Json(nullptr)}};
 }
 
-Json list_json(const std::vector<Question>& questions, bool answers) {
+Json list_json(const std::vector<TestQuestion>& questions, bool answers) {
     Json out = Json::array();
-    for (const Question& q : questions) out.push_back(question_json(q, answers));
+    for (const TestQuestion& q : questions) out.push_back(question_json(q, answers));
     return out;
 }
 

@@ -58,7 +58,7 @@ struct GivenFigure {
     double value = 0;
 };
 
-struct Question {
+struct TestQuestion {
     std::string family;  ///< "noise-margin"
     std::string title;   ///< "Noise margin"
     std::string link, point;
@@ -76,6 +76,6 @@ struct Question {
 /// "0.87 V" as the key prints the answer of a numeric question.
 std::string answer_words(const NumericAnswer& answer);
 /// The letter of the right option; empty: none.
-std::string right_letter(const Question& question);
+std::string right_letter(const TestQuestion& question);
 
 }  // namespace voltsill

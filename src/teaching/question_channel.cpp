@@ -70,7 +70,7 @@ Drawn draw_channel_pin(QuestionMaker& maker, Random& random) {
         };
         const auto wrap = [&](int number) { return (number - 1 + pins) % pins + 1; };
         std::vector<int> numbers{out, pins + 1 - in, wrap(out + 1), wrap(out - 1), output_after(1), output_after(2), output_after(3)};
-        Question q{.link = c.link->name,
+        TestQuestion q{.link = c.link->name,
                    .point = c.receiver().label()};
         for (const int number : numbers) {
             const std::string text = fmt::format("pin {}", number);

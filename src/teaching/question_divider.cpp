@@ -52,7 +52,7 @@ QuestionOption option_of(const JudgedBuild& build, const std::string& text, bool
 }
 
 /// What a learner needs to know of the receiver: thresholds and what it stands.
-void tell_receiver(Question& q, const JudgedBuild& build, const Crossing& c) {
+void tell_receiver(TestQuestion& q, const JudgedBuild& build, const Crossing& c) {
     const Side& receiver = c.receiver();
     const Pin& pin = *receiver.facts;
     std::string text = receiver.label();
@@ -99,7 +99,7 @@ Drawn draw_divider_pair(QuestionMaker& maker, Random& random) {
             for (const double lower : parts)
                 if (upper != lower) pairs.emplace_back(upper, lower);
         shuffle(random, pairs);
-        Question q{.link = c.link->name, .point = c.receiver().label()};
+        TestQuestion q{.link = c.link->name, .point = c.receiver().label()};
         const JudgedBuild* works = nullptr;
         for (std::size_t k = 0; k < std::min<std::size_t>(pairs.size(), 24) && (q.options.size() < 4 || !works); ++k) {
             const JudgedBuild& build = maker.judged(varied, c, divider_recipe(c, pairs[k].first, pairs[k].second));
@@ -141,7 +141,7 @@ Drawn draw_divider_level(QuestionMaker& maker, Random& random) {
         const auto tap = [&](double volts, double up, double low) { return volts * low / (up + low); };
         const double worked = tap(highest, upper * (1 - t), lower * (1 + t));
         if (std::abs(worked - band->hi) > 0.5 * tap_tolerance) continue;
-        Question q{.link = c.link->name, .point = c.receiver().label()};
+        TestQuestion q{.link = c.link->name, .point = c.receiver().label()};
         q.given = {fmt::format("{} of R1 from {} to {}, and {} of R2 from there to ground, both {}.", print(Ohms{upper}),
                                c.driver().label(), c.receiver().label(), print(Ohms{lower}), print_percent(t)),
                    fmt::format("When high, {} gives {} with nominal figures and at most {} with its rail at the highest. What {} draws "

@@ -26,7 +26,7 @@ bool limit_touched(const JudgedBuild& build) {
     });
 }
 
-void describe_ends(Question& q, const VariedBench& varied, const Crossing& c) {
+void describe_ends(TestQuestion& q, const VariedBench& varied, const Crossing& c) {
     q.given = {rail_sentence(*varied.bench.rail(c.driver().rail)), rail_sentence(*varied.bench.rail(c.receiver().rail)),
                fmt::format("{} drives from rail {}; {} reads on rail {}.", c.driver().label(), c.driver().rail,
                            c.receiver().label(), c.receiver().rail)};
@@ -64,7 +64,7 @@ Drawn draw_letters(QuestionMaker& maker, Random& random) {
         const Crossing& c = *one_of(random, pushed_crossings(varied));
         std::vector<Recipe> recipes = buffer_recipes(c, one_of(random, functions));
         shuffle(random, recipes);
-        Question q{.link = c.link->name, .point = c.receiver().label()};
+        TestQuestion q{.link = c.link->name, .point = c.receiver().label()};
         bool works = false;
         for (const Recipe& recipe : recipes) {
             const JudgedBuild& build = maker.judged(varied, c, recipe);
@@ -105,7 +105,7 @@ Drawn draw_rail_off(QuestionMaker& maker, Random& random) {
         const VariedBench& varied = maker.varied_apart(random.below(rail_variations));
         const Crossing& c = *one_of(random, pushed_crossings(varied));
         const std::string& rail = c.receiver().rail;
-        Question q{.link = c.link->name, .point = c.receiver().label()};
+        TestQuestion q{.link = c.link->name, .point = c.receiver().label()};
         bool works = false;
         std::set<std::string> families;
         for (const Recipe& recipe : joins_of(c, random)) {

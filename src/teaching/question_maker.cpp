@@ -156,7 +156,7 @@ std::string source_of(const Provenance& origin) {
     return origin.source;
 }
 
-void cite(Question& question, const Provenance& origin) {
+void cite(TestQuestion& question, const Provenance& origin) {
     const std::string source = source_of(origin);
     if (std::ranges::find(question.sources, source) == question.sources.end()) question.sources.push_back(source);
 }
@@ -166,7 +166,7 @@ std::string rail_sentence(const Rail& rail) { return fmt::format("Rail {}: {}.",
 std::string in_millivolts(double volts) { return fmt::format("{:.3f} V", to_millivolts(volts)); }
 double to_millivolts(double volts) { return std::round(volts * 1e3) / 1e3 + 0.0; }
 
-bool settle_options(Question& question, Random& random) {
+bool settle_options(TestQuestion& question, Random& random) {
     std::set<std::string> texts;
     for (const QuestionOption& option : question.options) texts.insert(option.text);
     if (texts.size() != question.options.size() || question.options.size() < 2) return false;
@@ -182,7 +182,7 @@ bool settle_options(Question& question, Random& random) {
     return true;
 }
 
-bool settle_number(Question& question) {
+bool settle_number(TestQuestion& question) {
     const NumericAnswer& answer = *question.numeric;
     question.distance = 1e300;
     for (const WrongPath& wrong : answer.wrong)
@@ -194,7 +194,7 @@ std::string answer_words(const NumericAnswer& answer) {
     return fmt::format("{:.{}f} {}", answer.value / answer.unit_size + 0.0, answer.decimals, answer.unit);
 }
 
-std::string right_letter(const Question& question) {
+std::string right_letter(const TestQuestion& question) {
     const auto right = std::ranges::find_if(question.options, &QuestionOption::right);
     return right == question.options.end() ? "" : right->letter;
 }

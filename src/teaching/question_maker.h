@@ -77,7 +77,7 @@ class QuestionMaker {
 };
 
 /// A question, or one sentence why there is none.
-using Drawn = std::expected<Question, std::string>;
+using Drawn = std::expected<TestQuestion, std::string>;
 Drawn draw_noise_margin(QuestionMaker& maker, Random& random);
 Drawn draw_divider_pair(QuestionMaker& maker, Random& random);
 Drawn draw_divider_level(QuestionMaker& maker, Random& random);
@@ -110,15 +110,15 @@ double room_of(const JudgedBuild& build);
 std::string said(const Finding& finding);
 std::string source_of(const Provenance& origin);
 /// Adds a source that is not there yet.
-void cite(Question& question, const Provenance& origin);
+void cite(TestQuestion& question, const Provenance& origin);
 /// "Rail usb: 5 V ± 4 %."
 std::string rail_sentence(const Rail& rail);
 /// Volts to the millivolt, as given in questions: "2.936 V"; and the number that stands there.
 std::string in_millivolts(double volts);
 double to_millivolts(double volts);
 /// Shuffles, gives letters and the distance; false unless exactly one is right and no two read alike.
-bool settle_options(Question& question, Random& random);
+bool settle_options(TestQuestion& question, Random& random);
 /// The distance to the nearest wrong way; false when one lies within twice the tolerance.
-bool settle_number(Question& question);
+bool settle_number(TestQuestion& question);
 
 }  // namespace voltsill

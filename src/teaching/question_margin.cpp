@@ -38,7 +38,7 @@ const LevelBand* band_at(const LinkJudgement& link, const Finding& f, bool high)
     return nullptr;
 }
 
-std::optional<Question> asked_of(const JudgedBuild& build, const Finding& f) {
+std::optional<TestQuestion> asked_of(const JudgedBuild& build, const Finding& f) {
     const QuestionCase& solved = *build.solved;
     const bool high = f.code == "high-level";
     const int p = solved.wiring.part(f.part);
@@ -56,7 +56,7 @@ std::optional<Question> asked_of(const JudgedBuild& build, const Finding& f) {
     const double sign = high ? 1 : -1, margin = sign * (arrives - limit);
     if (std::abs(margin - f.margin) > 1.5e-3) return std::nullopt;  // level and supply move together
 
-    Question q{.link = build.link().link, .point = band->point};
+    TestQuestion q{.link = build.link().link, .point = band->point};
     const char* word = high ? "high" : "low";
     for (const Rail& r : solved.bench.rails)
         if (r.name == rail->name) q.given.push_back(rail_sentence(r));

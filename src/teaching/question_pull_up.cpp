@@ -116,7 +116,7 @@ Drawn draw_pull_up(QuestionMaker& maker, Random& random) {
         s.bench.links[0].rate = Hertz{mode.rate};
         const Rail& rail = *s.bench.rail(s.rail);
         const bool least = random.below(2) == 0;
-        Question q{.link = s.bench.links[0].name,
+        TestQuestion q{.link = s.bench.links[0].name,
                    .point = s.bench.links[0].from[0].part + "." + s.bench.links[0].from[0].pin};
         q.given = {rail_sentence(rail), fmt::format("The line {} is an I2C bus, {}. Its pull-ups go to rail {}.", q.link, mode.name, s.rail)};
         if (least) {

@@ -13,7 +13,7 @@
 namespace voltsill {
 namespace {
 
-constexpr double apart = 0.15;  // V
+constexpr double window_gap = 0.15;  // V
 
 double down_to_centivolt(double v) { return std::floor(v * 100 + 1e-6) / 100 + 0.0; }
 double up_to_centivolt(double v) { return std::ceil(v * 100 - 1e-6) / 100 + 0.0; }
@@ -51,10 +51,10 @@ Drawn draw_reading(QuestionMaker& maker, Random& random) {
         std::ranges::stable_partition(all, [&](const LinkReading* o) { return o->link == r.link; });
         std::vector<const LinkReading*> taken{&r};
         for (const LinkReading* o : all)
-            if (taken.size() < 4 && std::ranges::all_of(taken, [&](const LinkReading* t) { return gap(o->reading, t->reading) >= apart; }))
+            if (taken.size() < 4 && std::ranges::all_of(taken, [&](const LinkReading* t) { return gap(o->reading, t->reading) >= window_gap; }))
                 taken.push_back(o);
         if (taken.size() < 3) continue;
-        Question q{.link = r.link, .point = r.reading.point};
+        TestQuestion q{.link = r.link, .point = r.reading.point};
         double nearest = 1e9;
         for (const LinkReading* t : taken) {
             q.options.push_back(window_of(*t, t == &r));

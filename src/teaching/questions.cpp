@@ -83,7 +83,7 @@ std::string questions_csv(const QuestionSet& set, bool key) {
     std::string out = question_row(head);
     for (const LearnerQuestions& learner : set.learners)
         for (std::size_t k = 0; k < learner.questions.size(); ++k) {
-            const Question& q = learner.questions[k];
+            const TestQuestion& q = learner.questions[k];
             std::vector<std::string> row{std::to_string(learner.learner), std::to_string(k + 1), q.family, q.link,
                                          fmt::format("{}", fmt::join(q.given, " ")), q.text};
             for (std::size_t o = 0; o < 4; ++o) row.push_back(o < q.options.size() ? q.options[o].text : "");

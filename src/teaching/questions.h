@@ -17,7 +17,7 @@ const std::vector<QuestionFamily>& question_families();
 
 struct LearnerQuestions {
     int learner = 1;
-    std::vector<Question> questions;
+    std::vector<TestQuestion> questions;
 };
 struct MissingFamily {
     std::string family, title;
@@ -26,7 +26,7 @@ struct MissingFamily {
 struct QuestionSet {
     std::uint64_t seed = 1;
     std::vector<LearnerQuestions> learners;
-    std::vector<Question> self_test;     ///< of no learner in particular: drawn as learner 0
+    std::vector<TestQuestion> self_test;     ///< of no learner in particular: drawn as learner 0
     std::vector<MissingFamily> missing;  ///< of the first learner who went without
 };
 inline constexpr int most_learners = 1000;

@@ -173,14 +173,14 @@ TEST(QuestionPackage, TheGrammarRefusesHalfItems) {
 }
 
 TEST(QuestionPackage, ResponsesAreAmongTheChoicesAndNumbersWithinTheirTolerance) {
-    std::map<std::string, const Question*> by_id;
+    std::map<std::string, const TestQuestion*> by_id;
     for (const LearnerQuestions& learner : class_of_three().learners)
         for (std::size_t k = 0; k < learner.questions.size(); ++k)
             by_id[fmt::format("learner-{:02}-item-{}-{}", learner.learner, k + 1, learner.questions[k].family)] = &learner.questions[k];
     for (const auto& [path, bytes] : qti_files(class_of_three(), "x")) {
         if (path.find("/item-") == std::string::npos) continue;
         const Xml xml(bytes);
-        const Question& q = *by_id.at(xml.values("/q:assessmentItem/@identifier").at(0));
+        const TestQuestion& q = *by_id.at(xml.values("/q:assessmentItem/@identifier").at(0));
         const std::string response = xml.values("//q:correctResponse/q:value").at(0);
         EXPECT_EQ(xml.values("//q:responseDeclaration/@identifier"), xml.values("//@responseIdentifier")) << path;
         const auto choices = xml.values("//q:simpleChoice/@identifier");

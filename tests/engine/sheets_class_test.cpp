@@ -39,7 +39,7 @@ TEST(ClassSheets, LearnersGetQuestionsAndNoAnswers) {
     const std::string all = sheet_text(learner, "questions") + sheet_text(learner, "lesson");
     const std::string json = to_json(learner);
     for (const LearnerQuestions& one : learner.sheets.questions.learners)
-        for (const Question& q : one.questions) {
+        for (const TestQuestion& q : one.questions) {
             EXPECT_NE(all.find(doc::escape_markdown(q.text)), std::string::npos) << q.text;
             EXPECT_EQ(all.find(doc::escape_markdown(q.arithmetic)), std::string::npos) << q.arithmetic;
             for (const QuestionOption& o : q.options) {
@@ -54,7 +54,7 @@ TEST(ClassSheets, TheKeyHasEveryAnswerWithItsSources) {
     const SheetsResult& result = class_sheets(Audience::instructor);
     const std::string key = sheet_text(result, "question-key");
     for (const LearnerQuestions& one : result.sheets.questions.learners)
-        for (const Question& q : one.questions) {
+        for (const TestQuestion& q : one.questions) {
             if (q.numeric) {
                 EXPECT_NE(key.find(doc::escape_markdown(answer_words(*q.numeric))), std::string::npos) << q.text;
             }

@@ -34,7 +34,7 @@ const Judgement& judged_again(const QuestionCase& solved) {
     return done.emplace(&solved, judge(solved.bench, solved.wiring)).first->second;
 }
 
-double given_figure(const Question& q, const std::string& symbol) {
+double given_figure(const TestQuestion& q, const std::string& symbol) {
     for (const GivenFigure& f : q.figures)
         if (f.symbol == symbol) return f.value;
     ADD_FAILURE() << q.family << " gives no " << symbol;
@@ -42,7 +42,7 @@ double given_figure(const Question& q, const std::string& symbol) {
 }
 
 /// Verdict of the link and of parts that stand between its ends.
-Verdict worst_between(const Question& q, const QuestionCase& solved) {
+Verdict worst_between(const TestQuestion& q, const QuestionCase& solved) {
     Verdict worst = Verdict::safe;
     for (const Finding& f : judged_again(solved).findings) {
         const int p = solved.wiring.part(f.part);
@@ -58,7 +58,7 @@ bool harms_while_down(const QuestionCase& solved, const std::string& rail) {
 }
 
 /// The option's words are about the wiring that was judged for it.
-void expect_told_wiring(const Question& q, const QuestionOption& option) {
+void expect_told_wiring(const TestQuestion& q, const QuestionOption& option) {
     const Wiring& w = option.solved->wiring;
     std::vector<double> ohms;
     std::string ic;
@@ -85,7 +85,7 @@ void expect_told_wiring(const Question& q, const QuestionOption& option) {
     }
 }
 
-bool right_when_solved(const Question& q, const QuestionOption& option) {
+bool right_when_solved(const TestQuestion& q, const QuestionOption& option) {
     if (q.family == "rail-off") {
         std::smatch m;
         EXPECT_TRUE(std::regex_search(q.text, m, std::regex("^Rail (.*) is off"))) << q.text;
@@ -98,14 +98,14 @@ bool right_when_solved(const Question& q, const QuestionOption& option) {
 template <class Look>
 void each(const std::string& bench, Look look) {
     for (const LearnerQuestions& learner : asked(bench).learners)
-        for (const Question& q : learner.questions) {
+        for (const TestQuestion& q : learner.questions) {
             SCOPED_TRACE(bench + ", learner " + std::to_string(learner.learner) + ", " + q.family + ": " + q.text);
             look(q);
         }
 }
 
 void expect_one_option_is_right_when_each_is_judged_again(const std::string& bench) {
-    each(bench, [](const Question& q) {
+    each(bench, [](const TestQuestion& q) {
         if (q.options.empty() || q.family == "expected-reading") return;
         int right = 0;
         for (const QuestionOption& option : q.options) {
@@ -123,7 +123,7 @@ void expect_one_option_is_right_when_each_is_judged_again(const std::string& ben
 /// Of the windows one holds what the wiring reads, and the others are well away from it.
 void expect_one_window_holds_the_reading(const std::string& bench) {
     std::map<const QuestionCase*, std::vector<StateReading>> read;
-    each(bench, [&](const Question& q) {
+    each(bench, [&](const TestQuestion& q) {
         if (q.family != "expected-reading") return;
         auto [at, is_new] = read.try_emplace(q.solved.get());
         if (is_new) at->second = readings(q.solved->bench, q.solved->wiring);
@@ -149,7 +149,7 @@ void expect_one_window_holds_the_reading(const std::string& bench) {
 /// high margin = lowest high - (ratio V + offset), low margin = (ratio V + offset) - highest low: the definition
 /// of noise margins in every text on logic families; and the judge's own margin of that wiring.
 void expect_margins_are_those_of_the_closed_form_and_of_the_judge(const std::string& bench) {
-    each(bench, [](const Question& q) {
+    each(bench, [](const TestQuestion& q) {
         if (q.family != "noise-margin") return;
         const bool high = q.text.find("high margin") != std::string::npos;
         const double limit = given_figure(q, "ratio") * given_figure(q, "supply") + given_figure(q, "offset");
@@ -170,7 +170,7 @@ void expect_margins_are_those_of_the_closed_form_and_of_the_judge(const std::str
 }
 
 void expect_highest_tap_is_that_of_the_divider_and_of_the_judge(const std::string& bench) {
-    each(bench, [](const Question& q) {
+    each(bench, [](const TestQuestion& q) {
         if (q.family != "divider-level") return;
         const double t = given_figure(q, "t"), r1 = given_figure(q, "R1") * (1 - t), r2 = given_figure(q, "R2") * (1 + t);
         EXPECT_NEAR(q.numeric->value, given_figure(q, "drive") * r2 / (r1 + r2), 1e-9);
@@ -184,7 +184,7 @@ void expect_highest_tap_is_that_of_the_divider_and_of_the_judge(const std::strin
 /// UM10204 rev 7.0, 7.1: Rp min = (VDD - VOL) / IOL with VOL 0.4 V at 3 mA; Rp max = tr / (0.8473 Cb) with tr 1000 ns
 /// in Standard-mode and 300 ns in Fast-mode (tables 10 and 11).
 void expect_pull_ups_are_those_of_the_bus_standard(const std::string& bench) {
-    each(bench, [](const Question& q) {
+    each(bench, [](const TestQuestion& q) {
         if (q.family != "pull-up-window") return;
         const bool least = q.text.find("least") != std::string::npos;
         const bool fast = q.given[1].find("400 kHz") != std::string::npos;
@@ -202,7 +202,7 @@ void expect_pull_ups_are_those_of_the_bus_standard(const std::string& bench) {
 
 /// The printed answer is right, and nobody who goes a known wrong way is.
 void expect_tolerance_holds_the_rounding_and_no_wrong_way(const std::string& bench) {
-    each(bench, [](const Question& q) {
+    each(bench, [](const TestQuestion& q) {
         if (!q.numeric) return;
         const NumericAnswer& a = *q.numeric;
         const double printed = std::stod(answer_words(a)) * a.unit_size;
@@ -214,7 +214,7 @@ void expect_tolerance_holds_the_rounding_and_no_wrong_way(const std::string& ben
 }
 
 void expect_every_question_says_what_it_rests_on(const std::string& bench) {
-    each(bench, [](const Question& q) {
+    each(bench, [](const TestQuestion& q) {
         EXPECT_FALSE(q.sources.empty());
         EXPECT_FALSE(q.arithmetic.empty());
         EXPECT_FALSE(q.given.empty());
@@ -230,7 +230,7 @@ void expect_what_is_not_asked_says_why(const std::string& bench) {
     const QuestionSet& set = asked(bench);
     for (const LearnerQuestions& learner : set.learners)
         for (const QuestionFamily& family : question_families()) {
-            const bool there = std::ranges::any_of(learner.questions, [&](const Question& q) { return q.family == family.id; });
+            const bool there = std::ranges::any_of(learner.questions, [&](const TestQuestion& q) { return q.family == family.id; });
             const auto missing = std::ranges::find(set.missing, family.id, &MissingFamily::family);
             EXPECT_TRUE(there || missing != set.missing.end()) << family.id;
             if (missing != set.missing.end()) {
@@ -249,13 +249,13 @@ void expect_every_family(const std::string& bench) {
 void expect_pull_ups_and_no_divider(const std::string& bench) {
     const QuestionSet& set = asked(bench);
     EXPECT_NE(std::ranges::find(set.missing, "divider-pair", &MissingFamily::family), set.missing.end());
-    EXPECT_TRUE(std::ranges::any_of(set.learners[0].questions, [](const Question& q) { return q.family == "pull-up-window"; }));
+    EXPECT_TRUE(std::ranges::any_of(set.learners[0].questions, [](const TestQuestion& q) { return q.family == "pull-up-window"; }));
 }
 
 void expect_different_questions(const std::string& bench) {
     std::map<std::string, std::set<std::string>> texts;
     for (const LearnerQuestions& learner : asked(bench).learners)
-        for (const Question& q : learner.questions) {
+        for (const TestQuestion& q : learner.questions) {
             std::string all = q.text + q.link;
             for (const std::string& g : q.given) all += g;
             for (const QuestionOption& o : q.options) all += o.text;
@@ -321,7 +321,7 @@ TEST(QuestionSets, TheLearnersCsvHoldsNoAnswer) {
     const QuestionSet& set = asked("first-bench");
     const std::string csv = questions_csv(set, false);
     for (const LearnerQuestions& learner : set.learners)
-        for (const Question& q : learner.questions) {
+        for (const TestQuestion& q : learner.questions) {
             if (q.numeric) {
                 EXPECT_EQ(csv.find(answer_words(*q.numeric)), std::string::npos) << q.text;
             }
