@@ -37,7 +37,7 @@ function PhaseBox({ phase, done, first, dispatch }: { phase: Phase; done: Set<nu
     );
 }
 
-/** The wire of the next step is marked in every drawing of a board. */
+/** The next wire is marked in every drawing of a board. */
 function Plan({ boards, wire }: { boards: string[]; wire: number | null }) {
     const [open, set_open] = useState(false);
     const place = useRef<HTMLDivElement>(null);
@@ -56,13 +56,14 @@ function Plan({ boards, wire }: { boards: string[]; wire: number | null }) {
 export function Steps({ lesson, me, dispatch }: { lesson: Lesson; me: Me; dispatch: Dispatch }) {
     const done = new Set(me.ticked);
     const next = next_step(lesson, me);
+    const next_wire = lesson.phases.flatMap((p) => p.steps).find((step) => step.wire && !done.has(step.id))?.wire?.number ?? null;
     const here = lesson.phases.find((p) => p.steps.some((s) => s === next));
     return (
         <>
             <h1>Steps</h1>
             <p>{done.size} of {lesson.steps} done.{next ? "" : " The build is complete: go on with the checks."} Nothing is powered while you build.</p>
             <progress class="wide" max={lesson.steps} value={done.size} aria-label="Steps done" />
-            {lesson.boards.length > 0 && <Plan boards={lesson.boards} wire={next?.wire?.number ?? null} />}
+            {lesson.boards.length > 0 && <Plan boards={lesson.boards} wire={next_wire} />}
             {lesson.phases.map((phase) => <PhaseBox key={phase.title} phase={phase} done={done} first={phase === here} dispatch={dispatch} />)}
         </>
     );

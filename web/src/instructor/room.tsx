@@ -24,7 +24,7 @@ function Danger({ s, rows, dispatch }: { s: State; rows: Row[]; dispatch: Dispat
             <h2 id="danger" class="stop-head"><span aria-hidden="true">✗ </span>STOP: {rows.length === 1 ? "one build" : count(rows.length, "build")} must not be powered</h2>
             <ul>{rows.map((row) => (
                 <li key={row.id}><p><strong><Name row={row} /></strong>: {row.danger}</p>
-                    <p class="actions">{row.gate > 1 && <DeedButton s={s} row={row} deed="back" gate={1} dispatch={dispatch}>Back to gate 1</DeedButton>}</p></li>))}</ul>
+                    {row.gate > 1 && <p class="actions"><DeedButton s={s} row={row} deed="back" gate={1} dispatch={dispatch}>Back to gate 1</DeedButton></p>}</li>))}</ul>
         </section>}</div>
     );
 }
@@ -63,14 +63,14 @@ function Everybody({ s, room, dispatch }: Props) {
     return (
         <Scroll label="Everybody in the room">
             <table class="room">
-                <thead><tr><th scope="col">Nickname</th><th scope="col">Gate</th><th scope="col">Now</th><th scope="col" class="right">Steps</th><th scope="col">Readings</th>
+                <thead><tr><th scope="col">Nickname</th><th scope="col">Gate</th><th scope="col">Now</th><th scope="col">Steps</th><th scope="col">Readings</th>
                     <th scope="col" class="right">Hints</th><th scope="col">Build</th><th scope="col" class="no-print">Let pass</th></tr></thead>
                 <tbody>{in_order(room.learners).map((row) => (
                     <tr key={row.id} class={row.danger ? "in-danger" : ""}>
                         <th scope="row"><Name row={row} /></th>
                         <td><GateMark gate={row.gate} /></td>
                         <td><State_ row={row} now={s.now} /></td>
-                        <td class="right">{row.ticked} of {room.steps}{row.next && <span class="next">next: {row.next}</span>}</td>
+                        <td>{row.ticked} of {room.steps}{row.next && <span class="next">next: {row.next}</span>}</td>
                         <td>{row.right} right{row.wrong > 0 && <>, <strong>{row.wrong} not</strong></>}</td>
                         <td class="right">{row.hints || "-"}</td>
                         <td>{row.builds === 0 ? "-" : row.points === null || row.of === null ? count(row.builds, "build") : mark_words(row.points, row.of)}</td>
