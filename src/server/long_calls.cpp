@@ -4,6 +4,7 @@
 
 #include <chrono>
 
+#include "engine/diagnose.h"
 #include "engine/pictures.h"
 #include "printing/sheet_pdf.h"
 #include "server/bench_ask.h"
@@ -60,6 +61,9 @@ SheetsOptions sheets_options(Ask& members, Audience audience, int threads) {
     options.place.seed = static_cast<std::uint64_t>(members.whole("seed", 0, 1LL << 53, 1));
     return options;
 }
+
+/// Readings to propose.
+constexpr int most_next = 50;
 
 /// All that the sheets depend on, as one word.
 std::string key_of(const BenchAsk& ask, const SheetsOptions& options) {
@@ -135,6 +139,27 @@ Answer build_boards(Call& call) {
             tell.result(build_to_json(*made));
             if (!usable(*made)) break;
         }
+        tell.end();
+        return Answer{};
+    });
+}
+
+Answer diagnose_build(Call& call) {
+    return answer_for_bench(call, [&call](BenchAsk& ask) -> Made {
+        const std::string readings = ask.members.text("readings", "");
+        DiagnoseOptions options{.lines = ask.members.texts("lines"), .memory = call.site.diagnosed};
+        options.how.next = static_cast<int>(ask.members.whole("next", 1, most_next, options.how.next));
+        options.pairs = ask.members.truth("pairs");
+        options.place.boards = ask.members.texts("boards");
+        options.place.seed = static_cast<std::uint64_t>(ask.members.whole("seed", 0, 1LL << 53, 1));
+        options.threads = call.site.threads;
+        if (auto objection = ask.members.objection()) return std::move(*objection);
+
+        const auto stream = call.open_stream();
+        Teller tell(*stream);
+        const DiagnoseResult made =
+            diagnose(ask.text, ask.file, ask.include, readings, "readings.toml", options, std::ref(tell));
+        if (!made.cancelled) tell.result(to_json(made));
         tell.end();
         return Answer{};
     });

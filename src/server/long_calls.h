@@ -6,6 +6,7 @@ namespace voltsill::server {
 
 Answer trace_links(Call& call);  ///< results with more and more samples
 Answer build_boards(Call& call);  ///< first without slips, which take longest
+Answer diagnose_build(Call& call);  ///< the first of a bench predicts every fault, the next ones know them
 Answer sheet_pages(Call& call);
 Answer sheet_pdf(Call& call);
 

@@ -37,6 +37,7 @@ constexpr Route table[] = {
     {"POST", "/api/drawings", For::maker, Runs::brief, token, body_limit, draw},
     {"POST", "/api/trace", For::maker, Runs::lengthy, token, body_limit, trace_links},
     {"POST", "/api/build", For::maker, Runs::lengthy, token, body_limit, build_boards},
+    {"POST", "/api/diagnose", For::maker, Runs::lengthy, token, body_limit, diagnose_build},
     {"POST", "/api/sheets", For::maker, Runs::lengthy, token, body_limit, sheet_pages},
     {"POST", "/api/pdf", For::maker, Runs::lengthy, token, body_limit, sheet_pdf},
 

@@ -10,6 +10,7 @@
 #include <filesystem>
 #include <thread>
 
+#include "engine/diagnose.h"
 #include "server/hall.h"
 #include "server/http.h"
 #include "server/listen.h"
@@ -88,6 +89,7 @@ class Server::Inner {
           options_(options),
           peers(options.patience, !options.certificate.empty()),
           workers(options.threads, options.hall ? std::max(options.most_waiting, waiting_of_a_class) : options.most_waiting) {
+        site.diagnosed = diagnose_memory();
         site.guard = {.port = port, .token = random_words(), .secure = !options.certificate.empty()};
         const std::string address = options.bind.find(':') == std::string::npos ? options.bind : "[" + options.bind + "]";
         if (!is_loopback(options.bind)) site.guard.names = {address};

@@ -12,6 +12,10 @@
 #include "server/roles.h"
 #include "server/sheets_memory.h"
 
+namespace voltsill {
+struct DiagnoseMemory;
+}
+
 namespace voltsill::server {
 
 class Hall;
@@ -24,6 +28,7 @@ struct Site {
     Guard guard{};
     AnswerCache cache{};
     SheetsMemory sheets{};
+    std::shared_ptr<DiagnoseMemory> diagnosed{};  ///< benches whose faults are known
     FileWatch watch{};
     std::shared_ptr<Hall> hall{};  ///< of the class that is held; nothing: none
 };

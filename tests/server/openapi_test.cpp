@@ -174,6 +174,12 @@ TEST(OpenApi, AnswersAreAsDescribed) {
     d.call("POST", "/api/trace", 200, ask({{"samples", 4}, {"rate", 1e6}, {"seed", 2}}));
     d.call("POST", "/api/trace", 200, ask({{"links", {"no such link"}}}));
     d.call("POST", "/api/trace", 400, ask({{"samples", -1}}));
+    d.call("POST", "/api/diagnose", 200, ask({{"lines", {"first signal fails"}}, {"next", 3}, {"pairs", false}}));
+    d.call("POST", "/api/diagnose", 200, ask({{"readings", "[[readings]]\nat = 1\n"}}));
+    d.call("POST", "/api/diagnose", 200, ask({{"boards", {"no such board"}}}));
+    d.call("POST", "/api/diagnose", 400, ask({{"lines", 1}}));
+    d.call("POST", "/api/diagnose", 400, ask({{"next", 0}}));
+    d.call("POST", "/api/diagnose", 401, ask(), {{"X-Voltsill-Token", "wrong"}});
     d.call("POST", "/api/sheets", 200, ask({{"for", "test"}, {"seats", 2}}));
     d.call("POST", "/api/sheets", 200, ask({{"boards", {"no such board"}}}));
     d.call("POST", "/api/sheets", 400, ask({{"for", "nobody"}}));
