@@ -1,10 +1,11 @@
 import { render } from "preact";
 import { get, trouble } from "./effects/api";
-import { building, checking, planning, printing, tracing } from "./effects/computing";
+import { building, checking, diagnosing, planning, printing, tracing } from "./effects/computing";
 import { editing } from "./effects/editing";
 import { keeping, opening, saving, watching } from "./effects/files";
 import { coloring, following_the_address, stored_theme } from "./effects/page";
 import { finding_parts, knowing_types } from "./effects/parts";
+import { keeping_readings } from "./effects/readings";
 import { Store } from "./effects/store";
 import type { About } from "./model/answers";
 import { route_of } from "./model/routes";
@@ -13,7 +14,8 @@ import { App } from "./views/app";
 const root = document.getElementById("page")!;
 const store = new Store((s, dispatch) => render(<App s={s} dispatch={dispatch} />, root));
 store.add(coloring(), following_the_address(store), opening(store), saving(store), watching(store), keeping(store), editing(store),
-    finding_parts(store), knowing_types(store), checking(store), planning(store), building(store), tracing(store), printing(store));
+    finding_parts(store), knowing_types(store), checking(store), planning(store), building(store), tracing(store), printing(store),
+    diagnosing(store), keeping_readings(store));
 
 store.dispatch({ do: "go", route: route_of(location.hash) });
 store.dispatch({ do: "theme", theme: stored_theme() });

@@ -2,6 +2,7 @@
  *  build while it is looked at. What is outdated is cancelled, and an answer to an older text is dropped. */
 import type { AnswerName, Answers } from "../model/actions";
 import type { Refusable, TraceStep } from "../model/answers";
+import { asked_of, fault_current } from "../model/fault";
 import { current, text_of, type State } from "../model/state";
 import { post, stream, trouble } from "./api";
 import { later, type Effect, type Store } from "./store";
@@ -15,7 +16,8 @@ type Ask<N extends AnswerName> = (text: string, signal: AbortSignal, take: (valu
 /** One running question of a kind: a new one cancels it. */
 class Question<N extends AnswerName> {
     private running: AbortController | null = null;
-    constructor(private readonly store: Store, private readonly name: N) {}
+    /** `of` is what an answer belongs to. */
+    constructor(private readonly store: Store, private readonly name: N, private readonly of = text_of) {}
 
     cancel() {
         if (!this.running) return;
@@ -26,12 +28,12 @@ class Question<N extends AnswerName> {
     async ask(ask: Ask<N>) {
         this.cancel();
         const mine = (this.running = new AbortController());
-        const of = text_of(this.store.state);
+        const of = this.of(this.store.state);
         const { name, store } = this;
         store.dispatch({ do: "asked", name });
         let words: string | null = "";
         try {
-            await ask(of, mine.signal, (value, done) => {
+            await ask(text_of(store.state), mine.signal, (value, done) => {
                 if (this.running === mine) store.dispatch({ do: "answer", name, of, value, done } as never);
             });
         } catch (error) {
@@ -108,16 +110,38 @@ export function planning(store: Store): Effect {
 export function building(store: Store): Effect {
     const question = new Question(store, "build");
     const pause = later(plan_pause);
-    const wanted = (s: State) => s.route.view === "wiring" && current(s, s.check) && s.check.value?.accepted === true;
+    const shown = (s: State) => s.route.view === "wiring" || (s.route.view === "fault" && s.boards_wanted);
+    const wanted = (s: State) => shown(s) && current(s, s.check) && s.check.value?.accepted === true;
     return (action, before, after) => {
-        const left = before.route.view === "wiring" && after.route.view !== "wiring";
+        const left = shown(before) && !shown(after);
         if (left || text_of(before) !== text_of(after) || action.do === "open") {
             pause.stop();
             question.cancel();
         }
-        const news = action.do === "go" || (action.do === "answer" && action.name === "check");
+        const news = action.do === "go" || action.do === "want-boards" || (action.do === "answer" && action.name === "check");
         if (!news || !wanted(after) || current(after, after.build) || after.build.running) return;
         pause.start(() => void question.ask(streamed(store, "build", "/api/build", { slips: false, boards: [], seed: 1 })));
+    };
+}
+
+const asked = ({ readings: r }: State) => ({ readings: r.text, lines: r.lines, pairs: r.pairs });
+
+/** Asks while the fault is looked for, again with every reading; the first answer of a bench takes seconds. */
+export function diagnosing(store: Store): Effect {
+    const question = new Question(store, "fault", asked_of);
+    const pause = later(plan_pause);
+    const shown = (s: State) => s.route.view === "fault" && current(s, s.check) && s.check.value?.accepted === true;
+    const ask = () => void question.ask(streamed(store, "fault", "/api/diagnose", { ...asked(store.state), boards: [], seed: 1 }));
+    return (action, before, after) => {
+        const other = before.readings !== after.readings || text_of(before) !== text_of(after) || action.do === "open";
+        if (other || (before.route.view === "fault" && after.route.view !== "fault")) {
+            pause.stop();
+            question.cancel();
+        }
+        const came = action.do === "go" || action.do === "readings", checked = action.do === "answer" && action.name === "check";
+        if (!(came || checked) || !shown(after) || fault_current(after) || store.state.fault.running) return;
+        if (checked) pause.start(ask);
+        else ask();
     };
 }
 

@@ -1,15 +1,17 @@
 /** Everything that can happen to the state. */
 import type {
-    About, BenchFile, Build, Check, Drawings, Edit, FileRow, PartRow, PartType, Plan, SheetPages, TraceStep,
+    About, BenchFile, Build, Check, Diagnosis, Drawings, Edit, FileRow, PartRow, PartType, Plan, SheetPages, TraceStep,
 } from "./answers";
 import type { Selection } from "./history";
 import type { Choice } from "./merge";
+import type { ReadingsChange } from "./readings";
 import type { Route } from "./routes";
 import type { Theme, TraceWish } from "./state";
 
 /** The answers that are computed from the text, by the name they have in the state. */
 export interface Answers {
     check: Check; plan: Plan; drawings: Drawings; build: Build; trace: TraceStep; sheets: SheetPages;
+    fault: Diagnosis;
 }
 export type AnswerName = keyof Answers;
 
@@ -36,6 +38,8 @@ export type Action =
     | { do: "ended"; name: AnswerName; trouble: string }
     | { do: "trace"; wish: TraceWish } | { do: "stop-trace" }
     | { do: "sheets"; audience: string; seats: number }
+    | { do: "readings"; change: ReadingsChange }
+    | { do: "hints"; learner: boolean; depth: number } | { do: "want-boards" }
     | { do: "save"; path: string | null } | { do: "saved"; path: string; text: string; version: string } | { do: "save-failed"; words: string }
     | { do: "conflict"; theirs: BenchFile } | { do: "choose"; at: number; choice: Choice } | { do: "take-merge" }
     | { do: "disk"; file: BenchFile } | { do: "gone" }

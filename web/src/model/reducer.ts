@@ -1,8 +1,10 @@
 /** The next state after something happened. Pure: what has to be fetched or written is done in effects/. */
 import type { Action } from "./actions";
-import type { Check } from "./answers";
+import type { Check, Diagnosis } from "./answers";
 import { begin, changed, redo_word, redone, undo_word, undone, type History } from "./history";
 import { choose, merge, merged, open_conflicts } from "./merge";
+import { asked_of } from "./fault";
+import { with_change } from "./readings";
 import { initial, nothing, text_of, type Computed, type State } from "./state";
 
 type Of<D extends Action["do"]> = Extract<Action, { do: D }>;
@@ -22,11 +24,13 @@ function moved(s: State, history: History, words: string | null): State {
 
 function answered(s: State, a: Of<"answer">): State {
     const { name, of, value, done } = a;
-    if (name !== "trace" && name !== "sheets" && of !== text_of(s)) return s;  // the text has moved on
+    const now = name === "fault" ? asked_of(s) : text_of(s);
+    if (name !== "trace" && name !== "sheets" && of !== now) return s;  // the text has moved on
     const trouble = value.accepted ? "" : value.problems.map((p) => p.message).join("; ");
     const answer = { ...s[name], value, of, trouble, running: !done };
     const next = { ...s, [name]: answer } as State;
-    return name === "check" && value.accepted ? { ...next, read: value as Check } : next;
+    if (name === "check" && value.accepted) return { ...next, read: value as Check };
+    return name === "fault" && value.accepted ? { ...next, known: value as Diagnosis } : next;
 }
 
 function with_answer(s: State, name: keyof State, part: Partial<Computed<unknown>>): State {
@@ -109,6 +113,9 @@ function of_the_text(s: State, a: Action): State | null {
         case "ended": return with_answer(s, a.name, a.trouble ? { running: false, trouble: a.trouble } : { running: false });
         case "trace": return { ...s, trace: { ...nothing(), wish: a.wish } };
         case "stop-trace": return { ...s, trace: { ...s.trace, running: false } };
+        case "readings": return { ...s, readings: with_change(s.readings, a.change), hints: { ...s.hints, depth: 0 } };
+        case "hints": return { ...s, hints: { learner: a.learner, depth: a.depth } };
+        case "want-boards": return { ...s, boards_wanted: true };
         case "sheets": return { ...s, sheets: { ...s.sheets, audience: a.audience, seats: a.seats } };
         default: return null;
     }

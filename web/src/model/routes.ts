@@ -1,10 +1,10 @@
 /** What is shown, as the part of the address after "#/". */
 export type Route =
-    | { view: "start" | "bench" | "text" | "wiring" | "sheets" | "merge" }
+    | { view: "start" | "bench" | "text" | "wiring" | "fault" | "sheets" | "merge" }
     | { view: "link"; link: string }
     | { view: "parts"; type: string | null };
 
-const plain = ["bench", "text", "wiring", "sheets", "merge"] as const;
+const plain = ["bench", "text", "wiring", "fault", "sheets", "merge"] as const;
 
 export function route_of(hash: string): Route {
     const [view = "", ...rest] = hash.replace(/^#\/?/, "").split("/");

@@ -1,9 +1,10 @@
 /** Everything the page knows, in one value. The text of the bench is what counts; all else follows from it. */
 import type {
-    About, BenchFile, Build, Check, Drawings, FileRow, PartRow, PartType, Plan, Problem, SheetPages, TraceStep,
+    About, BenchFile, Build, Check, Diagnosis, Drawings, FileRow, PartRow, PartType, Plan, Problem, SheetPages, TraceStep,
 } from "./answers";
 import { begin, type History } from "./history";
 import type { Region } from "./merge";
+import { no_readings, type Readings } from "./readings";
 import type { Route } from "./routes";
 
 /** An answer of the engine and the text it was computed from. */
@@ -33,6 +34,9 @@ export interface Conflict { theirs: BenchFile; base: string; regions: Region[] }
 
 export interface TraceWish { link: string; rate: number | null; samples: number }
 
+/** A learner opens hints one by one: 0 none, 1 the question, 2 the reading, 3 the cause. */
+export interface Hints { learner: boolean; depth: number }
+
 export interface State {
     route: Route;
     about: About | null;
@@ -52,6 +56,11 @@ export interface State {
     build: Computed<Build>;
     trace: Computed<TraceStep> & { wish: TraceWish | null };
     sheets: Computed<SheetPages> & { audience: string; seats: number };
+    fault: Computed<Diagnosis>;
+    /** The last diagnosis that could read its readings. */
+    known: Diagnosis | null;
+    readings: Readings;
+    hints: Hints;
     found: { words: string; rows: PartRow[] };
     types: Record<string, PartType | null>;
     /** The part type that is shown. */
@@ -64,6 +73,8 @@ export interface State {
     online: boolean;
     theme: Theme;
     text_open: boolean;
+    /** On the page of faults the boards are wanted as well. */
+    boards_wanted: boolean;
     /** Where the text editor shall put its cursor: a line from 1, and a number that makes each wish new. */
     goto: { line: number; column: number; wish: number } | null;
 }
@@ -73,8 +84,8 @@ export const initial: State = {
     route: { view: "start" }, about: null, files: [], doc: null, history: begin(""), left: null, conflict: null,
     gone: false, check: nothing(), read: null, plan: nothing(), drawings: nothing(), build: nothing(),
     trace: { ...nothing<TraceStep>(), wish: null }, sheets: { ...nothing<SheetPages>(), audience: "build", seats: 1 },
-    found: { words: "", rows: [] }, types: {}, shown_type: null, joining: null, editing: false, notice: null,
-    online: true, theme: "auto", text_open: true, goto: null,
+    fault: nothing(), known: null, readings: no_readings, hints: { learner: false, depth: 0 }, found: { words: "", rows: [] }, types: {}, shown_type: null, joining: null, editing: false, notice: null,
+    online: true, theme: "auto", text_open: true, boards_wanted: false, goto: null,
 };
 
 export const text_of = (s: State): string => s.history.present.text;

@@ -5,6 +5,7 @@ import { redo_word, undo_word } from "../model/history";
 import { hash_of, type Route } from "../model/routes";
 import { current, unsaved, type State, type Theme } from "../model/state";
 import { BenchView, Problems } from "./bench";
+import { FaultView } from "./fault";
 import { LinkView, spoken } from "./link";
 import { MergeView } from "./merge";
 import { PartsView } from "./parts";
@@ -23,6 +24,7 @@ function View({ s, dispatch }: Props) {
     switch (route.view) {
         case "link": return <LinkView s={s} dispatch={dispatch} link={route.link} />;
         case "wiring": return <WiringView s={s} dispatch={dispatch} />;
+        case "fault": return <FaultView s={s} dispatch={dispatch} />;
         case "sheets": return <SheetsView s={s} dispatch={dispatch} />;
         case "text": return <><h1>Text of the bench</h1><Problems s={s} dispatch={dispatch} /></>;
         case "merge": return <MergeView s={s} dispatch={dispatch} />;
@@ -38,7 +40,7 @@ function Nav({ s }: { s: State }) {
         <nav aria-label="Views">
             <ul>
                 {to({ view: "start" }, "Start")}
-                {s.doc && <>{to({ view: "bench" }, "Bench")}{to({ view: "text" }, "Text", "narrow-only")}{to({ view: "wiring" }, "Wiring")}{to({ view: "sheets" }, "Sheets")}</>}
+                {s.doc && <>{to({ view: "bench" }, "Bench")}{to({ view: "text" }, "Text", "narrow-only")}{to({ view: "wiring" }, "Wiring")}{to({ view: "fault" }, "Find the fault")}{to({ view: "sheets" }, "Sheets")}</>}
                 {to({ view: "parts", type: null }, "Parts")}
             </ul>
         </nav>

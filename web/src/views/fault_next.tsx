@@ -1,0 +1,112 @@
+/** The reading to take next: how, why, what it brings, and one press to answer. */
+import type { Ref } from "preact";
+import { useLayoutEffect, useRef, useState } from "preact/hooks";
+import type { Dispatch } from "../model/actions";
+import type { Diagnosis, NextReading } from "../model/answers";
+import { answer_form, gain_words, line_of, means_words, pins_asked, wire_asked, with_unit } from "../model/fault";
+import { current, type State } from "../model/state";
+import { Drawing } from "./drawing";
+import { useName } from "./ids";
+import { Progress } from "./pieces";
+import { lighten } from "./steps";
+
+function Answer({ next, sure, answered }: { next: NextReading; sure: boolean; answered: (line: string) => void }) {
+    const { words, units } = answer_form(next);
+    const [value, set_value] = useState("");
+    const [unit, set_unit] = useState(units[0] ?? "");
+    const id = useName();
+    const submit = (e: Event) => {
+        e.preventDefault();
+        if (value.trim() && sure) answered(line_of(next, with_unit(value, unit)));
+    };
+    return (
+        <form class="answer" onSubmit={submit}>
+            {units.length > 0 && <>
+                <label for={id}>You read</label>
+                <span class="amount">
+                    <input id={id} class="mono" inputMode="decimal" autocomplete="off" size={8} value={value} onInput={(e) => set_value(e.currentTarget.value)} />
+                    <select aria-label="Unit" value={unit} onChange={(e) => set_unit(e.currentTarget.value)}>{units.map((u) => <option key={u}>{u}</option>)}</select>
+                    <button class="main" disabled={!sure || value.trim() === ""}>Enter</button>
+                </span>
+            </>}
+            {words.map((w) => <button key={w} type="button" disabled={!sure} onClick={() => answered(line_of(next, w))}>{w[0]!.toUpperCase() + w.slice(1)}</button>)}
+        </form>
+    );
+}
+
+/** The packages to probe, with the pins in a thick frame. */
+function Pins({ s, next }: { s: State; next: NextReading }) {
+    const packages = s.drawings.value?.accepted && current(s, s.drawings) ? s.drawings.value.packages : [];
+    const pins = pins_asked(next.line.before);
+    const shown = packages.filter((p) => pins.some((pin) => pin.part === p.part));
+    return <>{shown.map((p) => {
+        const own = pins.filter((pin) => pin.part === p.part).map((pin) => pin.pin);
+        const frame = (svg: SVGElement) => {
+            for (const pin of own) svg.querySelectorAll(`[data-pin="${CSS.escape(pin)}"]`).forEach((e) => e.classList.add("probed"));
+        };
+        return (
+            <figure key={`${p.part} ${own.join(" ")}`} class="probe">
+                <Drawing svg={p.svg} ready={frame} />
+                <figcaption>Pin {own.join(" and pin ")} of {p.part}, in a thick frame</figcaption>
+            </figure>
+        );
+    })}</>;
+}
+
+/** The wire to look at, on the plan of the board; the boards are drawn when they are asked for. */
+function Wire({ s, next, dispatch }: { s: State; next: NextReading; dispatch: Dispatch }) {
+    const place = useRef<HTMLDivElement>(null);
+    const wire = wire_asked(next.line.before);
+    const build = s.build.value?.accepted && current(s, s.build) ? s.build.value : null;
+    useLayoutEffect(() => {
+        place.current?.querySelectorAll<SVGElement>("svg").forEach((svg) => lighten(svg, wire, null));
+    }, [build, wire]);
+    if (wire === null) return null;
+    const row = build?.sheets.wires.find((w) => w.number === wire);
+    const boards = build?.boards.filter((svg) => svg.includes(`data-wire="${wire}"`)) ?? [];
+    if (!build)
+        return s.boards_wanted ? <Progress of={s.build} doing="Drawing the board" /> : <p><button onClick={() => dispatch({ do: "want-boards" })}>Show wire {wire} on the board</button></p>;
+    return (
+        <div ref={place}>
+            {row && <p>Wire {wire}: from <span class="mono">{row.from}</span> to <span class="mono">{row.to}</span>{row.colour && `, ${row.colour}`}</p>}
+            {boards.map((svg, i) => <figure key={i} class="board"><Drawing svg={svg} /><figcaption>Wire {wire} in full ink, the others pale</figcaption></figure>)}
+        </div>
+    );
+}
+
+interface Props {
+    s: State; d: Diagnosis; dispatch: Dispatch;
+    /** The answer belongs to the readings as they are. */
+    sure: boolean;
+    answered: (line: string) => void; heading: Ref<HTMLHeadingElement>;
+}
+export function NextView({ s, d, dispatch, sure, answered, heading }: Props) {
+    const [wish, set_wish] = useState("");
+    const next = d.next.find((n) => n.words === wish) ?? d.next[0];
+    const others = d.next.filter((n) => n !== next);
+    return (
+        <section aria-labelledby="next" class="next">
+            <h2 id="next" ref={heading} tabIndex={-1}>Read this next</h2>
+            {!next && <p>{d.found ? "Nothing more: mend it, then read again what was wrong." : "No further reading would tell more. Mend the likeliest, then read again what was wrong."}</p>}
+            {next && <>
+                <p><strong>{next.words}</strong> <span class="means">{means_words[next.means]}</span></p>
+                <p>{next.how}</p>
+                <Answer key={next.words} next={next} sure={sure} answered={answered} />
+                <p class="soft">{next.why}</p>
+                <p class="hint">{gain_words(next)}. As a line: <code>{line_of(next, "...")}</code></p>
+                <Pins s={s} next={next} />
+                <Wire s={s} next={next} dispatch={dispatch} />
+            </>}
+            {others.length > 0 && <details>
+                <summary>Take another reading</summary>
+                <ul class="ruled">{others.map((n) => (
+                    <li key={n.words}><span class="grow">{n.words} <span class="means">{means_words[n.means]}</span></span>
+                        <button class="quiet" onClick={() => {
+                            set_wish(n.words);
+                            if (heading && "current" in heading) heading.current?.focus();
+                        }}>Take this<span class="unseen">: {n.words}</span></button></li>
+                ))}</ul>
+            </details>}
+        </section>
+    );
+}
