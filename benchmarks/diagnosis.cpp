@@ -1,14 +1,28 @@
 // Steady states a second for fault dictionaries: a network of 20 unknowns with 20 diodes and 4 FETs,
 // 359 single faults in 16 states, packing of values and faults included. Answers of a random subset
 // are checked against the scalar solver first; no ratio is printed if one is off by more than 1 uV.
+//
+// Then work at a bench, played (tests/support/bench_work.h): on all examples and on generated benches faults are
+// drawn by weight among those some meter shows, it is said which links work, and readings are taken as asked,
+// until one group of faults that no meter tells apart has nine tenths: that is "found". Readings count every
+// answer after the symptoms, looks too. The bound: a reading of m answers tells at most log2 m bits, so that n
+// readings for H bits need n >= H / log2 m (C. E. Shannon 1948; T. M. Cover, J. A. Thomas, Elements of
+// Information Theory, ch. 5, from memory). Times are of the processor, so that others on the machine do not count.
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <ctime>
+#include <filesystem>
+#include <fstream>
 #include <random>
+#include <sstream>
 
 #include "network/batch.h"
+#include "planning/plan.h"
+#include "support/bench_work.h"
+#include "support/generated_bench.h"
 
 using namespace voltsill;
 
@@ -16,12 +30,12 @@ namespace {
 
 constexpr int faults = 359, states = 16;
 
-struct Bench {
+struct TestNetwork {
     Netlist net;
     std::vector<Node> nodes;
     std::vector<ParamId> open_by_ohms, open_by_amps;  ///< an open is 1 Tohm, or a tiny K or reference current
 
-    Bench() {
+    TestNetwork() {
         const Node r5 = rail("5V", 5.0), r3 = rail("3V3", 3.3);
         const int drive = net.add_table({{-1.0, 0.0, 0.4, 1.5, 5.0}, {-0.02, 0.0, 0.008, 0.02, 0.024}});
         for (int k = 0; k < 20; ++k) nodes.push_back(net.add_node("n" + std::to_string(k)));
@@ -63,7 +77,7 @@ struct Faults {
 
 /// All opens, resistors ten times too large and too small (one colour band misread), then bridges
 /// between pairs of points, near ones first, up to 359 faults.
-Faults single_faults(const Bench& bench) {
+Faults single_faults(const TestNetwork& bench) {
     Faults f;
     for (ParamId p : bench.open_by_ohms) f.changes.push_back({p, 1e12});
     for (const double factor : {10.0, 0.1})
@@ -135,6 +149,120 @@ double target(InstructionSet set) {
     return set == InstructionSet::avx2 ? 200000 : 80000;
 }
 
+double processor_seconds() { return static_cast<double>(std::clock()) / CLOCKS_PER_SEC; }
+
+/// What a number of games came to.
+struct Tally {
+    int games = 0, first = 0, top_three = 0, found = 0;
+    double bits = 0, answers = 0;
+    std::vector<int> readings;
+    bool asked_harmful = false;
+    void add(const test::Game& g) {
+        ++games, first += g.first, top_three += g.top_three, found += g.found;
+        bits += g.bits_at_start, answers += g.outcomes;
+        readings.push_back(g.readings);
+        asked_harmful |= g.asked_harmful;
+    }
+    double median() {
+        std::ranges::sort(readings);
+        return readings.empty() ? 0 : readings[readings.size() / 2];
+    }
+    double mean() const {
+        double sum = 0;
+        for (const int r : readings) sum += r;
+        return readings.empty() ? 0 : sum / static_cast<double>(readings.size());
+    }
+    void show(const char* name) {
+        fmt::print("{}: {} games, found {}, true group first {}, in the top three {}, readings median {} mean {:.2f}\n",
+                   name, games, found, first, top_three, median(), mean());
+    }
+};
+
+struct Tabletop {
+    std::string name;
+    voltsill::Bench bench;
+    PlacedWiring build;
+};
+
+std::optional<Tabletop> table_of(const std::string& name, const std::string& text) {
+    BenchReading reading = read_bench(text, name);
+    if (!reading.bench) return std::nullopt;
+    Tabletop table{name, std::move(*reading.bench), {}};
+    Problems problems;
+    table.build = place(table.bench, table.bench.wiring ? wire_as_given(table.bench, problems) : plan(table.bench).wiring,
+                        {.effort = 0.2});
+    return table.build.trouble.empty() ? std::optional(std::move(table)) : std::nullopt;
+}
+
+std::vector<Tabletop> tables(int generated) {
+    std::vector<Tabletop> out;
+    for (const auto& file : std::filesystem::directory_iterator(std::string(VOLTSILL_ROOT) + "/examples")) {
+        if (file.path().extension() != ".toml") continue;
+        std::ifstream in(file.path(), std::ios::binary);
+        std::stringstream text;
+        text << in.rdbuf();
+        if (auto table = table_of(file.path().filename().string(), text.str())) out.push_back(std::move(*table));
+    }
+    for (int seed = 1; seed <= generated; ++seed)
+        if (auto table = table_of(fmt::format("generated {}", seed), test::generated_bench(seed, 1 + seed % 3)))
+            out.push_back(std::move(*table));
+    return out;
+}
+
+void dictionary_times(const Tabletop& demo) {
+    const std::vector<Fault> faults = faults_of(demo.bench, demo.build);
+    const double begin = processor_seconds();
+    Dictionary dictionary(demo.bench, demo.build, faults);
+    const double built = processor_seconds() - begin;
+    std::mt19937_64 random(1);
+    test::FaultyTable table(demo.bench, demo.build, faults[faults.size() / 2], random);
+    const std::vector<Reading> symptoms = table.symptoms(dictionary.questions());
+    diagnose(dictionary, symptoms);
+    const double step_begin = processor_seconds();
+    for (int k = 0; k < 5; ++k) diagnose(dictionary, symptoms);
+    const double step = (processor_seconds() - step_begin) / 5;
+    fmt::print("demo bench: {} faults, {} questions, dictionary {:.2f} s, a step {:.1f} ms\n", faults.size(),
+               dictionary.worth_asking().size(), built, 1e3 * step);
+    fmt::print("ratio dictionary-time {:.3f} 1\n", 1 / built);
+    fmt::print("ratio diagnosis-step {:.2f} 1\n", 0.1 / step);
+}
+
+void play_all() {
+    constexpr int generated = 50, games_on_example = 6, games_on_generated = 2;
+    Tally best, half, random_order;
+    for (Tabletop& table : tables(generated)) {
+        if (table.name == "rain-garden.toml") dictionary_times(table);
+        Dictionary dictionary(table.bench, table.build, faults_of(table.bench, table.build));
+        const int games = table.name.starts_with("generated") ? games_on_generated : games_on_example;
+        for (int k = 0; k < games; ++k) {
+            std::mt19937_64 draw(1000 + static_cast<unsigned>(k));
+            const int fault = test::draw_fault(dictionary, draw);
+            if (fault < 0) continue;
+            for (auto& [order, tally] : {std::pair{test::Order::best, &best}, {test::Order::half_split, &half},
+                                         {test::Order::random, &random_order}}) {
+                std::mt19937_64 random(2000 + static_cast<unsigned>(k));
+                tally->add(test::play(table.bench, table.build, dictionary, fault, order, random));
+            }
+        }
+    }
+    best.show("as proposed");
+    half.show("half-split");
+    random_order.show("at random");
+    if (best.games == 0 || best.asked_harmful) {
+        fmt::print("power was asked for while it could harm\n");
+        return;
+    }
+    const double games = best.games, bound = best.bits / games / std::log2(std::max(2.0, best.answers / games));
+    fmt::print("{:.2f} bits open after the symptoms, {:.1f} answers a reading: no order needs fewer than {:.2f} readings on "
+               "average\n", best.bits / games, best.answers / games, bound);
+    fmt::print("ratio true-group-first {:.3f} 0.95\n", best.first / games);
+    fmt::print("ratio true-group-in-top-three {:.3f} 0.99\n", best.top_three / games);
+    fmt::print("ratio median-readings {:.2f} 1\n", 4 / std::max(1.0, best.median()));
+    fmt::print("ratio readings-against-random {:.2f} 1\n", random_order.mean() / best.mean());
+    fmt::print("ratio readings-against-half-split {:.2f} 1\n", half.mean() / best.mean());
+    fmt::print("ratio readings-against-bound {:.2f} 0.3\n", bound / best.mean());
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -143,7 +271,7 @@ int main(int argc, char** argv) {
          {InstructionSet::baseline, InstructionSet::avx2, InstructionSet::avx512})
         if (argc > 1 && std::string_view(argv[1]) == to_string(choice) && runs_here(choice)) set = choice;
 
-    const Bench bench;
+    const TestNetwork bench;
     const Faults f = single_faults(bench);
     const std::vector<double> values = bench.net.nominal_values();
     BatchResult result;
@@ -175,5 +303,6 @@ int main(int argc, char** argv) {
     fmt::print("ratio dc-states-per-second {:.0f} {:.0f}\n", rate, target(set));
     fmt::print("ratio dc-batch-over-scalar {:.1f} {}\n", rate / scalar_rate,
                set == InstructionSet::baseline ? 2 : 5);
+    play_all();
     return 0;
 }

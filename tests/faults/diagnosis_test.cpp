@@ -1,0 +1,199 @@
+/// The laws of a diagnosis, and what it says of builds whose faults are known.
+#include "faults/diagnosis.h"
+
+#include <gtest/gtest.h>
+
+#include <numeric>
+#include <random>
+
+#include "faults/next_reading.h"
+#include "faults/placed_benches.h"
+#include "support/bench_work.h"
+#include "support/how_many.h"
+
+namespace voltsill {
+namespace {
+
+struct Diagnosed {
+    const placed::Build& build;
+    Dictionary dictionary;
+    explicit Diagnosed(const char* name = "first-bench.toml")
+        : build(placed::named(name)), dictionary(build.bench, build.placed, faults_of(build.bench, build.placed)) {}
+
+    /// What the dictionary says a fault reads.
+    Reading reading_of(int question, int hypothesis) const {
+        const Prediction p = dictionary.predict(question, hypothesis);
+        Reading r{.question = question, .value = p.nominal};
+        if (p.kind == Prediction::Kind::chance) r.kind = p.yes > 0.5 ? Reading::Kind::yes : Reading::Kind::no;
+        if (p.floats) r.kind = Reading::Kind::drifts;
+        if (p.kind == Prediction::Kind::ohms && p.nominal >= 20e6) r.kind = Reading::Kind::open;
+        return r;
+    }
+    std::vector<Reading> some(int hypothesis, int count, std::mt19937& random) const {
+        std::vector<Reading> out;
+        for (int k = 0; k < count; ++k)
+            out.push_back(reading_of(dictionary.worth_asking()[random() % dictionary.worth_asking().size()], hypothesis));
+        return out;
+    }
+};
+
+double sum_of(const Diagnosis& d) { return std::accumulate(d.share.begin(), d.share.end(), d.something_else); }
+
+TEST(Diagnosing, SharesAddUpAndTheOrderOfReadingsDoesNotMatter) {
+    const Diagnosed bench;
+    std::mt19937 random(1);
+    EXPECT_NEAR(sum_of(diagnose(bench.dictionary, {})), 1, 1e-9);
+    for (unsigned k = 0; k < made::how_many(20); ++k) {
+        std::vector<Reading> readings = bench.some(int(random() % bench.dictionary.hypotheses().size()), 5, random);
+        const Diagnosis one = diagnose(bench.dictionary, readings);
+        std::ranges::shuffle(readings, random);
+        const Diagnosis other = diagnose(bench.dictionary, readings);
+        EXPECT_NEAR(sum_of(one), 1, 1e-9);
+        for (std::size_t h = 0; h < one.share.size(); ++h) ASSERT_NEAR(one.share[h], other.share[h], 1e-9);
+    }
+}
+
+/// Ground against ground reads 0 V under every fault there is.
+TEST(Diagnosing, WhatAllPredictChangesNothing) {
+    Diagnosed bench;
+    const int ground = bench.dictionary.questions().volts(0, Questions::at_rest);
+    const DiagnosisOptions options{.something_else = 0};
+    const Diagnosis before = diagnose(bench.dictionary, {}, options);
+    const std::vector<Reading> nothing{{.question = ground, .value = 0}};
+    const Diagnosis after = diagnose(bench.dictionary, nothing, options);
+    for (std::size_t h = 0; h < before.share.size(); ++h) ASSERT_NEAR(before.share[h], after.share[h], 1e-9);
+}
+
+TEST(Diagnosing, InformationIsNeverNegativeNorMoreThanIsOpen) {
+    const Diagnosed bench;
+    const DiagnosisOptions options;
+    const Likelihood likelihood(bench.build.bench, options);
+    std::mt19937 random(2);
+    for (int k = 0; k < 3; ++k) {
+        const Diagnosis d = diagnose(bench.dictionary, bench.some(1 + k * 7, k, random), options);
+        double open = 0;
+        for (const double s : d.share) open -= s > 0 ? s * std::log2(s) : 0;
+        for (const int question : bench.dictionary.worth_asking()) {
+            const double bits = expected_bits(bench.dictionary, likelihood, question, d.share);
+            ASSERT_GE(bits, 0);
+            ASSERT_LE(bits, open + 0.1);
+        }
+    }
+}
+
+/// Readings as a fault has them put it, or one no meter tells from it, before all others.
+TEST(Diagnosing, EnoughReadingsFindTheFault) {
+    const Diagnosed bench;
+    int first = 0, tried = 0;
+    for (int h = 1; h < std::ssize(bench.dictionary.hypotheses()); h += 13) {
+        std::vector<Reading> readings;
+        for (const int question : bench.dictionary.worth_asking()) {
+            const Means means = bench.dictionary.questions().all()[question].means;
+            if (means != Means::eye) readings.push_back(bench.reading_of(question, h));
+        }
+        const Diagnosis d = diagnose(bench.dictionary, readings);
+        ASSERT_FALSE(d.suspects.empty());
+        first += bench.dictionary.alike()[d.suspects.front().hypotheses.front()] == bench.dictionary.alike()[h];
+        ++tried;
+    }
+    EXPECT_GE(first, tried * 9 / 10) << tried;
+}
+
+TEST(Diagnosing, SaysWhatIsRuledOutWithNumbers) {
+    Diagnosed bench;
+    Questions& q = bench.dictionary.questions();
+    int question = -1, hypothesis = -1;
+    for (const int candidate : bench.dictionary.worth_asking())
+        for (const auto& [h, p] : bench.dictionary.others(candidate))
+            if (q.all()[candidate].means == Means::voltmeter && question < 0 && p.known && !p.floats &&
+                told_apart(p, bench.dictionary.predict(candidate, 0)))
+                question = candidate, hypothesis = h;
+    ASSERT_GE(question, 0);
+    const std::vector<Reading> readings{bench.reading_of(question, 0)};
+    const Diagnosis d = diagnose(bench.dictionary, readings);
+    bool said = false;
+    for (const RuledOut& r : d.ruled_out) {
+        EXPECT_EQ(r.reading, 0);
+        EXPECT_FALSE(r.sentence.empty());
+        said |= std::ranges::find(r.hypotheses, hypothesis) != r.hypotheses.end();
+    }
+    EXPECT_TRUE(said) << bench.dictionary.words(hypothesis);
+    ASSERT_FALSE(d.ruled_out.empty());
+    EXPECT_NE(d.ruled_out.front().sentence.find("would read"), std::string::npos);
+    EXPECT_NE(d.ruled_out.front().sentence.find("you read"), std::string::npos);
+    EXPECT_LT(d.share[hypothesis], diagnose(bench.dictionary, {}).share[hypothesis]);
+}
+
+TEST(Diagnosing, TwoAnswersToOneQuestionAreReported) {
+    Diagnosed bench;
+    Questions& q = bench.dictionary.questions();
+    const int rail = q.volts(1, Questions::at_rest);
+    const std::vector<Reading> readings{{.question = rail, .value = 3.3}, {.question = rail, .value = 4.9}};
+    const Diagnosis d = diagnose(bench.dictionary, readings);
+    ASSERT_EQ(d.contradictions.size(), 1u);
+    EXPECT_EQ(d.contradictions[0].readings, (std::vector<int>{0, 1}));
+    const std::vector<Reading> same{{.question = rail, .value = 3.30}, {.question = rail, .value = 3.31}};
+    EXPECT_TRUE(diagnose(bench.dictionary, same).contradictions.empty());
+}
+
+/// A rail far from anything a fault of the list makes of it.
+TEST(Diagnosing, NothingKnownExplainsThis) {
+    Diagnosed bench;
+    Questions& q = bench.dictionary.questions();
+    const Rail& rail = bench.build.bench.rails.front();
+    std::vector<Reading> readings;
+    for (int state = 1; state < std::ssize(q.states()); ++state)
+        readings.push_back({.question = q.volts(1, state), .value = 0.42 * rail.volts.span.nominal.si()});
+    const Diagnosis d = diagnose(bench.dictionary, readings);
+    EXPECT_GT(d.something_else, 0.5);
+    EXPECT_NE(d.sentence.find("No known fault"), std::string::npos) << d.sentence;
+}
+
+TEST(Diagnosing, HintsGoFromAQuestionToTheCause) {
+    const Diagnosed bench;
+    const Diagnosis d = diagnose(bench.dictionary, {});
+    ASSERT_FALSE(d.next.empty());
+    EXPECT_EQ(d.hints.question.back(), '?');
+    EXPECT_EQ(d.hints.reading, d.next.front().how);
+    EXPECT_FALSE(d.hints.cause.empty());
+    for (std::size_t k = 1; k < d.next.size(); ++k)
+        EXPECT_GE(d.next[k - 1].bits / d.next[k - 1].effort, d.next[k].bits / d.next[k].effort - 1e-12);
+}
+
+/// While a fault that could harm is plausible, nothing that needs power is asked for.
+TEST(Diagnosing, NeverAsksForPowerWhileItCouldHarm) {
+    const Diagnosed bench("existing-build.toml");
+    std::mt19937 random(6);
+    int kept_off = 0;
+    for (unsigned k = 0; k < made::how_many(40); ++k) {
+        const Diagnosis d = diagnose(bench.dictionary, bench.some(int(random() % bench.dictionary.hypotheses().size()), int(random() % 4), random));
+        bool could = false;
+        for (std::size_t h = 1; h < d.share.size(); ++h)
+            could |= d.share[h] > DiagnosisOptions{}.plausible && bench.dictionary.may_harm(int(h));
+        EXPECT_EQ(could, d.power_may_harm);
+        kept_off += could;
+        if (!could) continue;
+        EXPECT_FALSE(d.keep_off.empty());
+        for (const NextReading& next : d.next)
+            EXPECT_FALSE(needs_power(bench.dictionary.questions().all()[next.question])) << next.words;
+    }
+    EXPECT_GT(kept_off, 0);
+}
+
+/// With noise, and readings of the network with every figure drawn from its tolerance.
+TEST(Diagnosing, NoiseIsBorne) {
+    Diagnosed bench("up-shift.toml");
+    std::mt19937_64 random(8);
+    int top = 0, all = 0;
+    for (unsigned k = 0; k < made::how_many(12); ++k) {
+        const int fault = test::draw_fault(bench.dictionary, random);
+        ASSERT_GE(fault, 0);
+        const test::Game game = test::play(bench.build.bench, bench.build.placed, bench.dictionary, fault, test::Order::best, random);
+        EXPECT_FALSE(game.asked_harmful) << game.truth;
+        top += game.top_three, ++all;
+    }
+    EXPECT_GE(3 * top, 2 * all) << top << " of " << all;
+}
+
+}  // namespace
+}  // namespace voltsill

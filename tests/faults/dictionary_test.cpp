@@ -1,0 +1,241 @@
+/// What questions answer under faults: by hand, and as the network of the faulty wiring has it.
+#include "faults/dictionary.h"
+
+#include <gtest/gtest.h>
+
+#include <random>
+
+#include "faults/placed_benches.h"
+#include "judging/power_off.h"
+#include "support/hand_parts.h"
+#include "support/how_many.h"
+
+namespace voltsill {
+namespace {
+
+constexpr const char* small_bench = "first-bench.toml";
+
+int hypothesis_of(const Dictionary& dictionary, const std::function<bool(const Fault&)>& wanted) {
+    for (std::size_t f = 0; f < dictionary.faults().size(); ++f)
+        if (wanted(dictionary.faults()[f])) return 1 + int(f);
+    return -1;
+}
+
+/// A 5 V output over 10 kΩ and 20 kΩ at a tolerant input, and an open-drain output with a pull-up of 10 kΩ.
+struct ByHand {
+    hand::Build build{{hand::rail("five", 5, 5)}};
+    PlacedWiring placed;
+    ByHand() {
+        build.module("D", {hand::output("OUT", 0.0001), hand::open_drain("OD")}, "five");
+        build.module("R", {hand::input("IN", hand::ttl(), true), hand::input("SENSE", hand::ttl(), true)}, "five");
+        build.resistor(10e3, "D.OUT", "R.IN");
+        build.resistor(20e3, "R.IN", "ground");
+        build.resistor(10e3, "rail five", "D.OD");
+        build.join("D.OD", "R.SENSE");
+        build.link("level", {"D", "OUT"}, {"R", "IN"});
+        build.link("sense", {"D", "OD"}, {"R", "SENSE"});
+        placed.wiring = build.wiring();
+        placed.trouble = "built without boards";
+    }
+};
+
+TEST(FaultDictionary, DividerAndPullUpByHand) {
+    const ByHand hand;
+    Dictionary d(hand.build.bench, hand.placed, faults_of(hand.build.bench, hand.placed));
+    Questions& q = d.questions();
+    const int in_high = q.volts(q.point("R.IN"), q.state_of_link(0, true));
+    EXPECT_NEAR(d.predict(in_high, 0).nominal, 5 * 20.0 / 30.0, 1e-2);
+    // Ten times the upper resistor: 5 V * 20 / 120.
+    const int decade = hypothesis_of(d, [](const Fault& f) {
+        return f.kind == FaultKind::wrong_value && std::abs(f.value - 100e3) < 1 && f.words.find("R1") != std::string::npos;
+    });
+    ASSERT_GT(decade, 0);
+    EXPECT_NEAR(d.predict(in_high, decade).nominal, 5 * 20.0 / 120.0, 1e-2);
+    // Both resistors at the ends of 5 %: V R2 / (R1 + R2).
+    EXPECT_NEAR(d.predict(in_high, 0).lo, 5 * 19.0 / (19.0 + 10.5), 1e-2);
+    EXPECT_NEAR(d.predict(in_high, 0).hi, 5 * 21.0 / (21.0 + 9.5), 1e-2);
+    // No pull-up: an output that lets go leaves its line floating, and still pulls it low.
+    const int missing = hypothesis_of(d, [](const Fault& f) { return f.kind == FaultKind::pull_missing; });
+    ASSERT_GT(missing, 0);
+    const int sense = q.point("R.SENSE");
+    EXPECT_FALSE(d.predict(q.volts(sense, q.state_of_link(1, true)), 0).floats);
+    EXPECT_TRUE(d.predict(q.volts(sense, q.state_of_link(1, true)), missing).floats);
+    EXPECT_FALSE(d.predict(q.volts(sense, q.state_of_link(1, false)), missing).floats);
+    EXPECT_NEAR(d.predict(q.volts(sense, q.state_of_link(1, false)), missing).nominal, 0, 0.05);
+    // "Works when touched" is likelier of that than of the build as planned.
+    const int touched = q.behaviour(Behaviour::works_when_touched, 1);
+    EXPECT_GT(d.predict(touched, missing).yes, 0.5);
+    EXPECT_LT(d.predict(touched, 0).yes, 0.1);
+    EXPECT_LT(d.predict(q.behaviour(Behaviour::link_works, 1), missing).yes, 0.5);
+    EXPECT_GT(d.predict(q.behaviour(Behaviour::link_works, 1), 0).yes, 0.9);
+}
+
+/// A receiver that wants 0.7 of 5 V, driven from 3.3 V: an analyser that decides at 1.4..1.65 V shows it clean
+/// (practice: F23; common practice, no source).
+TEST(FaultDictionary, AnalyserIsCleanWhereTheReceiverIsNot) {
+    hand::Build build({hand::rail("five", 5, 5), hand::rail("three", 3.3, 3.3)});
+    build.module("D", {hand::output("OUT", 0.0001)}, "three");
+    build.module("R", {hand::input("IN", hand::ttl(), true)}, "five");
+    build.join("D.OUT", "R.IN");
+    build.link("data", {"D", "OUT"}, {"R", "IN"});
+    PlacedWiring placed{.wiring = build.wiring()};
+    placed.trouble = "built without boards";
+    // The same part with the other letters, as a fault of the list would have it.
+    Fault letters{.kind = FaultKind::supply_low, .id = "low", .words = "three at 2.2 V", .weight = 1, .rail = "three", .value = 1.9};
+    Dictionary d(build.bench, placed, {letters});
+    const int clean = d.questions().behaviour(Behaviour::analyser_clean, 0);
+    EXPECT_GT(d.predict(clean, 1).yes, d.predict(clean, 0).yes + 0.05);  // 1.9 V: above 1.65 V, under 2.0 V
+}
+
+/// The answers are those of the network of the faulty wiring.
+TEST(FaultDictionary, AnswersAreThoseOfTheFaultyWiring) {
+    std::mt19937 random(3);
+    int compared = 0;
+    for (const char* name : {small_bench, "two-way-bus.toml", "many ways"}) {
+        const placed::Build& build = placed::named(name);
+        Dictionary d(build.bench, build.placed, faults_of(build.bench, build.placed));
+        Questions& q = d.questions();
+        for (unsigned k = 0; k < made::how_many(120); ++k) {
+            const int f = int(random() % d.faults().size());
+            const FaultyBuild faulty = with_fault(build.bench, build.placed, d.faults()[f]);
+            if (faulty.wiring.parts.size() < build.placed.wiring.parts.size()) continue;
+            const int part = int(random() % build.placed.wiring.parts.size());
+            const WiredPart& planned = build.placed.wiring.parts[part];
+            if (faulty.wiring.parts[part].type != planned.type) continue;
+            const int pin = int(random() % planned.type->pins.size()), point = q.point_of_pin(part, pin);
+            if (point < 0) continue;
+            const int state = 1 + int(random() % (q.states().size() - 1));
+            SettledLevels levels(faulty.bench, faulty.wiring);
+            if (levels.largest() > 12) continue;  // known at rest and at nominal values only
+            levels.tell(q.states()[state].told);
+            const MeterReading direct = levels.at(part, pin);
+            const Prediction p = d.predict(q.volts(point, state), 1 + f);
+            const std::string where = std::string(name) + " " + d.faults()[f].id + " " + q.words(q.volts(point, state));
+            EXPECT_EQ(p.known, direct.solved) << where;
+            EXPECT_EQ(p.floats, direct.floats) << where;
+            if (!direct.solved || direct.floats) continue;
+            EXPECT_NEAR(p.lo, direct.lo, 2e-3) << where;
+            EXPECT_NEAR(p.nominal, direct.nominal, 2e-3) << where;
+            EXPECT_NEAR(p.hi, direct.hi, 2e-3) << where;
+            ++compared;
+        }
+    }
+    EXPECT_GE(compared, int(made::how_many(60)));
+}
+
+/// Rayleigh: what the ohmmeter shows lies within the bounds.
+TEST(FaultDictionary, OhmsLieWithinTheirBounds) {
+    const placed::Build& build = placed::named(small_bench);
+    Dictionary d(build.bench, build.placed, faults_of(build.bench, build.placed));
+    const Questions& q = d.questions();
+    std::mt19937 random(4);
+    std::vector<int> asked;
+    for (const int question : d.worth_asking())
+        if (q.all()[question].means == Means::ohmmeter) asked.push_back(question);
+    ASSERT_GT(asked.size(), 5u);
+    for (unsigned k = 0; k < made::how_many(150); ++k) {
+        const Question& question = q.all()[asked[random() % asked.size()]];
+        const int f = int(random() % d.faults().size());
+        const FaultyBuild faulty = with_fault(build.bench, build.placed, d.faults()[f]);
+        std::pair<NetId, NetId> nets{unconnected, unconnected};
+        bool plain = true;
+        for (const auto& [net, point] : {std::pair{&nets.first, question.point}, {&nets.second, question.against}}) {
+            const ProbePoint& at = q.points()[point];
+            if (at.kind == ProbePoint::Kind::rail) plain = false;
+            else if (at.kind == ProbePoint::Kind::ground) *net = faulty.wiring.ground();
+            else if (faulty.wiring.parts[at.part].type != build.placed.wiring.parts[at.part].type) plain = false;
+            else *net = faulty.wiring.parts[at.part].net_of_pin[at.pin];
+        }
+        if (!plain || nets.first < 0 || nets.second < 0) continue;
+        const Prediction p = d.predict(d.questions().ohms(question.point, question.against), 1 + f);
+        const ResistanceWindow direct = resistances(faulty.bench, faulty.wiring, {&nets, 1})[0];
+        if (direct.open())
+            EXPECT_GE(p.hi, meter_open.si()) << d.faults()[f].id;
+        else
+            EXPECT_LE(std::min(p.lo, meter_open.si()), direct.nominal * 1.001) << d.faults()[f].id << " " << q.words(d.questions().ohms(question.point, question.against));
+        EXPECT_GE(p.hi * 1.001, std::min(direct.nominal, meter_open.si())) << d.faults()[f].id;
+    }
+}
+
+TEST(FaultDictionary, IsTheSameAgainAndByAnyNumberOfThreads) {
+    const placed::Build& build = placed::named(small_bench);
+    const std::vector<Fault> faults = faults_of(build.bench, build.placed);
+    const auto memory = dictionary_memory();
+    Dictionary first(build.bench, build.placed, faults, {.memory = memory});
+    Dictionary again(build.bench, build.placed, faults, {.memory = memory});
+    Dictionary threads(build.bench, build.placed, faults, {.threads = 3});
+    EXPECT_GT(first.solved(), 0);
+    EXPECT_EQ(again.solved(), 0);
+    ASSERT_EQ(first.worth_asking(), again.worth_asking());
+    ASSERT_EQ(first.worth_asking(), threads.worth_asking());
+    for (const int question : first.worth_asking())
+        for (const Dictionary* other : {&again, &threads}) {
+            ASSERT_EQ(first.others(question).size(), other->others(question).size());
+            for (std::size_t k = 0; k < first.others(question).size(); ++k) {
+                EXPECT_EQ(first.others(question)[k].first, other->others(question)[k].first);
+                EXPECT_EQ(first.others(question)[k].second.lo, other->others(question)[k].second.lo);
+                EXPECT_EQ(first.others(question)[k].second.hi, other->others(question)[k].second.hi);
+            }
+        }
+}
+
+TEST(FaultDictionary, CanBeStopped) {
+    const placed::Build& build = placed::named(small_bench);
+    int told = 0;
+    Dictionary d(build.bench, build.placed, faults_of(build.bench, build.placed),
+                 {.progress = [&](int, int) { return ++told < 3; }});
+    EXPECT_TRUE(d.cancelled());
+    EXPECT_EQ(told, 3);
+}
+
+/// No meter and no scope tells the members of a group from the first of it.
+TEST(FaultDictionary, GroupsAreNotToldApart) {
+    const placed::Build& build = placed::named(small_bench);
+    Dictionary d(build.bench, build.placed, faults_of(build.bench, build.placed));
+    int groups = 0;
+    for (int h = 0; h < std::ssize(d.hypotheses()); ++h) {
+        const int leader = d.alike()[h];
+        EXPECT_EQ(d.alike()[leader], leader);
+        groups += leader == h;
+        for (const int question : d.worth_asking()) {
+            const Means means = d.questions().all()[question].means;
+            if (means == Means::eye || means == Means::behaviour) continue;
+            EXPECT_FALSE(told_apart(d.predict(question, leader), d.predict(question, h))) << d.words(h);
+        }
+    }
+    EXPECT_GT(groups, 10);
+    EXPECT_LT(groups, std::ssize(d.hypotheses()));
+}
+
+/// Two faults that do not reach each other read as each alone.
+TEST(FaultDictionary, PairsAreThoseOfBothFaults) {
+    const placed::Build& build = placed::named("two-way-bus.toml");
+    Dictionary d(build.bench, build.placed, faults_of(build.bench, build.placed));
+    Questions& q = d.questions();
+    EXPECT_GT(d.add_pairs(60), 0);
+    const int singles = 1 + int(d.faults().size());
+    ASSERT_EQ(std::ssize(d.hypotheses()), singles + 60);
+    std::mt19937 random(5);
+    int compared = 0;
+    for (int h = singles; h < std::ssize(d.hypotheses()); ++h) {
+        const auto both = with_faults(build.bench, build.placed, d.faults()[d.hypotheses()[h].first],
+                                      d.faults()[d.hypotheses()[h].second]);
+        if (!both) continue;
+        const int part = int(random() % build.placed.wiring.parts.size());
+        if (both->wiring.parts[part].type != build.placed.wiring.parts[part].type) continue;
+        const int pin = int(random() % build.placed.wiring.parts[part].type->pins.size()), point = q.point_of_pin(part, pin);
+        SettledLevels levels(both->bench, both->wiring);
+        if (point < 0 || levels.largest() > 12) continue;
+        levels.tell({});
+        const MeterReading direct = levels.at(part, pin);
+        const Prediction p = d.predict(q.volts(point, Questions::at_rest), h);
+        EXPECT_EQ(p.floats, direct.floats) << d.words(h);
+        if (direct.floats || !direct.solved) continue;
+        EXPECT_NEAR(p.nominal, direct.nominal, 2e-3) << d.words(h);
+        ++compared;
+    }
+    EXPECT_GT(compared, 10);
+}
+
+}  // namespace
+}  // namespace voltsill
