@@ -50,6 +50,20 @@ const views: [string, (page: Page) => Promise<void>][] = [
         await page.locator(".board svg").first().waitFor();
         await page.getByRole("button", { name: "Begin" }).click();
     }],
+    ["fault", async (page) => {
+        await go(page, "#/fault");
+        await page.locator(".next").waitFor();
+        await page.getByRole("checkbox", { name: "works when touched" }).check();
+        await page.locator("ol.entries > li").waitFor();
+        await page.locator(".next summary, details > summary").first().click();
+        await page.getByText("Readings as a file").click();
+    }],
+    ["hints", async (page) => {
+        await settled(page);
+        await page.getByLabel("A learner searches").check();
+        await page.getByRole("button", { name: "Give me a question" }).click();
+        await page.getByRole("button", { name: "Show me the reading" }).click();
+    }],
     ["sheets", async (page) => {
         await go(page, "#/sheets");
         await page.locator("iframe.sheet").waitFor();
