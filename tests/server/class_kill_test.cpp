@@ -19,7 +19,7 @@ struct Enterer {
     std::string in_flight;
     int next = 0;
 
-    void run(int port) {
+    void run(int port, std::atomic<unsigned>& acknowledged_now) {
         Person person(port);
         const Reply who = person.call("GET", "/api/class/who", nullptr, {{"Cookie", cookie}});
         if (who.status != 200) return;
@@ -33,6 +33,7 @@ struct Enterer {
             if (reply.status == 0) return;
             ASSERT_EQ(reply.status, 200) << reply.body;
             acknowledged.push_back(in_flight);
+            ++acknowledged_now;
         }
     }
     /// All that was acknowledged is there, in order; what was in flight may be.
@@ -68,13 +69,17 @@ TEST(Kill, InTheMiddleOfAClassLosesNothing) {
     std::mt19937 random(2);
     const std::vector<std::string> again = {"--class", "--store", folder.path("class.sqlite")};
     std::size_t total = 0;
-    const int rounds = kills_asked(10);
+    const int rounds = kills_asked(5);
     for (int round = 0; round < rounds; ++round) {
         Child child(bench, again);
         ASSERT_TRUE(child.ready().is_object());
+        std::atomic<unsigned> now{0};
         std::vector<std::thread> threads;
-        for (Enterer& person : people) threads.emplace_back([&person, port = child.port()] { person.run(port); });
-        std::this_thread::sleep_for(std::chrono::microseconds(2000 + random() % 60000));
+        for (Enterer& person : people) threads.emplace_back([&, port = child.port()] { person.run(port, now); });
+        // In the middle of whatever it does after some were acknowledged.
+        const unsigned enough = 1 + random() % 40;
+        for (int ms = 0; now < enough && ms < 3000; ++ms) std::this_thread::sleep_for(std::chrono::milliseconds(1));
+        std::this_thread::sleep_for(std::chrono::microseconds(random() % 3000));
         child.end(SIGKILL);
         for (std::thread& thread : threads) thread.join();
         if (round % 10 == 9)  // so that nobody has more than is kept of one
