@@ -21,6 +21,7 @@ Answer tick_step(Call& call);
 Answer enter_reading(Call& call);
 Answer ask_hint(Call& call);
 Answer ask_help(Call& call);
+Answer submit_build(Call& call);
 Answer export_me(Call& call);
 Answer leave_class(Call& call);
 

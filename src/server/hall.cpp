@@ -52,6 +52,7 @@ std::expected<std::unique_ptr<Hall>, std::string> Hall::open(HallOptions options
 Hall::Hall(HallOptions options, Lesson lesson, store::ClassStore store)
     : options_(std::move(options)),
       lesson_(std::move(lesson)),
+      marking_(*lesson_.sheets.bench, lesson_.sheets.sheets.placed),
       lesson_json_(std::make_shared<const std::string>(lesson_to_json(lesson_))),
       store_(std::move(store)),
       peers_(options_.limits.peer),
@@ -61,6 +62,7 @@ Hall::Hall(HallOptions options, Lesson lesson, store::ClassStore store)
       all_wrong_codes_(options_.limits.all_wrong_codes, 1),
       wrong_words_(options_.limits.wrong_passphrases),
       all_wrong_words_(options_.limits.all_wrong_passphrases, 1),
+      builds_(options_.limits.builds),
       desk_(std::make_unique<Desk>([this] { begin_batch(); }, [this] { return end_batch(); })) {}
 
 /// The passphrase, the class and who is in it.

@@ -21,6 +21,7 @@
 #include "server/hall_options.h"
 #include "server/roles.h"
 #include "store/class_store.h"
+#include "teaching/marking.h"
 
 namespace voltsill::server {
 
@@ -83,7 +84,9 @@ class Hall {
     Told enter(std::int64_t learner, const std::string& check, const std::string& typed, const std::string& once = {});
     Told hint(std::int64_t learner, const std::string& check, int depth);
     Told ask_for_help(std::int64_t learner, bool wanted, const std::string& about);
-    Told submit(std::int64_t learner, const std::string& wires);
+    std::optional<Answer> objection_to_build(std::int64_t learner);  ///< any thread
+    MarkedBuild mark(const std::string& wires) const;                ///< any thread
+    Told submit(std::int64_t learner, const std::string& wires, const MarkedBuild& build);
     /// Any thread. False: too many are open.
     bool listen(std::int64_t learner, std::shared_ptr<EventStream> stream);
 
@@ -131,6 +134,7 @@ class Hall {
 
     HallOptions options_;
     Lesson lesson_;
+    PreparedMarking marking_;
     std::shared_ptr<const std::string> lesson_json_;
     store::ClassStore store_;
     store::StoredClass class_;
@@ -145,7 +149,7 @@ class Hall {
     std::set<std::int64_t> changed_, gone_;
     std::vector<std::shared_ptr<EventStream>> ending_;
     bool room_changed_ = false, deleted_ = false;
-    Buckets peers_, learner_calls_, joins_, wrong_codes_, all_wrong_codes_, wrong_words_, all_wrong_words_;
+    Buckets peers_, learner_calls_, joins_, wrong_codes_, all_wrong_codes_, wrong_words_, all_wrong_words_, builds_;
 
     std::mutex keeper_mutex_;
     std::condition_variable keeper_ends_;

@@ -46,6 +46,7 @@ class Buckets {
 struct HallLimits {
     Rate peer{2000, 400};         ///< calls of one address: a class may stand behind one
     Rate learner{60, 8};          ///< calls of one learner
+    Rate builds{10, 0.1};         ///< of one learner: marking takes time
     Rate joins{350, 1};           ///< seats taken from one address
     Rate wrong_codes{30, 0.3};    ///< of one address
     Rate all_wrong_codes{300, 3};

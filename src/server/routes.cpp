@@ -55,6 +55,7 @@ constexpr Route table[] = {
     {"POST", "/api/class/reading", For::learner, Runs::recorded, token, small_body, enter_reading},
     {"POST", "/api/class/hint", For::learner, Runs::recorded, token, small_body, ask_hint},
     {"POST", "/api/class/help", For::learner, Runs::recorded, token, small_body, ask_help},
+    {"POST", "/api/class/submit", For::learner, Runs::lengthy, token, build_body, submit_build},
     {"POST", "/api/class/leave", For::learner, Runs::recorded, token, small_body, leave_class},
 
     {"POST", "/api/class/sign-out", For::instructor, Runs::at_once, token, small_body, sign_out},

@@ -104,6 +104,41 @@ TEST(Class, HintsComeInDepthAndOnlyAfterAWrongReading) {
     EXPECT_EQ(hint(3).code(), "read-first") << "it is right now";
 }
 
+/// The wire list of the sheets, as a learner writes it down (docs/marking.md).
+std::string wire_list(int without) {
+    std::string out = "from,to\n";
+    for (const voltsill::BuildWire& wire : first_lesson().sheets.sheets.wires)
+        if (wire.number != without) out += wire.from + "," + wire.to + "\n";
+    return out;
+}
+
+TEST(Class, BuildsAreMarkedKeptAndJudgedForHarm) {
+    Classroom c;
+    Person robin = c.learner("Robin");
+    const auto submit = [&](const std::string& wires) {
+        const Reply reply = robin.post("/api/class/submit", {{"wires", wires}});
+        EXPECT_EQ(reply.status, 200) << reply.body;
+        return reply.json()["build"];
+    };
+    const json right = submit(wire_list(0));
+    EXPECT_EQ(right["accepted"], true) << right;
+    EXPECT_EQ(right["as_planned"], true) << right;
+    EXPECT_EQ(right["harm"], "safe");
+    EXPECT_TRUE(c.row("Robin")["danger"].is_null());
+    const json wrong = submit(wire_list(1));
+    EXPECT_EQ(wrong["as_planned"], false);
+    EXPECT_FALSE(wrong["mistakes"].empty());
+    EXPECT_LT(wrong["points"].get<double>(), right["points"].get<double>());
+    EXPECT_EQ(c.row("Robin")["points"], wrong["points"]);
+    EXPECT_EQ(c.row("Robin")["builds"], 2);
+    EXPECT_EQ(submit("no wires at all")["as_planned"], false);
+    EXPECT_EQ(robin.post("/api/class/submit", {{"wires", std::string(70'000, 'a')}}).status, 413);
+    EXPECT_EQ(robin.get("/api/class/me/export").json()["learners"][0]["builds"][0]["wires"], wire_list(0));
+    const json nameless = c.instructor.get("/api/class/export?anonymous=1").json();
+    EXPECT_TRUE(nameless["learners"][0]["builds"][0]["wires"].is_null()) << "people write their names into files";
+    EXPECT_EQ(c.instructor.get("/api/class/history").json()["now"]["submissions"], 3);
+}
+
 TEST(Class, StreamsTellWhatChanges) {
     Classroom c;
     Person robin = c.learner("Robin");
