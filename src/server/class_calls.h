@@ -32,6 +32,8 @@ Answer look_at_learner(Call& call);
 Answer act_on_learner(Call& call);
 Answer delete_learner(Call& call);
 Answer change_code(Call& call);
+Answer change_settings(Call& call);
+Answer class_summary(Call& call);
 Answer export_class(Call& call);
 Answer class_history(Call& call);
 Answer back_up(Call& call);

@@ -44,6 +44,10 @@ struct Learner {
     Json build;            ///< answer to the last one; null: none
     bool harmful = false;  ///< the last build would harm
     bool early = false;    ///< a reading under power was tried before gate 1
+    std::vector<std::string> once;  ///< names of what came last, so that what is sent again counts once
+
+    /// Whether this name is new; it is known from now on. Names are kept in memory alone, the last ones.
+    bool is_new(const std::string& name);
     std::vector<std::shared_ptr<EventStream>> streams;
 
     /// The first that is not passed; 5: all are.
@@ -76,7 +80,7 @@ class Hall {
     std::expected<Joined, Answer> join(const std::string& peer, const std::string& code, const std::string& nickname);
     Json me(std::int64_t learner) const;  ///< any thread
     Told tick(std::int64_t learner, int step, bool done);
-    Told enter(std::int64_t learner, const std::string& check, const std::string& typed);
+    Told enter(std::int64_t learner, const std::string& check, const std::string& typed, const std::string& once = {});
     Told hint(std::int64_t learner, const std::string& check, int depth);
     Told ask_for_help(std::int64_t learner, bool wanted, const std::string& about);
     Told submit(std::int64_t learner, const std::string& wires);
@@ -90,6 +94,8 @@ class Hall {
     Told learner_in_full(std::int64_t learner) const;
     Told act(std::int64_t learner, const std::string& what, int gate);
     Json new_code(bool open, int hours);
+    Json show(int hints, bool marks);  ///< to all learners
+    Json summary() const;              ///< any thread
     std::string join_url() const;
     Told exported(std::int64_t learner, bool with_names);  ///< 0: the whole class
     Json history();
@@ -117,6 +123,7 @@ class Hall {
     void pass_by_readings(Learner& learner);
     bool all_right(const Learner& learner, int gate) const;
     std::string danger_of(const Learner& learner) const;
+    std::string next_step(const Learner& learner) const;
     Json me_json(const Learner& learner) const;
     Json row_json(const Learner& learner) const;
     Json room_json() const;

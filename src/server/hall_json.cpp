@@ -8,7 +8,16 @@
 namespace voltsill::server {
 namespace {
 
-Json step_json(const LessonStep& step) { return {{"id", step.id}, {"text", step.text}, {"more", step.more}}; }
+Json wire_json(const BuildWire& wire) {
+    return {{"number", wire.number}, {"from", wire.from}, {"to", wire.to}, {"colour", wire.colour}};
+}
+
+Json step_json(const Lesson& lesson, const LessonStep& step) {
+    return {{"id", step.id},
+            {"text", step.text},
+            {"more", step.more},
+            {"wire", step.wire == 0 ? Json(nullptr) : wire_json(lesson.wire(step.wire))}};
+}
 
 Json gate_json(const Lesson& lesson, int gate) {
     Json checks = Json::array();
@@ -24,7 +33,7 @@ Json gate_json(const Lesson& lesson, int gate) {
 
 Json check_json(const LessonCheck& check, bool answers) {
     Json out = {{"id", check.id},          {"gate", check.gate},       {"kind", word_of(check.kind)},
-                {"unit", unit_of(check.kind)}, {"what", check.what}, {"link", name_or_null(check.link)}};
+                {"unit", unit_of(check.kind)}, {"meter", meter_error_words(check.kind)}, {"what", check.what}, {"link", name_or_null(check.link)}};
     if (answers) {
         out["expected"] = check.expected;
         out["wrong"] = check.wrong;
@@ -33,12 +42,12 @@ Json check_json(const LessonCheck& check, bool answers) {
 }
 
 std::string lesson_to_json(const Lesson& lesson) {
-    Json phases = json_list(lesson.phases, [](const LessonPhase& phase) {
+    Json phases = json_list(lesson.phases, [&](const LessonPhase& phase) {
         return Json{{"title", phase.title},
                     {"about", phase.about},
                     {"link", name_or_null(phase.link)},
                     {"check", name_or_null(phase.check)},
-                    {"steps", json_list(phase.steps, step_json)}};
+                    {"steps", json_list(phase.steps, [&](const LessonStep& step) { return step_json(lesson, step); })}};
     });
     Json all_gates = Json::array();
     for (int gate = 1; gate <= store::gates; ++gate) all_gates.push_back(gate_json(lesson, gate));
@@ -49,8 +58,19 @@ std::string lesson_to_json(const Lesson& lesson) {
                     {"steps", lesson.steps},
                     {"phases", std::move(phases)},
                     {"gates", std::move(all_gates)},
+                    {"ends", lesson.ends},
                     {"boards", build.at("boards")},
                     {"key", build.at("key")}});
+}
+
+Json build_for_learner(const Json& build, bool marks) {
+    if (!build.is_object()) return nullptr;
+    Json out = build;
+    out["released"] = marks;
+    if (marks) return out;
+    for (const char* list : {"mistakes", "links", "criteria"}) out[list] = Json::array();
+    for (const char* figure : {"points", "of", "open", "harm", "as_planned"}) out[figure] = nullptr;
+    return out;
 }
 
 Json history_json(const store::History& h) {

@@ -11,6 +11,8 @@ namespace voltsill::server {
 std::string lesson_to_json(const Lesson& lesson);
 /// A check; with `answers` also what it must show and what else it may mean.
 Json check_json(const LessonCheck& check, bool answers);
+/// A build as its learner sees it: what was found is left out until the instructor shows it, but for `stop`.
+Json build_for_learner(const Json& build, bool marks);
 Json history_json(const store::History& history);
 /// All that is kept of some learners; without names nothing says who or when.
 Json records_json(const store::ClassRecords& records, bool with_names);

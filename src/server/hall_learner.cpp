@@ -124,7 +124,16 @@ void Hall::pass_by_readings(Learner& learner) {
         pass(learner, gate);
 }
 
-Told Hall::enter(std::int64_t id, const std::string& check_id, const std::string& typed) {
+bool Learner::is_new(const std::string& name) {
+    constexpr std::size_t most_known = 64;
+    if (name.empty()) return true;
+    if (std::ranges::find(once, name) != once.end()) return false;
+    if (once.size() >= most_known) once.erase(once.begin());
+    once.push_back(name);
+    return true;
+}
+
+Told Hall::enter(std::int64_t id, const std::string& check_id, const std::string& typed, const std::string& once) {
     const LessonCheck* check = lesson_.check(check_id);
     if (!check) return std::unexpected(unknown_check());
     const Entry entry = judge_entry(*check, typed);
@@ -141,6 +150,8 @@ Told Hall::enter(std::int64_t id, const std::string& check_id, const std::string
     }
     if (learner->readings >= static_cast<int>(options_.limits.readings))
         return std::unexpected(refusal(409, "too-many", "more readings than are kept of one learner"));
+    if (!learner->is_new(once))
+        return Json{{"right", learner->checks[check_id].correct}, {"learner", me_json(*learner)}};
     const store::StoredReading reading{id, check_id, clean(typed), entry.value, entry.correct, now_seconds()};
     store_.add_reading(reading);
     CheckState& state = learner->checks[check_id];
@@ -162,6 +173,8 @@ Told Hall::hint(std::int64_t id, const std::string& check_id, int depth) {
     if (known == learner->checks.end() || known->second.tries == 0 || known->second.correct)
         return std::unexpected(refusal(409, "read-first", "a hint is for a reading that is not right", "enter a reading first"));
     CheckState& state = known->second;
+    if (depth > class_.hints)
+        return std::unexpected(refusal(409, "hint-closed", "the instructor has closed this hint"));
     if (depth > state.hints + 1)
         return std::unexpected(refusal(409, "hint-first", fmt::format("hint {} comes first", state.hints + 1)));
     if (depth > state.hints) {
@@ -199,7 +212,9 @@ Json Hall::me_json(const Learner& learner) const {
             {"checks", std::move(checks)},
             {"help", learner.is.help ? Json(learner.is.help_about) : Json(nullptr)},
             {"danger", name_or_null(danger_of(learner))},
-            {"build", learner.build}};
+            {"build", build_for_learner(learner.build, class_.marks)},
+            {"hints_open", class_.hints},
+            {"marks_open", class_.marks}};
 }
 
 }  // namespace voltsill::server

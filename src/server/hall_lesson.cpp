@@ -84,16 +84,27 @@ void level_checks(const SheetsResult& made, std::vector<LessonCheck>& out) {
     out.insert(out.end(), function.begin(), function.end());
 }
 
-std::string words_of(const Sheets& sheets, const BuildStep& step) {
+std::string words_of(const Lesson& lesson, const BuildStep& step) {
     if (step.wire == 0) return step.text;
-    const auto wire = std::ranges::find(sheets.wires, step.wire, &BuildWire::number);
-    return fmt::format("Wire {} from {} to {}{}", step.wire, wire->from, wire->to,
-                       wire->colour.empty() ? "" : ", " + wire->colour);
+    const BuildWire& wire = lesson.wire(step.wire);
+    return fmt::format("Wire {} from {} to {}{}", step.wire, wire.from, wire.to,
+                       wire.colour.empty() ? "" : ", " + wire.colour);
 }
 
-std::string more_of(const Sheets& sheets, const BuildStep& step) {
-    if (step.wire == 0) return step.more;
-    return std::ranges::find(sheets.wires, step.wire, &BuildWire::number)->reason;
+std::string more_of(const Lesson& lesson, const BuildStep& step) {
+    return step.wire == 0 ? step.more : lesson.wire(step.wire).reason;
+}
+
+std::vector<std::string> ends_of(const SheetsResult& made) {
+    std::vector<std::string> out{"ground"};
+    for (const Rail& rail : made.bench->rails) {
+        if (!rail.from.empty()) continue;
+        out.push_back(fmt::format("supply {} +", rail.name));
+        out.push_back(fmt::format("supply {} 0 V", rail.name));
+    }
+    for (const WiredPart& part : made.sheets.wiring().parts)
+        for (const Pin& pin : part.type->pins) out.push_back(part.name + "." + pin.name);
+    return out;
 }
 
 Dimension dimension_of(CheckKind kind) {
@@ -146,6 +157,10 @@ std::string with_point(std::string text) {
 
 }  // namespace
 
+const BuildWire& Lesson::wire(int number) const {
+    return *std::ranges::find(sheets.sheets.wires, number, &BuildWire::number);
+}
+
 const LessonCheck* Lesson::check(const std::string& id) const {
     const auto found = std::ranges::find(checks, id, &LessonCheck::id);
     return found == checks.end() ? nullptr : &*found;
@@ -162,10 +177,11 @@ std::expected<Lesson, std::string> make_lesson(SheetsResult sheets, std::string 
         out.checks.push_back(of_ohms(out.sheets.sheets.ohms[k], k + 1));
     power_checks(out.sheets, out.checks);
     level_checks(out.sheets, out.checks);
+    out.ends = ends_of(out.sheets);
     for (const BuildPhase& phase : out.sheets.sheets.phases) {
         LessonPhase made{.title = phase.title, .about = phase.about, .link = phase.link, .check = phase.gate};
         for (const BuildStep& step : phase.steps)
-            made.steps.push_back({out.steps++, words_of(out.sheets.sheets, step), more_of(out.sheets.sheets, step)});
+            made.steps.push_back({out.steps++, words_of(out, step), more_of(out, step), step.wire});
         out.phases.push_back(std::move(made));
     }
     return out;
@@ -214,6 +230,19 @@ const char* word_of(CheckKind kind) {
             return "amps";
         default:
             return "level";
+    }
+}
+
+const char* meter_error_words(CheckKind kind) {
+    switch (kind) {  // as meter_error adds it
+        case CheckKind::ohms:
+            return "2 % + 0.5 Ω";
+        case CheckKind::volts:
+            return "1 % + 10 mV";
+        case CheckKind::amps:
+            return "2 % + 0.2 mA";
+        default:
+            return "";
     }
 }
 

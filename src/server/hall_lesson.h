@@ -40,6 +40,7 @@ struct LessonCheck {
 struct LessonStep {
     int id = 0;
     std::string text, more;
+    int wire = 0;  ///< number of `BuildWire`; 0: none
 };
 struct LessonPhase {
     std::string title, about, link, check;
@@ -51,10 +52,12 @@ struct Lesson {
     SheetsResult sheets;
     std::vector<LessonPhase> phases;
     std::vector<LessonCheck> checks;  ///< by gate
+    std::vector<std::string> ends;    ///< names a wire may end at, besides holes
     int steps = 0;
 
     const std::string& version() const { return sheets.sheets.version; }
     const LessonCheck* check(const std::string& id) const;
+    const BuildWire& wire(int number) const;  ///< of a step
 };
 
 /// Or one sentence about why there is none: the bench was refused.
@@ -71,6 +74,8 @@ Entry judge_entry(const LessonCheck& check, const std::string& typed);
 /// "V", "A", "Ω", "" of a level.
 const char* unit_of(CheckKind kind);
 const char* word_of(CheckKind kind);
+/// What a meter may add to a reading, in words: "1 % + 10 mV"; "" of a level.
+const char* meter_error_words(CheckKind kind);
 const char* gate_title(int gate);
 
 /// For one who reads `value` where something else is expected: 1 a question to think about, 2 a reading that tells

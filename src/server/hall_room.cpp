@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "server/guard.h"
 #include "server/hall.h"
@@ -16,6 +17,9 @@ Answer no_learner() { return refusal(404, "no-such-learner", "there is no such l
 Answer not_now(std::string why, std::string expected = {}) {
     return refusal(409, "not-now", std::move(why), std::move(expected));
 }
+
+/// Ω: less where nothing should conduct puts a supply of some volts at its limit (common practice, no source).
+constexpr double a_short = 100;
 
 constexpr const char* open_warning =
     "No certificate was given: whoever is on this network can read what is sent, the passphrase as well, and act in "
@@ -54,6 +58,20 @@ std::string Hall::danger_of(const Learner& learner) const {
     if (learner.passed[0] > 0) return {};
     if (learner.harmful) return "The build that was handed in would harm a part when powered. Keep the power off.";
     if (learner.early) return "A reading under power was tried before gate 1. Switch off.";
+    for (const LessonCheck& check : lesson_.checks) {  // what must stand apart does not
+        const auto state = learner.checks.find(check.id);
+        const bool apart = check.kind == CheckKind::ohms && !std::isfinite(check.hi);
+        if (apart && state != learner.checks.end() && state->second.value && *state->second.value < a_short)
+            return fmt::format("{} reads {}: do not power it before the reason is found.", check.what, state->second.entered);
+    }
+    return {};
+}
+
+/// Text of the first step that is not ticked; empty: all are.
+std::string Hall::next_step(const Learner& learner) const {
+    for (const LessonPhase& phase : lesson_.phases)
+        for (const LessonStep& step : phase.steps)
+            if (!learner.ticks.contains(step.id)) return step.text;
     return {};
 }
 
@@ -74,6 +92,7 @@ Json Hall::row_json(const Learner& learner) const {
             {"gate", gate},
             {"waiting", gate <= 2 && all_right(learner, gate)},
             {"ticked", learner.ticks.size()},
+            {"next", name_or_null(next_step(learner))},
             {"right", correct},
             {"wrong", wrong},
             {"tries", learner.readings},
@@ -103,6 +122,8 @@ Json Hall::room_json() const {
             {"warning", options_.secure ? Json(nullptr) : Json(open_warning)},
             {"steps", lesson_.steps},
             {"checks", lesson_.checks.size()},
+            {"hints_open", class_.hints},
+            {"marks_open", class_.marks},
             {"learners", std::move(rows)}};
 }
 
@@ -135,6 +156,7 @@ Told Hall::learner_in_full(std::int64_t id) const {
     return Json{{"format", "voltsill-learner-in-full-1"},
                 {"row", row_json(*learner)},
                 {"learner", me_json(*learner)},
+                {"build", build_for_learner(learner->build, true)},
                 {"checks", std::move(checks)}};
 }
 
@@ -190,6 +212,16 @@ Json Hall::new_code(bool open, int hours) {
     class_.code = open ? random_join_code() : "";
     class_.code_until = open ? now_seconds() + hours * 3600LL : 0;
     store_.set_code(class_.id, class_.code, class_.code_until);
+    room_changed_ = true;
+    return room_json();
+}
+
+Json Hall::show(int hints, bool marks) {
+    const std::lock_guard lock(mutex_);
+    class_.hints = hints;
+    class_.marks = marks;
+    store_.set_shown(class_.id, hints, marks);
+    for (const auto& [id, learner] : learners_) changed(id);
     room_changed_ = true;
     return room_json();
 }

@@ -108,6 +108,17 @@ Answer change_code(Call& call) {
     return {.body = written(call.site.hall->new_code(open, hours))};
 }
 
+Answer change_settings(Call& call) {
+    auto ask = Ask::read(call.request.body);
+    if (!ask) return std::move(ask.error());
+    const int hints = static_cast<int>(ask->whole("hints", 0, 3, 3));
+    const bool marks = ask->stated_truth("marks");
+    if (auto objection = ask->objection()) return std::move(*objection);
+    return {.body = written(call.site.hall->show(hints, marks))};
+}
+
+Answer class_summary(Call& call) { return {.body = written(call.site.hall->summary())}; }
+
 Answer export_class(Call& call) {
     const bool with_names = !call.request.head.query.contains("anonymous");
     return told_answer(call.site.hall->exported(learner_asked(call), with_names));

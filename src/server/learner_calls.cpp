@@ -82,9 +82,9 @@ Answer tick_step(Call& call) {
 
 Answer enter_reading(Call& call) {
     return with_members(call, [&](Ask& ask) -> Told {
-        const std::string check = ask.text("check"), value = ask.text("value");
+        const std::string check = ask.text("check"), value = ask.text("value"), once = ask.text("once", "");
         if (ask.objection()) return Json();
-        return call.site.hall->enter(call.who.learner, check, value);
+        return call.site.hall->enter(call.who.learner, check, value, once);
     });
 }
 

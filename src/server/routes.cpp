@@ -65,6 +65,8 @@ constexpr Route table[] = {
     {"POST", "/api/class/learner", For::instructor, Runs::recorded, token, small_body, act_on_learner},
     {"POST", "/api/class/delete", For::instructor, Runs::recorded, token, small_body, delete_learner},
     {"POST", "/api/class/code", For::instructor, Runs::recorded, token, small_body, change_code},
+    {"POST", "/api/class/settings", For::instructor, Runs::recorded, token, small_body, change_settings},
+    {"GET", "/api/class/summary", For::instructor, Runs::at_once, open, none, class_summary},
     {"GET", "/api/class/export", For::instructor, Runs::recorded, open, none, export_class},
     {"GET", "/api/class/history", For::instructor, Runs::recorded, open, none, class_history},
     {"POST", "/api/class/backup", For::instructor, Runs::lengthy, token, small_body, back_up},

@@ -13,7 +13,8 @@ std::int64_t whole(bool truth) { return truth ? 1 : 0; }
 
 StoredClass class_in(const Row& row) {
     return {.id = row.integer(0), .bench = row.text(1), .version = row.text(2), .title = row.text(3), .code = row.text(4),
-            .code_until = row.integer(5), .begun = row.integer(6), .keep_until = row.integer(7)};
+            .code_until = row.integer(5), .begun = row.integer(6), .keep_until = row.integer(7),
+            .hints = static_cast<int>(row.integer(8)), .marks = row.integer(9) != 0};
 }
 
 StoredLearner learner_in(const Row& row) {
@@ -42,7 +43,7 @@ void ClassStore::set_passphrase(const std::string& hash) {
 
 std::optional<StoredClass> ClassStore::class_of(const std::string& version, Seconds now) {
     const auto rows = database_.rows(
-        "SELECT id, bench, version, title, code, code_until, begun, keep_until FROM class"
+        "SELECT id, bench, version, title, code, code_until, begun, keep_until, hints, marks FROM class"
         " WHERE version = ? AND keep_until > ? ORDER BY id DESC LIMIT 1", {version, now});
     if (rows.empty()) return std::nullopt;
     return class_in(rows[0]);
@@ -57,6 +58,10 @@ std::int64_t ClassStore::add_class(const StoredClass& c) {
 
 void ClassStore::set_code(std::int64_t class_id, const std::string& code, Seconds until) {
     database_.run("UPDATE class SET code = ?, code_until = ? WHERE id = ?", {code, until, class_id});
+}
+
+void ClassStore::set_shown(std::int64_t class_id, int hints, bool marks) {
+    database_.run("UPDATE class SET hints = ?, marks = ? WHERE id = ?", {std::int64_t{hints}, whole(marks), class_id});
 }
 
 /// Both a class and one learner are asked for by two numbers: the class, or 0; the learner, or 0.

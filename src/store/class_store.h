@@ -25,6 +25,8 @@ struct StoredClass {
     std::string bench, version, title;  ///< name of the file, version of its bytes, title of the bench
     std::string code;                   ///< to join by; empty: nobody may join
     Seconds code_until = 0, begun = 0, keep_until = 0;
+    int hints = 3;       ///< the deepest a learner may ask for, 0..3
+    bool marks = false;  ///< learners see mistakes and marks of their builds
 };
 
 struct StoredLearner {
@@ -108,6 +110,7 @@ class ClassStore {
     std::optional<StoredClass> class_of(const std::string& version, Seconds now);
     std::int64_t add_class(const StoredClass& made);
     void set_code(std::int64_t class_id, const std::string& code, Seconds until);
+    void set_shown(std::int64_t class_id, int hints, bool marks);
     ClassRecords records(std::int64_t class_id);
     ClassRecords records_of(std::int64_t learner);
 

@@ -11,7 +11,8 @@ namespace {
 constexpr const char* first_version[] = {
     "CREATE TABLE passphrase (id INTEGER PRIMARY KEY CHECK (id = 1), hash TEXT NOT NULL) STRICT",
     "CREATE TABLE class (id INTEGER PRIMARY KEY, bench TEXT NOT NULL, version TEXT NOT NULL, title TEXT NOT NULL,"
-    " code TEXT NOT NULL, code_until INTEGER NOT NULL, begun INTEGER NOT NULL, keep_until INTEGER NOT NULL) STRICT",
+    " code TEXT NOT NULL, code_until INTEGER NOT NULL, begun INTEGER NOT NULL, keep_until INTEGER NOT NULL,"
+    " hints INTEGER NOT NULL DEFAULT 3, marks INTEGER NOT NULL DEFAULT 0) STRICT",
     "CREATE TABLE learner (id INTEGER PRIMARY KEY AUTOINCREMENT,"
     " class INTEGER NOT NULL REFERENCES class ON DELETE CASCADE, nickname TEXT NOT NULL, name_key TEXT NOT NULL,"
     " device TEXT NOT NULL, joined INTEGER NOT NULL, removed INTEGER NOT NULL, help INTEGER NOT NULL,"
