@@ -16,46 +16,44 @@ const types = {
     ".svg": "image/svg+xml",
 };
 
-/** The pages, and the script of each: the maker's, the learners', the instructor's. */
+/** The pages with script and style of each: the maker's, the learners', the instructor's. */
 const pages = {
-    "index.html": "src/main.tsx",
-    "class.html": "src/class/main.tsx",
-    "instructor.html": "src/instructor/main.tsx",
+    "index.html": { script: "src/main.tsx", style: "style/page.css" },
+    "class.html": { script: "src/class/main.tsx", style: "style/hall_page.css" },
+    "instructor.html": { script: "src/instructor/main.tsx", style: "style/hall_page.css" },
 };
 
 async function bundle() {
     await rm(folder, { recursive: true, force: true });
     await mkdir(folder, { recursive: true });
-    const done = await build({
+    const outputs = {};
+    const pack = async (target, entryPoints) => Object.assign(outputs, (await build({
         absWorkingDir: here,
-        entryPoints: {
-            page: "src/main.tsx",
-            class: "src/class/main.tsx",
-            instructor: "src/instructor/main.tsx",
-            style: "style/page.css",
-            sign: "style/sign.svg",
-        },
+        entryPoints,
         loader: { ".svg": "copy" },
         outdir: join(folder, "assets"),
         entryNames: "[name]-[hash]",
         bundle: true,
         minify: true,
         format: "esm",
-        target: "es2022",
+        target,
         jsx: "automatic",
         jsxImportSource: "preact",
         legalComments: "none",
         metafile: true,
         logLevel: "warning",
-    });
+    })).metafile.outputs);
+    await pack("es2022", { page: "src/main.tsx", style: "style/page.css", sign: "style/sign.svg" });
+    // Learners bring the phones they have.
+    await pack("es2018", { class: "src/class/main.tsx", instructor: "src/instructor/main.tsx", hall: "style/hall_page.css" });
     const name = (entry) => {
-        const found = Object.entries(done.metafile.outputs).find(([, o]) => o.entryPoint === entry);
+        const found = Object.entries(outputs).find(([, o]) => o.entryPoint === entry);
         return `/assets/${found[0].split("/").pop()}`;
     };
-    for (const [page, script] of Object.entries(pages)) {
+    for (const [page, { script, style }] of Object.entries(pages)) {
         const text = (await readFile(join(here, page), "utf8"))
             .replace("{{script}}", name(script))
-            .replace("{{style}}", name("style/page.css"))
+            .replace("{{style}}", name(style))
             .replace("{{icon}}", name("style/sign.svg"));
         await writeFile(join(folder, page), text);
     }

@@ -1,37 +1,12 @@
-/** The learners' page: whoever has not joined yet joins here. */
+/** The learners' page, for phones: nothing of the maker's page is loaded. */
 import { render } from "preact";
-import { get, post, trouble } from "../effects/api";
-
-interface Who { role: "nobody" | "learner" | "instructor" }
+import { Held } from "../effects/held";
+import { App } from "./app";
+import { entering, following_the_address, hearing, hinting, keeping, sending } from "./effects";
+import { reduce, type Action } from "./reducer";
+import { initial, type State } from "./state";
 
 const root = document.getElementById("page")!;
-
-function Join(p: { words: string; joined: () => void }) {
-    const send = (event: Event) => {
-        event.preventDefault();
-        const fields = new FormData(event.currentTarget as HTMLFormElement);
-        post("/api/class/join", { code: fields.get("code"), nickname: fields.get("nickname") }).then(
-            p.joined, (error: unknown) => show(trouble(error) ?? ""));
-    };
-    return (
-        <main>
-            <h1>Join the class</h1>
-            <form onSubmit={send}>
-                <p><label>Code <input name="code" required autocomplete="off" defaultValue={location.hash.slice(1)} /></label></p>
-                <p><label>Nickname <input name="nickname" required maxLength={24} autocomplete="off" /></label></p>
-                <p><button>Join</button></p>
-                <p role="alert">{p.words}</p>
-            </form>
-        </main>
-    );
-}
-
-function show(words = ""): void {
-    get<Who>("/api/class/who").then(
-        (who) => who.role === "learner"
-            ? render(<main><h1>You have joined</h1></main>, root)
-            : render(<Join words={words} joined={show} />, root),
-        (error: unknown) => render(<p role="alert">{trouble(error)}</p>, root));
-}
-
-show();
+const store = new Held<State, Action>(reduce, initial, (s, dispatch) => render(<App s={s} dispatch={dispatch} />, root));
+store.add(following_the_address(store), entering(store), hearing(store), sending(store), hinting(store), keeping(store));
+render(<App s={store.state} dispatch={store.dispatch} />, root);

@@ -1,0 +1,87 @@
+/** The frame of the learner's page: who, which gate, what is not sent yet, help, and one view. */
+import { useEffect, useRef, useState } from "preact/hooks";
+import type { Lesson, Me } from "../hall/answers";
+import { gate_words, Stop } from "../hall/pieces";
+import { count } from "../model/words";
+import { BuildView } from "./build";
+import { Checks } from "./checks";
+import { Join } from "./join";
+import { Mine } from "./mine";
+import { ask_for_help } from "./pieces";
+import type { Dispatch } from "./reducer";
+import { Steps } from "./steps";
+import { shown_me, views, type State, type View } from "./state";
+
+interface Props { s: State; dispatch: Dispatch }
+const titles: Record<View, string> = { steps: "Steps", checks: "Checks", build: "Build", mine: "Mine" };
+
+function Help({ s, me, dispatch }: Props & { me: Me }) {
+    const [asking, set_asking] = useState(false);
+    if (me.help !== null)
+        return <p class="help wanted"><span class="grow"><strong>! Help is wanted</strong>{me.help && <>: {me.help}</>}</span> <button onClick={() => ask_for_help(dispatch, false, "")}>No longer</button></p>;
+    if (!asking) return <p class="help"><button onClick={() => set_asking(true)}>Ask for help</button></p>;
+    return (
+        <form class="help" onSubmit={(e) => {
+            e.preventDefault();
+            ask_for_help(dispatch, true, s.drafts.help);
+            set_asking(false);
+            dispatch({ do: "draft", drafts: { help: "" } });
+        }}>
+            <label for="help-about">What about? (optional)</label>
+            <input id="help-about" value={s.drafts.help} maxLength={200} autocomplete="off" onInput={(e) => dispatch({ do: "draft", drafts: { help: e.currentTarget.value } })} />
+            <button class="main">Ask</button> <button type="button" onClick={() => set_asking(false)}>Do not</button>
+        </form>
+    );
+}
+
+/** Told once when the network goes and once when it is back, not for every piece. */
+function Network({ s }: { s: State }) {
+    const silent = !s.online || s.tries > 1;
+    const waiting = s.queue.length;
+    return (
+        <p class={`network ${silent ? "silent" : ""}`} role="status">{silent
+            ? `No answer from the server. Go on: ${waiting > 0 ? `${count(waiting, "entry").replace("entrys", "entries")} kept on this phone, sent when it is back.` : "what you enter is kept on this phone and sent when it is back."}` : ""}</p>
+    );
+}
+
+function Frame({ s, lesson, dispatch }: Props & { lesson: Lesson }) {
+    const me = shown_me(s.me!, s.queue);
+    const main = useRef<HTMLElement>(null);
+    const first = useRef(true);
+    useEffect(() => {
+        document.title = `${titles[s.view]} - ${lesson.title}`;
+        if (!first.current) {
+            main.current?.focus();
+            scrollTo(0, 0);
+        }
+        first.current = false;
+    }, [s.view]);
+    const View = { steps: Steps, checks: Checks, build: BuildView, mine: Mine }[s.view];
+    return (
+        <>
+            <a class="skip" href="#view" onClick={(e) => {
+                e.preventDefault();
+                main.current?.focus();
+            }}>To the content</a>
+            <header class="hall-top">
+                <p class="name"><strong>{lesson.title}</strong> <span>{me.nickname}</span></p>
+                <p class="gate-line" role="status">{gate_words(me)}</p>
+                <nav aria-label="Views"><ul>{views.map((v) => <li key={v}><a href={`#/${v}`} aria-current={s.view === v ? "page" : undefined}>{titles[v]}</a></li>)}</ul></nav>
+            </header>
+            <div class="banners">
+                <div role="status">{me.danger && <Stop><p>{me.danger}</p></Stop>}</div>
+                <Network s={s} />
+                <Help s={s} me={me} dispatch={dispatch} />
+            </div>
+            <main id="view" ref={main} tabIndex={-1}><View s={s} lesson={lesson} me={me} dispatch={dispatch} /></main>
+            <p class={`foot ${s.news?.bad ? "trouble" : ""}`} role="status" hidden={!s.news}>{s.news?.words}
+                {s.news && <button class="quiet" onClick={() => dispatch({ do: "hush" })}>Close<span class="unseen"> this message</span></button>}</p>
+        </>
+    );
+}
+
+export function App({ s, dispatch }: Props) {
+    if (s.stage === "joining") return <Join s={s} dispatch={dispatch} />;
+    if (s.stage === "in" && s.me && s.lesson) return <Frame s={s} lesson={s.lesson} dispatch={dispatch} />;
+    return <main class="narrow"><h1>Class</h1><p role="status">{s.online ? "One moment" : "The server does not answer yet. This page goes on as soon as it does."}</p></main>;
+}

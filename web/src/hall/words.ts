@@ -1,0 +1,34 @@
+/** Words that pages of the hall share. */
+
+/** Codes of colours after IEC 60757, which the sheets print. */
+const colours: Record<string, string> = {
+    BK: "black", BN: "brown", RD: "red", OG: "orange", YE: "yellow", GN: "green", BU: "blue", VT: "violet", GY: "grey",
+    WH: "white", PK: "pink", GD: "gold", TQ: "turquoise", SR: "silver", GNYE: "green and yellow",
+};
+export const colour_word = (code: string): string => colours[code] ?? code;
+
+/** A hole as one says it: "12c" is in row 12, "12w" in strip w. Other ends are names. */
+const hole = /^(?:([A-Z]) )?(\d+)([a-z])$/;
+export function end_words(end: string): string {
+    const found = hole.exec(end);
+    if (!found) return end;
+    const [, board, number, letter] = found;
+    const where = /[w-z]/.test(letter!) ? `strip ${letter}, hole ${number}` : `row ${number}, hole ${letter}`;
+    return board ? `board ${board}, ${where}` : where;
+}
+
+const minute = 60, hour = 3600, day = 86400;
+/** How long ago, at `now`; both in seconds. */
+export function ago(then: number, now: number): string {
+    const past = now - then;
+    if (past < 45) return "just now";
+    if (past < 90 * minute) return `${Math.max(1, Math.round(past / minute))} min ago`;
+    return past < 36 * hour ? `${Math.round(past / hour)} h ago` : `${Math.round(past / day)} days ago`;
+}
+
+export const date_words = (seconds: number): string =>
+    new Date(1000 * seconds).toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric" });
+export const time_words = (seconds: number): string =>
+    new Date(1000 * seconds).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
+
+export const mark_words = (points: number, of: number): string => `${Number(points.toFixed(1))} of ${Number(of.toFixed(1))}`;

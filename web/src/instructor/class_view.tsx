@@ -1,0 +1,129 @@
+/** The class as a whole: what was done wrong how often, what learners may see, the code, and what is kept how long. */
+import { useState } from "preact/hooks";
+import type { Room, Summary } from "../hall/answers";
+import { date_words, time_words } from "../hall/words";
+import { Choose, Mark, Scroll } from "../views/pieces";
+import type { Dispatch } from "./reducer";
+import type { State } from "./state";
+
+interface Props { s: State; room: Room; dispatch: Dispatch }
+
+const hint_choices = ["none", "a question", "a question and a reading to take", "all three, down to the cause"];
+
+function Shown({ s, room, dispatch }: Props) {
+    const set = (hints: number, marks: boolean) => dispatch({ do: "settings", hints, marks });
+    return (
+        <section aria-labelledby="shown">
+            <h2 id="shown">What learners may see</h2>
+            <div class="fields">
+                <Choose label="Hints for a wrong reading" value={String(room.hints_open)} on={(v) => set(Number(v), room.marks_open)}
+                    options={hint_choices.map((words, value) => ({ value: String(value), words }))} />
+            </div>
+            <p><label class="tick"><input type="checkbox" checked={room.marks_open} disabled={s.busy.includes("settings")} onChange={(e) => set(room.hints_open, e.currentTarget.checked)} />
+                <span>Mistakes and marks of their builds</span></label></p>
+        </section>
+    );
+}
+
+function Code({ s, room, dispatch }: Props) {
+    const [hours, set_hours] = useState("8");
+    const busy = s.busy.includes("code");
+    return (
+        <section aria-labelledby="code">
+            <h2 id="code">Joining</h2>
+            <p>{room.code === null ? "Closed: nobody can join." : <>Open with the code <strong class="mono">{room.code}</strong>{room.code_until !== null && ` until ${time_words(room.code_until)}, ${date_words(room.code_until)}`}. <a href="#/join">Show it large</a></>}</p>
+            <div class="fields">
+                <Choose label="A new code holds for" value={hours} on={set_hours} options={["2", "4", "8", "24", "168"].map((h) => ({ value: h, words: h === "168" ? "a week" : `${h} hours` }))} />
+            </div>
+            <p class="actions">
+                <button disabled={busy} onClick={() => dispatch({ do: "code", open: true, hours: Number(hours) })}>Make a new code</button>
+                <button disabled={busy || room.code === null} onClick={() => dispatch({ do: "code", open: false, hours: 1 })}>Close joining</button>
+            </p>
+        </section>
+    );
+}
+
+function Kept({ s, room, dispatch }: Props) {
+    return (
+        <section aria-labelledby="kept">
+            <h2 id="kept">What is kept</h2>
+            <p>Everything of learners is deleted on {date_words(room.kept_until)}; counts without names stay.</p>
+            <p class="actions">
+                <a href="/api/class/export" download="class.json">Export the class</a>
+                <a href="/api/class/export?anonymous=1" download="class-anonymous.json">Export without names</a>
+                <button disabled={s.busy.includes("backup")} onClick={() => dispatch({ do: "backup" })}>Back up now</button>
+                <button onClick={() => dispatch({ do: "sign-out" })}>Sign out</button>
+            </p>
+        </section>
+    );
+}
+
+const share = (part: number, of: number) => (of === 0 ? "-" : `${part} of ${of}`);
+
+function Gates({ summary }: { summary: Summary }) {
+    return (
+        <table>
+            <caption>Gates</caption>
+            <thead><tr><th scope="col">Gate</th><th scope="col" class="right">Passed</th><th scope="col" class="right">Waiting</th></tr></thead>
+            <tbody>{summary.gates.map((g) => <tr key={g.gate}><th scope="row">{g.gate} {g.title.toLowerCase()}</th><td class="right">{share(g.passed, summary.learners)}</td><td class="right">{g.waiting || "-"}</td></tr>)}</tbody>
+        </table>
+    );
+}
+
+function Counts({ caption, of, rows }: { caption: string; of: number; rows: Summary["kinds"] }) {
+    if (rows.length === 0) return null;
+    return (
+        <table>
+            <caption>{caption}</caption>
+            <tbody>{rows.map((r) => <tr key={r.name}><th scope="row">{r.name}</th><td class="right">{share(r.learners, of)}</td></tr>)}</tbody>
+        </table>
+    );
+}
+
+function Mistakes({ summary }: { summary: Summary }) {
+    if (summary.mistakes.length === 0) return null;
+    return (
+        <Scroll label="Mistakes of the class">
+            <table>
+                <caption>Mistakes, the most frequent first</caption>
+                <thead><tr><th scope="col">Mistake</th><th scope="col">Alone it is</th><th scope="col" class="right">Learners</th><th scope="col">Links</th><th scope="col">Seen at</th></tr></thead>
+                <tbody>{summary.mistakes.map((m) => (
+                    <tr key={m.words}><th scope="row">{m.words}</th><td><Mark verdict={m.harm} /></td><td class="right">{share(m.learners, summary.handed_in)}</td><td>{m.links.join(", ") || "-"}</td><td>{m.gate > 0 ? `gate ${m.gate}` : "by eye"}</td></tr>))}</tbody>
+            </table>
+        </Scroll>
+    );
+}
+
+function Readings({ summary }: { summary: Summary }) {
+    const entered = summary.checks.filter((c) => c.entered > 0).sort((a, b) => b.wrong - a.wrong || a.gate - b.gate);
+    if (entered.length === 0) return null;
+    return (
+        <Scroll label="Readings of the class">
+            <table>
+                <caption>Readings, the least often right first</caption>
+                <thead><tr><th scope="col">Reading</th><th scope="col">Link</th><th scope="col" class="right">Gate</th><th scope="col" class="right">Entered by</th><th scope="col" class="right">Right now</th><th scope="col" class="right">Hints</th></tr></thead>
+                <tbody>{entered.map((c) => (
+                    <tr key={c.id}><th scope="row">{c.what}</th><td>{c.link ?? "-"}</td><td class="right">{c.gate}</td><td class="right">{share(c.entered, summary.learners)}</td><td class="right">{share(c.right, c.entered)}</td><td class="right">{c.hints || "-"}</td></tr>))}</tbody>
+            </table>
+        </Scroll>
+    );
+}
+
+export function ClassView(props: Props) {
+    const { summary } = props.s;
+    return (
+        <>
+            <h1>Class: {props.room.title}</h1>
+            <div class="no-print"><Shown {...props} /><Code {...props} /><Kept {...props} /></div>
+            <section aria-labelledby="summary">
+                <h2 id="summary">Summary</h2>
+                {!summary ? <p>One moment</p> : <>
+                    <p>{summary.learners} learners; {summary.handed_in} handed in a build{summary.handed_in > 0 && `, ${summary.without_mistake} of them without a mistake, ${summary.harmful} that would harm a part`}.</p>
+                    <div class="tables"><Gates summary={summary} /><Counts caption="Kinds of mistakes" of={summary.handed_in} rows={summary.kinds} /><Counts caption="Links they touch" of={summary.handed_in} rows={summary.links} /></div>
+                    <Mistakes summary={summary} />
+                    <Readings summary={summary} />
+                </>}
+            </section>
+        </>
+    );
+}

@@ -1,0 +1,88 @@
+/** One learner in full: the way through the gates, what was built wrong and with what harm, and every reading. */
+import { useState } from "preact/hooks";
+import type { FullCheck, InFull } from "../hall/answers";
+import { gate_title } from "../hall/answers";
+import { BuildResult, GateMark, Stop } from "../hall/pieces";
+import { ago, time_words } from "../hall/words";
+import { Dialog, Scroll } from "../views/pieces";
+import { type Deed, type Dispatch } from "./reducer";
+import { DeedButton } from "./room";
+import type { State } from "./state";
+
+interface Props { s: State; full: InFull; dispatch: Dispatch }
+
+const sign = (check: FullCheck) => (check.right === null ? "-" : check.right ? "✓ right" : "✗ not right");
+
+function Readings({ gate, checks }: { gate: number; checks: FullCheck[] }) {
+    const entered = checks.filter((c) => c.right !== null);
+    return (
+        <section aria-labelledby={`readings-${gate}`}>
+            <h3 id={`readings-${gate}`}>Gate {gate}, {gate_title(gate).toLowerCase()}: {entered.filter((c) => c.right).length} of {checks.length} right</h3>
+            {entered.length > 0 && <Scroll label={`Readings of gate ${gate}`}>
+                <table>
+                    <thead><tr><th scope="col">Reading</th><th scope="col">Entered</th><th scope="col">Expected</th><th scope="col">Result</th><th scope="col" class="right">Tries</th><th scope="col" class="right">Hints</th></tr></thead>
+                    <tbody>{entered.map((c) => (
+                        <tr key={c.id}><th scope="row">{c.what}</th><td class="mono">{c.entered}</td><td class="mono">{c.expected}</td>
+                            <td><span class={c.right ? "" : "strong"}>{sign(c)}</span>{!c.right && c.wrong && <p class="soft">{c.wrong}</p>}</td><td class="right">{c.tries}</td><td class="right">{c.hints || "-"}</td></tr>))}</tbody>
+                </table>
+            </Scroll>}
+        </section>
+    );
+}
+
+const questions: Partial<Record<Deed, { title: string; words: string; act: string }>> = {
+    delete: { title: "Delete everything of this learner", words: "Nickname, ticks, readings, gates and builds go for good, from the backup as well. The phone goes back to joining.", act: "Delete for good" },
+    reset: { title: "Begin again", words: "Ticks, readings, hints, gates and builds of this learner are deleted; the seat and the nickname stay.", act: "Delete the work" },
+    remove: { title: "Shut this device out", words: "The phone can no longer do anything in this seat; its work is kept. You can let another device in afterwards.", act: "Shut out" },
+};
+
+function Deeds({ s, full, dispatch }: Props) {
+    const { row } = full;
+    const [asked, ask] = useState<Deed | null>(null);
+    const question = asked && questions[asked];
+    const passed = Math.min(row.gate - 1, 4);
+    return (
+        <>
+            <p class="actions">
+                {row.gate <= 2 && <DeedButton s={s} row={row} deed="pass" gate={row.gate} main dispatch={dispatch}>{`Let pass gate ${row.gate}`}</DeedButton>}
+                {[1, 2].filter((g) => g <= passed).map((g) => <DeedButton key={g} s={s} row={row} deed="back" gate={g} dispatch={dispatch}>{`Back to gate ${g}`}</DeedButton>)}
+                {row.help && <DeedButton s={s} row={row} deed="helped" dispatch={dispatch}>Helped</DeedButton>}
+                <DeedButton s={s} row={row} deed="readmit" dispatch={dispatch}>Let another device take this seat</DeedButton>
+                <a href={`/api/class/export?learner=${row.id}`} download={`class-${row.id}.json`}>Export</a>
+            </p>
+            <p class="actions">
+                <button onClick={() => ask("remove")}>Shut this device out</button>
+                <button onClick={() => ask("reset")}>Begin again</button>
+                <button onClick={() => ask("delete")}>Delete</button>
+            </p>
+            {question && <Dialog title={`${question.title}: ${row.nickname}`} close={() => ask(null)}>
+                <p>{question.words}</p>
+                <p class="actions"><button class="main" onClick={() => {
+                    dispatch({ do: "deed", learner: row.id, deed: asked, gate: 1 });
+                    ask(null);
+                }}>{question.act}</button></p>
+            </Dialog>}
+        </>
+    );
+}
+
+export function LearnerView(props: Props) {
+    const { s, full } = props;
+    const { row, learner, build } = full;
+    return (
+        <>
+            <p class="neighbours"><a href="#/room">All of the room</a></p>
+            <h1>{row.nickname}</h1>
+            <div role="status">{row.danger && <Stop><p>{row.danger}</p></Stop>}</div>
+            <p><GateMark gate={row.gate} />; {row.here ? "here" : `last seen ${ago(row.last, s.now)}`}; {row.ticked} steps ticked{row.next && `, next: ${row.next}`}.</p>
+            {row.help && <p><strong>! Help is wanted</strong>{row.help.about && `: ${row.help.about}`}</p>}
+            {row.waiting && <p><strong>▸ All readings of gate {row.gate} are right.</strong></p>}
+            <ul class="inline">{learner.passed.map((at, k) => <li key={k}>{at === null ? `gate ${k + 1} not passed` : `✓ gate ${k + 1} passed at ${time_words(at)}`}</li>)}</ul>
+            <Deeds {...props} />
+            <h2>Build</h2>
+            {build ? <BuildResult build={build} /> : <p>No build has been handed in.</p>}
+            <h2>Readings</h2>
+            {[1, 2, 3, 4].map((gate) => <Readings key={gate} gate={gate} checks={full.checks.filter((c) => c.gate === gate)} />)}
+        </>
+    );
+}

@@ -1,0 +1,99 @@
+/** The room as it is now: who must not switch on, who needs help, whose gate is to be passed, and everybody. */
+import type { Room, Row } from "../hall/answers";
+import { gate_title } from "../hall/answers";
+import { GateMark } from "../hall/pieces";
+import { ago, mark_words, time_words } from "../hall/words";
+import { count } from "../model/words";
+import { Scroll } from "../views/pieces";
+import { name_of_deed, type Deed, type Dispatch } from "./reducer";
+import { hash_of, in_order, urgent, type State } from "./state";
+
+interface Props { s: State; room: Room; dispatch: Dispatch }
+
+export const Name = ({ row }: { row: Row }) => <a href={hash_of({ view: "learner", id: row.id })}>{row.nickname}</a>;
+
+/** One press on a learner's seat. */
+export function DeedButton({ s, row, deed, gate = 1, children, main = false, dispatch }: { s: State; row: Row; deed: Deed; gate?: number; children: string; main?: boolean; dispatch: Dispatch }) {
+    const busy = s.busy.includes(name_of_deed(row.id, deed));
+    return <button class={main ? "main" : ""} disabled={busy} onClick={() => dispatch({ do: "deed", learner: row.id, deed, gate })}>{children}<span class="unseen"> for {row.nickname}</span></button>;
+}
+
+function Danger({ s, rows, dispatch }: { s: State; rows: Row[]; dispatch: Dispatch }) {
+    return (
+        <div role="status">{rows.length > 0 && <section class="stop" aria-labelledby="danger">
+            <h2 id="danger" class="stop-head"><span aria-hidden="true">✗ </span>STOP: {rows.length === 1 ? "one build" : count(rows.length, "build")} must not be powered</h2>
+            <ul>{rows.map((row) => (
+                <li key={row.id}><p><strong><Name row={row} /></strong>: {row.danger}</p>
+                    {row.gate > 1 && <p class="actions"><DeedButton s={s} row={row} deed="back" gate={1} dispatch={dispatch}>Back to gate 1</DeedButton></p>}</li>))}</ul>
+        </section>}</div>
+    );
+}
+
+function Wanted({ s, room, dispatch }: Props) {
+    const { help, waiting } = urgent(room.learners);
+    return (
+        <div class="two">
+            <section aria-labelledby="help">
+                <h2 id="help">Help is wanted by {help.length || "nobody"}</h2>
+                <ul class="ruled">{help.map((row) => (
+                    <li key={row.id} class="wrap"><p class="grow"><strong>! <Name row={row} /></strong>{row.help!.about && <>: {row.help!.about}</>} <span class="soft">{row.help!.since > 0 ? ago(row.help!.since, s.now) : ""}</span></p>
+                        <DeedButton s={s} row={row} deed="helped" dispatch={dispatch}>Helped</DeedButton></li>))}</ul>
+            </section>
+            <section aria-labelledby="waiting">
+                <h2 id="waiting">Waiting at a gate: {waiting.length || "nobody"}</h2>
+                <ul class="ruled">{waiting.map((row) => (
+                    <li key={row.id} class="wrap"><p class="grow"><strong><Name row={row} /></strong>: all readings of gate {row.gate} are right</p>
+                        <DeedButton s={s} row={row} deed="pass" gate={row.gate} main dispatch={dispatch}>{`Let pass gate ${row.gate}`}</DeedButton></li>))}</ul>
+            </section>
+        </div>
+    );
+}
+
+function State_({ row, now }: { row: Row; now: number }) {
+    const signs: string[] = [];
+    if (row.danger) signs.push("✗ stop");
+    if (row.help) signs.push("! help");
+    if (row.waiting) signs.push(`▸ waits at gate ${row.gate}`);
+    if (row.removed) signs.push("device shut out");
+    return <>{signs.length > 0 && <><strong>{signs.join(", ")}</strong>; </>}{row.here ? "here" : `last seen ${ago(row.last, now)}`}</>;
+}
+
+function Everybody({ s, room, dispatch }: Props) {
+    if (room.learners.length === 0) return <p>Nobody has joined yet. <a href="#/join">Show the code</a></p>;
+    return (
+        <Scroll label="Everybody in the room">
+            <table class="room">
+                <thead><tr><th scope="col">Nickname</th><th scope="col">Gate</th><th scope="col">Now</th><th scope="col">Steps</th><th scope="col">Readings</th>
+                    <th scope="col" class="right">Hints</th><th scope="col">Build</th><th scope="col" class="no-print">Let pass</th></tr></thead>
+                <tbody>{in_order(room.learners).map((row) => (
+                    <tr key={row.id} class={row.danger ? "in-danger" : ""}>
+                        <th scope="row"><Name row={row} /></th>
+                        <td><GateMark gate={row.gate} /></td>
+                        <td><State_ row={row} now={s.now} /></td>
+                        <td>{row.ticked} of {room.steps}{row.next && <span class="next">next: {row.next}</span>}</td>
+                        <td>{row.right} right{row.wrong > 0 && <>, <strong>{row.wrong} not</strong></>}</td>
+                        <td class="right">{row.hints || "-"}</td>
+                        <td>{row.builds === 0 ? "-" : row.points === null || row.of === null ? count(row.builds, "build") : mark_words(row.points, row.of)}</td>
+                        <td class="no-print">{row.gate <= 2 && !row.danger && !row.removed && <DeedButton s={s} row={row} deed="pass" gate={row.gate} dispatch={dispatch}>{`Pass gate ${row.gate}`}</DeedButton>}</td>
+                    </tr>))}</tbody>
+            </table>
+        </Scroll>
+    );
+}
+
+export function RoomView({ s, room, dispatch }: Props) {
+    const here = room.learners.filter((r) => r.here).length;
+    return (
+        <>
+            <h1>{room.title}</h1>
+            <p>{here} of {room.learners.length} here{room.code && <>; code <strong class="mono">{room.code}</strong></>}<span class="print-only">, {time_words(s.now)}</span></p>
+            <Danger s={s} rows={urgent(room.learners).danger} dispatch={dispatch} />
+            <Wanted s={s} room={room} dispatch={dispatch} />
+            <section aria-labelledby="everybody">
+                <h2 id="everybody">Everybody</h2>
+                <Everybody s={s} room={room} dispatch={dispatch} />
+                <p class="hint">Gates: {[1, 2, 3, 4].map((g) => `${g} ${gate_title(g).toLowerCase()}`).join(", ")}. You pass 1 and 2; readings pass 3 and 4.</p>
+            </section>
+        </>
+    );
+}

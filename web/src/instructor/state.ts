@@ -1,0 +1,46 @@
+/** All the instructor's page knows, in one value; the room comes as a stream and is kept up learner by learner. */
+import type { InFull, Room, Row, Summary } from "../hall/answers";
+
+export type Route = { view: "room" | "join" | "class" } | { view: "learner"; id: number };
+
+export interface State {
+    stage: "asking" | "signing-in" | "in";
+    route: Route;
+    signing: { busy: boolean; trouble: string };
+    room: Room | null;
+    online: boolean;
+    /** The learner that is looked at, as of the last answer. */
+    full: InFull | null;
+    summary: Summary | null;
+    /** Seconds since 1970, for "4 min ago". */
+    now: number;
+    /** What is being done: buttons of it wait. */
+    busy: string[];
+    news: { words: string; bad: boolean } | null;
+}
+
+export const initial: State = {
+    stage: "asking", route: { view: "room" }, signing: { busy: false, trouble: "" }, room: null, online: true, full: null, summary: null,
+    now: 0, busy: [], news: null,
+};
+
+export function route_of(hash: string): Route {
+    const [view, id] = hash.replace(/^#\/?/, "").split("/");
+    if (view === "learner" && Number(id) > 0) return { view, id: Number(id) };
+    return { view: view === "join" || view === "class" ? view : "room" };
+}
+export const hash_of = (route: Route): string => (route.view === "learner" ? `#/learner/${route.id}` : `#/${route.view}`);
+
+/** Who needs the instructor, most urgent first: danger, then help by who waits longest, then gates to be passed. */
+export function urgent(rows: Row[]): { danger: Row[]; help: Row[]; waiting: Row[] } {
+    const active = rows.filter((r) => !r.removed);
+    return {
+        danger: active.filter((r) => r.danger !== null),
+        help: active.filter((r) => r.help !== null).sort((a, b) => a.help!.since - b.help!.since),
+        waiting: active.filter((r) => r.waiting && r.danger === null),
+    };
+}
+
+/** The same everywhere on the page: whoever is in danger, then by name. */
+export const in_order = (rows: Row[]): Row[] =>
+    [...rows].sort((a, b) => Number(b.danger !== null) - Number(a.danger !== null) || a.nickname.localeCompare(b.nickname, "en"));
