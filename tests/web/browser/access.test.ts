@@ -1,9 +1,9 @@
-import axe from "axe-core";
 import assert from "node:assert/strict";
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 import type { Page } from "playwright-core";
+import { too_wide, violations } from "../support/axe";
 import { Chromium, Served, cursor_after, go, open_file, settled } from "../support/page";
 
 let served: Served, browser: Chromium;
@@ -23,16 +23,6 @@ async function picture(page: Page, name: string) {
     if (!pictures) return;
     mkdirSync(pictures, { recursive: true });
     await page.screenshot({ path: join(pictures, `${name}.png`), fullPage: true });
-}
-
-async function violations(page: Page): Promise<string[]> {
-    const text = await page.evaluate(async () => {
-        const { violations } = await (window as unknown as { axe: typeof axe }).axe.run(document, {
-            runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"], iframes: false,
-        });
-        return JSON.stringify(violations.map((v) => `${v.id}: ${v.nodes.slice(0, 4).map((n) => n.target.join(" ")).join(" | ")} (${v.nodes[0]!.failureSummary?.slice(0, 300)})`));
-    });
-    return JSON.parse(text) as string[];
 }
 
 /** Every view, by its name, and how one comes there. */
@@ -100,10 +90,9 @@ async function walk(name: string, options: { width: number; height: number; dark
         await come(page);
         if (view !== "start" && !view.startsWith("part") && view !== "mistake") await settled(page);
         await picture(page, `${view}-${name}`);
-        const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+        const wide = await too_wide(page);
         if (wide > 0) found.push(`${view} is ${wide} px too wide`);
         if (!axe_too) continue;
-        await page.evaluate(axe.source);
         found.push(...(await violations(page)).map((v) => `${view}: ${v}`));
     }
     await context.close();
