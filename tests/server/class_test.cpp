@@ -74,7 +74,7 @@ TEST(Class, LearnersAreToldRightOrNotAndNothingElse) {
     int checks = 0;
     for (const json& gate : lesson["gates"])
         for (const json& check : gate["checks"]) {
-            EXPECT_EQ(check.size(), 6u) << check;
+            EXPECT_EQ(check.size(), 7u) << check;
             for (const char* hidden : {"expected", "wrong", "lo", "hi", "level"}) EXPECT_FALSE(check.contains(hidden));
             ++checks;
         }
@@ -120,6 +120,9 @@ TEST(Class, BuildsAreMarkedKeptAndJudgedForHarm) {
         EXPECT_EQ(reply.status, 200) << reply.body;
         return reply.json()["build"];
     };
+    const json held_back = submit(wire_list(0));
+    for (const char* told : {"points", "harm", "as_planned"}) EXPECT_TRUE(held_back[told].is_null()) << "until marks are shown";
+    EXPECT_EQ(c.instructor.post("/api/class/settings", {{"hints", 3}, {"marks", true}}).status, 200);
     const json right = submit(wire_list(0));
     EXPECT_EQ(right["accepted"], true) << right;
     EXPECT_EQ(right["as_planned"], true) << right;
@@ -130,13 +133,13 @@ TEST(Class, BuildsAreMarkedKeptAndJudgedForHarm) {
     EXPECT_FALSE(wrong["mistakes"].empty());
     EXPECT_LT(wrong["points"].get<double>(), right["points"].get<double>());
     EXPECT_EQ(c.row("Robin")["points"], wrong["points"]);
-    EXPECT_EQ(c.row("Robin")["builds"], 2);
+    EXPECT_EQ(c.row("Robin")["builds"], 3);
     EXPECT_EQ(submit("no wires at all")["as_planned"], false);
     EXPECT_EQ(robin.post("/api/class/submit", {{"wires", std::string(70'000, 'a')}}).status, 413);
     EXPECT_EQ(robin.get("/api/class/me/export").json()["learners"][0]["builds"][0]["wires"], wire_list(0));
     const json nameless = c.instructor.get("/api/class/export?anonymous=1").json();
     EXPECT_TRUE(nameless["learners"][0]["builds"][0]["wires"].is_null()) << "people write their names into files";
-    EXPECT_EQ(c.instructor.get("/api/class/history").json()["now"]["submissions"], 3);
+    EXPECT_EQ(c.instructor.get("/api/class/history").json()["now"]["submissions"], 4);
 }
 
 TEST(Class, StreamsTellWhatChanges) {
