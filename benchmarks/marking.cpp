@@ -81,6 +81,7 @@ int main() {
         made.slipped.push_back(made::file_of(made.build, with_slip(made.build.placement, slip)));
     std::mt19937_64 random(1);
     for (int k = 0; k < 200; ++k) made.planned.push_back(made::file_of(made.build, made::rewired(made.build, random)));
+    fmt::print("{} slips\n", slips.size());
     check(made, PreparedMarking(bench, made.build), slips);
 
     constexpr std::size_t few = 1'000, many = 100'000;

@@ -45,6 +45,39 @@ bool is_powered(const PreparedMarking::Inside& in, const LinkNets& link, const J
     });
 }
 
+/// Pins that carry the signal are one node net by net, and none of them hangs alone: ends of links, channels and
+/// transistors. A pull-up or a capacitor that is missing is for the judge.
+bool is_whole(const PreparedMarking::Inside& in, const LinkNets& link, const JointNets& nets) {
+    return std::ranges::all_of(link.nets, [&](int net) {
+        int node = -1;
+        return std::ranges::all_of(in.wanted.joints[net], [&](int j) {
+            if (!in.joints.is_pin(j)) return true;
+            const PartKind kind = in.build.wiring.parts[in.joints.part_of(j)].type->kind;
+            if (kind == PartKind::resistor || kind == PartKind::capacitor) return true;
+            if (node < 0) node = nets[j];
+            const auto& all = in.wanted.joints[net];
+            return node == nets[j] && (all.size() < 2 || std::ranges::any_of(all, [&](int k) {
+                                           return k != j && nets[k] == node;
+                                       }));
+        });
+    });
+}
+
+/// A link that is open somewhere does not work, even where the judge finds nothing wrong with what is left of it.
+void tell_open_links(MarkedBuild& marked) {
+    if (marked.failing.empty()) return;
+    marked.harm = worse(marked.harm, Verdict::unreadable);
+    for (Mistake& m : marked.mistakes) {
+        const auto open = std::ranges::find_if(m.links, [&](const std::string& link) {
+            return std::ranges::find(marked.failing, link) != marked.failing.end();
+        });
+        if (open == m.links.end() || m.harm > Verdict::thin || m.gate == 1) continue;
+        m.harm = Verdict::unreadable;
+        m.sentence = fmt::format("A pin of {} is not joined with the rest of it.", *open);
+        m.gate = 3;
+    }
+}
+
 void name_mistakes(PreparedMarking::Inside& in, const LearnerBuild& build, const SlipNets::Key& key,
                    const NetsJudged& judged, MarkedBuild& marked) {
     std::optional<std::vector<Mistake>> named;
@@ -153,11 +186,14 @@ std::shared_ptr<const NetsJudged> PreparedMarking::Inside::judged(const SlipNets
             if (!out->links[l].as_wanted()) asked.push_back(bench.links[l].name);
         out->harm = std::make_shared<const WhatHarms>(
             judge_once(wiring_of(bench, build.wiring, placement), asked, out->failing));
-        // What the judge says of a part without power or ground it says of no link.
-        for (std::size_t l = 0; l < links.size() && out->harm->verdict > Verdict::thin; ++l)
-            if (!out->links[l].as_wanted() && !is_powered(*this, links[l], out->nets) &&
+        // What the judge says of a part without power or ground it says of no link; of a bus with an end that hangs
+        // on nothing it says that the rest works.
+        for (std::size_t l = 0; l < links.size(); ++l) {
+            const bool dead = out->harm->verdict > Verdict::thin && !is_powered(*this, links[l], out->nets);
+            if (!out->links[l].as_wanted() && (dead || !is_whole(*this, links[l], out->nets)) &&
                 std::ranges::find(out->failing, bench.links[l].name) == out->failing.end())
                 out->failing.push_back(bench.links[l].name);
+        }
     }
     const std::unique_lock lock(memory_lock_);
     if (judged_.size() >= most_kept) judged_.clear();
@@ -182,6 +218,7 @@ MarkedBuild mark_build(const PreparedMarking& prepared, std::string_view bytes, 
         out.failing = judged->failing;
         out.stop = stop_sentence(rubric, *judged->harm);
         if (!out.as_planned) name_mistakes(in, build, key, *judged, out);
+        tell_open_links(out);
         out.readings = marked_readings(in, rubric, build, *judged);
     }
     out.criteria = criterion_marks(in, rubric, judged.get(), out, by_hand);
