@@ -68,11 +68,11 @@ function Frame({ s, lesson, dispatch }: Props & { lesson: Lesson }) {
                 <p class="gate-line" role="status">{gate_words(me)}</p>
                 <nav aria-label="Views"><ul>{views.map((v) => <li key={v}><a href={`#/${v}`} aria-current={s.view === v ? "page" : undefined}>{titles[v]}</a></li>)}</ul></nav>
             </header>
-            <div class="banners">
+            <section class="banners" aria-label="Notices">
                 <div role="status">{me.danger && <Stop><p>{me.danger}</p></Stop>}</div>
                 <Network s={s} />
                 <Help s={s} me={me} dispatch={dispatch} />
-            </div>
+            </section>
             <main id="view" ref={main} tabIndex={-1}><View s={s} lesson={lesson} me={me} dispatch={dispatch} /></main>
             <p class={`foot ${s.news?.bad ? "trouble" : ""}`} role="status" hidden={!s.news}>{s.news?.words}
                 {s.news && <button class="quiet" onClick={() => dispatch({ do: "hush" })}>Close<span class="unseen"> this message</span></button>}</p>

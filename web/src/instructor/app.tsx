@@ -50,11 +50,11 @@ export function App({ s, dispatch }: Props) {
                 <p class="name"><strong>Voltsill class</strong> <span class="mono">{s.room.bench}</span></p>
                 <nav aria-label="Views"><ul>{tabs.map(([view, title]) => <li key={view}><a href={`#/${view}`} aria-current={s.route.view === view ? "page" : undefined}>{title}</a></li>)}</ul></nav>
             </header>
-            <div class="banners">
+            <section class="banners" aria-label="Notices">
                 <p class={`network ${s.online ? "" : "silent"}`} role="status">{s.online ? "" : "No answer from the server: what is shown is what it said last."}</p>
                 {danger > 0 && s.route.view !== "room" && s.route.view !== "learner" && <div class="stop" role="status"><p class="stop-head"><span aria-hidden="true">✗ </span>STOP: <a href="#/room">{danger === 1 ? "one build must" : `${danger} builds must`} not be powered</a></p></div>}
                 {s.room.warning && <p class="notice trouble no-print">! {s.room.warning}</p>}
-            </div>
+            </section>
             <main id="view" ref={main} tabIndex={-1}><View s={s} dispatch={dispatch} /></main>
             <p class={`foot ${s.news?.bad ? "trouble" : ""}`} role="status" hidden={!s.news}>{s.news?.words}
                 {s.news && <button class="quiet" onClick={() => dispatch({ do: "hush" })}>Close<span class="unseen"> this message</span></button>}</p>
