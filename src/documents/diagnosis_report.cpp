@@ -87,6 +87,26 @@ Blocks ruled_out_blocks(const Diagnosis& d) {
     return out;
 }
 
+Blocks damage_blocks(const std::optional<Damage>& damage) {
+    Blocks out;
+    if (!damage || damage->parts.empty()) return out;
+    out.push_back(doc::heading(2, {"What may be hurt, if this was powered"}, "damage"));
+    out.push_back(doc::paragraph({damage->sentence}));
+    for (const std::string& caution : damage->cautions) out.push_back(doc::paragraph({doc::strong(caution)}));
+    for (const SuspectPart& part : damage->parts) {
+        out.push_back(doc::heading(3, {part.words}));
+        doc::BulletList why;
+        for (const std::string& sentence : part.why) why.items.push_back({sentence});
+        if (!part.advice.empty()) why.items.push_back({doc::strong(part.advice)});
+        out.push_back(std::move(why));
+        doc::Table table{.caption = "Diode test, power off, the part out of the board",
+                         .columns = {{"red lead"}, {"black lead"}, {"a sound part reads", doc::Align::right, false}, {"a dead one", doc::Align::right}}};
+        for (const DiodeTest& test : part.tests) table.rows.push_back({{test.red}, {test.black}, {test.expected}, {test.dead}});
+        if (!table.rows.empty()) out.push_back(std::move(table));
+    }
+    return out;
+}
+
 Blocks warning_blocks(const Diagnosis& d) {
     Blocks out;
     if (d.power_may_harm) out.push_back(doc::Caution{"Keep the power off", {{d.keep_off}}});
@@ -129,6 +149,7 @@ doc::Document diagnosis_report(const Diagnosis& d, const DiagnosisFacts& facts) 
     out.blocks.push_back(basis(facts));
     out.blocks.push_back(suspect_table(d, facts));
     append(out.blocks, next_blocks(d));
+    append(out.blocks, damage_blocks(facts.damage));
     append(out.blocks, reading_blocks(d, facts));
     append(out.blocks, ruled_out_blocks(d));
     out.blocks.push_back(standing_caution());

@@ -4,6 +4,7 @@
 /// Shares stand as numbers and as bars of squares, so that no colour is needed. Everything that may harm is
 /// said before anything that is asked.
 #include "documents/document.h"
+#include "faults/damage.h"
 #include "faults/readings_file.h"
 #include "faults/suspect_members.h"
 
@@ -18,6 +19,7 @@ struct DiagnosisFacts {
     long long pairs = 0, pairs_left_out = 0;
     std::vector<GivenReading> given;
     std::vector<std::vector<SuspectMember>> members;  ///< by suspect
+    std::optional<Damage> damage;                     ///< if the likeliest fault was powered
 };
 
 doc::Document diagnosis_report(const Diagnosis& diagnosis, const DiagnosisFacts& facts);

@@ -14,6 +14,9 @@ namespace {
 /// Pairs of the heaviest faults that are thought of: as many as take seconds on a bench of the demo's size.
 constexpr int most_pairs = 20'000;
 
+/// A fault that could harm and is at least so likely is worth the test of parts.
+constexpr double share_to_test_parts = 0.2;
+
 /// A bench ready for readings. Everything here points into itself, so it never moves.
 struct Prepared {
     Bench bench;
@@ -190,6 +193,9 @@ void Diagnosing::answer(Slot& slot) {
     out.readings_file = readings_text(out.given, dictionary.questions());
     for (const Suspect& suspect : out.diagnosis.suspects)
         out.members.push_back(members_of(dictionary, out.diagnosis, suspect));
+    if (!out.members.empty() && out.diagnosis.suspects.front().may_harm &&
+        out.diagnosis.suspects.front().share >= share_to_test_parts && out.members.front().front().faults.size() == 1)
+        out.damage = damage_of(p.bench, p.build, out.members.front().front().faults.front());
     for (const NextReading& next : out.diagnosis.next) {
         const Question& q = dictionary.questions().all()[next.question];
         out.asked.push_back({line_form(dictionary.questions(), next.question), answers_of(q), q.means});
@@ -252,7 +258,8 @@ doc::Document report_of(const DiagnoseResult& result, int hint) {
                                .pairs = result.pairs,
                                .pairs_left_out = result.pairs_left_out,
                                .given = result.given.readings,
-                               .members = result.members};
+                               .members = result.members,
+                               .damage = result.damage};
     return hint > 0 ? hint_report(result.diagnosis, facts, hint) : diagnosis_report(result.diagnosis, facts);
 }
 

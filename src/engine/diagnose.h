@@ -64,6 +64,7 @@ struct DiagnoseResult {
     Diagnosis diagnosis;
     std::vector<std::vector<SuspectMember>> members;  ///< by suspect
     std::vector<AskedReading> asked;                  ///< by reading of `diagnosis.next`
+    std::optional<Damage> damage;  ///< by the likeliest fault, where it could harm
 
     bool accepted() const;
 };

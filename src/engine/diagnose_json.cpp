@@ -88,6 +88,27 @@ Json askable_json(const Askable& a) {
             {"drivers", a.drivers}};
 }
 
+Json damage_json(const Damage& damage) {
+    const auto test = [](const DiodeTest& t) -> Json {
+        return {{"red", t.red},
+                {"black", t.black},
+                {"open", t.open},
+                {"lo", t.open ? Json(nullptr) : Json(t.lo)},
+                {"hi", t.open ? Json(nullptr) : Json(t.hi)},
+                {"expected", t.expected},
+                {"dead", t.dead}};
+    };
+    const auto part = [&](const SuspectPart& p) -> Json {
+        return {{"words", p.words},
+                {"over", p.over > 0 ? Json(p.over) : Json(nullptr)},
+                {"why", p.why},
+                {"discard", p.discard},
+                {"advice", p.advice},
+                {"tests", json_list(p.tests, test)}};
+    };
+    return {{"sentence", damage.sentence}, {"cautions", damage.cautions}, {"parts", json_list(damage.parts, part)}};
+}
+
 }  // namespace
 
 std::string to_json(const DiagnoseResult& r) {
@@ -117,6 +138,7 @@ std::string to_json(const DiagnoseResult& r) {
     out["power_may_harm"] = d.power_may_harm;
     out["keep_off"] = name_or_null(d.keep_off);
     out["hints"] = {{"question", d.hints.question}, {"reading", d.hints.reading}, {"cause", d.hints.cause}};
+    out["damage"] = r.damage ? damage_json(*r.damage) : Json(nullptr);
     out["askable"] = askable_json(r.askable);
     return written(out);
 }

@@ -48,6 +48,27 @@ Json next_reading() {
                    {"answers", text("What may stand as the answer")}});
 }
 
+Json damage() {
+    const Json test = object("One touch of both leads of a diode test, power off, the part out of the board",
+                             {{"red", text()},
+                              {"black", text()},
+                              {"open", truth("A sound part reads nothing this way")},
+                              {"lo", number("V")},
+                              {"hi", number("V")},
+                              {"expected", text("What a sound part reads")},
+                              {"dead", text("What a dead part reads")}});
+    const Json part = object("", {{"words", text()},
+                                  {"over", number("Times its limit; null: it hangs on what was over")},
+                                  {"why", list(text())},
+                                  {"discard", truth()},
+                                  {"advice", text()},
+                                  {"tests", list(test)}});
+    return object("What may be hurt if the likeliest fault was powered",
+                  {{"sentence", text()},
+                   {"cautions", list(text())},
+                   {"parts", list(part, "In the order in which to test them")}});
+}
+
 Json askable() {
     const Json point = object("", {{"label", text()}, {"place", name_or_null()}});
     return object("What may be read at this build", {{"points", list(point)},
@@ -90,6 +111,7 @@ void append_diagnose_documents(Json& documents) {
                   {"power_may_harm", truth()},
                   {"keep_off", name_or_null()},
                   {"hints", hints},
+                  {"damage", or_null(damage())},
                   {"askable", askable()}});
 }
 
