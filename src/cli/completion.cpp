@@ -6,15 +6,15 @@ namespace {
 const char* const bash_completion = R"(_voltsill() {
     local current=${COMP_WORDS[COMP_CWORD]} command=${COMP_WORDS[1]}
     if [ "$COMP_CWORD" -eq 1 ]; then
-        COMPREPLY=($(compgen -W "check plan readings trace sheets mark capture serve parts schema completion --help --version" -- "$current"))
+        COMPREPLY=($(compgen -W "check plan readings trace sheets mark capture diagnose serve parts schema completion --help --version" -- "$current"))
     elif [[ $current == -* ]]; then
-        COMPREPLY=($(compgen -W "--json --html --markdown --sarif --junit --out --quiet --colour --ascii --width --all --samples --seed --replay --rate --jobs --svg --csv --for --pdf --script --seats --paper --boards --effort --since --rubric --marks --print-rubric --anonymous --names-seed --port --open --help" -- "$current"))
+        COMPREPLY=($(compgen -W "--json --html --markdown --sarif --junit --out --quiet --colour --ascii --width --all --samples --seed --replay --rate --jobs --svg --csv --for --pdf --script --seats --paper --boards --effort --since --rubric --marks --print-rubric --anonymous --names-seed --reading --next --hint --pairs --ask --save --port --open --help" -- "$current"))
     elif [ "$command" = parts ] && [ "$COMP_CWORD" -eq 2 ]; then
         COMPREPLY=($(compgen -W "list search show check import schema" -- "$current"))
     elif [ "$command" = completion ]; then
         COMPREPLY=($(compgen -W "bash zsh fish" -- "$current"))
     elif [ "$command" = schema ]; then
-        COMPREPLY=($(compgen -W "bench parts results" -- "$current"))
+        COMPREPLY=($(compgen -W "bench parts readings results" -- "$current"))
     else
         COMPREPLY=($(compgen -f -X '!*.toml' -- "$current") $(compgen -d -- "$current"))
     fi
@@ -27,11 +27,12 @@ autoload -U +X bashcompinit && bashcompinit
 )";
 
 const char* const fish_completion =
-    R"(complete -c voltsill -f -n __fish_use_subcommand -a "check plan readings trace sheets mark capture serve parts schema completion"
-complete -c voltsill -n "__fish_seen_subcommand_from check plan readings trace sheets mark capture" -l json -l html -l markdown -l out -l quiet -l colour -l ascii -l width
+    R"(complete -c voltsill -f -n __fish_use_subcommand -a "check plan readings trace sheets mark capture diagnose serve parts schema completion"
+complete -c voltsill -n "__fish_seen_subcommand_from check plan readings trace sheets mark capture diagnose" -l json -l html -l markdown -l out -l quiet -l colour -l ascii -l width
 complete -c voltsill -n "__fish_seen_subcommand_from trace" -l all -l samples -l seed -l replay -l rate -l jobs -l svg -l csv
 complete -c voltsill -n "__fish_seen_subcommand_from sheets" -l for -l pdf -l script -l seats -l paper -l boards -l seed -l effort -l jobs -l since
 complete -c voltsill -n "__fish_seen_subcommand_from mark" -l rubric -l marks -l csv -l print-rubric -l anonymous -l names-seed -l boards -l seed -l effort -l jobs
+complete -c voltsill -n "__fish_seen_subcommand_from diagnose" -l reading -l next -l hint -l pairs -l ask -l save -l boards -l seed -l effort -l jobs
 complete -c voltsill -n "__fish_seen_subcommand_from serve" -l port -l open -l json -l quiet -l ascii
 complete -c voltsill -n "__fish_seen_subcommand_from check" -l sarif -l junit
 complete -c voltsill -f -n "__fish_seen_subcommand_from parts" -a "list search show check import schema"

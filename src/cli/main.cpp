@@ -2,11 +2,13 @@
 #include <CLI/CLI.hpp>
 
 #include "cli/capture.h"
+#include "cli/diagnose.h"
 #include "cli/mark.h"
 #include "cli/options.h"
 #include "cli/serve.h"
 #include "cli/sheets.h"
 #include "cli/trace.h"
+#include "faults/readings_file.h"
 #include "parts/part_records.h"
 
 namespace {
@@ -57,6 +59,7 @@ int main(int argc, char** argv) {
                "  voltsill trace examples/rain-garden.toml \"tank echo\"\n"
                "  voltsill sheets examples/rain-garden.toml --out build/sheets\n"
                "  voltsill mark examples/first-bench.toml examples/class\n"
+               "  voltsill diagnose examples/rain-garden.toml --reading \"tank echo fails\"\n"
                "  voltsill serve examples/rain-garden.toml\n"
                "  voltsill parts show \"HCT 541\"");
     app.set_version_flag("--version", std::string("voltsill ") + VOLTSILL_VERSION);
@@ -123,6 +126,13 @@ int main(int argc, char** argv) {
     exclusive(*mark_command, {"--json", "--html", "--markdown", "--csv"});
     mark_command->callback([&] { code = run_mark(mark); });
 
+    DiagnoseCommand diagnose;
+    CLI::App* diagnose_command = app.add_subcommand(
+        "diagnose", "find the fault of a build from readings, and choose the next reading");
+    add_common(*diagnose_command, diagnose, true);
+    add_diagnose_options(*diagnose_command, diagnose);
+    diagnose_command->callback([&] { code = run_diagnose(diagnose); });
+
     ServeCommand serve;
     CLI::App* serve_command =
         app.add_subcommand("serve", "the page: draw up, check, plan and print a bench in a browser");
@@ -163,13 +173,14 @@ int main(int argc, char** argv) {
         "parts check my-parts.toml");
 
     CLI::App* schema_command =
-        app.add_subcommand("schema", "JSON Schemas: of bench files (default), part files or results");
+        app.add_subcommand("schema", "JSON Schemas: of bench files (default), part files, readings files or results");
     std::string which = "bench";
-    schema_command->add_option("WHICH", which)->check(CLI::IsMember({"bench", "parts", "results"}));
+    schema_command->add_option("WHICH", which)->check(CLI::IsMember({"bench", "parts", "readings", "results"}));
     schema_command->callback([&] {
-        print_out(which == "bench"   ? voltsill::bench_schema()
-                  : which == "parts" ? voltsill::part_file_schema()
-                                     : voltsill::result_schema());
+        print_out(which == "bench"      ? voltsill::bench_schema()
+                  : which == "parts"    ? voltsill::part_file_schema()
+                  : which == "readings" ? voltsill::readings_schema()
+                                        : voltsill::result_schema());
     });
 
     CLI::App* completion_command = app.add_subcommand("completion", "print completion for a shell");
