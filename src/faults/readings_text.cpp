@@ -15,15 +15,17 @@ std::string short_label(const Questions& questions, int point) {
 }
 std::string point_text(const Questions& questions, int point) { return toml_text(short_label(questions, point)); }
 
+std::string share_text(double share) { return print_percent(share, {.digits = 12}); }
+
 std::string meter_error_text(double share, double floor, Dimension dimension) {
-    return toml_text(fmt::format("{} + {}", print_number_exact(Dimension::ratio, share),
-                                 print_number_exact(dimension, floor)));
+    return toml_text(fmt::format("{} + {}", share_text(share), print_number_exact(dimension, floor)));
 }
 
 std::string meter_text(const MeterErrors& errors) {
-    return fmt::format("[meter]\nvolts_error = {}\nohms_error = {}\ntime_error = \"{}\"\n\n",
+    return fmt::format("[meter]\nvolts_error = {}\nohms_error = {}\ntime_error = {}\n\n",
                        meter_error_text(errors.volts_share, errors.volts, Dimension::voltage),
-                       meter_error_text(errors.ohms_share, errors.ohms, Dimension::resistance), errors.seconds_share);
+                       meter_error_text(errors.ohms_share, errors.ohms, Dimension::resistance),
+                       toml_text(share_text(errors.seconds_share)));
 }
 
 std::string seen_text(const Questions& questions, const Question& q, bool yes) {

@@ -135,7 +135,7 @@ TEST(ReadingsFileTest, WrittenAndReadAgainIsTheSame) {
     rc::check([] {
         Questions questions(readings_build().bench, readings_build().placed);
         ReadingsFile file{.pairs = *rc::gen::arbitrary<bool>()};
-        if (*rc::gen::arbitrary<bool>()) file.errors = MeterErrors{.volts = 1e-3 * *rc::gen::inRange(0, 100), .seconds_share = 0.25};
+        if (*rc::gen::arbitrary<bool>()) file.errors = MeterErrors{.volts = 1e-3 * *rc::gen::inRange(0, 100), .volts_share = 1e-3 * *rc::gen::inRange(0, 100), .seconds_share = 0.25};
         if (*rc::gen::arbitrary<bool>()) file.weights[FaultKind::pin_open] = 0.1 * *rc::gen::inRange(0, 1000);
         const int points = static_cast<int>(questions.points().size());
         const auto& wires = readings_build().placed.placement.wires;
@@ -174,7 +174,12 @@ TEST(ReadingsFileTest, WrittenAndReadAgainIsTheSame) {
             RC_ASSERT(line.file->readings[0].words == file.readings[k].words);
         }
         RC_ASSERT(again.file->errors.has_value() == file.errors.has_value());
-        if (file.errors) RC_ASSERT(std::abs(again.file->errors->volts - file.errors->volts) < 1e-12);
+        if (file.errors) {
+            const MeterErrors &a = *file.errors, &b = *again.file->errors;
+            for (const auto share : {&MeterErrors::volts, &MeterErrors::volts_share, &MeterErrors::ohms,
+                                     &MeterErrors::ohms_share, &MeterErrors::seconds_share})
+                RC_ASSERT(std::abs(a.*share - b.*share) < 1e-9);
+        }
         RC_ASSERT(again.file->weights == file.weights);
         RC_ASSERT(again.file->pairs == file.pairs);
     });
