@@ -34,12 +34,6 @@ bool same_rails(const Bench& a, const Bench& b) {
                               [](const Rail& r) { return r.volts.span.nominal; });
 }
 
-bool same_parts(const Wiring& a, const Wiring& b) {
-    return std::ranges::equal(a.parts, b.parts, [](const WiredPart& x, const WiredPart& y) {
-        return x.type == y.type && x.value == y.value && x.pulls_removed == y.pulls_removed;
-    });
-}
-
 }  // namespace
 
 struct FaultJudge::Inside {
@@ -51,10 +45,8 @@ struct FaultJudge::Inside {
     Inside(const Bench& b, const PlacedWiring& p)
         : bench(b), build(p), base(is_placed(p) ? wiring_of(b, p.wiring, p.placement) : p.wiring), judge(b, base) {}
 
-    /// Other wires alone: what they cannot reach need not be judged again.
-    bool is_cut(const FaultyBuild& faulty) const {
-        return same_rails(bench, faulty.bench) && same_parts(base, faulty.wiring);
-    }
+    /// What a change of wires or parts cannot reach need not be judged again; rails reach everything.
+    bool is_cut(const FaultyBuild& faulty) const { return same_rails(bench, faulty.bench); }
 };
 
 FaultJudge::FaultJudge(const Bench& bench, const PlacedWiring& build)

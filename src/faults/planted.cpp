@@ -34,16 +34,29 @@ Reading reading_of(int question, const Prediction& p) {
     return out;
 }
 
+/// What somebody sees before any reading: the links that do not work.
+std::vector<Reading> seen_at_first(Dictionary& dictionary, int hypothesis) {
+    std::vector<Reading> out;
+    const int links = static_cast<int>(dictionary.questions().bench().links.size());
+    for (int link = 0; link < links; ++link) {
+        const int question = dictionary.questions().behaviour(Behaviour::link_works, link);
+        const Prediction p = dictionary.predict(question, hypothesis);
+        if (p.known && p.kind == Prediction::Kind::chance && p.yes < 0.5)
+            out.push_back({.question = question, .kind = Reading::Kind::no});
+    }
+    return out;
+}
+
 /// Readings until the fault or one that no meter tells from it is found; nothing where it is not.
-std::optional<std::vector<PlantedStep>> way_to(const Dictionary& dictionary, int hypothesis) {
+std::optional<std::vector<PlantedStep>> way_to(Dictionary& dictionary, int hypothesis) {
     DiagnosisOptions options;
     std::erase(options.means, Means::eye);  // what is planted is not seen
-    std::vector<Reading> readings;
+    std::vector<Reading> readings = seen_at_first(dictionary, hypothesis);
     std::vector<PlantedStep> steps;
     const auto& alike = dictionary.alike();
-    while (static_cast<int>(readings.size()) < most_to_find_it) {
+    while (static_cast<int>(steps.size()) < most_to_find_it) {
         const Diagnosis diagnosis = diagnose(dictionary, readings, options);
-        if (diagnosis.found && !diagnosis.suspects.empty() && !readings.empty()) {
+        if (diagnosis.found && !diagnosis.suspects.empty() && !steps.empty()) {
             const auto& group = diagnosis.suspects.front().hypotheses;
             const bool right = std::ranges::any_of(group, [&](int h) { return alike[h] == alike[hypothesis]; });
             if (right) return steps;
@@ -116,7 +129,7 @@ std::string how_to_plant(const Wiring& wiring, const Fault& fault) {
     }
 }
 
-PlantedSet planted_faults(const Dictionary& dictionary, const PlantedOptions& options) {
+PlantedSet planted_faults(Dictionary& dictionary, const PlantedOptions& options) {
     const Bench& bench = dictionary.questions().bench();
     const PlacedWiring& build = dictionary.questions().build();
     const std::vector<Fault>& faults = dictionary.faults();

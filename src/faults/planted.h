@@ -4,8 +4,9 @@
 ///
 /// From the faults of a build are taken those that a hand can plant unseen, that the judge finds neither harmful
 /// nor unknown and that make something fail; of faults that no meter tells apart one. How hard each is to find
-/// is counted, not guessed: the diagnosis is asked what to read, gets what the dictionary predicts, and so on
-/// until it has found it; the number of readings is the grade.
+/// is counted, not guessed: the diagnosis is told which links do not work, as the learner sees; then it is asked
+/// what to read, gets what the dictionary predicts, and so on until it has found it; the number of readings is the
+/// grade.
 ///
 ///     grade = readings of the best strategy:  up to 2 easy, 3 or 4 fair, more hard   (our choice)
 #include <cstdint>
@@ -50,7 +51,7 @@ struct PlantedSet {
 /// How to plant it so that a look at wires and parts does not show it; empty: it cannot be done unseen.
 std::string how_to_plant(const Wiring& wiring, const Fault& fault);
 
-/// The same set for the same seed. No faults: the sentence says why.
-PlantedSet planted_faults(const Dictionary& dictionary, const PlantedOptions& options = {});
+/// The same set for the same seed. No faults: the sentence says why. The dictionary gets questions more.
+PlantedSet planted_faults(Dictionary& dictionary, const PlantedOptions& options = {});
 
 }  // namespace voltsill

@@ -272,12 +272,20 @@ WiringCut WiringCutter::cut_from(const Wiring& changed, const Frame& frame, cons
         if (moved[k]) closure.add(static_cast<int>(k));
     closure.run(true);
     out.moved = closure.in;
+    const auto pin_now = [&](int k) {  // of a part that another replaces: its pin of the same name
+        const int part = frame_.part_of_pin[k];
+        if (frame.first[part] == frame_.first[part]) return k;
+        const std::string& name = base_.parts[part].type->pins[k - frame_.first[part]].name;
+        const int now = changed.parts[part].type->pin_index(name);
+        return now < 0 ? -1 : frame.pin(part, now);
+    };
+    const auto has_moved = [&](int k) { return pin_now(k) < 0 || out.moved[pin_now(k)]; };
     for (size_t l = 0; l < ends_of_link_.size(); ++l)
-        if (std::ranges::any_of(ends_of_link_[l], [&](int k) { return out.moved[k]; }))
-            out.links.push_back(static_cast<int>(l));
+        if (std::ranges::any_of(ends_of_link_[l], has_moved)) out.links.push_back(static_cast<int>(l));
     if (whole_links) {
         for (int l : out.links)
-            for (int k : ends_of_link_[l]) closure.add(k);
+            for (int k : ends_of_link_[l])
+                if (const int now = pin_now(k); now >= 0) closure.add(now);
         closure.run(true);
     }
     closure.again();
