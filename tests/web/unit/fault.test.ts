@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Action } from "@page/model/actions";
 import type { Diagnosis, NextReading } from "@page/model/answers";
-import { answer_form, asked_of, entries, fault_current, gain_words, line_of, mistakes_elsewhere, pins_asked, share_bar, share_words, wire_asked, with_unit } from "@page/model/fault";
+import { answer_form, asked_of, entries, fault_current, gain_words, line_of, mistakes_elsewhere, pins_asked, share_bar, share_words, parts_asked, wire_asked, with_unit } from "@page/model/fault";
 import { blocks_of, without_block, type ReadingsChange } from "@page/model/readings";
 import { reduce } from "@page/model/reducer";
 import { initial, type State } from "@page/model/state";
@@ -87,6 +87,7 @@ test("an answer becomes the line that asked for it", () => {
 test("what a reading touches is found for the pictures", () => {
     assert.deepEqual(pins_asked("U1.18 to U2.20 = "), [{ part: "U1", pin: "18" }, { part: "U2", pin: "20" }]);
     assert.deepEqual(pins_asked("gauge.ECHO to ground = "), []);
+    assert.deepEqual(["U1.18 to U1.20 = ", "U2 = ", "wire 12 = ", "gauge.ECHO = "].map(parts_asked), [["U1"], ["U2"], [], []]);
     assert.equal(wire_asked("wire 12 = "), 12);
     assert.equal(wire_asked("U1.12 = "), null);
 });

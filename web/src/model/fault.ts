@@ -62,6 +62,11 @@ export const line_of = (next: NextReading, answer: string): string => `${next.li
 export function pins_asked(before: string): { part: string; pin: string }[] {
     return [...before.matchAll(/(?:^| to )(\S+)\.(\d+)(?= |$)/g)].map((m) => ({ part: m[1]!, pin: m[2]! }));
 }
+/** Parts whose pins are read by number, or a part that is looked at; each once. */
+export function parts_asked(before: string): string[] {
+    const looked = /^([^ .]+) = /.exec(before)?.[1];
+    return [...new Set([...pins_asked(before).map((p) => p.part), ...(looked ? [looked] : [])])];
+}
 /** The wire that is to be looked at; null: none. */
 export const wire_asked = (before: string): number | null => Number(/^wire (\d+)/.exec(before)?.[1] ?? Number.NaN) || null;
 

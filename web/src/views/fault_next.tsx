@@ -3,7 +3,7 @@ import type { Ref } from "preact";
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Dispatch } from "../model/actions";
 import type { Diagnosis, NextReading } from "../model/answers";
-import { answer_form, gain_words, line_of, means_words, pins_asked, wire_asked, with_unit } from "../model/fault";
+import { answer_form, gain_words, line_of, means_words, parts_asked, pins_asked, wire_asked, with_unit } from "../model/fault";
 import { current, type State } from "../model/state";
 import { Drawing } from "./drawing";
 import { useName } from "./ids";
@@ -34,11 +34,12 @@ function Answer({ next, sure, answered }: { next: NextReading; sure: boolean; an
     );
 }
 
-/** The packages to probe, with the pins in a thick frame. */
+/** The packages to probe, with the pins in a thick frame. A plan may take another channel when it is placed, and the
+ *  packages are drawn before that: so only where the file wires them. */
 function Pins({ s, next }: { s: State; next: NextReading }) {
-    const packages = s.drawings.value?.accepted && current(s, s.drawings) ? s.drawings.value.packages : [];
+    const drawn = s.drawings.value?.accepted && current(s, s.drawings) && s.drawings.value.wiring_from === "given" ? s.drawings.value.packages : [];
     const pins = pins_asked(next.line.before);
-    const shown = packages.filter((p) => pins.some((pin) => pin.part === p.part));
+    const shown = drawn.filter((p) => pins.some((pin) => pin.part === p.part));
     return <>{shown.map((p) => {
         const own = pins.filter((pin) => pin.part === p.part).map((pin) => pin.pin);
         const frame = (svg: SVGElement) => {
@@ -53,23 +54,26 @@ function Pins({ s, next }: { s: State; next: NextReading }) {
     })}</>;
 }
 
-/** The wire to look at, on the plan of the board; the boards are drawn when they are asked for. */
-function Wire({ s, next, dispatch }: { s: State; next: NextReading; dispatch: Dispatch }) {
+/** The wire or the part in question, on the plan of the board; the boards are drawn when they are asked for. */
+function Where({ s, next, dispatch }: { s: State; next: NextReading; dispatch: Dispatch }) {
     const place = useRef<HTMLDivElement>(null);
     const wire = wire_asked(next.line.before);
+    const parts = parts_asked(next.line.before);
+    const words = wire === null ? parts.join(" and ") : `wire ${wire}`;
     const build = s.build.value?.accepted && current(s, s.build) ? s.build.value : null;
+    const boards = build?.boards.filter((svg) => (wire === null ? parts.some((p) => svg.includes(`data-part="${p}"`)) : svg.includes(`data-wire="${wire}"`))) ?? [];
     useLayoutEffect(() => {
-        place.current?.querySelectorAll<SVGElement>("svg").forEach((svg) => lighten(svg, wire, null));
-    }, [build, wire]);
-    if (wire === null) return null;
-    const row = build?.sheets.wires.find((w) => w.number === wire);
-    const boards = build?.boards.filter((svg) => svg.includes(`data-wire="${wire}"`)) ?? [];
+        place.current?.querySelectorAll<SVGElement>("svg").forEach((svg) => {
+            lighten(svg, wire, null);
+            svg.querySelectorAll<SVGElement>("[data-part]").forEach((e) => e.classList.toggle("now", parts.includes(e.dataset.part!)));
+        });
+    }, [build, words]);
+    if (words === "") return null;
     if (!build)
-        return s.boards_wanted ? <Progress of={s.build} doing="Drawing the board" /> : <p><button onClick={() => dispatch({ do: "want-boards" })}>Show wire {wire} on the board</button></p>;
+        return s.boards_wanted ? <Progress of={s.build} doing="Drawing the board" /> : <p><button onClick={() => dispatch({ do: "want-boards" })}>Show {words} on the board</button></p>;
     return (
         <div ref={place}>
-            {row && <p>Wire {wire}: from <span class="mono">{row.from}</span> to <span class="mono">{row.to}</span>{row.colour && `, ${row.colour}`}</p>}
-            {boards.map((svg, i) => <figure key={i} class="board"><Drawing svg={svg} /><figcaption>Wire {wire} in full ink, the others pale</figcaption></figure>)}
+            {boards.map((svg, i) => <figure key={i} class="board"><Drawing svg={svg} /><figcaption>{wire === null ? `${words} in thick lines` : `Wire ${wire} in full ink, the others pale`}</figcaption></figure>)}
         </div>
     );
 }
@@ -95,7 +99,7 @@ export function NextView({ s, d, dispatch, sure, answered, heading }: Props) {
                 <p class="soft">{next.why}</p>
                 <p class="hint">{gain_words(next)}. As a line: <code>{line_of(next, "...")}</code></p>
                 <Pins s={s} next={next} />
-                <Wire s={s} next={next} dispatch={dispatch} />
+                <Where s={s} next={next} dispatch={dispatch} />
             </>}
             {others.length > 0 && <details>
                 <summary>Take another reading</summary>
