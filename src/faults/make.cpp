@@ -254,9 +254,10 @@ std::set<HoleKey> filled_by(const PlacedWiring& build, const Fault& fault) {
     if (!fault.slip) return out;
     const auto take = [&](const Hole& h) { out.insert({h.board, h.row, h.column}); };
     const Slip& slip = *fault.slip;
-    if (slip.kind == SlipKind::part_one_row_off)
-        for (const Hole& hole : with_slip(build.placement, slip).parts[slip.part].holes) take(hole);
-    else if (slip.to.kind == WireEnd::Kind::hole && slip.to.hole.row > 0)
+    if (slip.kind == SlipKind::part_one_row_off) {
+        const Placement moved = with_slip(build.placement, slip);
+        for (const Hole& hole : moved.parts[slip.part].holes) take(hole);
+    } else if (slip.to.kind == WireEnd::Kind::hole && slip.to.hole.row > 0)
         take(slip.to.hole);
     return out;
 }

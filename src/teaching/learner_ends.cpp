@@ -145,7 +145,8 @@ void BuildFile::put(const CsvTableCell& name, int part, std::size_t dot, const C
     }
     std::optional<Hole> hole;
     if (to) {
-        const auto text = hole_text(small_letters(to->text));
+        const std::string small = small_letters(to->text);  // `text` looks into it
+        const auto text = hole_text(small);
         if (!text)
             complain(table_.spot(*to), "unknown-hole", fmt::format("\"{}\" is no hole", to->text), "a hole such as 5e");
         hole = text ? hole_at(*to, *text) : std::nullopt;

@@ -152,7 +152,7 @@ TEST(Damage, IsOrderedAndLeansOnTheJudge) {
             harmful += !damage.parts.empty();
         }
     }
-    EXPECT_GT(harmful, 5);
+    EXPECT_GT(harmful, static_cast<int>(made::how_many(40) / 8));
 }
 
 }  // namespace
