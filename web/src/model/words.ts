@@ -45,6 +45,9 @@ export function level(l: Level | null | undefined): string {
     return `${supply} ${offset < 0 ? "-" : "+"} ${quantity({ value: Math.abs(offset), unit: "volt" })}`;
 }
 
+/** With a capital letter, as a sentence begins. */
+export const begun = (words: string): string => words.slice(0, 1).toUpperCase() + words.slice(1);
+
 /** A count with its noun: "1 link", "2 links". */
 export const count = (n: number, noun: string): string => `${n} ${noun}${n === 1 ? "" : "s"}`;
 

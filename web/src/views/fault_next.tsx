@@ -5,6 +5,7 @@ import type { Dispatch } from "../model/actions";
 import type { Diagnosis, NextReading } from "../model/answers";
 import { answer_form, gain_words, line_of, means_words, parts_asked, pins_asked, wire_asked, with_unit } from "../model/fault";
 import { current, type State } from "../model/state";
+import { begun } from "../model/words";
 import { Drawing } from "./drawing";
 import { useName } from "./ids";
 import { Progress } from "./pieces";
@@ -29,7 +30,7 @@ function Answer({ next, sure, answered }: { next: NextReading; sure: boolean; an
                     <button class="main" disabled={!sure || value.trim() === ""}>Enter</button>
                 </span>
             </>}
-            {words.map((w) => <button key={w} type="button" disabled={!sure} onClick={() => answered(line_of(next, w))}>{w[0]!.toUpperCase() + w.slice(1)}</button>)}
+            {words.map((w) => <button key={w} type="button" disabled={!sure} onClick={() => answered(line_of(next, w))}>{begun(w)}</button>)}
         </form>
     );
 }
@@ -93,10 +94,10 @@ export function NextView({ s, d, dispatch, sure, answered, heading }: Props) {
             <h2 id="next" ref={heading} tabIndex={-1}>Read this next</h2>
             {!next && <p>{d.found ? "Nothing more: mend it, then read again what was wrong." : "No further reading would tell more. Mend the likeliest, then read again what was wrong."}</p>}
             {next && <>
-                <p><strong>{next.words}</strong> <span class="means">{means_words[next.means]}</span></p>
+                <p><strong>{begun(next.words)}</strong> <span class="means">{means_words[next.means]}</span></p>
                 <p>{next.how}</p>
                 <Answer key={next.words} next={next} sure={sure} answered={answered} />
-                <p class="soft">{next.why}</p>
+                {(!s.hints.learner || s.hints.depth >= 3) && <p class="soft">{next.why}</p>}
                 <p class="hint">{gain_words(next)}. As a line: <code>{line_of(next, "...")}</code></p>
                 <Pins s={s} next={next} />
                 <Where s={s} next={next} dispatch={dispatch} />

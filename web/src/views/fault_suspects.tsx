@@ -2,7 +2,7 @@
 import type { ComponentChildren } from "preact";
 import type { Damage, Diagnosis, Suspect } from "../model/answers";
 import { share_bar, share_words } from "../model/fault";
-import { count } from "../model/words";
+import { begun, count } from "../model/words";
 import { Scroll } from "./pieces";
 
 /** As many are listed at once. */
@@ -21,7 +21,7 @@ function SuspectRow({ of: s }: { of: Suspect }) {
     return (
         <Row share={s.share}>
             <p><strong>{s.as_planned ? "✓ " : ""}{s.words}</strong>{s.common && <span class="soft"> ({s.common})</span>}{s.may_harm && <> <span class="verdict harmful"><span class="sign" aria-hidden="true">✗</span> could harm when powered</span></>}</p>
-            {s.remedy && <p>{s.remedy}</p>}
+            {s.remedy && <p>{begun(s.remedy)}.</p>}
             {s.members.length > 1 && <details>
                 <summary>{count(s.members.length, "fault")} that no meter tells apart</summary>
                 <ul>{s.members.map((m) => <li key={m.words}>{m.words} <span class="soft">({share_words(m.share)})</span></li>)}</ul>
@@ -89,7 +89,7 @@ export function RuledOut({ d }: { d: Diagnosis }) {
     return (
         <section aria-labelledby="ruled-out">
             <h2 id="ruled-out">Ruled out</h2>
-            <ul>{d.ruled_out.map((r, i) => <li key={i}><strong>{words(r.reading)}</strong>{r.sentence}{r.count > 1 && <span class="soft"> With it {count(r.count - 1, "other fault")}.</span>}</li>)}</ul>
+            <ul>{d.ruled_out.map((r, i) => <li key={i}><strong>{words(r.reading)}</strong>{begun(r.sentence)}{r.count > 1 && <span class="soft"> With it {count(r.count - 1, "other fault")}.</span>}</li>)}</ul>
         </section>
     );
 }
