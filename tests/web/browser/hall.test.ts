@@ -39,7 +39,7 @@ async function read(seen: Seen, what: string, value: string, unit?: string) {
     await check(seen, what).getByRole("textbox").fill(value);
     await check(seen, what).getByRole("button", { name: /^Enter/ }).click();
 }
-const open_all = (page: Page) => page.evaluate(() => document.querySelectorAll("details").forEach((d) => {
+const open_all = (page: Page) => page.evaluate(() => document.querySelectorAll<HTMLDetailsElement>("details.phase").forEach((d) => {
     d.open = true;
 }));
 async function sign_in() {
@@ -177,15 +177,17 @@ test("a short before power is told loudly, in the room and on the phone, until i
     await until("the danger is over", async () => (await cy.page.locator(".stop").count()) === 0 && (await instructor.page.locator(".stop").count()) === 0);
 });
 
-test("a build is said wire by wire, as it really is, and survives a reload", async () => {
+test("a build that would harm is the loudest thing in the room, and on the learner's own page", async () => {
     const { page } = cy;
     await view(page, "Build");
     await press(page, "As planned");
     await says(cy, ".wire-card", /Wire 2, black/);
-    await press(page, "Not there");
     await page.getByText("All wires", { exact: true }).click();
+    await press(page, "Wire 18");
+    await press(page, "Not there");
+    await says(cy, ".wire-card", /Wire 19, yellow/);
     await press(page, "Wire 20");
-    await press(page, "Otherwise");
+    await press(page, "Otherwise");  // past the buffer: 5 V on an input for 3.3 V
     await page.getByLabel("It goes from").fill("8b");
     await look(cy, "build");
     // What was said survives a reload.
@@ -198,6 +200,17 @@ test("a build is said wire by wire, as it really is, and survives a reload", asy
     await view(page, "Build");
     await press(page, "Take my ticked steps as wired as planned");
     await says(cy, "main", /20 of 20 said/);
+    await press(page, "Hand in the build");
+    await says(cy, ".stop", /STOP: power off/);
+    await says(instructor, ".stop", /STOP[^]*Cy/);
+    assert.match(await instructor.page.title(), /STOP/);
+    await row_says("Cy", /stop/);
+    assert.doesNotMatch(await page.locator("main").innerText(), /8b in place of|Touches/, "mistakes are not shown before the instructor shows them");
+    await instructor.page.locator(".stop").getByRole("link", { name: "Cy" }).click();
+    await heading(instructor.page, "Cy");
+    await says(instructor, ".mistakes", /harmful/);
+    await says(instructor, ".mistakes", /8b/);
+    await look(instructor, "learner-with-mistakes");
 });
 
 test("the server is killed in the middle: work goes on, what is entered waits on the phone, and nothing is lost", async () => {
@@ -222,6 +235,7 @@ test("the server is killed in the middle: work goes on, what is entered waits on
     await says(instructor, "main [role=status]", /sign in again/);
     await sign_in();
     await row_says("Bo", /2 of 25[^]*3 right/);
+    await row_says("Cy", /stop/);
     ada.page = await ada.context.newPage();
     watch(ada.page, ada.complaints);
     await ada.page.goto(`${room.url}class`);
@@ -246,14 +260,17 @@ test("gates 2, 3 and 4: by the instructor, then by readings alone", async () => 
     await row_says("Ada", /all gates passed/);
 });
 
-test("what learners may see is the instructor's: hints closed, mistakes and marks to be shown", async () => {
+test("what learners may see is the instructor's: hints closed, mistakes and marks shown", async () => {
     const { page } = instructor;
     await view(page, "Class");
     await page.getByLabel("Hints for a wrong reading").selectOption({ label: "none" });
     await read_wrong_again();
     await says(bo, ".hints", /Hints are closed/);
     await page.getByLabel("Mistakes and marks of their builds").check();
-    await says(instructor, ".foot", /Set for everybody/);
+    await view(cy.page, "Mine");
+    await says(cy, "main", /Marks: [\d.]+ of [\d.]+/);
+    await says(cy, ".mistakes", /8b/);
+    await look(cy, "marks");
 });
 async function read_wrong_again() {
     await read(bo, "receiver.GND to ground", "12", "kΩ");
@@ -263,7 +280,7 @@ async function read_wrong_again() {
 test("the class in numbers, its export with and without names, and a copy", async () => {
     const { page } = instructor;
     const summary = page.getByRole("region", { name: "Summary" });
-    await until("the summary counts gates and builds", async () => /3 learners; 0 handed in[^]*1 power off\s+1 of 3/.test(await summary.innerText()));
+    await until("the summary counts gates and builds", async () => /3 learners; 1 handed in[^]*1 that would harm[^]*1 power off\s+1 of 3/.test(await summary.innerText()));
     assert.match(await summary.innerText(), /receiver\.GND to ground/);
     await look(instructor, "class");
     for (const [link, named] of [["Export the class", true], ["Export without names", false]] as const) {

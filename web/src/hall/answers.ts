@@ -23,7 +23,7 @@ export interface Problem { message: string; expected: string }
 /** A build that was handed in. What it says of mistakes and marks is empty until the instructor shows it. */
 export interface Build {
     accepted: boolean; problems: Problem[]; wires: number; harm: Verdict | null; stop: string | null; released: boolean;
-    as_planned: boolean | null; mistakes: Mistake[]; links: { link: string; verdict: Verdict }[]; criteria: Criterion[];
+    as_planned: boolean | null; mistakes: Mistake[]; links: string[]; criteria: Criterion[];
     points: number | null; of: number | null; open: number | null;
 }
 

@@ -37,6 +37,7 @@ export function BuildResult({ build }: { build: Build }) {
             {build.stop && <Stop><p>{build.stop}</p></Stop>}
             <p>{count(build.wires, "wire")} {build.wires === 1 ? "was" : "were"} read. {build.released && (build.as_planned ? "They make the nets of the plan." : "They do not make the nets of the plan.")}
                 {build.harm && <> As it stands: <Mark verdict={build.harm} /></>}</p>
+            {build.links.length > 0 && <p>Links that do not work as they should: {build.links.join(", ")}.</p>}
             {build.problems.length > 0 && <ul>{build.problems.map((p, k) => <li key={k}>{p.message}</li>)}</ul>}
             {build.mistakes.length > 0 && <ul class="mistakes">{build.mistakes.map((m, k) => (
                 <li key={k}>
