@@ -94,10 +94,9 @@ Placement BuildReader::placement_of_nets() const {
 
 std::optional<std::vector<Hole>> moved_to(const Placement& placement, int part, const std::optional<Hole>& first,
                                           bool turned) {
-    const PlacedPart& placed =
-        turned ? with_slip(placement, {.kind = SlipKind::part_turned, .part = part}).parts[part]
-               : placement.parts[part];
-    std::vector<Hole> holes = placed.holes;
+    const Slip turn{.kind = SlipKind::part_turned, .part = part};
+    std::vector<Hole> holes =
+        turned ? with_slip(placement, turn).parts[part].holes : placement.parts[part].holes;
     if (holes.empty()) return std::nullopt;
     if (!first) return holes;
     const BoardKind &old = *placement.boards[holes[0].board], &board = *placement.boards[first->board];
