@@ -195,6 +195,44 @@ struct LevelCheck {
         in.add(std::move(f));
     }
 
+    /// One driver of several, all alone: where others reach every end, that this one does not shows nowhere else.
+    bool reaches_anybody(const PinRef& driver) const {
+        Link alone = link;
+        alone.kind = LinkKind::logic;
+        alone.from = {driver};
+        alone.to.insert(alone.to.end(), link.from.begin(), link.from.end());
+        std::erase(alone.to, driver);
+        return !trace_link(in, scene, alone).reached.empty();
+    }
+
+    void not_reached_from(const PinRef& driver, bool open) {
+        Finding f{.code = "not-reached", .verdict = Verdict::unreadable};
+        f.link = link.name;
+        f.part = driver.part;
+        f.pin = driver.pin;
+        f.state = scene.words;
+        f.arithmetic = open ? "on no net" : "no path";
+        f.sentence = open ? fmt::format("{}.{} is open: what it says gets to no other end of the link.", driver.part,
+                                        driver.pin)
+                          : fmt::format("What {}.{} says gets to no other end of the link: there is no path.",
+                                        driver.part, driver.pin);
+        f.advice = "Follow its wire from end to end, then the wires after it pin by pin.";
+        in.add(std::move(f));
+    }
+
+    /// Ends that talk, of links with several of these: each has to be heard or at least to hear.
+    void drivers() {
+        const bool both_ways = link.kind == LinkKind::open_drain || link.kind == LinkKind::two_way;
+        if (!both_ways && link.from.size() < 2) return;  // its receivers say it
+        for (const PinRef& end : link.from) {
+            const PinSite* site = in.site_of(end);
+            if (!site || std::ranges::find(trace.reached, site - in.circuit.pins.data()) != trace.reached.end()) continue;
+            const bool open = site->node < 0;
+            if (!open && (site->stage < 0 || !scene.works(site->supply))) continue;
+            if (open || !reaches_anybody(end)) not_reached_from(end, open);
+        }
+    }
+
     void polarity(const Hop& hop) {
         if (!hop.inverted || !hop.receiver) return;
         judged.inverted = true;
@@ -224,6 +262,7 @@ struct LevelCheck {
                 continue;
             if (link.kind != LinkKind::analog) not_reached(end);
         }
+        drivers();
     }
 };
 

@@ -77,7 +77,7 @@ struct Tracing {
             const bool read = site.input_of_unit >= 0 && !hop.driver;
             if (!hop.driver && !hop.receiver && !read) continue;
             trace.hops.push_back(hop);
-            if (hop.receiver) trace.reached.push_back(s);
+            if (hop.receiver && !hop.driver) trace.reached.push_back(s);  // who talks to itself is not reached
             if (read) pass_on(site, hop.inverted);
         }
     }

@@ -201,6 +201,36 @@ TEST(Bus, WiredAndIsNoContention) {
     for (const char* name : {"A", "B", "C"}) EXPECT_NE(find_at(j, "sink-current", name), nullptr) << name;
 }
 
+/// The line of three with one of its ends left out; `pulled`: that end hangs on a pull-up of its own.
+Build line_without(const std::string& left_out, bool pulled) {
+    Build b({three});
+    std::vector<std::string> joined;
+    for (const char* name : {"A", "B", "C"}) {
+        b.module(name, {bus_pin(0)}, "three");
+        if (name != left_out) joined.push_back(std::string(name) + ".SDA");
+    }
+    b.join(joined[0], joined[1]);
+    b.resistor(4.7e3, joined[0], "rail three");
+    if (pulled) b.resistor(4.7e3, left_out + ".SDA", "rail three");
+    Link& l = b.link("line", {"A", "SDA", {}}, {"B", "SDA", {}}, LinkKind::open_drain);
+    l.to.push_back({"C", "SDA", {}});
+    return b;
+}
+
+/// Whichever end of a line is left out, it is named, and no other is: also the first, when the others still talk.
+TEST(Bus, AnEndThatIsLeftOutIsNamed) {
+    for (const char* left_out : {"A", "B", "C"})
+        for (const bool pulled : {false, true}) {
+            const Judgement j = line_without(left_out, pulled).judge();
+            EXPECT_EQ(j.links[0].verdict, Verdict::unreadable);
+            for (const char* name : {"A", "B", "C"})
+                EXPECT_EQ(find_at(j, "not-reached", name) != nullptr, std::string(name) == left_out)
+                    << name << ", left out " << left_out << (pulled ? " with a pull-up" : "");
+        }
+    const Judgement j = line_without("A", false).judge();
+    EXPECT_NE(find_at(j, "not-reached", "A")->sentence.find("A.SDA is open"), std::string::npos);
+}
+
 Build shared_line(PinRole first, PinRole second) {
     Build b({three});
     for (const auto& [name, role] : {std::pair{"A", first}, {"B", second}}) {
@@ -220,6 +250,22 @@ TEST(Bus, DriversThatTakeTurnsDoNotFight) {
     const Judgement j = shared_line(PinRole::three_state, PinRole::three_state).judge();
     EXPECT_EQ(find(j.findings, "contention"), nullptr);
     EXPECT_LE(j.links[0].verdict, Verdict::thin);
+}
+
+TEST(Bus, OneOfThoseThatTakeTurnsIsLeftOut) {
+    Build b({three});
+    for (const char* name : {"A", "B"}) {
+        Pin p = output("OUT");
+        p.role = PinRole::three_state;
+        b.module(name, {p}, "three");
+    }
+    b.module("R", {input("IN", ttl(), false)}, "three");
+    b.join("A.OUT", "R.IN");
+    Link& l = b.link("MISO", {"A", "OUT", {}}, {"R", "IN", {}});
+    l.from.push_back({"B", "OUT", {}});
+    const Judgement j = b.judge();
+    EXPECT_NE(find_at(j, "not-reached", "B"), nullptr);
+    EXPECT_EQ(find_at(j, "not-reached", "A"), nullptr);
 }
 
 TEST(Bus, OutputThatNeverLetsGoFights) {
