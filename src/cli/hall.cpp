@@ -98,6 +98,7 @@ void add_class_options(CLI::App& app, ServeCommand& o) {
     of_class(app.add_option("--store", o.store, "file that keeps the class")->type_name("FILE"));
     of_class(app.add_option("--passphrase-file", o.passphrase_file, "sets the instructor's passphrase: the first line of FILE")
                  ->type_name("FILE"));
+    of_class(app.add_flag("--sheet-hints", o.sheet_hints, "hints from the sheets alone: for a machine that is slow"));
     of_class(app.add_option("--keep-days", o.keep_days, "days until what belongs to learners is deleted; 30 when left out")
                  ->check(CLI::Range(1, 3650))->type_name("N"));
     of_class(app.add_option("--code-hours", o.code_hours, "hours for which the first code holds; 8 when left out")
@@ -107,7 +108,8 @@ void add_class_options(CLI::App& app, ServeCommand& o) {
 bool class_options(const ServeCommand& o, server::ServerOptions& options) {
     if (!o.hold_class) return true;
     server::HallOptions hall{.store = o.store.empty() ? usual_store() : o.store, .code_hours = o.code_hours,
-                             .keep_days = o.keep_days};
+                             .keep_days = o.keep_days, .diagnosis = !o.sheet_hints};
+    if (!o.quiet) hall.say = [&o](const std::string& words) { complain(words, o); };
     const fs::path folder = fs::path(hall.store).parent_path();
     std::error_code error;
     if (!folder.empty() && fs::create_directories(folder, error)) fs::permissions(folder, fs::perms::owner_all, error);
@@ -128,6 +130,7 @@ void announce_class(const ServeCommand& o, const server::Server& server) {
     if (!server.secure())
         complain("WARNING: no certificate was given, so whoever is on this network can read what is sent, the "
                  "passphrase as well. Use a network of the class's own, or --cert and --key.", o);
+    if (!o.sheet_hints) print_out("Hints:      from the sheets until the diagnosis is made; this terminal says when", o);
     print_out("Ctrl-C stops it; what has been acknowledged is kept.", o);
 }
 

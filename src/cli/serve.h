@@ -12,6 +12,7 @@ struct ServeCommand : Options {
     bool hold_class = false;
     std::string bind = "127.0.0.1", name, certificate, key, store, passphrase_file;
     int keep_days = 30, code_hours = 8;
+    bool sheet_hints = false;
 };
 
 /// Every option of the command; `command` outlives `app`.

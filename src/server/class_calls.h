@@ -1,5 +1,6 @@
 #pragma once
 /// Calls of a class: of those who come, of learners, of the instructor. docs/hall.md says what each is for.
+#include "server/hall.h"
 #include "server/site.h"
 
 namespace voltsill::server {
@@ -7,6 +8,9 @@ namespace voltsill::server {
 /// "Set-Cookie": out of reach of scripts and of other sites; over TLS alone where there is TLS (RFC 6265bis).
 std::pair<std::string, std::string> secret_cookie(const Call& call, std::string_view name, std::string_view secret,
                                                   long long seconds);
+
+/// What a worker has found out, written by the desk; the worker waits until it is on the disk.
+Answer recorded_by_desk(Hall& hall, const std::function<Told()>& change);
 
 Answer class_page(Call& call);
 Answer instructor_page(Call& call);
@@ -35,6 +39,7 @@ Answer delete_learner(Call& call);
 Answer change_code(Call& call);
 Answer change_settings(Call& call);
 Answer class_summary(Call& call);
+Answer class_minutes(Call& call);
 Answer export_class(Call& call);
 Answer class_history(Call& call);
 Answer back_up(Call& call);

@@ -22,6 +22,7 @@ struct Head {
     std::map<std::string, std::string> query;
     std::vector<std::pair<std::string, std::string>> headers;
     std::string peer{};  ///< address it came from, as bytes; of IPv6 the network (64 bits)
+    bool from_here = false;  ///< it came from this machine
 
     /// Of the only header of that name; nothing when there is none, or more than one.
     std::optional<std::string_view> header(std::string_view name) const;

@@ -62,20 +62,26 @@ Hall::Hall(HallOptions options, Lesson lesson, store::ClassStore store)
       all_wrong_codes_(options_.limits.all_wrong_codes, 1),
       wrong_words_(options_.limits.wrong_passphrases),
       all_wrong_words_(options_.limits.all_wrong_passphrases, 1),
+      known_words_(options_.limits.wrong_passphrases),
       builds_(options_.limits.builds),
-      desk_(std::make_unique<Desk>([this] { begin_batch(); }, [this] { return end_batch(); })) {}
+      desk_(std::make_unique<Desk>([this] { begin_batch(); }, [this] { return end_batch(); })),
+      diagnosis_(std::make_unique<HallDiagnosis>(lesson_, [this] { tell_diagnosis(); })) {}
 
 /// The passphrase, the class and who is in it.
 std::string Hall::begin_class() {
-    if (!options_.passphrase.empty()) {
-        passphrase_hash_ = passphrase_hash(std::exchange(options_.passphrase, {}));
-        if (passphrase_hash_.empty()) return "there is not enough memory to keep a passphrase safe (64 MiB)";
-    }
+    passphrase_hash_ = store_.passphrase();
+    const std::string given = std::exchange(options_.passphrase, {});
+    const bool is_new = !given.empty() && !is_passphrase(passphrase_hash_, given);
+    if (is_new) passphrase_hash_ = passphrase_hash(given);
+    if (is_new && passphrase_hash_.empty()) return "there is not enough memory to keep a passphrase safe (64 MiB)";
     store_.begin();
-    if (passphrase_hash_.empty()) passphrase_hash_ = store_.passphrase();
-    else store_.set_passphrase(passphrase_hash_);
+    if (is_new) store_.set_passphrase(passphrase_hash_);
+    known_devices_ = store_.known_devices();
     const Seconds now = now_seconds();
     store_.expire(now, 0);
+    for (const store::History& over : store_.history())
+        for (const store::PhaseMinutes& m : over.minutes)
+            if (over.version == lesson_.version()) earlier_.push_back({m.phase, m.minutes});
     if (auto known = store_.class_of(lesson_.version(), now)) {
         class_ = std::move(*known);
     } else {
@@ -88,6 +94,7 @@ std::string Hall::begin_class() {
     if (!store_.commit()) return options_.store + " could not be written";
     if (passphrase_hash_.empty()) return "no passphrase has been set for the instructor";
     load();
+    if (options_.diagnosis) diagnosis_->begin();
     keeper_ = std::thread([this] { look_after(); });
     return {};
 }
@@ -101,6 +108,7 @@ void Hall::close() {
         keeper_ends_.notify_all();
     }
     if (keeper_.joinable()) keeper_.join();
+    diagnosis_->stop();
     desk_->close();
 }
 
@@ -114,20 +122,24 @@ void Hall::load() {
     const store::ClassRecords records = store_.records(class_.id);
     std::map<std::int64_t, Learner> fresh;
     for (const store::StoredLearner& l : records.learners) fresh[l.id].is = l;
-    for (const auto& t : records.ticks) fresh[t.learner].ticks.insert(t.step);
+    const auto seen = [&](std::int64_t id, Seconds at) { fresh[id].last = std::max(fresh[id].last, at); };
+    for (const store::StoredLearner& l : records.learners) seen(l.id, l.joined);
+    for (const auto& t : records.ticks) fresh[t.learner].ticks.insert(t.step), seen(t.learner, t.at);
+    for (const auto& s : records.spent) fresh[s.learner].spent[s.phase] = s.seconds;
     for (const auto& r : records.readings) {
         Learner& learner = fresh[r.learner];
         CheckState& state = learner.checks[r.item];
         state = {state.tries + 1, state.hints, r.correct, r.entered, r.value};
         ++learner.readings;
-        learner.last = std::max(learner.last, r.at);
+        seen(r.learner, r.at);
     }
-    for (const auto& h : records.hints) fresh[h.learner].checks[h.item].hints = h.depth;
-    for (const auto& p : records.passes) fresh[p.learner].passed[p.gate - 1] = p.at;
+    for (const auto& h : records.hints) fresh[h.learner].checks[h.item].hints = h.depth, seen(h.learner, h.at);
+    for (const auto& p : records.passes) fresh[p.learner].passed[p.gate - 1] = p.at, seen(p.learner, p.at);
     for (const auto& s : records.submissions) {
         Learner& learner = fresh[s.learner];
         ++learner.submissions;
         learner.harmful = s.harmful;
+        seen(s.learner, s.at);
         learner.build = Json::parse(s.answer, nullptr, false);
     }
     const std::lock_guard lock(mutex_);
@@ -211,6 +223,17 @@ void Hall::publish() {
         stream->send("gone", "{}");
         stream->end();
     }
+}
+
+/// How far the diagnosis is, to the instructors.
+void Hall::tell_diagnosis() {
+    desk_->add({[this] {
+                    const std::lock_guard lock(mutex_);
+                    room_changed_ = true;
+                    return Answer{};
+                },
+                [](const Answer&) {}});
+    if (options_.say && diagnosis_->is_made()) options_.say("hints come from the diagnosis now");
 }
 
 void Hall::end_streams(Learner& learner) {

@@ -17,11 +17,13 @@
 #include "engine/json_pieces.h"
 #include "server/desk.h"
 #include "server/event_stream.h"
+#include "server/hall_diagnosis.h"
 #include "server/hall_lesson.h"
 #include "server/hall_options.h"
 #include "server/roles.h"
 #include "store/class_store.h"
 #include "teaching/marking.h"
+#include "teaching/time_log.h"
 
 namespace voltsill::server {
 
@@ -41,6 +43,7 @@ struct Learner {
     std::map<std::string, CheckState> checks;
     Seconds passed[store::gates] = {};  ///< 0: not yet
     Seconds help_since = 0, last = 0;   ///< last: of anything done
+    std::map<std::string, Seconds> spent;  ///< by phase of the time plan
     int readings = 0, submissions = 0;
     Json build;            ///< answer to the last one; null: none
     bool harmful = false;  ///< the last build would harm
@@ -82,7 +85,10 @@ class Hall {
     Json me(std::int64_t learner) const;  ///< any thread
     Told tick(std::int64_t learner, int step, bool done);
     Told enter(std::int64_t learner, const std::string& check, const std::string& typed, const std::string& once = {});
-    Told hint(std::int64_t learner, const std::string& check, int depth);
+    /// Any thread, and it may take `hint_patience`: what a hint is given for, then the hint; `give_hint` notes it.
+    std::expected<HintAsked, Answer> asked_hint(std::int64_t learner, const std::string& check, int depth) const;
+    Hint hint(const HintAsked& asked) { return diagnosis_->hint(asked); }
+    Told give_hint(std::int64_t learner, const std::string& check, int depth, const Hint& hint);
     Told ask_for_help(std::int64_t learner, bool wanted, const std::string& about);
     std::optional<Answer> objection_to_build(std::int64_t learner);  ///< any thread
     MarkedBuild mark(const std::string& wires) const;                ///< any thread
@@ -90,8 +96,12 @@ class Hall {
     /// Any thread. False: too many are open.
     bool listen(std::int64_t learner, std::shared_ptr<EventStream> stream);
 
-    // The instructor. `sign_in` takes some tenths of a second: by a worker, not by the desk.
-    std::expected<std::string, Answer> sign_in(const std::string& peer, const std::string& passphrase);
+    // The instructor. `sign_in` takes some tenths of a second: by a worker, not by the desk. `device`: the secret in the
+    // cookie of a device where the instructor may have signed in before.
+    std::expected<std::string, Answer> sign_in(const Head& head, const std::string& device,
+                                               const std::string& passphrase);
+    bool knows(const std::string& device) const;            ///< any thread
+    void remember_device(const std::string& device);        ///< desk
     void sign_out(const std::string& secret);
     Json room() const;  ///< any thread
     Told learner_in_full(std::int64_t learner) const;
@@ -99,6 +109,7 @@ class Hall {
     Json new_code(bool open, int hours);
     Json show(int hints, bool marks);  ///< to all learners
     Json summary() const;              ///< any thread
+    std::string time_log() const;      ///< any thread: minutes of this class and those before, a file of `--log`
     std::string join_url() const;
     Told exported(std::int64_t learner, bool with_names);  ///< 0: the whole class
     Json history();
@@ -125,6 +136,12 @@ class Hall {
     void pass(Learner& learner, int gate);
     void pass_by_readings(Learner& learner);
     bool all_right(const Learner& learner, int gate) const;
+    std::optional<Answer> objection_to_hint(const Learner& learner, const std::string& check, int depth) const;
+    void tell_diagnosis();
+    void spend(Learner& learner, const char* phase, Seconds at);
+    std::vector<LoggedMinutes> logged() const;
+    std::optional<store::PhaseMinutes> minutes_of(const store::SpentPhase& phase) const;
+    Json minutes_json() const;
     std::string danger_of(const Learner& learner) const;
     std::string next_step(const Learner& learner) const;
     Json me_json(const Learner& learner) const;
@@ -139,28 +156,35 @@ class Hall {
     store::ClassStore store_;
     store::StoredClass class_;
     std::string passphrase_hash_;
+    std::vector<LoggedMinutes> earlier_;  ///< of classes on this version of the bench that are over
 
     mutable std::mutex backup_mutex_;
     mutable std::mutex mutex_;  ///< of all below
     std::map<std::int64_t, Learner> learners_;
     std::map<std::string, std::int64_t> by_device_;           ///< by hash
     std::map<std::string, Seconds> sessions_;                 ///< of instructors, by hash: until when
+    std::vector<std::string> known_devices_;                  ///< by hash, the latest first
     std::vector<std::shared_ptr<EventStream>> room_streams_;
     std::set<std::int64_t> changed_, gone_;
     std::vector<std::shared_ptr<EventStream>> ending_;
     bool room_changed_ = false, deleted_ = false;
-    Buckets peers_, learner_calls_, joins_, wrong_codes_, all_wrong_codes_, wrong_words_, all_wrong_words_, builds_;
+    Buckets peers_, learner_calls_, joins_, wrong_codes_, all_wrong_codes_, wrong_words_, all_wrong_words_, known_words_, builds_;
 
     std::mutex keeper_mutex_;
     std::condition_variable keeper_ends_;
     bool closing_ = false;
     std::thread keeper_;
     std::unique_ptr<Desk> desk_;
+    std::unique_ptr<HallDiagnosis> diagnosis_;
 };
 
 inline constexpr int instructor_hours = 12, most_sessions = 16;
 Seconds now_seconds();
+/// Of a build that was handed in.
+inline constexpr const char* harmful_build =
+    "The build that was handed in would harm a part when powered. Keep the power off.";
 std::string cookie_of(const Head& head, std::string_view name);
-inline constexpr std::string_view device_cookie = "voltsill-device", instructor_cookie = "voltsill-instructor";
+inline constexpr std::string_view device_cookie = "voltsill-device", instructor_cookie = "voltsill-instructor",
+                                  known_cookie = "voltsill-known";
 
 }  // namespace voltsill::server

@@ -1,6 +1,5 @@
 /// Builds that learners hand in: marked by the engine, judged for harm, kept.
 #include <algorithm>
-#include <future>
 
 #include "server/ask.h"
 #include "server/class_calls.h"
@@ -67,7 +66,7 @@ Told Hall::submit(std::int64_t id, const std::string& wires, const MarkedBuild& 
     if (!learner) return std::unexpected(refusal(401, "not-signed-in", "this seat has been taken away"));
     learner->build = build_json(build);
     learner->harmful = build.harm == Verdict::harmful || !build.stop.empty();
-    learner->last = now_seconds();
+    spend(*learner, "wires", now_seconds());
     ++learner->submissions;
     store_.add_submission({id, wires, learner->harmful, build.points, build.of, written(learner->build), learner->last});
     changed(id);
@@ -83,15 +82,7 @@ Answer submit_build(Call& call) {
     Hall& hall = *call.site.hall;
     if (auto objection = hall.objection_to_build(call.who.learner)) return std::move(*objection);
     const MarkedBuild build = hall.mark(wires);
-    std::promise<Answer> kept;
-    std::future<Answer> answer = kept.get_future();
-    const bool taken = hall.desk().add({[&] {
-                                            Told told = hall.submit(call.who.learner, wires, build);
-                                            return told ? Answer{.body = written(*told)} : std::move(told.error());
-                                        },
-                                        [&](Answer said) { kept.set_value(std::move(said)); }});
-    if (!taken) return refusal(503, "stopping", "the server is being stopped");
-    return answer.get();
+    return recorded_by_desk(hall, [&] { return hall.submit(call.who.learner, wires, build); });
 }
 
 }  // namespace voltsill::server

@@ -1,4 +1,4 @@
-/// Hints for one wrong reading, in three depths.
+/// Hints of the sheets for one wrong reading, in three depths; where there is a diagnosis, hall_diagnosis.h.
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
@@ -38,8 +38,11 @@ const LinkReading* nearer(const Lesson& lesson, const LinkReading& r) {
     return nullptr;
 }
 
-std::string next_reading(const Lesson& lesson, const LessonCheck& check) {
+std::string next_reading(const Lesson& lesson, const LessonCheck& check, bool power) {
     if (const LinkReading* r = reading_of(lesson, check)) {
+        if (!power)
+            return fmt::format("Switch off. Measure each wire on the way from {} to {} from end to end: where it is not "
+                               "below 1 Ω, it has no contact.", r->driver, r->reading.point);
         const LinkReading* other = nearer(lesson, *r);
         if (other && other->reading.point != r->driver)
             return fmt::format("Leave {} as it is and read {}: is the level already wrong there?", r->driver,
@@ -52,7 +55,8 @@ std::string next_reading(const Lesson& lesson, const LessonCheck& check) {
             return "Measure from each of the two points to the nearest hole of its row: where it is not below 1 Ω, a "
                    "wire or a pin has no contact.";
         case CheckKind::amps:
-            return "Switch off, take off one part after the other, and read the current again each time.";
+            return power ? "Switch off, take off one part after the other, and read the current again each time."
+                         : "Switch off. Measure the resistance from this rail to ground and to each other rail.";
         default:
             return "Switch off and measure the resistance from this rail to ground.";
     }
@@ -62,6 +66,14 @@ bool covers(const MeterReading& reading, const std::optional<double>& value) {
     if (!value) return reading.floats;
     const double error = 0.02 + 0.01 * std::abs(*value);  // of the meter
     return reading.solved && !reading.floats && *value >= reading.lo - error && *value <= reading.hi + error;
+}
+
+bool may_harm(const Lesson& lesson, const LessonCheck& check, const std::optional<double>& value) {
+    const auto& wrong = lesson.sheets.sheets.wrong;
+    const auto at = static_cast<std::size_t>(std::max(0, check.reading));
+    return check.reading >= 0 && at < wrong.size() && std::ranges::any_of(wrong[at], [&](const WrongReading& w) {
+               return w.possibly_harmful && (check.kind == CheckKind::level || covers(w.reading, value));
+           });
 }
 
 std::string cause(const Lesson& lesson, const LessonCheck& check, const std::optional<double>& value) {
@@ -85,9 +97,11 @@ std::string cause(const Lesson& lesson, const LessonCheck& check, const std::opt
 
 }  // namespace
 
-std::string hint_for(const Lesson& lesson, const LessonCheck& check, const std::optional<double>& value, int depth) {
+std::string hint_for(const Lesson& lesson, const LessonCheck& check, const std::optional<double>& value, int depth,
+                     bool power) {
     if (depth <= 1) return question(lesson, check);
-    return depth == 2 ? next_reading(lesson, check) : cause(lesson, check, value);
+    return depth == 2 ? next_reading(lesson, check, power && !may_harm(lesson, check, value))
+                      : cause(lesson, check, value);
 }
 
 }  // namespace voltsill::server

@@ -82,6 +82,9 @@ Json history_json(const store::History& h) {
             {"passed", json_list(h.passed, [](int count) { return Json(count); })},
             {"submissions", h.submissions},
             {"harmful", h.harmful},
+            {"minutes", json_list(h.minutes, [](const auto& m) {
+                 return Json{{"phase", m.phase}, {"learners", m.learners}, {"minutes", m.minutes}};
+             })},
             {"checks", json_list(h.items, [](const auto& item) {
                  return Json{{"id", item.item}, {"entered", item.entered}, {"right", item.correct}, {"hints", item.hints}};
              })}};
@@ -97,7 +100,7 @@ Json records_json(const store::ClassRecords& records, bool with_names) {
         learners.push_back({{"nickname", with_names ? Json(l.nickname) : Json(nullptr)},
                             {"joined", with_names ? Json(l.joined) : Json(nullptr)},
                             {"ticks", Json::array()}, {"readings", Json::array()}, {"hints", Json::array()},
-                            {"passed", Json::array()}, {"builds", Json::array()}});
+                            {"passed", Json::array()}, {"builds", Json::array()}, {"minutes", Json::array()}});
     }
     const auto list = [&](std::int64_t learner, const char* name) -> Json& { return learners[at.at(learner)][name]; };
     for (const auto& t : records.ticks)
@@ -112,6 +115,8 @@ Json records_json(const store::ClassRecords& records, bool with_names) {
     for (const auto& s : records.submissions)
         list(s.learner, "builds").push_back({{"wires", with_names ? Json(s.wires) : Json(nullptr)}, {"harmful", s.harmful}, {"points", s.points},
                                              {"of", s.out_of}, {"at", s.at - since[s.learner]}});
+    for (const auto& s : records.spent)
+        list(s.learner, "minutes").push_back({{"phase", s.phase}, {"minutes", static_cast<double>(s.seconds) / 60}});
     // Nor does the order say who: it would be that of joining.
     if (!with_names) std::ranges::shuffle(learners.get_ref<Json::array_t&>(), std::random_device{});
     return learners;

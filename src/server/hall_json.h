@@ -19,4 +19,8 @@ Json records_json(const store::ClassRecords& records, bool with_names);
 
 Answer too_often(int seconds);
 
+/// The phase of the time plan that readings of a gate belong to.
+const char* phase_of_gate(int gate);
+Json spent_json(const std::map<std::string, store::Seconds>& spent);
+
 }  // namespace voltsill::server

@@ -100,7 +100,7 @@ Told Hall::tick(std::int64_t id, int step, bool done) {
     store_.set_tick({id, step, at}, done);
     if (done) learner->ticks.insert(step);
     else learner->ticks.erase(step);
-    learner->last = at;
+    spend(*learner, lesson_.is_wire(step) ? "wires" : "parts", at);
     changed(id);
     return me_json(*learner);
 }
@@ -157,32 +157,55 @@ Told Hall::enter(std::int64_t id, const std::string& check_id, const std::string
     CheckState& state = learner->checks[check_id];
     state = {state.tries + 1, state.hints, entry.correct, reading.entered, entry.value};
     ++learner->readings;
-    learner->last = reading.at;
+    spend(*learner, phase_of_gate(check->gate), reading.at);
     pass_by_readings(*learner);
     changed(id);
     return Json{{"right", entry.correct}, {"learner", me_json(*learner)}};
 }
 
-Told Hall::hint(std::int64_t id, const std::string& check_id, int depth) {
-    const LessonCheck* check = lesson_.check(check_id);
-    if (!check) return std::unexpected(unknown_check());
+std::optional<Answer> Hall::objection_to_hint(const Learner& learner, const std::string& check, int depth) const {
+    const auto known = learner.checks.find(check);
+    if (known == learner.checks.end() || known->second.tries == 0 || known->second.correct)
+        return refusal(409, "read-first", "a hint is for a reading that is not right", "enter a reading first");
+    if (depth > class_.hints) return refusal(409, "hint-closed", "the instructor has closed this hint");
+    if (depth > known->second.hints + 1)
+        return refusal(409, "hint-first", fmt::format("hint {} comes first", known->second.hints + 1));
+    return std::nullopt;
+}
+
+std::expected<HintAsked, Answer> Hall::asked_hint(std::int64_t id, const std::string& check_id, int depth) const {
+    HintAsked asked{.check = lesson_.check(check_id), .depth = depth};
+    if (!asked.check) return std::unexpected(unknown_check());
+    const std::lock_guard lock(mutex_);
+    const Learner* learner = find(id);
+    if (!learner) return std::unexpected(not_admitted());
+    if (auto objection = objection_to_hint(*learner, check_id, depth)) return std::unexpected(std::move(*objection));
+    for (const LessonCheck& check : lesson_.checks)
+        if (const auto at = learner->checks.find(check.id); at != learner->checks.end() && at->second.tries > 0)
+            asked.entered.push_back({&check, at->second.value, at->second.correct});
+    asked.power = learner->gate() > 2;
+    asked.danger = learner->harmful ? harmful_build : danger_of(*learner);
+    return asked;
+}
+
+Told Hall::give_hint(std::int64_t id, const std::string& check_id, int depth, const Hint& hint) {
     const std::lock_guard lock(mutex_);
     Learner* learner = find(id);
     if (!learner) return std::unexpected(not_admitted());
-    const auto known = learner->checks.find(check_id);
-    if (known == learner->checks.end() || known->second.tries == 0 || known->second.correct)
-        return std::unexpected(refusal(409, "read-first", "a hint is for a reading that is not right", "enter a reading first"));
-    CheckState& state = known->second;
-    if (depth > class_.hints)
-        return std::unexpected(refusal(409, "hint-closed", "the instructor has closed this hint"));
-    if (depth > state.hints + 1)
-        return std::unexpected(refusal(409, "hint-first", fmt::format("hint {} comes first", state.hints + 1)));
+    if (auto objection = objection_to_hint(*learner, check_id, depth)) return std::unexpected(std::move(*objection));
+    CheckState& state = learner->checks[check_id];
     if (depth > state.hints) {
         state.hints = depth;
-        store_.add_hint({id, check_id, depth, now_seconds()});
+        const Seconds at = now_seconds();
+        store_.add_hint({id, check_id, depth, at});
+        spend(*learner, phase_of_gate(lesson_.check(check_id)->gate), at);
         changed(id);
     }
-    return Json{{"check", check_id}, {"depth", depth}, {"hint", hint_for(lesson_, *check, state.value, depth)}};
+    return Json{{"check", check_id},
+                {"depth", depth},
+                {"hint", hint.words},
+                {"keep_off", name_or_null(hint.keep_off)},
+                {"from_sheet", name_or_null(hint.from_sheet)}};
 }
 
 Told Hall::ask_for_help(std::int64_t id, bool wanted, const std::string& about) {

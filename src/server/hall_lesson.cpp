@@ -40,7 +40,8 @@ LessonCheck of_ohms(const OhmCheck& c, std::size_t number) {
             .lo = joined ? 0 : c.window.open() ? meter_open.si() : c.window.lo,
             .hi = joined ? 1 : no_top ? no_end : c.window.hi,
             .expected = window_words(c),
-            .wrong = c.wrong};
+            .wrong = c.wrong,
+            .ohm = static_cast<int>(number) - 1};
 }
 
 void power_checks(const SheetsResult& made, std::vector<LessonCheck>& out) {
@@ -49,7 +50,8 @@ void power_checks(const SheetsResult& made, std::vector<LessonCheck>& out) {
         out.push_back({.id = "rail-" + rail.name, .gate = 2, .kind = CheckKind::volts,
                        .what = fmt::format("rail {} to ground, supply at its limit set low", rail.name), .lo = lo, .hi = hi,
                        .expected = meter_words(lo, hi),
-                       .wrong = "Below: the supply is at its limit, off at once. Above: the supply is set wrong."});
+                       .wrong = "Below: the supply is at its limit, off at once. Above: the supply is set wrong.",
+                       .rail = rail.name});
     }
     for (const RailCurrent& c : made.sheets.currents)
         if (c.source && c.hi > 1e-6)  // less does not show on a meter
@@ -57,7 +59,8 @@ void power_checks(const SheetsResult& made, std::vector<LessonCheck>& out) {
                            .what = "current out of " + c.rail + ", all rails up", .lo = c.lo, .hi = c.hi,
                            .expected = amps_text(c.lo, c.hi),
                            .wrong = "Below: a rail that does not reach its parts. Above: a short, a package the wrong "
-                                    "way round, two outputs that fight."});
+                                    "way round, two outputs that fight.",
+                           .rail = c.rail});
 }
 
 void level_checks(const SheetsResult& made, std::vector<LessonCheck>& out) {
@@ -159,6 +162,13 @@ std::string with_point(std::string text) {
 
 const BuildWire& Lesson::wire(int number) const {
     return *std::ranges::find(sheets.sheets.wires, number, &BuildWire::number);
+}
+
+bool Lesson::is_wire(int step) const {
+    for (const LessonPhase& phase : phases)
+        for (const LessonStep& s : phase.steps)
+            if (s.id == step) return s.wire != 0;
+    return false;
 }
 
 const LessonCheck* Lesson::check(const std::string& id) const {

@@ -35,6 +35,8 @@ struct LessonCheck {
     std::string expected;   ///< in words, for the instructor: "3.2 V to 3.36 V"
     std::string wrong;      ///< what a reading outside means
     int reading = -1;       ///< index of `Sheets::levels`; -1: none
+    int ohm = -1;           ///< index of `Sheets::ohms`; -1: none
+    std::string rail;       ///< whose volts or current it is; empty: of none
 };
 
 struct LessonStep {
@@ -58,6 +60,7 @@ struct Lesson {
     const std::string& version() const { return sheets.sheets.version; }
     const LessonCheck* check(const std::string& id) const;
     const BuildWire& wire(int number) const;  ///< of a step
+    bool is_wire(int step) const;             ///< a wire is laid there
 };
 
 /// Or one sentence about why there is none: the bench was refused.
@@ -78,8 +81,10 @@ const char* word_of(CheckKind kind);
 const char* meter_error_words(CheckKind kind);
 const char* gate_title(int gate);
 
-/// For one who reads `value` where something else is expected: 1 a question to think about, 2 a reading that tells
-/// more, 3 the cause.
-std::string hint_for(const Lesson& lesson, const LessonCheck& check, const std::optional<double>& value, int depth);
+/// From the sheets alone, for one who reads `value` where something else is expected: 1 a question to think about,
+/// 2 a reading that tells more, 3 the cause. Without `power` no reading is asked for that needs it; nor is one where
+/// a slip that reads like this could harm.
+std::string hint_for(const Lesson& lesson, const LessonCheck& check, const std::optional<double>& value, int depth,
+                     bool power);
 
 }  // namespace voltsill::server

@@ -1,5 +1,6 @@
 #pragma once
 /// How a class is held.
+#include <functional>
 #include <string>
 
 #include "server/limits.h"
@@ -11,6 +12,8 @@ struct HallOptions {
     std::string passphrase;              ///< to be set; empty: the one that is kept
     int code_hours = 8, keep_days = 30, backup_minutes = 10;
     HallLimits limits;
+    bool diagnosis = true;  ///< hints from all readings of a learner; false: from the sheets alone
+    std::function<void(const std::string&)> say;  ///< what whoever started it is told later; from any thread
     bool secure = false;  ///< TLS; as the server is
     std::string url;      ///< of the server: "http://192.168.1.5:8190/"
 };

@@ -27,36 +27,10 @@ constexpr const char* open_warning =
 
 }  // namespace
 
-std::expected<std::string, Answer> Hall::sign_in(const std::string& peer, const std::string& passphrase) {
-    {
-        const auto now = Buckets::Clock::now();
-        const std::lock_guard lock(mutex_);
-        // Taken before the work, so that many at once do not all begin it; given back by being right.
-        if (!wrong_words_.take(peer, now) || !all_wrong_words_.take("", now)) return std::unexpected(too_often(20));
-    }
-    if (passphrase.size() > longest_passphrase || !is_passphrase(passphrase_hash_, passphrase))
-        return std::unexpected(refusal(403, "wrong-passphrase", "this is not the passphrase"));
-    const std::string secret = random_words();
-    const Seconds now = now_seconds();
-    const std::lock_guard lock(mutex_);
-    wrong_words_.give_back(peer);
-    all_wrong_words_.give_back("");
-    std::erase_if(sessions_, [now](const auto& session) { return session.second <= now; });
-    if (sessions_.size() >= most_sessions)
-        sessions_.erase(std::ranges::min_element(sessions_, {}, [](const auto& session) { return session.second; }));
-    sessions_[hash_of(secret)] = now + instructor_hours * 3600;
-    return secret;
-}
-
-void Hall::sign_out(const std::string& secret) {
-    const std::lock_guard lock(mutex_);
-    sessions_.erase(hash_of(secret));
-}
-
 /// Why this learner must not switch on; empty: nothing is known against it.
 std::string Hall::danger_of(const Learner& learner) const {
     if (learner.passed[0] > 0) return {};
-    if (learner.harmful) return "The build that was handed in would harm a part when powered. Keep the power off.";
+    if (learner.harmful) return harmful_build;
     if (learner.early) return "A reading under power was tried before gate 1. Switch off.";
     for (const LessonCheck& check : lesson_.checks) {  // what must stand apart does not
         const auto state = learner.checks.find(check.id);
@@ -110,6 +84,7 @@ Json Hall::room_json() const {
     Json rows = Json::array();
     for (const auto& [id, learner] : learners_) rows.push_back(row_json(learner));
     const bool open = !class_.code.empty() && now_seconds() < class_.code_until;
+    const std::optional<double> diagnosis = diagnosis_->waiting_for();
     return {{"format", "voltsill-room-1"},
             {"title", class_.title},
             {"bench", class_.bench},
@@ -122,6 +97,7 @@ Json Hall::room_json() const {
             {"warning", options_.secure ? Json(nullptr) : Json(open_warning)},
             {"steps", lesson_.steps},
             {"checks", lesson_.checks.size()},
+            {"diagnosis", diagnosis ? Json(*diagnosis) : Json(nullptr)},
             {"hints_open", class_.hints},
             {"marks_open", class_.marks},
             {"learners", std::move(rows)}};
@@ -157,6 +133,7 @@ Told Hall::learner_in_full(std::int64_t id) const {
                 {"row", row_json(*learner)},
                 {"learner", me_json(*learner)},
                 {"build", build_for_learner(learner->build, true)},
+                {"minutes", spent_json(learner->spent)},
                 {"checks", std::move(checks)}};
 }
 
@@ -169,6 +146,7 @@ Told Hall::act(std::int64_t id, const std::string& what, int gate) {
         if (gate != learner->gate())
             return std::unexpected(not_now(fmt::format("this learner is at gate {}", learner->gate())));
         pass(*learner, gate);
+        spend(*learner, phase_of_gate(gate), now_seconds());
         pass_by_readings(*learner);
     } else if (what == "back") {
         for (int g = gate; g <= store::gates; ++g) learner->passed[g - 1] = 0;
@@ -181,6 +159,7 @@ Told Hall::act(std::int64_t id, const std::string& what, int gate) {
         Learner fresh{.is = learner->is, .streams = std::move(learner->streams)};
         fresh.is.help = false;
         fresh.is.help_about.clear();
+        fresh.last = now_seconds();
         *learner = std::move(fresh);
         store_.clear_learner(id);
         deleted_ = true;

@@ -85,6 +85,7 @@ Json Hall::summary() const {
             {"kinds", counted_json(builds.kinds)},
             {"links", counted_json(builds.links)},
             {"gates", std::move(all_gates)},
+            {"minutes", minutes_json()},
             {"checks", checks}};
 }
 

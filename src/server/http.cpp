@@ -1,6 +1,9 @@
 #include "server/http.h"
 
 #include <netinet/in.h>
+#include <sys/socket.h>
+
+#include "server/listen.h"
 
 namespace voltsill::server {
 namespace {
@@ -34,10 +37,22 @@ std::string peer_address(MHD_Connection* connection) {
     return {reinterpret_cast<const char*>(&four->sin_addr), 4};
 }
 
+/// Over the loopback, or from the address it came to: no packet of another machine gets an answer to that.
+bool comes_from_here(MHD_Connection* connection) {
+    const auto* client = MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CLIENT_ADDRESS);
+    const auto* socket = MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CONNECTION_FD);
+    sockaddr_storage own{};
+    socklen_t size = sizeof own;
+    if (!client || !client->client_addr || !socket || getsockname(socket->connect_fd, reinterpret_cast<sockaddr*>(&own), &size) != 0)
+        return false;
+    return is_from_here(*client->client_addr, reinterpret_cast<const sockaddr&>(own));
+}
+
 }  // namespace
 
 Head head_of(MHD_Connection* connection, const char* url, const char* method) {
-    Head head{.method = method, .path = url, .peer = peer_address(connection)};
+    Head head{.method = method, .path = url, .peer = peer_address(connection),
+              .from_here = comes_from_here(connection)};
     MHD_get_connection_values_n(connection, MHD_HEADER_KIND, note_header, &head);
     MHD_get_connection_values_n(connection, MHD_GET_ARGUMENT_KIND, note_query, &head);
     return head;

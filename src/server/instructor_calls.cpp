@@ -13,6 +13,7 @@ namespace voltsill::server {
 namespace {
 
 constexpr long long most_learner_number = 1LL << 53;
+constexpr long long known_days = 400;  // as long as browsers keep a cookie (RFC 6265bis, 5.5)
 
 Answer told_answer(Told told) {
     if (!told) return std::move(told.error());
@@ -50,9 +51,17 @@ Answer sign_in(Call& call) {
     if (!members) return std::move(members.error());
     const std::string passphrase = members->text("passphrase");
     if (auto objection = members->objection()) return std::move(*objection);
-    auto secret = call.site.hall->sign_in(call.request.head.peer, passphrase);
+    Hall& hall = *call.site.hall;
+    std::string device = cookie_of(call.request.head, known_cookie);
+    auto secret = hall.sign_in(call.request.head, device, passphrase);
     if (!secret) return std::move(secret.error());
-    Answer answer{.body = written({{"format", "voltsill-signed-in-1"}, {"token", token_of(*secret)}})};
+    if (!hall.knows(device)) device = random_words();
+    Answer answer = recorded_by_desk(hall, [&]() -> Told {
+        hall.remember_device(device);
+        return Json{{"format", "voltsill-signed-in-1"}, {"token", token_of(*secret)}};
+    });
+    if (answer.status != 200) return answer;
+    answer.headers.push_back(secret_cookie(call, known_cookie, device, known_days * 24 * 3600));
     answer.headers.push_back(secret_cookie(call, instructor_cookie, *secret, instructor_hours * 3600));
     return answer;
 }
@@ -118,6 +127,10 @@ Answer change_settings(Call& call) {
 }
 
 Answer class_summary(Call& call) { return {.body = written(call.site.hall->summary())}; }
+
+Answer class_minutes(Call& call) {
+    return {.type = "text/csv; charset=utf-8", .body = call.site.hall->time_log()};
+}
 
 Answer export_class(Call& call) {
     const bool with_names = !call.request.head.query.contains("anonymous");

@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <future>
+
 #include "server/ask.h"
 #include "server/class_calls.h"
 #include "server/hall.h"
@@ -27,6 +29,13 @@ Answer with_members(Call& call, const Tell& tell) {
 }
 
 }  // namespace
+
+Answer recorded_by_desk(Hall& hall, const std::function<Told()>& change) {
+    std::promise<Answer> kept;
+    std::future<Answer> answer = kept.get_future();
+    const bool taken = hall.desk().add({[&] { return answered(change()); }, [&](Answer said) { kept.set_value(std::move(said)); }});
+    return taken ? answer.get() : refusal(503, "stopping", "the server is being stopped");
+}
 
 std::pair<std::string, std::string> secret_cookie(const Call& call, std::string_view name, std::string_view secret,
                                                   long long seconds) {
@@ -88,13 +97,18 @@ Answer enter_reading(Call& call) {
     });
 }
 
+/// Worked out by a worker, since a diagnosis takes its time; then noted by the desk.
 Answer ask_hint(Call& call) {
-    return with_members(call, [&](Ask& ask) -> Told {
-        const std::string check = ask.text("check");
-        const int depth = static_cast<int>(ask.whole("depth", 1, 3, 1));
-        if (ask.objection()) return Json();
-        return call.site.hall->hint(call.who.learner, check, depth);
-    });
+    auto members = Ask::read(call.request.body);
+    if (!members) return std::move(members.error());
+    const std::string check = members->text("check");
+    const int depth = static_cast<int>(members->whole("depth", 1, 3, 1));
+    if (auto objection = members->objection()) return std::move(*objection);
+    Hall& hall = *call.site.hall;
+    const auto asked = hall.asked_hint(call.who.learner, check, depth);
+    if (!asked) return asked.error();
+    const Hint hint = hall.hint(*asked);
+    return recorded_by_desk(hall, [&] { return hall.give_hint(call.who.learner, check, depth, hint); });
 }
 
 Answer ask_help(Call& call) {

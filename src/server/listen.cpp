@@ -56,6 +56,17 @@ bool is_loopback(const std::string& text) {
     return IN6_IS_ADDR_LOOPBACK(&address->six.sin6_addr);
 }
 
+bool is_from_here(const sockaddr& client, const sockaddr& own) {
+    if (client.sa_family != own.sa_family) return false;
+    if (client.sa_family == AF_INET) {
+        const auto &a = reinterpret_cast<const sockaddr_in&>(client), &b = reinterpret_cast<const sockaddr_in&>(own);
+        return ntohl(a.sin_addr.s_addr) >> 24 == 127 || a.sin_addr.s_addr == b.sin_addr.s_addr;
+    }
+    if (client.sa_family != AF_INET6) return false;
+    const auto &a = reinterpret_cast<const sockaddr_in6&>(client), &b = reinterpret_cast<const sockaddr_in6&>(own);
+    return IN6_IS_ADDR_LOOPBACK(&a.sin6_addr) || IN6_ARE_ADDR_EQUAL(&a.sin6_addr, &b.sin6_addr);
+}
+
 std::expected<Listening, std::string> listen_on(const std::string& text, std::optional<int> asked, int first, int tried) {
     const auto address = address_of(text);
     if (!address) return std::unexpected(fmt::format("\"{}\" is no address such as 192.168.1.5", text));

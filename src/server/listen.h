@@ -1,4 +1,6 @@
 #pragma once
+#include <sys/socket.h>
+
 #include <expected>
 #include <optional>
 #include <string>
@@ -18,5 +20,7 @@ std::expected<Listening, std::string> listen_on(const std::string& address, std:
 /// Every address at once ("0.0.0.0", "::"), or none at all.
 bool is_one_address(const std::string& address);
 bool is_loopback(const std::string& address);
+/// Of who came from an address to one of this machine's.
+bool is_from_here(const sockaddr& client, const sockaddr& own);
 
 }  // namespace voltsill::server

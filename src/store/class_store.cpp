@@ -39,6 +39,19 @@ std::string ClassStore::passphrase() {
 
 void ClassStore::set_passphrase(const std::string& hash) {
     database_.run("INSERT INTO passphrase VALUES (1, ?) ON CONFLICT DO UPDATE SET hash = excluded.hash", {hash});
+    database_.run("DELETE FROM known_device");
+}
+
+std::vector<std::string> ClassStore::known_devices() {
+    std::vector<std::string> out;
+    for (const Row& row : database_.rows("SELECT hash FROM known_device ORDER BY at DESC")) out.push_back(row.text(0));
+    return out;
+}
+
+void ClassStore::add_known_device(const std::string& hash, Seconds at) {
+    database_.run("INSERT INTO known_device VALUES (?, ?) ON CONFLICT DO UPDATE SET at = excluded.at", {hash, at});
+    database_.run("DELETE FROM known_device WHERE hash NOT IN"
+                  " (SELECT hash FROM known_device ORDER BY at DESC, hash LIMIT ?)", {std::int64_t{most_known}});
 }
 
 std::optional<StoredClass> ClassStore::class_of(const std::string& version, Seconds now) {
@@ -95,6 +108,10 @@ static ClassRecords selected(Database& database, std::int64_t class_id, std::int
              " (SELECT id FROM learner WHERE class = ?1 OR id = ?2) ORDER BY id", who))
         out.submissions.push_back({row.integer(0), row.text(1), row.integer(2) != 0, row.real(3), row.real(4),
                                    row.text(5), row.integer(6)});
+    for (const Row& row : database.rows(
+             "SELECT learner, phase, seconds FROM spent WHERE learner IN"
+             " (SELECT id FROM learner WHERE class = ?1 OR id = ?2) ORDER BY learner, phase", who))
+        out.spent.push_back({row.integer(0), row.text(1), row.integer(2)});
     return out;
 }
 
@@ -146,11 +163,17 @@ void ClassStore::add_submission(const StoredSubmission& s) {
                   {s.learner, s.wires, whole(s.harmful), s.points, s.out_of, s.answer, s.at});
 }
 
+void ClassStore::add_spent(const StoredSpent& s) {
+    database_.run("INSERT INTO spent VALUES (?, ?, ?) ON CONFLICT DO UPDATE SET seconds = seconds + excluded.seconds",
+                  {s.learner, s.phase, s.seconds});
+}
+
 void ClassStore::clear_learner(std::int64_t learner) {
     for (const char* statement :
          {"DELETE FROM tick WHERE learner = ?", "DELETE FROM reading WHERE learner = ?",
           "DELETE FROM hint WHERE learner = ?", "DELETE FROM pass WHERE learner = ?",
-          "DELETE FROM submission WHERE learner = ?", "UPDATE learner SET help = 0, help_about = '' WHERE id = ?"})
+          "DELETE FROM submission WHERE learner = ?", "DELETE FROM spent WHERE learner = ?",
+          "UPDATE learner SET help = 0, help_about = '' WHERE id = ?"})
         database_.run(statement, {learner});
 }
 

@@ -70,6 +70,27 @@ struct StoredSubmission {
     Seconds at = 0;
 };
 
+/// Phases of a course whose time the hall can tell, as a time plan names them, and the gate that ends each.
+struct SpentPhase {
+    const char* id;
+    int gate;
+};
+inline constexpr SpentPhase spent_phases[] = {{"parts", 1},       {"wires", 1},  {"power off", 1},
+                                              {"first power", 2}, {"levels", 3}, {"function", 4}};
+struct StoredSpent {
+    std::int64_t learner = 0;
+    std::string phase;
+    Seconds seconds = 0;
+};
+/// Of a class: the median over those who have passed the phase's gate.
+struct PhaseMinutes {
+    std::string phase;
+    int learners = 0;
+    double minutes = 0;
+};
+/// Nothing when nobody has.
+std::optional<PhaseMinutes> phase_minutes(const std::string& phase, std::vector<Seconds> spent);
+
 /// Everything of one class, or of one learner of it, oldest first.
 struct ClassRecords {
     std::vector<StoredLearner> learners;
@@ -78,6 +99,7 @@ struct ClassRecords {
     std::vector<StoredHint> hints;
     std::vector<StoredPass> passes;
     std::vector<StoredSubmission> submissions;
+    std::vector<StoredSpent> spent;
 };
 
 /// A class that is over, in counts.
@@ -90,6 +112,7 @@ struct History {
         int entered = 0, correct = 0, hints = 0;
     };
     std::vector<Item> items;
+    std::vector<PhaseMinutes> minutes;
 };
 
 class ClassStore {
@@ -104,7 +127,12 @@ class ClassStore {
     void checkpoint() { database_.checkpoint(); }
 
     std::string passphrase();  ///< its hash; empty: none has been set
+    /// Another one: devices that were known by the one before no longer are.
     void set_passphrase(const std::string& hash);
+    /// Hashes of secrets that devices got when the instructor signed in there; of the latest `most_known`.
+    std::vector<std::string> known_devices();
+    void add_known_device(const std::string& hash, Seconds at);
+    static constexpr int most_known = 16;
 
     /// The youngest class of this version of the bench that is still kept.
     std::optional<StoredClass> class_of(const std::string& version, Seconds now);
@@ -123,6 +151,7 @@ class ClassStore {
     void add_pass(const StoredPass& pass);
     void take_passes_from(std::int64_t learner, int gate);  ///< this one and those after it
     void add_submission(const StoredSubmission& submission);
+    void add_spent(const StoredSpent& more);
     /// Everything but who it is.
     void clear_learner(std::int64_t learner);
     void delete_learner(std::int64_t learner);
@@ -138,6 +167,7 @@ class ClassStore {
     explicit ClassStore(Database database) : database_(std::move(database)) {}
     void keep(const History& counts);
     std::vector<History::Item> counted_items(std::int64_t class_id);
+    std::vector<PhaseMinutes> minutes_of(std::int64_t class_id);
     Database database_;
 };
 

@@ -1,4 +1,6 @@
 /// Classes that are over: counts without names.
+#include <algorithm>
+
 #include "store/class_store.h"
 
 namespace voltsill::store {
@@ -32,6 +34,29 @@ std::vector<History::Item> ClassStore::counted_items(std::int64_t class_id) {
     return out;
 }
 
+std::optional<PhaseMinutes> phase_minutes(const std::string& phase, std::vector<Seconds> spent) {
+    if (spent.empty()) return std::nullopt;
+    std::ranges::sort(spent);
+    const std::size_t half = spent.size() / 2;
+    const double middle = spent.size() % 2 ? static_cast<double>(spent[half])
+                                           : static_cast<double>(spent[half - 1] + spent[half]) / 2;
+    return PhaseMinutes{phase, static_cast<int>(spent.size()), middle / 60};
+}
+
+std::vector<PhaseMinutes> ClassStore::minutes_of(std::int64_t class_id) {
+    std::vector<PhaseMinutes> out;
+    for (const SpentPhase& phase : spent_phases) {
+        std::vector<Seconds> spent;
+        for (const Row& row : database_.rows(
+                 "SELECT seconds FROM spent JOIN learner ON learner.id = spent.learner JOIN pass ON"
+                 " pass.learner = learner.id WHERE class = ? AND phase = ? AND gate = ?",
+                 {class_id, std::string(phase.id), static_cast<std::int64_t>(phase.gate)}))
+            spent.push_back(row.integer(0));
+        if (auto minutes = phase_minutes(phase.id, std::move(spent))) out.push_back(std::move(*minutes));
+    }
+    return out;
+}
+
 History ClassStore::counts(const StoredClass& of) {
     History out{.bench = of.bench, .version = of.version, .title = of.title, .day = of.begun - of.begun % day_seconds};
     out.learners = counted(database_, "SELECT count(*) FROM learner WHERE class = ?", of.id);
@@ -42,6 +67,7 @@ History ClassStore::counts(const StoredClass& of) {
         database_, "SELECT count(*) FROM submission JOIN learner ON learner.id = learner WHERE class = ? AND harmful = 1",
         of.id);
     out.items = counted_items(of.id);
+    out.minutes = minutes_of(of.id);
     return out;
 }
 
@@ -55,6 +81,8 @@ void ClassStore::keep(const History& h) {
     for (const History::Item& item : h.items)
         database_.run("INSERT INTO history_item VALUES (?, ?, ?, ?, ?)",
                       {id, item.item, number(item.entered), number(item.correct), number(item.hints)});
+    for (const PhaseMinutes& m : h.minutes)
+        database_.run("INSERT INTO history_minutes VALUES (?, ?, ?, ?)", {id, m.phase, number(m.learners), m.minutes});
 }
 
 int ClassStore::expire(Seconds now, std::int64_t held) {
@@ -84,6 +112,9 @@ std::vector<History> ClassStore::history() {
                  {row.integer(0)}))
             h.items.push_back({item.text(0), static_cast<int>(item.integer(1)), static_cast<int>(item.integer(2)),
                                static_cast<int>(item.integer(3))});
+        for (const Row& m : database_.rows(
+                 "SELECT phase, learners, minutes FROM history_minutes WHERE history = ? ORDER BY phase", {row.integer(0)}))
+            h.minutes.push_back({m.text(0), static_cast<int>(m.integer(1)), m.real(2)});
         out.push_back(std::move(h));
     }
     return out;

@@ -38,9 +38,19 @@ constexpr const char* first_version[] = {
     " PRIMARY KEY (history, item)) STRICT, WITHOUT ROWID",
 };
 
-constexpr std::span<const char* const> steps[] = {first_version};
+/// Time that was spent, and devices at which the instructor has signed in.
+constexpr const char* second_version[] = {
+    "CREATE TABLE spent (learner INTEGER NOT NULL REFERENCES learner ON DELETE CASCADE, phase TEXT NOT NULL,"
+    " seconds INTEGER NOT NULL, PRIMARY KEY (learner, phase)) STRICT, WITHOUT ROWID",
+    "CREATE TABLE history_minutes (history INTEGER NOT NULL REFERENCES history ON DELETE CASCADE,"
+    " phase TEXT NOT NULL, learners INTEGER NOT NULL, minutes REAL NOT NULL,"
+    " PRIMARY KEY (history, phase)) STRICT, WITHOUT ROWID",
+    "CREATE TABLE known_device (hash TEXT PRIMARY KEY, at INTEGER NOT NULL) STRICT, WITHOUT ROWID",
+};
 
-constexpr const char* set_version[] = {"PRAGMA user_version=0", "PRAGMA user_version=1"};
+constexpr std::span<const char* const> steps[] = {first_version, second_version};
+
+constexpr const char* set_version[] = {"PRAGMA user_version=0", "PRAGMA user_version=1", "PRAGMA user_version=2"};
 static_assert(std::size(set_version) == std::size(steps) + 1);
 
 }  // namespace

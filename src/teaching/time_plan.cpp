@@ -1,6 +1,7 @@
 #include "teaching/time_plan.h"
 
 #include "teaching/named_numbers.h"
+#include "teaching/time_log.h"
 
 namespace voltsill {
 namespace {
@@ -59,13 +60,9 @@ TimePlan time_plan(const WorkCounts& counts, const std::vector<LoggedMinutes>& r
         if (row.items) phase.items = counts.*row.items;
         for (const LoggedMinutes& rate : rates)
             if (rate.phase == phase.id) (row.items ? phase.each : phase.fixed) = rate.minutes;
-        double ratios = 0;
-        for (const LoggedMinutes& log : logs)
-            if (log.phase == phase.id && phase.prior() > 0) ratios += log.minutes / phase.prior(), ++phase.logs;
-        phase.factor = (prior_logs + ratios) / (prior_logs + phase.logs);
         plan.phases.push_back(std::move(phase));
     }
-    return plan;
+    return corrected(std::move(plan), logs);
 }
 
 }  // namespace voltsill

@@ -1,5 +1,7 @@
 #pragma once
 /// A class that is held, with people in it.
+#include <sstream>
+
 #include "served.h"
 #include "server/hall.h"
 
@@ -17,8 +19,11 @@ class Person {
         Client client(port_);
         client.send(bytes(method, target, body, more));
         Reply reply = client.reply();
-        if (const auto cookie = reply.headers.find("set-cookie"); cookie != reply.headers.end())
-            cookie_ = cookie->second.substr(0, cookie->second.find(';'));
+        if (const auto cookies = reply.headers.find("set-cookie"); cookies != reply.headers.end()) {
+            std::istringstream lines(cookies->second);
+            for (std::string line; std::getline(lines, line);)  // what a device is known by opens nothing
+                if (!line.starts_with("voltsill-known=")) cookie_ = line.substr(0, line.find(';'));
+        }
         const nlohmann::json said = reply.json();
         if (said.is_object() && said.contains("token") && said["token"].is_string()) token_ = said["token"];
         return reply;
@@ -55,7 +60,7 @@ class Person {
 
 inline server::ServerOptions class_options(const std::string& store, server::HallLimits limits = {}) {
     server::ServerOptions options;
-    options.hall = server::HallOptions{.store = store, .passphrase = passphrase, .limits = limits};
+    options.hall = server::HallOptions{.store = store, .passphrase = passphrase, .limits = limits, .diagnosis = false};
     return options;
 }
 

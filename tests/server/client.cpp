@@ -25,7 +25,9 @@ Reply parsed_head(std::string_view head) {
         if (colon != std::string_view::npos) {
             std::string name(line.substr(0, colon));
             std::ranges::transform(name, name.begin(), [](unsigned char c) { return std::tolower(c); });
-            reply.headers[name] = line.substr(std::min(line.size(), colon + 2));
+            const std::string value(line.substr(std::min(line.size(), colon + 2)));
+            std::string& known = reply.headers[name];
+            known = name == "set-cookie" && !known.empty() ? known + "\n" + value : value;  // a line each
         }
         at = end < head.size() ? end : std::string_view::npos;
     }

@@ -102,7 +102,7 @@ test("the wire list is CSV (RFC 4180) with what is really there", () => {
 
 test("the reducer changes nothing in place", () => {
     const s = freeze(run(inside, { do: "piece", piece: tick("a", 1, true) }, { do: "draft-reading", check: "x", text: "y" }));
-    const all: Action[] = [{ do: "piece", piece: tick("b", 1, false) }, { do: "arrived", once: "a", me, right: null }, { do: "refused", once: "a", words: "" }, { do: "hint", check: "x", depth: 1, text: "t" },
+    const all: Action[] = [{ do: "piece", piece: tick("b", 1, false) }, { do: "arrived", once: "a", me, right: null }, { do: "refused", once: "a", words: "" }, { do: "hint", check: "x", depth: 1, hint: { text: "t", keep_off: null, from_sheet: null } },
         { do: "draft", drafts: { help: "h" } }, { do: "trouble", at: "x", words: "w" }, { do: "ask-hint", check: "x", depth: 1 }, { do: "lost" }, { do: "view", view: "mine" }, { do: "nobody", words: "" }];
     for (const action of all) reduce(s, action);
 });

@@ -11,7 +11,7 @@ const row = (id: number, nickname: string, more: Partial<Row> = {}): Row => ({
 });
 const room = (...learners: Row[]): Room => ({
     title: "Bench", bench: "b.toml", version: "v", begun: 0, kept_until: 9, code: "ABCD-EFGH", code_until: 9, address: "", warning: null, steps: 1, checks: 1,
-    hints_open: 3, marks_open: false, learners,
+    hints_open: 3, marks_open: false, diagnosis: null, learners,
 });
 const run = (s: State, ...actions: Action[]): State => actions.reduce(reduce, s);
 const inside = run(initial, { do: "in" }, { do: "room", room: room(row(1, "Ada"), row(2, "Bo")) });
@@ -42,7 +42,7 @@ test("whoever looks at a learner who leaves is back in the room", () => {
 });
 
 test("an answer about another learner than the one looked at is not shown", () => {
-    const full = { row: row(1, "Ada"), learner: {} as Me, checks: [], build: null } satisfies InFull;
+    const full = { row: row(1, "Ada"), learner: {} as Me, checks: [], minutes: [], build: null } satisfies InFull;
     const s = run(inside, { do: "go", route: { view: "learner", id: 2 } }, { do: "full", full });
     assert.equal(s.full, null);
 });

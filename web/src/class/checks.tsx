@@ -58,10 +58,13 @@ const hint_names = ["a question", "a reading to take", "the cause"];
 function Hints({ s, me, check, state, dispatch }: Omit<Props, "lesson"> & { check: Check; state: Entered }) {
     const known = s.hints[check.id] ?? {};
     const deepest = Math.min(3, state.hints + 1, me.hints_open);
-    const texts = [1, 2, 3].flatMap((depth) => (known[depth] ? [{ depth, text: known[depth] }] : []));
+    const given = [1, 2, 3].flatMap((depth) => (known[depth] ? [{ depth, ...known[depth] }] : []));
+    const last = given[given.length - 1];
     return (
         <div class="hints">
-            {texts.map(({ depth, text }) => <p key={depth}><strong>Hint {depth}, {hint_names[depth - 1]}:</strong> {text}</p>)}
+            {last?.keep_off && <p class="advice" role="alert"><strong>Power off.</strong> {last.keep_off}</p>}
+            {given.map(({ depth, text }) => <p key={depth}><strong>Hint {depth}, {hint_names[depth - 1]}:</strong> {text}</p>)}
+            {last?.from_sheet && <p class="soft">From the sheet, for this reading alone: {last.from_sheet}.</p>}
             <p class="actions">{[1, 2, 3].filter((depth) => depth <= deepest && !known[depth]).map((depth) => (
                 <button key={depth} type="button" onClick={() => dispatch({ do: "ask-hint", check: check.id, depth })}>Hint {depth}: {hint_names[depth - 1]}<span class="unseen"> for {check.what}</span></button>))}
                 {me.hints_open === 0 && <span class="soft">Hints are closed: ask the instructor.</span>}</p>

@@ -135,8 +135,11 @@ export function hinting(store: Store): Effect {
     return (action) => {
         if (action.do !== "ask-hint") return;
         const { check, depth } = action;
-        void post<{ hint: string }>("hint", { check, depth }).then((outcome) =>
-            store.dispatch(outcome.got === "answer" ? { do: "hint", check, depth, text: outcome.value.hint } : { do: "trouble", at: check, words: why(outcome) }));
+        void post<{ hint: string; keep_off: string | null; from_sheet: string | null }>("hint", { check, depth }).then((outcome) => {
+            if (outcome.got !== "answer") return store.dispatch({ do: "trouble", at: check, words: why(outcome) });
+            const { hint: text, keep_off, from_sheet } = outcome.value;
+            store.dispatch({ do: "hint", check, depth, hint: { text, keep_off, from_sheet } });
+        });
     };
 }
 

@@ -2,7 +2,7 @@
 import type { Check, Lesson, Me } from "../hall/answers";
 import { added, without, type Piece } from "../hall/queue";
 import { empty_form } from "./build_form";
-import { initial, no_drafts, type Drafts, type State, type View } from "./state";
+import { initial, no_drafts, type Drafts, type Given, type State, type View } from "./state";
 
 export type Action =
     | { do: "view"; view: View }
@@ -25,7 +25,7 @@ export type Action =
     | { do: "draft-reading"; check: string; text: string }
     | { do: "trouble"; at: string; words: string }
     | { do: "ask-hint"; check: string; depth: number }
-    | { do: "hint"; check: string; depth: number; text: string }
+    | { do: "hint"; check: string; depth: number; hint: Given }
     | { do: "leave" }
     | { do: "hush" };
 export type Dispatch = (action: Action) => void;
@@ -54,7 +54,9 @@ function queued(s: State, piece: Piece): State {
 
 function arrived(s: State, a: Extract<Action, { do: "arrived" }>): State {
     const piece = s.queue.find((p) => p.once === a.once);
-    return { ...s, me: a.me, queue: without(s.queue, a.once), flying: null, tries: 0, online: true, news: arrival(s, piece, a.right) };
+    // A hint draws on all readings: after a further one it may say something else.
+    const hints = piece?.kind === "reading" ? {} : s.hints;
+    return { ...s, me: a.me, hints, queue: without(s.queue, a.once), flying: null, tries: 0, online: true, news: arrival(s, piece, a.right) };
 }
 
 function refused(s: State, a: Extract<Action, { do: "refused" }>): State {
@@ -88,7 +90,7 @@ export function reduce(s: State, a: Action): State {
         case "draft-reading": return { ...s, drafts: { ...s.drafts, readings: { ...s.drafts.readings, [a.check]: a.text } } };
         case "trouble": return { ...s, troubles: { ...s.troubles, [a.at]: a.words } };
         case "ask-hint": return { ...s, troubles: without_key(s.troubles, a.check) };
-        case "hint": return { ...s, hints: { ...s.hints, [a.check]: { ...s.hints[a.check], [a.depth]: a.text } } };
+        case "hint": return { ...s, hints: { ...s.hints, [a.check]: { ...s.hints[a.check], [a.depth]: a.hint } } };
         case "hush": return { ...s, news: null };
         case "leave": return s;
     }

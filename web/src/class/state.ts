@@ -11,6 +11,9 @@ export type View = (typeof views)[number];
 export interface Drafts { readings: Record<string, string>; build: BuildForm; help: string }
 export const no_drafts: Drafts = { readings: {}, build: empty_form, help: "" };
 
+/** A hint: `keep_off` says why the power stays off, `from_sheet` why it does not come from all readings together. */
+export interface Given { text: string; keep_off: string | null; from_sheet: string | null }
+
 export interface State {
     /** asking: it is not known yet whether this phone has joined. */
     stage: "asking" | "joining" | "in";
@@ -29,8 +32,8 @@ export interface State {
     drafts: Drafts;
     /** Why an entry was not taken, by check; "submit" and "help" too. */
     troubles: Record<string, string>;
-    /** Texts of hints by check, by depth from 1. */
-    hints: Record<string, Record<number, string>>;
+    /** Hints by check, by depth from 1. */
+    hints: Record<string, Record<number, Given>>;
     news: { words: string; bad: boolean } | null;
 }
 

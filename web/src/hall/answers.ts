@@ -57,11 +57,15 @@ export interface Row {
 export interface Room {
     title: string; bench: string; version: string; begun: number; kept_until: number; code: string | null; code_until: number | null;
     address: string; warning: string | null; steps: number; checks: number; hints_open: number; marks_open: boolean; learners: Row[];
+    /** Share of the diagnosis that is made, 0 to 1; null: there is nothing to wait for. */
+    diagnosis: number | null;
 }
 export interface FullCheck extends Check {
     expected: string; wrong: string; entered: string | null; right: boolean | null; tries: number; hints: number;
 }
-export interface InFull { row: Row; learner: Me; checks: FullCheck[]; build: Build | null }
+/** Minutes spent in a phase of the time plan; `gate` ends it. */
+export interface Spent { phase: string; gate: number; minutes: number }
+export interface InFull { row: Row; learner: Me; checks: FullCheck[]; build: Build | null; minutes: Spent[] }
 
 interface Count { name: string; learners: number }
 export interface Summary {
@@ -69,6 +73,8 @@ export interface Summary {
     mistakes: { words: string; kind: string; learners: number; harm: Verdict; links: string[]; gate: number }[];
     kinds: Count[]; links: Count[];
     gates: { gate: number; title: string; passed: number; waiting: number }[];
+    /** The time plan: minutes as planned, of this class (median of who passed), and as corrected by the logs of classes. */
+    minutes: { phase: string; words: string; planned: number; learners: number; minutes: number | null; logs: number; next: number }[];
     checks: { id: string; what: string; gate: number; link: string | null; entered: number; right: number; wrong: number; hints: number }[];
 }
 

@@ -19,6 +19,7 @@ function Shown({ s, room, dispatch }: Props) {
                 <Choose label="Hints for a wrong reading" value={String(room.hints_open)} on={(v) => set(Number(v), room.marks_open)}
                     options={hint_choices.map((words, value) => ({ value: String(value), words }))} />
             </div>
+            {room.diagnosis !== null && <p class="hint">Hints come from the sheets until the diagnosis of this bench is made: {Math.round(100 * room.diagnosis)} %.</p>}
             <p><label class="tick"><input type="checkbox" checked={room.marks_open} disabled={s.busy.includes("settings")} onChange={(e) => set(room.hints_open, e.currentTarget.checked)} />
                 <span>Mistakes and marks of their builds</span></label></p>
         </section>
@@ -67,6 +68,26 @@ function Gates({ summary }: { summary: Summary }) {
             <thead><tr><th scope="col">Gate</th><th scope="col" class="right">Passed</th><th scope="col" class="right">Waiting</th></tr></thead>
             <tbody>{summary.gates.map((g) => <tr key={g.gate}><th scope="row">{g.gate} {g.title.toLowerCase()}</th><td class="right">{share(g.passed, summary.learners)}</td><td class="right">{g.waiting || "-"}</td></tr>)}</tbody>
         </table>
+    );
+}
+
+const whole_minutes = (minutes: number) => (minutes < 10 ? minutes.toFixed(1) : minutes.toFixed(0));
+
+function Minutes({ summary }: { summary: Summary }) {
+    const sum = (of: (m: Summary["minutes"][number]) => number) => whole_minutes(summary.minutes.reduce((all, m) => all + of(m), 0));
+    return (
+        <>
+            <Scroll label="Minutes of the class">
+                <table>
+                    <caption>Minutes: as planned, taken here, and as they correct the plan of the next class</caption>
+                    <thead><tr><th scope="col">Phase</th><th scope="col" class="right">Planned</th><th scope="col" class="right">Taken (median)</th><th scope="col" class="right">Learners</th><th scope="col" class="right">Next time</th></tr></thead>
+                    <tbody>{summary.minutes.map((m) => (
+                        <tr key={m.phase}><th scope="row">{m.words}</th><td class="right">{whole_minutes(m.planned)}</td><td class="right">{m.minutes === null ? "-" : whole_minutes(m.minutes)}</td><td class="right">{m.learners || "-"}</td><td class="right">{whole_minutes(m.next)}</td></tr>))}
+                        <tr><th scope="row">All</th><td class="right">{sum((m) => m.planned)}</td><td class="right">-</td><td class="right">-</td><td class="right">{sum((m) => m.next)}</td></tr></tbody>
+                </table>
+            </Scroll>
+            <p class="no-print"><a href="/api/class/minutes" download="minutes.csv">Minutes as a file</a> for the time plan of the lesson notes: <span class="mono">voltsill sheets BENCH --for instructor --log minutes.csv</span>. Pauses of more than 10 minutes count as 10.</p>
+        </>
     );
 }
 
@@ -122,6 +143,7 @@ export function ClassView(props: Props) {
                     <div class="tables"><Gates summary={summary} /><Counts caption="Kinds of mistakes" of={summary.handed_in} rows={summary.kinds} /><Counts caption="Links they touch" of={summary.handed_in} rows={summary.links} /></div>
                     <Mistakes summary={summary} />
                     <Readings summary={summary} />
+                    <Minutes summary={summary} />
                 </>}
             </section>
         </>

@@ -78,6 +78,7 @@ export function LearnerView(props: Props) {
             {row.help && <p><strong>! Help is wanted</strong>{row.help.about && `: ${row.help.about}`}</p>}
             {row.waiting && <p><strong>▸ All readings of gate {row.gate} are right.</strong></p>}
             <ul class="inline">{learner.passed.map((at, k) => <li key={k}>{at === null ? `gate ${k + 1} not passed` : `✓ gate ${k + 1} passed at ${time_words(at)}`}</li>)}</ul>
+            {full.minutes.length > 0 && <p>Minutes so far: {full.minutes.map((m) => `${m.phase} ${m.minutes.toFixed(0)}`).join(", ")}. Pauses of more than 10 count as 10.</p>}
             <Deeds {...props} />
             <h2>Build</h2>
             {build ? <BuildResult build={build} /> : <p>No build has been handed in.</p>}
