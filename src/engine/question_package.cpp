@@ -17,6 +17,8 @@ constexpr const char* qti_space =
 
 std::string folder_of(int learner) { return fmt::format("learner-{:02}", learner); }
 std::string item_name(const TestQuestion& q, std::size_t number) { return fmt::format("item-{}-{}", number, q.family); }
+/// Of an item among all of the package; identifiers of QTI have 32 characters at most, to be read everywhere.
+std::string item_id(int learner, const std::string& name) { return fmt::format("l{:02}-{}", learner, name); }
 
 std::string paragraphs(const std::vector<std::string>& sentences) {
     std::string out;
@@ -80,8 +82,8 @@ std::string processing(const TestQuestion& q) {
 }
 
 std::string item_xml(const TestQuestion& q, int learner, std::size_t number) {
-    return fmt::format("{}<assessmentItem {} identifier=\"{}-{}\" title=\"{}\" adaptive=\"false\" timeDependent=\"false\">\n", head,
-                       qti_space, folder_of(learner), item_name(q, number), escape_html(q.title)) +
+    return fmt::format("{}<assessmentItem {} identifier=\"{}\" title=\"{}\" adaptive=\"false\" timeDependent=\"false\">\n", head,
+                       qti_space, item_id(learner, item_name(q, number)), escape_html(q.title)) +
            declarations(q) + "  <itemBody>\n" + paragraphs(q.given) + interaction(q) + rubric(q) + "  </itemBody>\n" +
            processing(q) + "</assessmentItem>\n";
 }
@@ -95,7 +97,7 @@ std::string test_xml(const LearnerQuestions& learner, const std::string& title) 
         head, qti_space, name, escape_html(clean(fmt::format("{}: learner {}", title, learner.learner))));
     for (std::size_t k = 0; k < learner.questions.size(); ++k) {
         const std::string item = item_name(learner.questions[k], k + 1);
-        out += fmt::format("      <assessmentItemRef identifier=\"{}-{}\" href=\"{}.xml\"/>\n", name, item, item);
+        out += fmt::format("      <assessmentItemRef identifier=\"{}\" href=\"{}.xml\"/>\n", item_id(learner.learner, item), item);
     }
     return out + "    </assessmentSection>\n  </testPart>\n</assessmentTest>\n";
 }
@@ -112,11 +114,12 @@ std::string manifest_xml(const QuestionSet& set) {
         std::string items, dependencies;
         for (std::size_t k = 0; k < learner.questions.size(); ++k) {
             const std::string item = item_name(learner.questions[k], k + 1);
-            dependencies += fmt::format("      <dependency identifierref=\"{}-{}\"/>\n", name, item);
+            const std::string id = item_id(learner.learner, item);
+            dependencies += fmt::format("      <dependency identifierref=\"{}\"/>\n", id);
             items += fmt::format(
-                "    <resource identifier=\"{0}-{1}\" type=\"imsqti_item_xmlv2p1\" href=\"{0}/{1}.xml\">\n"
+                "    <resource identifier=\"{2}\" type=\"imsqti_item_xmlv2p1\" href=\"{0}/{1}.xml\">\n"
                 "      <file href=\"{0}/{1}.xml\"/>\n    </resource>\n",
-                name, item);
+                name, item, id);
         }
         out += fmt::format(
             "    <resource identifier=\"{0}\" type=\"imsqti_test_xmlv2p1\" href=\"{0}/test.xml\">\n"
