@@ -4,7 +4,7 @@
 //     hall [SECONDS]     20 when left out; 600 for a lesson's length
 //
 // Every learner has a stream open and acts every two seconds on average, at random: a step ticked, a reading, help
-// asked. One in a hundred acts breaks the stream off and opens it again. An instructor reads the room all the
+// asked, one in twenty times a build handed in with a wire left out or none. One in a hundred acts breaks the stream off and opens it again. An instructor reads the room all the
 // while. First the answers are checked: a right reading is right, a wrong one is not, and the room says so. At the
 // end what the store holds is compared with what was acknowledged, learner by learner.
 #include <arpa/inet.h>
@@ -71,9 +71,11 @@ struct Seat {
     std::string cookie, token, got, streamed;
     std::size_t whole = 0;
     Clock::time_point next{}, asked{};
-    bool waits = false, is_reading = false;
+    bool waits = false;
+    enum class Act { tick, reading, help, build } act = Act::tick;
     std::string entering;
     std::vector<std::string> acknowledged;  ///< readings, in order
+    std::vector<std::string> handed_in;     ///< wire lists, in order
     long long events = 0;
 
     std::string request(int port, const std::string& method, const std::string& target, const Json& body = nullptr) const {
@@ -98,8 +100,9 @@ struct Seat {
     }
     Answered answer() {
         Answered out{.status = std::atoi(got.c_str() + 9)};
-        const std::size_t end = got.find("\r\n\r\n"), at = got.find("Set-Cookie: ");
-        if (at < end) out.cookie = got.substr(at + 12, got.find(';', at) - at - 12);
+        const std::size_t end = got.find("\r\n\r\n");
+        for (std::size_t at = 0; (at = got.find("Set-Cookie: ", at)) < end; ++at)
+            out.cookie += (out.cookie.empty() ? "" : "; ") + got.substr(at + 12, got.find(';', at) - at - 12);
         out.body = Json::parse(got.substr(end + 4), nullptr, false);
         got.clear();
         whole = 0;
@@ -131,10 +134,19 @@ struct Seat {
     }
 };
 
-/// Steps and one check of gate 1, as the lesson states them.
+/// Steps, one check of gate 1 and the wires, as the lesson states them.
 struct Course {
     int steps = 0;
     std::string check;
+    std::vector<std::string> wires;  ///< "12a,40c"
+
+    /// Of a learner's build; `without` beyond the last one: nothing is left out.
+    std::string wire_list(std::size_t without) const {
+        std::string out = "from,to\n";
+        for (std::size_t k = 0; k < wires.size(); ++k)
+            if (k != without) out += wires[k] + "\n";
+        return out;
+    }
 };
 
 class Lesson {
@@ -163,7 +175,11 @@ class Lesson {
     void check_answers() {
         Seat& first = seats_.front();
         const Json lesson = first.call(port_, "GET", "/api/class/lesson").body;
-        course_ = {lesson["steps"], lesson["gates"][0]["checks"][0]["id"]};
+        course_ = {lesson["steps"], lesson["gates"][0]["checks"][0]["id"], {}};
+        for (const Json& phase : lesson["phases"])
+            for (const Json& step : phase["steps"])
+                if (const Json& wire = step["wire"]; !wire.is_null())
+                    course_.wires.push_back(wire["from"].get<std::string>() + "," + wire["to"].get<std::string>());
         const auto right = [&](const char* value) {
             const Json body = first.call(port_, "POST", "/api/class/reading", {{"check", course_.check}, {"value", value}}).body;
             first.acknowledged.emplace_back(value);
@@ -171,6 +187,9 @@ class Lesson {
         };
         if (right("1 Ω") != false || right("open") != true) fail("a rail to ground has to be open, and nothing else is right");
         const Json row = instructor_.call(port_, "GET", "/api/class/room").body["learners"][0];
+        const Json build = first.call(port_, "POST", "/api/class/submit", {{"wires", course_.wire_list(course_.wires.size())}}).body;
+        if (!build.is_object() || build["build"]["accepted"] != true) fail("a build as the steps have it is not accepted");
+        first.handed_in.push_back(course_.wire_list(course_.wires.size()));
         if (row["tries"] != 2 || row["right"] != 1) fail("the room does not say what was entered");
     }
 
@@ -187,7 +206,7 @@ class Lesson {
 
     /// What the store holds against what was acknowledged.
     void compare() {
-        std::size_t readings = 0;
+        std::size_t readings = 0, builds = 0;
         for (Seat& seat : seats_) {
             const Json mine = seat.call(port_, "GET", "/api/class/me/export").body;
             const Json& kept = mine["learners"][0]["readings"];
@@ -195,10 +214,15 @@ class Lesson {
             for (std::size_t k = 0; k < kept.size(); ++k)
                 if (kept[k]["entered"] != seat.acknowledged[k]) fail("another reading was kept than was acknowledged");
             readings += kept.size();
+            const Json& own = mine["learners"][0]["builds"];
+            if (own.size() != seat.handed_in.size()) fail(fmt::format("learner {}: {} builds kept, {} acknowledged", seat.number, own.size(), seat.handed_in.size()));
+            for (std::size_t k = 0; k < own.size(); ++k)
+                if (own[k]["wires"] != seat.handed_in[k]) fail("another build was kept than was acknowledged");
+            builds += own.size();
             if (seat.events < 2) fail("a stream told nothing");
         }
-        fmt::print("{} readings acknowledged, all of them kept; {} streams opened again; {} events to learners, {} to the "
-                   "instructor\n", readings, reopened_, std::accumulate(seats_.begin(), seats_.end(), 0LL, [](long long sum, const Seat& s) { return sum + s.events; }),
+        fmt::print("{} readings and {} builds acknowledged, all of them kept; {} streams opened again; {} events to "
+                   "learners, {} to the instructor\n", readings, builds, reopened_, std::accumulate(seats_.begin(), seats_.end(), 0LL, [](long long sum, const Seat& s) { return sum + s.events; }),
                    instructor_.events);
         if (instructor_.events < static_cast<long long>(readings) / 4) fail("the instructor was not told");
     }
@@ -212,6 +236,7 @@ class Lesson {
         close(instructor_.stream);
     }
     std::vector<double>& latencies() { return latencies_; }
+    std::vector<double>& of_builds() { return of_builds_; }
     int refused() const { return refused_; }
 
   private:
@@ -227,15 +252,18 @@ class Lesson {
             seat.listen(port_, "/api/class/me/events");
             ++reopened_;
         }
-        const unsigned what = random_() % 10;
-        seat.is_reading = what < 6;
+        const unsigned what = random_() % 20;
+        seat.act = what < 11 ? Seat::Act::reading : what < 17 ? Seat::Act::tick : what < 19 ? Seat::Act::help : Seat::Act::build;
         seat.entering = fmt::format("{} kΩ", 1 + random_() % 1000);
         seat.asked = Clock::now();
         seat.waits = true;
         ++waiting_;
-        if (seat.is_reading)
+        if (seat.act == Seat::Act::build) {
+            seat.entering = course_.wire_list(random_() % (course_.wires.size() + 1));
+            send_all(seat.calls, seat.request(port_, "POST", "/api/class/submit", {{"wires", seat.entering}}));
+        } else if (seat.act == Seat::Act::reading)
             send_all(seat.calls, seat.request(port_, "POST", "/api/class/reading", {{"check", course_.check}, {"value", seat.entering}}));
-        else if (what < 9)
+        else if (seat.act == Seat::Act::tick)
             send_all(seat.calls, seat.request(port_, "POST", "/api/class/tick", {{"step", static_cast<int>(random_() % static_cast<unsigned>(course_.steps))}, {"done", random_() % 4 > 0}}));
         else
             send_all(seat.calls, seat.request(port_, "POST", "/api/class/help", {{"wanted", random_() % 2 == 0}}));
@@ -259,8 +287,10 @@ class Lesson {
 
     void finish(Seat& seat) {
         const Answered said = seat.answer();
-        latencies_.push_back(std::chrono::duration<double, std::milli>(Clock::now() - seat.asked).count());
-        if (said.status == 200 && seat.is_reading) seat.acknowledged.push_back(seat.entering);
+        const bool is_build = seat.act == Seat::Act::build;
+        (is_build ? of_builds_ : latencies_).push_back(std::chrono::duration<double, std::milli>(Clock::now() - seat.asked).count());
+        if (said.status == 200 && seat.act == Seat::Act::reading) seat.acknowledged.push_back(seat.entering);
+        if (said.status == 200 && is_build) seat.handed_in.push_back(seat.entering);
         if (said.status == 429) ++refused_;
         else if (said.status != 200) fail(fmt::format("status {}", said.status));
         seat.waits = false;
@@ -274,7 +304,7 @@ class Lesson {
     Course course_;
     Seat instructor_;
     std::vector<Seat> seats_;
-    std::vector<double> latencies_;
+    std::vector<double> latencies_, of_builds_;
     int waiting_ = 0, reopened_ = 0, refused_ = 0;
 };
 
@@ -309,10 +339,15 @@ int main(int count, char** words) {
     if (!stopped) fail("the server did not stop");
 
     std::vector<double>& latencies = lesson.latencies();
+    std::vector<double>& builds = lesson.of_builds();
     std::ranges::sort(latencies);
+    std::ranges::sort(builds);
     fmt::print("{} acts in {:.0f} s: median {:.1f}  p90 {:.1f}  p99 {:.1f}  p99.9 {:.1f}  most {:.1f} ms; {} told to wait\n",
                latencies.size(), seconds, at_share(latencies, 0.5), at_share(latencies, 0.9), at_share(latencies, 0.99),
                at_share(latencies, 0.999), latencies.back(), lesson.refused());
+    if (!builds.empty())
+        fmt::print("{} builds: median {:.1f}  p90 {:.1f}  p99 {:.1f}  most {:.1f} ms\n", builds.size(), at_share(builds, 0.5),
+                   at_share(builds, 0.9), at_share(builds, 0.99), builds.back());
     fmt::print("ratio hall-300-learners-p99-under-100-ms {:.2f} 1\n", 100 / at_share(latencies, 0.99));
-    fmt::print("ratio hall-acts-a-second {:.2f} 1\n", static_cast<double>(latencies.size()) / seconds / (0.9 * learners / mean_pause));
+    fmt::print("ratio hall-acts-a-second {:.2f} 1\n", static_cast<double>(latencies.size() + builds.size()) / seconds / (0.9 * learners / mean_pause));
 }
