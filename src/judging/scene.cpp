@@ -8,6 +8,7 @@
 
 #include "judging/power_order.h"
 #include "judging/spread.h"
+#include "judging/supply_feed.h"
 
 namespace voltsill {
 
@@ -20,7 +21,7 @@ std::vector<const Island*> Scene::pieces() const {
 }
 
 bool Scene::powered(Node supply) const {
-    return supply > ground_node && island_of_node[supply] < 0 && held[supply] > 0.0;
+    return supply > ground_node && held[supply] > 0.0;
 }
 
 Logic read_level(const Pin& pin, Volts pin_volts, Volts supply) {
@@ -110,6 +111,7 @@ void lay_islands(const Circuit& circuit, Scene& scene) {
     const std::vector<double> nominal = circuit.netlist.nominal_values();
     scene.held.assign(circuit.netlist.node_names.size(), 0.0);
     partition.fill_held(circuit.netlist, nominal, scene.held);
+    for (const auto& [node, volts] : fed_supplies(circuit, scene.held)) scene.held[node] = volts;
     scene.island_of_node.resize(circuit.netlist.node_names.size());
     for (size_t n = 0; n < scene.island_of_node.size(); ++n)
         scene.island_of_node[n] = partition.block_of(static_cast<Node>(n));

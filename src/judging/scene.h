@@ -20,11 +20,11 @@ struct Scene {
     std::vector<Island> branches;     ///< of the islands that are taken apart
     std::vector<int> island_of_node;  ///< -1: held
     std::vector<LevelSet> reach;      ///< by stage of the circuit
-    std::vector<double> held;         ///< volts of held nodes (nominal)
+    std::vector<double> held;         ///< volts of held nodes (nominal), and of supplies that are fed (supply_feed.h)
 
     /// What is looked at pin by pin: islands, and branches of those taken apart.
     std::vector<const Island*> pieces() const;
-    bool powered(Node supply) const;  ///< supply node held by a rail that is up
+    bool powered(Node supply) const;  ///< supply node held by a rail that is up, or fed from one
     /// Powered, or in no need of it: a push-button, a Darlington array.
     bool works(Node supply) const { return supply == ground_node || powered(supply); }
 };
