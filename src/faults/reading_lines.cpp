@@ -75,8 +75,9 @@ class LineReading {
     }
 
     Looked<Reading> answered(Looked<int> question, std::string_view asked_of, std::string_view answer) const {
-        if (question = here(std::move(question), asked_of); !question) return std::unexpected(question.error());
-        return here(parse_answer(questions_, *question, answer), answer);
+        const Looked<int> of = here(std::move(question), asked_of);
+        if (!of) return std::unexpected(of.error());
+        return here(parse_answer(questions_, *of, answer), answer);
     }
 
     /// What the bench did: "tank echo works when touched", "U1 gets hot = no".

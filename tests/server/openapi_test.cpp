@@ -189,8 +189,9 @@ TEST(OpenApi, AnswersAreAsDescribed) {
     d.call("POST", "/api/pdf", 400, ask({{"paper", "a3"}}));
     for (const auto& [path, methods] : described()["paths"].items())
         for (const auto& [method, operation] : methods.items())
-            if (operation["x-role"] == "maker" || operation["x-role"] == "everyone")
+            if (operation["x-role"] == "maker" || operation["x-role"] == "everyone") {
                 EXPECT_TRUE(d.seen.contains(method + " " + path + " 200")) << "never tried: " << method << " " << path;
+            }
 }
 
 }  // namespace

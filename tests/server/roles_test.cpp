@@ -52,7 +52,9 @@ TEST(Roles, EveryRoleAgainstEveryCall) {
         for (const auto& [method, operation] : methods.items()) {
             const std::string whom = operation["x-role"];
             Person nobody = c.person(), learner = c.learner("L" + std::to_string(++seat));
-            if (!c.instructor.signed_in()) ASSERT_TRUE(c.instructor.sign_in());
+            if (!c.instructor.signed_in()) {
+                ASSERT_TRUE(c.instructor.sign_in());
+            }
             EXPECT_EQ(met(nobody, method, path), expected(whom, "nobody", path)) << method << " " << path;
             EXPECT_EQ(met(learner, method, path), expected(whom, "learner", path)) << method << " " << path;
             EXPECT_EQ(met(c.instructor, method, path), expected(whom, "instructor", path)) << method << " " << path;
