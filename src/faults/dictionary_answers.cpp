@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "faults/dictionary_inside.h"
+#include "faults/supply_dips.h"
 #include "quantity/print.h"
 #include "signals/simulate.h"
 
@@ -199,15 +200,8 @@ Prediction Dictionary::Inside::on_scope(const Question& q, int fault) {
                 .nominal = *rise,
                 .hi = *rise * (1 + other_wires)};
     }
-    const std::string wanted = "decouples " + wiring.parts[q.part].name + " ";
-    bool any = false, gone = false;
-    for (std::size_t c = 0; c < wiring.parts.size(); ++c) {
-        if (!wiring.parts[c].purpose.starts_with(wanted)) continue;
-        any = true;
-        for (std::size_t k = 0; k < wiring.parts[c].net_of_pin.size(); ++k)
-            gone |= fault >= 0 && p.of_fault[fault]->moves(p.planned->pin(static_cast<int>(c), static_cast<int>(k)));
-    }
-    return chance(!any ? 0.5 : gone ? 1 - missed_by_eye : seen_wrongly);
+    if (fault < 0) return chance(seen_wrongly);
+    return chance(chance_of_dips(*p.planned, faults[fault], q.part, [&](int pin) { return p.of_fault[fault]->moves(pin); }));
 }
 
 Prediction Dictionary::Inside::answer(int question, int fault) {
