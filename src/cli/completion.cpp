@@ -7,6 +7,8 @@ const char* const bash_completion = R"(_voltsill() {
     local current=${COMP_WORDS[COMP_CWORD]} command=${COMP_WORDS[1]}
     if [ "$COMP_CWORD" -eq 1 ]; then
         COMPREPLY=($(compgen -W "check plan readings trace sheets mark capture diagnose serve parts schema completion --help --version" -- "$current"))
+    elif [ "${COMP_WORDS[COMP_CWORD-1]}" = --for ]; then
+        COMPREPLY=($(compgen -W "build test learner instructor all faults fault-causes planted" -- "$current"))
     elif [[ $current == -* ]]; then
         COMPREPLY=($(compgen -W "--json --html --markdown --sarif --junit --out --quiet --colour --ascii --width --all --samples --seed --replay --rate --jobs --svg --csv --for --pdf --script --seats --paper --boards --effort --since --rubric --marks --print-rubric --anonymous --names-seed --reading --next --hint --pairs --ask --save --port --open --help" -- "$current"))
     elif [ "$command" = parts ] && [ "$COMP_CWORD" -eq 2 ]; then
@@ -30,7 +32,8 @@ const char* const fish_completion =
     R"(complete -c voltsill -f -n __fish_use_subcommand -a "check plan readings trace sheets mark capture diagnose serve parts schema completion"
 complete -c voltsill -n "__fish_seen_subcommand_from check plan readings trace sheets mark capture diagnose" -l json -l html -l markdown -l out -l quiet -l colour -l ascii -l width
 complete -c voltsill -n "__fish_seen_subcommand_from trace" -l all -l samples -l seed -l replay -l rate -l jobs -l svg -l csv
-complete -c voltsill -n "__fish_seen_subcommand_from sheets" -l for -l pdf -l script -l seats -l paper -l boards -l seed -l effort -l jobs -l since
+complete -c voltsill -n "__fish_seen_subcommand_from sheets" -l pdf -l script -l seats -l paper -l boards -l seed -l effort -l jobs -l since
+complete -c voltsill -n "__fish_seen_subcommand_from sheets" -x -l for -a "build test learner instructor all faults fault-causes planted"
 complete -c voltsill -n "__fish_seen_subcommand_from mark" -l rubric -l marks -l csv -l print-rubric -l anonymous -l names-seed -l boards -l seed -l effort -l jobs
 complete -c voltsill -n "__fish_seen_subcommand_from diagnose" -l reading -l next -l hint -l pairs -l ask -l save -l boards -l seed -l effort -l jobs
 complete -c voltsill -n "__fish_seen_subcommand_from serve" -l port -l open -l json -l quiet -l ascii

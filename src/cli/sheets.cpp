@@ -86,13 +86,18 @@ int read_course_figures(SheetsCommand& o) {
 bool usable(SheetsCommand& o) {
     for (const auto& [word, audience] : audience_words)
         if (o.audience == word) o.what.audience = audience;
+    if (o.script && is_about_faults(o.what.audience)) {
+        complain("--script prints exercises, which sheets about faults have none of: use another --for", o);
+        return false;
+    }
     if (o.pdf && o.out.empty()) {
         complain("--pdf writes files; say where with --out DIR", o);
         return false;
     }
     if (o.form == Form::html && o.out.empty() &&
-        has_answers(o.what.audience)) {
-        complain("--html without --out prints one page: use --for build, test or learner, or --out DIR", o);
+        (has_answers(o.what.audience) || o.what.audience == Audience::planted)) {
+        complain("--html without --out prints one page: use --for build, test, learner, faults or fault-causes, "
+                 "or --out DIR", o);
         return false;
     }
     return true;
@@ -103,7 +108,8 @@ bool usable(SheetsCommand& o) {
 void add_sheets_options(CLI::App& app, SheetsCommand& o) {
     std::vector<std::string> words;
     for (const auto& [word, audience] : audience_words) words.emplace_back(word);
-    app.add_option("--for", o.audience, "who reads: build, test, learner, instructor or all")
+    app.add_option("--for", o.audience, "who reads: build, test, learner, instructor or all of these; or\n"
+                   "faults, fault-causes or planted, which are made apart")
         ->check(CLI::IsMember(words))
         ->type_name("WHO");
     app.add_flag("--pdf", o.pdf, "write PDF files (with --out)");
@@ -111,7 +117,7 @@ void add_sheets_options(CLI::App& app, SheetsCommand& o) {
     app.add_option("--seats", o.what.seats, "how many seats the parts list and the labels are for")
         ->check(CLI::Range(1, most_seats))
         ->type_name("N");
-    app.add_option("--question-seed", o.what.question_seed, "of the questions; the same seed gives the same questions")
+    app.add_option("--question-seed", o.what.question_seed, "of the questions and the planted faults; the same seed gives the same")
         ->type_name("N");
     app.add_option("--spares", o.spares, "CSV of kind, share: what breaks in this course")->type_name("FILE");
     app.add_option("--minutes", o.minutes, "CSV of phase, minutes an item: what this course takes")->type_name("FILE");
@@ -132,7 +138,8 @@ void add_sheets_options(CLI::App& app, SheetsCommand& o) {
     app.add_option("--since", o.since, "an older version of the bench: say what changed")->type_name("OLD");
     app.footer(
         "Writes with --out: a file a sheet (build, test, learner, answers, lesson, lesson-notes, questions,\n"
-        "question-key, card, parts, count-out, count-back, labels, exercises, changes), sheets.json,\n"
+        "question-key, card, parts, count-out, count-back, labels, exercises, changes; faults; fault-causes;\n"
+        "planted, find-the-fault), sheets.json,\n"
         "questions.csv, question-key.csv, questions-qti.zip (IMS QTI 2.1) and exercise.sh; learners get no\n"
         "answers. Ctrl-C writes nothing; the exit code is 130.\n"
         "Examples:\n"
@@ -140,6 +147,8 @@ void add_sheets_options(CLI::App& app, SheetsCommand& o) {
         "  voltsill sheets examples/rain-garden.toml --for all --seats 12 --out build/sheets\n"
         "  voltsill sheets examples/rain-garden.toml --for learner --pdf --paper letter --out build/sheets\n"
         "  voltsill sheets examples/rain-garden.toml --for instructor --seats 12 --log minutes.csv --out class\n"
+        "  voltsill sheets examples/rain-garden.toml --for fault-causes --pdf --out build/chart\n"
+        "  voltsill sheets examples/first-bench.toml --for planted --seats 12 --out build/planted\n"
         "  voltsill sheets new.toml --since old.toml --for build\n"
         "  voltsill sheets examples/rain-garden.toml --script > exercise.sh");
 }

@@ -20,6 +20,10 @@ doc::Document learner_sheet(const Bench& bench, const Sheets& sheets) {
 
 bool has_answers(Audience audience) { return audience == Audience::all || audience == Audience::instructor; }
 
+bool is_about_faults(Audience audience) {
+    return audience == Audience::faults || audience == Audience::fault_causes || audience == Audience::planted;
+}
+
 bool has_questions(Audience audience) { return audience == Audience::learner || has_answers(audience); }
 
 std::vector<NamedDocument> sheets_for(Audience audience, const Bench& bench, const Sheets& sheets,
@@ -38,6 +42,12 @@ std::vector<NamedDocument> sheets_for(Audience audience, const Bench& bench, con
         out.push_back({"question-key", question_sheet(bench, sheets, true)});
     }
     if (instructor || audience == Audience::learner) out.push_back({"card", bench_card(bench, sheets)});
+    if (audience == Audience::faults) out.push_back({"faults", fault_sheet(bench, sheets, false)});
+    if (audience == Audience::fault_causes) out.push_back({"fault-causes", fault_sheet(bench, sheets, true)});
+    if (audience == Audience::planted) {
+        out.push_back({"planted", planted_sheet(bench, sheets)});
+        out.push_back({"find-the-fault", fault_finding_sheet(bench, sheets)});
+    }
     if (instructor) {
         out.push_back({"parts", kit_sheet(bench, sheets)});
         out.push_back({"count-out", count_out_sheet(bench, sheets)});

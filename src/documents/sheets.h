@@ -16,6 +16,8 @@
 #include "documents/sheets_ohms.h"
 #include "documents/sheets_steps.h"
 #include "documents/sheets_wrong.h"
+#include "faults/fault_chart.h"
+#include "faults/planted.h"
 #include "judging/power_order.h"
 #include "judging/rail_currents.h"
 #include "placement/place.h"
@@ -42,6 +44,8 @@ struct Sheets {
     std::vector<OhmCheck> ohms;
     std::vector<LinkReading> levels;
     std::vector<std::vector<WrongReading>> wrong;  ///< by level: what else it may read, and why
+    std::optional<FaultChart> faults;   ///< where somebody asks for it: it takes as long as all else together
+    std::optional<PlantedSet> planted;  ///< one a seat; where somebody asks for it
     PowerOrder order;
     std::vector<RailCurrent> currents;  ///< by rail; empty: the network has no solution
     std::vector<KitEntry> kit;
@@ -61,15 +65,29 @@ struct NamedDocument {
 };
 
 /// Who reads: decides which sheets there are and whether they hold the answers.
-enum class Audience { build, test, learner, instructor, all };
+enum class Audience {
+    build,
+    test,
+    learner,
+    instructor,
+    all,           ///< all above
+    faults,        ///< who looks for a fault
+    fault_causes,  ///< who helps: the same chart with what each answer means
+    planted        ///< who plants faults for a class, and the sheet to find one by
+};
 inline constexpr std::pair<const char*, Audience> audience_words[] = {{"build", Audience::build},
                                                                       {"test", Audience::test},
                                                                       {"learner", Audience::learner},
                                                                       {"instructor", Audience::instructor},
-                                                                      {"all", Audience::all}};
+                                                                      {"all", Audience::all},
+                                                                      {"faults", Audience::faults},
+                                                                      {"fault-causes", Audience::fault_causes},
+                                                                      {"planted", Audience::planted}};
 
 /// Instructors, and those who want everything.
 bool has_answers(Audience audience);
+/// Only sheets about faults, which nobody else gets.
+bool is_about_faults(Audience audience);
 /// Learners, and those with answers.
 bool has_questions(Audience audience);
 
@@ -80,6 +98,11 @@ std::vector<NamedDocument> sheets_for(Audience audience, const Bench& bench, con
 doc::Document build_sheet(const Bench& bench, const Sheets& sheets);
 /// With `answers`: nominal values and what wrong readings mean; without: windows to fill and tick.
 doc::Document test_sheet(const Bench& bench, const Sheets& sheets, bool answers);
+/// With `causes` and what each answer means; without: what to read, for those who shall find it.
+doc::Document fault_sheet(const Bench& bench, const Sheets& sheets, bool causes);
+/// The key per seat, and how each fault is planted and found; and a sheet for a learner to find one by.
+doc::Document planted_sheet(const Bench& bench, const Sheets& sheets);
+doc::Document fault_finding_sheet(const Bench& bench, const Sheets& sheets);
 doc::Document bench_card(const Bench& bench, const Sheets& sheets);
 doc::Document kit_sheet(const Bench& bench, const Sheets& sheets);
 doc::Document label_sheet(const Bench& bench, const Sheets& sheets);

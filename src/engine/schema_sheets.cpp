@@ -4,6 +4,44 @@
 namespace voltsill::schema_words {
 namespace {
 
+Json fault_chart_piece() {
+    const Json reads = object("What a meter shows", {{"words", text()},
+                                                     {"unit", or_null(one_of({"V", "Ω", "s"}))},
+                                                     {"lo", number("Null: not a number")},
+                                                     {"hi", number()}});
+    const Json cause = object("Faults that no meter tells apart, under the words of the likeliest",
+                              {{"words", text()}, {"share", number("Of all faults, before this reading")}});
+    const Json answer = object("An answer that is not as planned", {{"reads", reads},
+                                                                    {"causes", list(cause, "Likeliest first")},
+                                                                    {"more", whole(0)}});
+    const Json reading = object("A reading to take for a symptom",
+                                {{"means", one_of({"eye", "ohmmeter", "voltmeter", "scope", "behaviour"})},
+                                 {"how", text()},
+                                 {"as_planned", reads},
+                                 {"otherwise", list(answer, "Likeliest first; none for those who shall find it")}});
+    const Json row = object("A symptom of this build", {{"symptom", text()},
+                                                        {"keep_off", name_or_null()},
+                                                        {"causes", list(cause, "Likeliest first")},
+                                                        {"readings", list(reading, "In their order")}});
+    return object("What people say of this build, and what to read first",
+                  {{"faults", whole(0)}, {"rows", list(row, "Likeliest first")}});
+}
+
+Json planted_piece() {
+    const Json step = object("", {{"reading", text()}, {"reads", text()}, {"as_planned", text()}});
+    const Json fault = object("A fault to plant", {{"id", text()},
+                                                   {"kind", text("Listed in docs/failure-modes.md")},
+                                                   {"words", text()},
+                                                   {"plant", text("What to do, so that no look shows it")},
+                                                   {"symptom", text()},
+                                                   {"remedy", text()},
+                                                   {"grade", one_of({"easy", "fair", "hard"})},
+                                                   {"steps", list(step, "Of the best strategy")}});
+    return object("Faults planted for a class", {{"sentence", text()},
+                                                 {"faults", list(fault, "Easiest first")},
+                                                 {"of_seat", list(whole(0), "Index of the fault, by seat")}});
+}
+
 Json level_letter(const char* about = "") {
     Json out = one_of({"0", "1", "X", "Z", "A"});
     if (*about) out["description"] = about;
@@ -129,6 +167,8 @@ Json changes() {
 }  // namespace
 
 void append_sheets_pieces(Json& pieces) {
+    pieces["fault_chart"] = fault_chart_piece();
+    pieces["planted"] = planted_piece();
     pieces["laid_wire"] = wire();
     pieces["build_phase"] = phase();
     pieces["resistance_check"] = resistance();
@@ -158,6 +198,8 @@ Fields sheets_fields() {
             {"power_order", ref("power_order")},
             {"currents", list(ref("rail_current"))},
             {"slips", ref("slips")},
+            {"fault_chart", nullable("fault_chart")},
+            {"planted", nullable("planted")},
             {"kit", list(ref("kit_entry"))},
             {"exercises", list(ref("exercise"))},
             {"questions", ref("questions")},

@@ -42,6 +42,39 @@ void wire_up(Version& v) {
     sheets.direct = std::move(planned.before);
 }
 
+/// Who shall find a fault is not told what it may be.
+FaultChart without_causes(FaultChart chart) {
+    for (ChartRow& row : chart.rows) {
+        row.causes.clear();
+        if (!row.keep_off.empty()) row.keep_off = "Something that could harm is plausible.";
+        for (ChartReading& reading : row.readings) reading.answers.clear();
+    }
+    return chart;
+}
+
+/// The chart, or faults to plant. False: asked to stop.
+bool look_into_faults(const Bench& bench, Sheets& sheets, const SheetsOptions& options,
+                      const std::function<bool(double, const char*)>& go_on) {
+    bool stopped = false;
+    const auto part = [&](double from, double to, const char* what) {
+        return [&, from, to, what](int done, int all) {
+            return !(stopped = stopped || !go_on(from + (to - from) * (all > 0 ? double(done) / all : 0), what));
+        };
+    };
+    Dictionary dictionary(bench, sheets.placed, faults_of(bench, sheets.placed),
+                          {.threads = options.threads, .progress = part(0, 0.6, "predicting readings of faults")});
+    if (stopped || dictionary.cancelled()) return false;
+    const auto telling = part(0.6, 1, "choosing readings");
+    if (options.audience == Audience::planted) {
+        sheets.planted = planted_faults(
+            dictionary, {.seats = options.seats, .seed = options.question_seed, .progress = telling});
+        return !stopped;
+    }
+    sheets.faults = fault_chart(dictionary, {.progress = telling});
+    if (options.audience == Audience::faults) sheets.faults = without_causes(std::move(*sheets.faults));
+    return !stopped;
+}
+
 /// False: asked to stop.
 bool fill(Version& v, const SheetsOptions& options, const Progress& progress, double from, double to) {
     const auto go_on = [&](double share, const std::string& what) {
@@ -61,6 +94,10 @@ bool fill(Version& v, const SheetsOptions& options, const Progress& progress, do
     } else {
         sheets.placed.trouble = std::move(placed.trouble);
     }
+    if (is_about_faults(options.audience))
+        return look_into_faults(bench, sheets, options, [&](double share, const char* what) {
+            return go_on(0.5 + 0.45 * share, what);
+        });
     if (options.slips && sheets.has_holes()) {
         bool stopped = false;
         const auto slipping = [&](int done, int all) {

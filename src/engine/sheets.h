@@ -17,7 +17,7 @@ struct SheetsOptions {
     Audience audience = Audience::all;
     int seats = 1;  ///< 1..most_seats
     PlaceOptions place;
-    std::uint64_t question_seed = 1;
+    std::uint64_t question_seed = 1;  ///< of the questions and of the planted faults
     SpareRates spares;
     std::vector<LoggedMinutes> time_rates, time_logs;  ///< of phases (teaching/time_plan.h)
     bool slips = true;  ///< look for single slips that harm: the longest part of the work

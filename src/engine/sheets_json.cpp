@@ -160,6 +160,57 @@ Json slips_json(const Sheets& sheets) {
             {"rows", std::move(rows)}};
 }
 
+const char* unit_of(Prediction::Kind kind) {
+    return kind == Prediction::Kind::volts ? "V" : kind == Prediction::Kind::ohms ? "Ω" : "s";
+}
+
+Json prediction_json(Means means, const Prediction& p) {
+    const bool number = p.known && !p.floats && p.kind != Prediction::Kind::chance;
+    return {{"words", answer_words(means, p)},
+            {"unit", number ? Json(unit_of(p.kind)) : Json(nullptr)},
+            {"lo", number ? Json(p.lo) : Json(nullptr)},
+            {"hi", number ? Json(p.hi) : Json(nullptr)}};
+}
+
+Json faults_json(const FaultChart& chart) {
+    const auto cause = [](const ChartCause& c) -> Json { return {{"words", c.words}, {"share", c.share}}; };
+    const auto reading = [&](const ChartReading& r) -> Json {
+        const auto answer = [&](const ChartAnswer& a) -> Json {
+            return {{"reads", prediction_json(r.means, a.reads)},
+                    {"causes", json_list(a.causes, cause)},
+                    {"more", a.more}};
+        };
+        return {{"means", to_key(r.means)},
+                {"how", r.how},
+                {"as_planned", prediction_json(r.means, r.planned)},
+                {"otherwise", json_list(r.answers, answer)}};
+    };
+    const auto row = [&](const ChartRow& r) -> Json {
+        return {{"symptom", r.symptom},
+                {"keep_off", name_or_null(r.keep_off)},
+                {"causes", json_list(r.causes, cause)},
+                {"readings", json_list(r.readings, reading)}};
+    };
+    return {{"faults", chart.faults}, {"rows", json_list(chart.rows, row)}};
+}
+
+Json planted_json(const PlantedSet& set) {
+    const auto step = [](const PlantedStep& s) -> Json {
+        return {{"reading", s.question}, {"reads", s.reads}, {"as_planned", s.planned}};
+    };
+    const auto planted = [&](const PlantedFault& p) -> Json {
+        return {{"id", p.fault.id},
+                {"kind", to_key(p.fault.kind)},
+                {"words", p.fault.words},
+                {"plant", p.plant},
+                {"symptom", p.symptom},
+                {"remedy", p.remedy},
+                {"grade", to_word(p.grade)},
+                {"steps", json_list(p.steps, step)}};
+    };
+    return {{"sentence", set.sentence}, {"faults", json_list(set.faults, planted)}, {"of_seat", set.of_seat}};
+}
+
 Json changes_json(const ChangeList& list) {
     Json changes = Json::array();
     for (const Change& c : list.changes)
@@ -206,6 +257,8 @@ Json sheets_json(const SheetsResult& result) {
     out["power_order"] = order_json(sheets.order);
     out["currents"] = currents_json(sheets);
     out["slips"] = slips_json(sheets);
+    out["fault_chart"] = sheets.faults ? faults_json(*sheets.faults) : Json(nullptr);
+    out["planted"] = sheets.planted ? planted_json(*sheets.planted) : Json(nullptr);
     out["kit"] = kit_json(sheets);
     out["exercises"] = exercises_json(sheets);
     out["questions"] = questions_json(sheets.questions, sheets.with_answers);

@@ -48,14 +48,16 @@ Audience audience_of(Ask& members) {
     return Audience::build;
 }
 
-/// Sheets for all who have the answers, for learners with their questions, or for all others: what the answers say
-/// takes as long as the rest.
-/// Which of them are shown is for the one who asks.
+/// Sheets are made for all who have the answers, for learners with their questions, or for all others: what the
+/// answers say takes as long as the rest. Those about faults are made apart.
+Audience made_for(Audience audience) {
+    if (is_about_faults(audience)) return audience;
+    return has_answers(audience) ? Audience::all : has_questions(audience) ? Audience::learner : Audience::build;
+}
+
+/// Which of the sheets are shown is for the one who asks.
 SheetsOptions sheets_options(Ask& members, Audience audience, int threads) {
-    SheetsOptions options{.audience = has_answers(audience)     ? Audience::all
-                                      : has_questions(audience) ? Audience::learner
-                                                                : Audience::build,
-                          .threads = threads};
+    SheetsOptions options{.audience = made_for(audience), .threads = threads};
     options.seats = static_cast<int>(members.whole("seats", 1, most_seats, 1));
     options.place.boards = members.texts("boards");
     options.place.seed = static_cast<std::uint64_t>(members.whole("seed", 0, 1LL << 53, 1));
@@ -67,8 +69,8 @@ constexpr int most_next = 50;
 
 /// All that the sheets depend on, as one word.
 std::string key_of(const BenchAsk& ask, const SheetsOptions& options) {
-    std::string all = fmt::format("{} {} {} {} {} {}", options.seats, options.place.seed, options.slips,
-                                  has_answers(options.audience), has_questions(options.audience), ask.file.size());
+    std::string all = fmt::format("{} {} {} {} {}", options.seats, options.place.seed, options.slips,
+                                  static_cast<int>(options.audience), ask.file.size());
     for (const std::string& board : options.place.boards) all += fmt::format(" {}:{}", board.size(), board);
     return content_version(all + ask.file + ask.text);
 }

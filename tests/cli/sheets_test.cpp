@@ -31,7 +31,8 @@ const std::string rain_garden = std::string(VOLTSILL_ROOT) + "/examples/rain-gar
 
 TEST(SheetsProgram, WrongUseIsToldApart) {
     for (const char* wrong : {" --for nobody", " --seats 0", " --seats x", " --paper a5", " --pdf",
-                              " nonsense", " --json --html", " --html --for all"}) {
+                              " nonsense", " --json --html", " --html --for all", " --html --for planted",
+                              " --script --for faults"}) {
         const Outcome r = run_sheets(bench + wrong);
         EXPECT_EQ(r.code, 2) << wrong << "\n" << r.out;
         EXPECT_FALSE(r.out.empty()) << wrong;
@@ -65,6 +66,23 @@ TEST(SheetsProgram, WritesAFileASheet) {
     EXPECT_TRUE(fs::exists(folder.path("some/questions.csv")));
     for (const char* key : {"question-key.csv", "questions-qti.zip", "question-key.html", "lesson-notes.html"})
         EXPECT_FALSE(fs::exists(folder.path(std::string("some/") + key))) << key;
+}
+
+TEST(SheetsProgram, SheetsAboutFaultsAreMadeApart) {
+    const Folder folder;
+    const auto files = [&](const std::string& audience) {
+        EXPECT_EQ(run_sheets(bench + " --pdf --effort 0.2 --seats 3 --for " + audience + " --out " + folder.path(audience)).code, 0);
+        std::set<std::string> names;
+        for (const auto& entry : fs::directory_iterator(folder.path(audience))) names.insert(entry.path().filename());
+        return names;
+    };
+    EXPECT_EQ(files("faults"), (std::set<std::string>{"faults.pdf", "sheets.json"}));
+    EXPECT_EQ(files("fault-causes"), (std::set<std::string>{"fault-causes.pdf", "sheets.json"}));
+    EXPECT_EQ(files("planted"), (std::set<std::string>{"planted.pdf", "find-the-fault.pdf", "sheets.json"}));
+    const auto json = nlohmann::json::parse(folder.read("planted/sheets.json"));
+    EXPECT_EQ(json["planted"]["of_seat"].size(), 3u);
+    EXPECT_NE(other("pdfinfo " + folder.path("planted") + "/find-the-fault.pdf").out.find("Pages:           1\n"),
+              std::string::npos);
 }
 
 /// By Poppler: the text of the pages is the text of the Markdown, and the card is one page.

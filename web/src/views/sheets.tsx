@@ -9,6 +9,7 @@ import { Choose, Field, Progress } from "./pieces";
 const audiences = [
     { value: "build", words: "who builds it" }, { value: "test", words: "who tests it" }, { value: "learner", words: "learners" },
     { value: "instructor", words: "instructors" }, { value: "all", words: "everybody" },
+    { value: "faults", words: "who looks for a fault" }, { value: "fault-causes", words: "who helps to find a fault" }, { value: "planted", words: "a class with planted faults" },
 ];
 
 /** A page of its own, made fit for the policy this page lays on frames: no scripts, styles under the nonce. */
