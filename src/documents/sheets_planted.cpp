@@ -84,8 +84,9 @@ doc::Document fault_finding_sheet(const Bench& bench, const Sheets& sheets) {
                                  {"should read", doc::Align::right, false},
                                  {"reads", doc::Align::right, false},
                                  {"this rules out"}}};
+    const char* const dots = "........................................";
     for (int k = 1; k <= lines_to_fill; ++k)
-        table.rows.push_back({{fmt::format("{}", k)}, {"...................."}, {"........"}, {"........"}, {"...................."}});
+        table.rows.push_back({{fmt::format("{}", k)}, {dots}, {"........"}, {"........"}, {dots}});
     out.blocks.push_back(std::move(table));
     for (const char* wanted : {"What is wrong: ", "The reading that shows it: ", "How it is mended: "})
         out.blocks.push_back(doc::paragraph({doc::strong(wanted), "............................................"}));

@@ -78,11 +78,15 @@ class RowMaker {
     ChartRow row(const Symptom& symptom) const {
         ChartRow out{.said = symptom.said, .symptom = words_of(symptom)};
         std::vector<Reading> taken{symptom.said};
-        const DiagnosisOptions how{.next = offered};
+        DiagnosisOptions how{.next = offered};
+        if (symptom.what == Behaviour::runs_hot) {
+            how.means = {Means::eye, Means::ohmmeter};
+            out.keep_off = "What gets hot is switched off at once, and stays off until it is found.";
+        }
         while (out.readings.size() < options_.readings) {
             const Diagnosis d = diagnose(dictionary_, taken, how);
             if (out.readings.empty()) {
-                if (d.power_may_harm) out.keep_off = d.keep_off;
+                if (d.power_may_harm && out.keep_off.empty()) out.keep_off = d.keep_off;
                 out.causes = causes(d, hypotheses_but_planned());
             }
             const auto reading = first_telling(d);
