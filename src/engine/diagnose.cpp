@@ -9,22 +9,54 @@
 #include "engine/sheets.h"
 
 namespace voltsill {
+
+struct DiagnoseMemory {
+    /// A bench ready for readings. Everything here points into itself, so it never moves.
+    struct Prepared {
+        Bench bench;
+        PlacedWiring build;
+        std::unique_ptr<Dictionary> dictionary;
+        long long pairs_left_out = 0;
+        std::function<bool(int, int)> telling;  ///< of the call at work: a state nobody asked of before is solved late
+    };
+
+    /// One bench in memory; whoever works with it holds `use`.
+    struct Slot {
+        std::mutex use;
+        std::string build_key, faults_key;
+        std::shared_ptr<DictionaryMemory> solved = dictionary_memory();
+        std::unique_ptr<Prepared> prepared;
+    };
+
+    explicit DiagnoseMemory(int most_slots) : most(std::max(1, most_slots)) {}
+
+    std::shared_ptr<Slot> slot(const std::string& key) {
+        const std::lock_guard held(guard);
+        auto found = std::ranges::find(slots, key, &std::pair<std::string, std::shared_ptr<Slot>>::first);
+        if (found == slots.end()) {
+            if (static_cast<int>(slots.size()) == most) slots.pop_back();
+            slots.insert(slots.begin(), {key, std::make_shared<Slot>()});
+        } else {
+            std::rotate(slots.begin(), found, found + 1);
+        }
+        return slots.front().second;
+    }
+
+    const int most;
+    std::mutex guard;
+    std::vector<std::pair<std::string, std::shared_ptr<Slot>>> slots;  ///< the latest first
+};
+
 namespace {
+
+using Prepared = DiagnoseMemory::Prepared;
+using Slot = DiagnoseMemory::Slot;
 
 /// Pairs of the heaviest faults that are thought of: as many as take seconds on a bench of the demo's size.
 constexpr int most_pairs = 20'000;
 
 /// A fault that could harm and is at least so likely is worth the test of parts.
 constexpr double share_to_test_parts = 0.2;
-
-/// A bench ready for readings. Everything here points into itself, so it never moves.
-struct Prepared {
-    Bench bench;
-    PlacedWiring build;
-    std::unique_ptr<Dictionary> dictionary;
-    long long pairs_left_out = 0;
-    std::function<bool(int, int)> telling;  ///< of the call at work: a state nobody asked of before is solved late
-};
 
 /// While one lives, the dictionary tells how far it is.
 struct Telling {
@@ -33,14 +65,6 @@ struct Telling {
     Telling(const Telling&) = delete;
     Telling& operator=(const Telling&) = delete;
     Prepared& prepared;
-};
-
-/// One bench in memory; whoever works with it holds `use`.
-struct Slot {
-    std::mutex use;
-    std::string build_key, faults_key;
-    std::shared_ptr<DictionaryMemory> solved = dictionary_memory();
-    std::unique_ptr<Prepared> prepared;
 };
 
 std::string key_of(std::string_view content, const PlaceOptions& place) {
@@ -96,7 +120,7 @@ class Diagnosing {
         out.cancelled |= progress_ && !progress_(share, what);
         return !out.cancelled;
     }
-    void fill_askable(const Questions& questions);
+    void fill_askable(const Dictionary& dictionary);
 
     const DiagnoseOptions& options_;
     const Progress& progress_;
@@ -163,8 +187,16 @@ bool Diagnosing::read_readings(std::string_view bytes, const std::string& file, 
     return true;
 }
 
-void Diagnosing::fill_askable(const Questions& questions) {
+void Diagnosing::fill_askable(const Dictionary& dictionary) {
+    const Questions& questions = dictionary.questions();
     const PlacedWiring& build = questions.build();
+    for (const FaultKind kind : fault_kinds()) {
+        const auto given = out.given.weights.find(kind);
+        out.askable.kinds.push_back(
+            {.kind = kind,
+             .weight = given == out.given.weights.end() ? usual_weight(kind) : given->second,
+             .faults = static_cast<int>(std::ranges::count(dictionary.faults(), kind, &Fault::kind))});
+    }
     for (const ProbePoint& p : questions.points()) out.askable.points.push_back({p.label, p.place});
     for (const LaidWire& wire : build.placement.wires) out.askable.wires.push_back(wire.number);
     for (const Rail& rail : questions.bench().rails) out.askable.rails.push_back(rail.name);
@@ -189,7 +221,7 @@ void Diagnosing::answer(Slot& slot) {
     out.faults = static_cast<int>(dictionary.faults().size());
     out.pairs = static_cast<long long>(dictionary.hypotheses().size()) - out.faults - 1;
     out.pairs_left_out = p.pairs_left_out;
-    fill_askable(dictionary.questions());
+    fill_askable(dictionary);
     out.readings_file = readings_text(out.given, dictionary.questions());
     for (const Suspect& suspect : out.diagnosis.suspects)
         out.members.push_back(members_of(dictionary, out.diagnosis, suspect));
@@ -203,26 +235,6 @@ void Diagnosing::answer(Slot& slot) {
 }
 
 }  // namespace
-
-struct DiagnoseMemory {
-    explicit DiagnoseMemory(int most_slots) : most(std::max(1, most_slots)) {}
-
-    std::shared_ptr<Slot> slot(const std::string& key) {
-        const std::lock_guard held(guard);
-        auto found = std::ranges::find(slots, key, &std::pair<std::string, std::shared_ptr<Slot>>::first);
-        if (found == slots.end()) {
-            if (static_cast<int>(slots.size()) == most) slots.pop_back();
-            slots.insert(slots.begin(), {key, std::make_shared<Slot>()});
-        } else {
-            std::rotate(slots.begin(), found, found + 1);
-        }
-        return slots.front().second;
-    }
-
-    const int most;
-    std::mutex guard;
-    std::vector<std::pair<std::string, std::shared_ptr<Slot>>> slots;  ///< the latest first
-};
 
 std::shared_ptr<DiagnoseMemory> diagnose_memory(int most) { return std::make_shared<DiagnoseMemory>(most); }
 

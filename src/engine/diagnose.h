@@ -45,6 +45,12 @@ struct Askable {
     std::vector<Point> points;
     std::vector<int> wires;
     std::vector<std::string> parts, links, rails, drivers;  ///< drivers: "gauge.ECHO" can be told high or low
+    struct Kind {
+        FaultKind kind{};
+        double weight = 0;  ///< how often it is met, as it was reckoned with here
+        int faults = 0;     ///< of this kind that were thought of
+    };
+    std::vector<Kind> kinds;  ///< all of them; weights: docs/failure-modes.md
 };
 
 struct DiagnoseResult {

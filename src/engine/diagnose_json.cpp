@@ -80,12 +80,20 @@ Json askable_json(const Askable& a) {
     const auto point = [](const Askable::Point& p) -> Json {
         return {{"label", p.label}, {"place", name_or_null(p.place)}};
     };
+    const auto kind = [](const Askable::Kind& k) -> Json {
+        return {{"key", to_key(k.kind)},
+                {"words", to_word(k.kind)},
+                {"weight", k.weight},
+                {"usual", usual_weight(k.kind)},
+                {"faults", k.faults}};
+    };
     return {{"points", json_list(a.points, point)},
             {"wires", a.wires},
             {"parts", a.parts},
             {"links", a.links},
             {"rails", a.rails},
-            {"drivers", a.drivers}};
+            {"drivers", a.drivers},
+            {"kinds", json_list(a.kinds, kind)}};
 }
 
 Json damage_json(const Damage& damage) {

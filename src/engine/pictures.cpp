@@ -74,6 +74,12 @@ std::vector<PackagePicture> packages_of(const Bench& bench, const Wiring& wiring
     return out;
 }
 
+Json packages_json(const std::vector<PackagePicture>& packages) {
+    return json_list(packages, [](const PackagePicture& p) {
+        return Json{{"part", p.part}, {"words", p.words}, {"svg", p.svg}};
+    });
+}
+
 }  // namespace
 
 PicturesResult draw_bench(std::string_view bytes, const std::string& file, const Includer& include,
@@ -106,9 +112,7 @@ std::string to_json(const PicturesResult& result) {
                     {"after", name_or_null(p.after)},
                     {"circuit", name_or_null(p.circuit)}};
     });
-    out["packages"] = json_list(result.packages, [](const PackagePicture& p) {
-        return Json{{"part", p.part}, {"words", p.words}, {"svg", p.svg}};
-    });
+    out["packages"] = packages_json(result.packages);
     return written(out);
 }
 
@@ -128,6 +132,7 @@ std::string build_to_json(const SheetsResult& result) {
     out["key"] = name_or_null(
         count > 0 ? numbered.svg(drawing::tie_point_key(*result.bench, sheets.wiring(), sheets.placed.placement))
                   : "");
+    out["packages"] = packages_json(packages_of(*result.bench, sheets.wiring(), numbered));
     return written(out);
 }
 

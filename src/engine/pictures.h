@@ -37,7 +37,8 @@ PicturesResult draw_bench(std::string_view bytes, const std::string& file, const
                           const std::vector<std::string>& links = {});
 std::string to_json(const PicturesResult& result);  ///< "voltsill-drawings-1"
 
-/// What the sheets say, and the boards with parts and wires: "voltsill-build-1".
+/// What the sheets say, the boards with parts and wires, and the packages with the channels that these boards use:
+/// "voltsill-build-1".
 std::string build_to_json(const SheetsResult& result);
 
 /// The sheets as pages of HTML: "voltsill-sheet-pages-1".

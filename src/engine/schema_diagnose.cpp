@@ -71,12 +71,18 @@ Json damage() {
 
 Json askable() {
     const Json point = object("", {{"label", text()}, {"place", name_or_null()}});
+    const Json kind = object("A kind of fault", {{"key", text("As in [weights] of a readings file")},
+                                                 {"words", text()},
+                                                 {"weight", share("How often it is met, as reckoned with here")},
+                                                 {"usual", share("Common practice, no source")},
+                                                 {"faults", whole(0)}});
     return object("What may be read at this build", {{"points", list(point)},
                                                      {"wires", list(whole(1))},
                                                      {"parts", list(text())},
                                                      {"links", list(text())},
                                                      {"rails", list(text())},
-                                                     {"drivers", list(text(), "Can be told high or low")}});
+                                                     {"drivers", list(text(), "Can be told high or low")},
+                                                     {"kinds", list(kind)}});
 }
 
 }  // namespace

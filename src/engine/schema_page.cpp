@@ -5,6 +5,7 @@ namespace voltsill::schema_words {
 void append_page_documents(Json& documents) {
     const Json svg = text("An SVG element"), svg_or_none = or_null(svg);
     documents["edit"] = document("voltsill-edit-1", "A bench file after edits", {{"text", name_or_null()}});
+    const Json packages = list(object("Of one package", {{"part", text()}, {"words", text()}, {"svg", svg}}));
     documents["drawings"] = document(
         "voltsill-drawings-1", "The drawings of a bench",
         {{"wiring_from", one_of({"given", "plan"})},
@@ -13,9 +14,12 @@ void append_page_documents(Json& documents) {
                                                {"before", svg_or_none},
                                                {"after", svg_or_none},
                                                {"circuit", svg_or_none}}))},
-         {"packages", list(object("Of one package", {{"part", text()}, {"words", text()}, {"svg", svg}}))}});
+         {"packages", packages}});
     documents["build"] = document("voltsill-build-1", "What the sheets say, and the boards",
-                                  {{"sheets", ref("sheets")}, {"boards", list(svg)}, {"key", svg_or_none}});
+                                  {{"sheets", ref("sheets")},
+                                   {"boards", list(svg)},
+                                   {"key", svg_or_none},
+                                   {"packages", packages}});
     documents["sheet_pages"] = document(
         "voltsill-sheet-pages-1", "Sheets as pages",
         {{"documents", list(object("A sheet", {{"name", text()}, {"title", text()}, {"html", text()}}))},

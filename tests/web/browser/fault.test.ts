@@ -195,6 +195,112 @@ test("a learner sees no cause before asking three times", async () => {
     assert.match(await main(), /The cause\./);
 });
 
+const all_removed = async (page: Page) => {
+    const files = page.locator("details").filter({ hasText: "Readings as a file" });
+    if ((await files.getAttribute("open")) === null) await files.locator("summary").click();
+    await page.getByRole("button", { name: "Remove all readings" }).click();
+    await at_rest(page);
+};
+const entered = async (page: Page, line: string) => {
+    const own = page.getByLabel("A reading of your own choice");
+    await own.fill(line);
+    await own.press("Enter");
+    await at_rest(page);
+};
+
+/** The net of a pin by the list of wires and the strips it hangs on: what the same board says in words. */
+test("the package to probe is the one on the board, its pin in a thick frame", async () => {
+    const { page } = seen;
+    await page.getByLabel("A learner searches").uncheck();
+    await all_removed(page);
+    await go(page, "#/wiring");
+    await page.locator("#packages").waitFor();
+    const on_board = await page.locator(".packages svg").first().innerHTML();
+    await page.getByRole("link", { name: "Find the fault" }).click();
+    await at_rest(page);
+    await entered(page, "first signal fails");
+    const details = page.locator(".next details");
+    for (let k = 0; !/U1\.\d+/.test(await asked(page)); ++k) {
+        if ((await details.getAttribute("open")) === null) await details.locator("summary").click();
+        await details.locator("li button").nth(k).click();
+    }
+    const pin = /U1\.(\d+)/.exec(await asked(page))![1]!;
+    const figure = page.locator("figure.probe");
+    await figure.waitFor();
+    assert.match(await figure.innerText(), new RegExp(`Pin ${pin}\\b`));
+    assert.ok(await figure.locator(`[data-pin="${pin}"].probed`).count(), "its frame is thick");
+    const plain = (svg: string) => svg.replaceAll(/ class="[^"]*"| id="[^"]*"|url\(#[^)]*\)|href="[^"]*"| style="[^"]*"/g, "");
+    assert.equal(plain(await figure.locator("svg").innerHTML()), plain(on_board), "the same channels as on the board");
+});
+
+test("after a fault that harms it is said what to keep off, and what to test in which order", async (t) => {
+    const { page } = seen;
+    await all_removed(page);
+    await entered(page, "first signal fails");
+    await entered(page, "U1 gets hot");
+    await page.locator(".keep-off").waitFor();
+    const suspects = await page.locator(".suspects > li").allInnerTexts();
+    const harmful = suspects.find((words) => /could harm/.test(words) && /wire \d+/.test(words));
+    assert.ok(harmful, suspects.join(" | "));
+    await entered(page, `wire ${/wire (\d+)/.exec(harmful)![1]} = not as planned`);
+    const damage = page.locator("section[aria-labelledby=damage]");
+    await damage.waitFor();
+    t.diagnostic((await damage.innerText()).replaceAll("\n", " | ").slice(0, 400));
+    assert.ok(await damage.locator("ol.damaged > li").count(), "parts in the order in which to test them");
+    assert.match(await damage.locator("tbody tr").first().innerText(), /open|0\.\d+.*V/);
+    if (process.env.VOLTSILL_SHOTS) await shots(page, process.env.VOLTSILL_SHOTS);
+});
+
+/** For whoever looks at it: narrow and wide, light and dark. */
+async function shots(page: Page, folder: string) {
+    for (const scheme of ["light", "dark"] as const)
+        for (const width of [360, 1280]) {
+            await page.emulateMedia({ colorScheme: scheme });
+            await page.setViewportSize({ width, height: 900 });
+            await page.screenshot({ path: `${folder}/fault-${scheme}-${width}.png`, fullPage: true });
+        }
+    await page.emulateMedia({ colorScheme: null });
+    await page.setViewportSize({ width: 1280, height: 900 });
+}
+
+test("how often a kind is met can be seen and changed, and stands in the file of the readings", async () => {
+    const { page } = seen;
+    await all_removed(page);
+    await entered(page, "first signal fails");
+    const weights = page.locator("details.weights");
+    await weights.locator("summary").click();
+    const often = page.getByLabel("How often: wire left out");
+    assert.equal(await often.inputValue(), "10");
+    assert.match(await page.locator(".suspects").innerText(), /left out/);
+    await often.fill("0");
+    await often.press("Enter");
+    await at_rest(page);
+    assert.doesNotMatch(await page.locator(".suspects").innerText(), /wire \d+ left out/);
+    assert.match(await page.getByLabel("readings.toml", { exact: true }).inputValue(), /\[weights\]\s*wire-missing = 0/);
+    assert.match(await weights.innerText(), /1 changed[^]*not thought of/);
+    await page.getByRole("button", { name: "Usual: 10 for wire left out" }).click();
+    await at_rest(page);
+    assert.equal(await often.inputValue(), "10");
+    assert.match(await page.locator(".suspects").innerText(), /left out/);
+});
+
+test("a server that is busy is asked again by itself", async () => {
+    const { page } = seen;
+    let refused = 0;
+    await page.route("**/api/diagnose", async (route) => {
+        if (refused === 2) return route.continue();
+        ++refused;
+        return route.fulfill({ status: 429, contentType: "application/json", body: JSON.stringify({ accepted: false, problems: [{ code: "too-busy", message: "more is being asked for than can be worked on" }] }) });
+    });
+    await entered(page, "rail three = 3.3 V");
+    await page.unroute("**/api/diagnose");
+    assert.equal(refused, 2);
+    assert.match(await page.locator("ol.entries").innerText(), /3\.3 V/);
+    assert.equal(await page.locator(".trouble").count(), 0);
+    const told = seen.complaints.filter((words) => !/429/.test(words));
+    seen.complaints.splice(0, seen.complaints.length, ...told);  // what this test made itself
+});
+
 test("nothing was complained of in the console", () => {
     assert.deepEqual([...new Set(seen.complaints)].slice(0, 5), []);
 });

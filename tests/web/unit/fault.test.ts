@@ -6,6 +6,7 @@ import { answer_form, asked_of, entries, fault_current, gain_words, line_of, mis
 import { blocks_of, without_block, type ReadingsChange } from "@page/model/readings";
 import { reduce } from "@page/model/reducer";
 import { initial, type State } from "@page/model/state";
+import { weight_typed, with_weight } from "@page/model/weights";
 
 const run = (s: State, ...actions: Action[]): State => actions.reduce(reduce, s);
 const change = (c: ReadingsChange): Action => ({ do: "readings", change: c });
@@ -98,4 +99,28 @@ test("shares and gains in words and squares", () => {
     assert.match(gain_words({ bits: 2, effort: 3 }), /25 % of the doubt[^]*3 looks/);
     assert.deepEqual([0, 0.004, 0.62, 0.996, 1].map(share_words), ["0 %", "under 1 %", "62 %", "over 99 %", "100 %"]);
     assert.deepEqual([0, 0.004, 0.62, 1].map(share_bar), ["□□□□□□□□□□", "■□□□□□□□□□", "■■■■■■□□□□", "■■■■■■■■■■"]);
+});
+
+test("a weight is a line of the file's table, written, changed and taken back without touching the rest", () => {
+    const weigh = (of: string, weight: number | null) => change({ kind: "weight", of, weight });
+    const text = (s: State) => s.readings.text;
+    const once = run(opened, add("nothing works"), weigh("wire-missing", 12));
+    assert.equal(text(once), "[weights]\nwire-missing = 12\n");
+    assert.deepEqual(once.readings.lines, ["nothing works"]);
+    const both = run(once, weigh("part-turned", 0.5), weigh("wire-missing", 3));
+    assert.deepEqual(text(both).trim().split("\n").sort(), ["[weights]", "part-turned = 0.5", "wire-missing = 3"]);
+    assert.equal(text(run(both, weigh("part-turned", null))), "[weights]\nwire-missing = 3\n");
+    assert.equal(text(run(once, weigh("wire-missing", null))), "");
+    const taken = run(opened, change({ kind: "take", readings: { text: file, lines: [], pairs: false } }));
+    assert.equal(text(run(taken, weigh("wire-missing", null))), file);
+    assert.equal(text(run(taken, weigh("wire-missing", 7))), `${file}\n[weights]\nwire-missing = 7\n`);
+    assert.equal(text(run(taken, weigh("wire-missing", 7), weigh("wire-missing", null))), file);
+    const between = file.replace("[options]", "[weights] # of this class\npart-turned = 1\nwire-missing = 9\n\n[options]");
+    assert.equal(with_weight(between, "wire-missing", 2), between.replace("wire-missing = 9", "wire-missing = 2"));
+    assert.equal(with_weight(between, "part-turned", null), between.replace("part-turned = 1\n", ""));
+    assert.deepEqual(blocks_of(text(both)), [], "no reading");
+});
+
+test("a weight is a number from nought, with a comma or a point", () => {
+    assert.deepEqual(["12", " 0,5 ", ".5", "0", "-1", "", "many", "1e3"].map(weight_typed), [12, 0.5, 0.5, 0, null, null, null, null]);
 });

@@ -13,6 +13,9 @@ export class Refused extends Error {
     }
 }
 
+/** The server has too much to do; the same may be asked a little later. */
+export const is_busy = (error: unknown): boolean => error instanceof Refused && error.status === 429;
+
 function words_of(body: unknown): string {
     const problems = (body as { problems?: Problem[] } | null)?.problems;
     return problems?.map((p) => p.message).join("; ") ?? "";

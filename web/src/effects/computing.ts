@@ -4,12 +4,15 @@ import type { AnswerName, Answers } from "../model/actions";
 import type { Refusable, TraceStep } from "../model/answers";
 import { asked_of, fault_current } from "../model/fault";
 import { current, text_of, type State } from "../model/state";
-import { post, stream, trouble } from "./api";
-import { later, type Effect, type Store } from "./store";
+import { is_busy, post, stream, trouble } from "./api";
+import { later, rested, type Effect, type Store } from "./store";
 
 const check_pause = 30, plan_pause = 400;
 /** A change after so long a rest is one by itself: it is checked at once. */
 const rest = 120;
+
+/** Between one asking and the next while the server has too much to do. */
+const first_pause = 500, longest_pause = 8000;
 
 type Ask<N extends AnswerName> = (text: string, signal: AbortSignal, take: (value: Answers[N], done: boolean) => void) => Promise<void>;
 
@@ -32,12 +35,21 @@ class Question<N extends AnswerName> {
         const { name, store } = this;
         store.dispatch({ do: "asked", name });
         let words: string | null = "";
-        try {
-            await ask(text_of(store.state), mine.signal, (value, done) => {
-                if (this.running === mine) store.dispatch({ do: "answer", name, of, value, done } as never);
-            });
-        } catch (error) {
-            words = trouble(error);
+        const take = (value: Answers[N], done: boolean) => {
+            if (this.running === mine) store.dispatch({ do: "answer", name, of, value, done } as never);
+        };
+        for (let pause = first_pause; ; pause = Math.min(2 * pause, longest_pause)) {
+            try {
+                await ask(text_of(store.state), mine.signal, take);
+                break;
+            } catch (error) {
+                words = trouble(error);
+                if (!is_busy(error) || this.running !== mine) break;
+            }
+            words = "";
+            store.dispatch({ do: "progress", name, share: 0, what: "The server is busy; asking again by itself" });
+            await rested(pause, mine.signal);
+            if (this.running !== mine) return;
         }
         if (this.running !== mine) return;
         this.running = null;
@@ -110,7 +122,8 @@ export function planning(store: Store): Effect {
 export function building(store: Store): Effect {
     const question = new Question(store, "build");
     const pause = later(plan_pause);
-    const shown = (s: State) => s.route.view === "wiring" || (s.route.view === "fault" && s.boards_wanted);
+    // The packages to probe are those on the boards: drawn once it is known what to read.
+    const shown = (s: State) => s.route.view === "wiring" || (s.route.view === "fault" && s.known !== null);
     const wanted = (s: State) => shown(s) && current(s, s.check) && s.check.value?.accepted === true;
     return (action, before, after) => {
         const left = shown(before) && !shown(after);
@@ -118,7 +131,7 @@ export function building(store: Store): Effect {
             pause.stop();
             question.cancel();
         }
-        const news = action.do === "go" || action.do === "want-boards" || (action.do === "answer" && action.name === "check");
+        const news = action.do === "go" || (action.do === "answer" && (action.name === "check" || action.name === "fault"));
         if (!news || !wanted(after) || current(after, after.build) || after.build.running) return;
         pause.start(() => void question.ask(streamed(store, "build", "/api/build", { slips: false, boards: [], seed: 1 })));
     };

@@ -40,3 +40,12 @@ export function later(milliseconds: number): { start: (then: () => void) => void
         },
     };
 }
+
+/** After so long, or as soon as it is cancelled. */
+export const rested = (ms: number, signal: AbortSignal): Promise<void> => new Promise((done) => {
+    const timer = setTimeout(done, ms);
+    signal.addEventListener("abort", () => {
+        clearTimeout(timer);
+        done();
+    }, { once: true });
+});

@@ -4,7 +4,7 @@ import { reduce } from "../model/reducer";
 import { initial, type State } from "../model/state";
 import { Held, type Following } from "./held";
 
-export { later } from "./held";
+export { later, rested } from "./held";
 export type Effect = Following<State, Action>;
 
 export class Store extends Held<State, Action> {

@@ -63,10 +63,11 @@ export interface Plan extends Refusable {
     wiring: Wiring; judgement: Judgement; notes: string[];
 }
 
+export interface PackagePicture { part: string; words: string; svg: string }
 export interface Drawings extends Refusable {
     wiring_from: string; rail_map: string;
     links: { link: string; before: string | null; after: string | null; circuit: string | null }[];
-    packages: { part: string; words: string; svg: string }[];
+    packages: PackagePicture[];
 }
 
 export interface LaidWire {
@@ -80,6 +81,8 @@ export interface BuildPhase {
 export interface Build extends Refusable {
     sheets: { wires: LaidWire[]; phases: BuildPhase[]; not_placed: string | null; unwired: string[] };
     boards: string[]; key: string;
+    /** With the channels that these boards use. */
+    packages: PackagePicture[];
 }
 
 export interface Measure {
@@ -158,6 +161,8 @@ export interface Damage {
     parts: { words: string; why: string[]; tests: DiodeTest[]; discard: boolean; advice: string }[];
 }
 export interface GivenReading { words: string; place: Place | null; unexplained: boolean }
+/** How often it is met, as reckoned with and as is usual; at how many places of this build. */
+export interface FaultKind { key: string; words: string; weight: number; usual: number; faults: number }
 export interface Diagnosis extends Refusable {
     not_placed: string | null; faults: number; pairs: number; pairs_left_out: number;
     readings: GivenReading[]; readings_file: string; sentence: string; found: boolean; something_else: number;
@@ -167,5 +172,5 @@ export interface Diagnosis extends Refusable {
     hints: { question: string; reading: string; cause: string };
     /** Only after a fault that harms is likely. */
     damage?: Damage | null;
-    askable: { points: { label: string; place: string | null }[]; wires: number[]; parts: string[]; links: string[] };
+    askable: { points: { label: string; place: string | null }[]; wires: number[]; parts: string[]; links: string[]; kinds: FaultKind[] };
 }

@@ -1,3 +1,5 @@
+import { with_weight } from "./weights";
+
 /** Readings taken at a build that does not do what it should: those of a file, then those entered here, a line each. */
 export interface Readings {
     /** A readings file (TOML); empty: none was loaded. */
@@ -16,6 +18,8 @@ export type ReadingsChange =
     | { kind: "drop"; at: number } | { kind: "cut"; line: number }
     | { kind: "tick"; line: string; instead_of: string[] }
     | { kind: "pairs"; on: boolean }
+    /** How often a kind of fault is met, in the file's text; null: as often as is usual. */
+    | { kind: "weight"; of: string; weight: number | null }
     | { kind: "take"; readings: Readings };
 
 export function with_change(r: Readings, c: ReadingsChange): Readings {
@@ -26,6 +30,7 @@ export function with_change(r: Readings, c: ReadingsChange): Readings {
         case "cut": return { ...r, text: without_block(r.text, c.line) };
         case "tick": return { ...r, lines: ticked(r.lines, c.line, c.instead_of) };
         case "pairs": return { ...r, pairs: c.on };
+        case "weight": return { ...r, text: with_weight(r.text, c.of, c.weight) };
         case "take": return c.readings;
     }
 }

@@ -9,6 +9,7 @@ import { Problems } from "./bench";
 import { NextView } from "./fault_next";
 import { Behaviours, ReadingsFile, ReadingsList } from "./fault_readings";
 import { Contradictions, DamageView, RuledOut, Suspects } from "./fault_suspects";
+import { Weights } from "./fault_weights";
 import { Progress } from "./pieces";
 
 interface Props { s: State; dispatch: Dispatch }
@@ -107,6 +108,7 @@ export function FaultView({ s, dispatch }: Props) {
                 {d && <Behaviours s={s} d={d} dispatch={dispatch} />}
             </div>
             {d && (!learner || depth >= 3) && <><DamageView of={d.damage} /><RuledOut d={d} /></>}
+            {d && (!learner || depth >= 3) && <Weights d={d} dispatch={dispatch} />}
             <ReadingsFile s={s} dispatch={dispatch} />
             {d && <Basis d={d} />}
             {!d && current(s, s.check) && !s.fault.running && !s.fault.trouble && !refused && <p class="soft">The first answer takes some seconds.</p>}

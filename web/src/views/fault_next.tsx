@@ -35,10 +35,9 @@ function Answer({ next, sure, answered }: { next: NextReading; sure: boolean; an
     );
 }
 
-/** The packages to probe, with the pins in a thick frame. A plan may take another channel when it is placed, and the
- *  packages are drawn before that: so only where the file wires them. */
+/** The packages to probe as they lie on the boards, with the pins in a thick frame. */
 function Pins({ s, next }: { s: State; next: NextReading }) {
-    const drawn = s.drawings.value?.accepted && current(s, s.drawings) && s.drawings.value.wiring_from === "given" ? s.drawings.value.packages : [];
+    const drawn = s.build.value?.accepted && current(s, s.build) ? s.build.value.packages : [];
     const pins = pins_asked(next.line.before);
     const shown = drawn.filter((p) => pins.some((pin) => pin.part === p.part));
     return <>{shown.map((p) => {
@@ -55,7 +54,7 @@ function Pins({ s, next }: { s: State; next: NextReading }) {
     })}</>;
 }
 
-/** The wire or the part in question, on the plan of the board; the boards are drawn when they are asked for. */
+/** The wire or the part in question, on the plan of the board, when it is asked for. */
 function Where({ s, next, dispatch }: { s: State; next: NextReading; dispatch: Dispatch }) {
     const place = useRef<HTMLDivElement>(null);
     const wire = wire_asked(next.line.before);
@@ -68,10 +67,10 @@ function Where({ s, next, dispatch }: { s: State; next: NextReading; dispatch: D
             lighten(svg, wire, null);
             svg.querySelectorAll<SVGElement>("[data-part]").forEach((e) => e.classList.toggle("now", parts.includes(e.dataset.part!)));
         });
-    }, [build, words]);
+    }, [build, words, s.boards_wanted]);
     if (words === "") return null;
-    if (!build)
-        return s.boards_wanted ? <Progress of={s.build} doing="Drawing the board" /> : <p><button onClick={() => dispatch({ do: "want-boards" })}>Show {words} on the board</button></p>;
+    if (!s.boards_wanted) return <p><button onClick={() => dispatch({ do: "want-boards" })}>Show {words} on the board</button></p>;
+    if (!build) return <Progress of={s.build} doing="Drawing the board" />;
     return (
         <div ref={place}>
             {boards.map((svg, i) => <figure key={i} class="board"><Drawing svg={svg} /><figcaption>{wire === null ? `${words} in thick lines` : `Wire ${wire} in full ink, the others pale`}</figcaption></figure>)}

@@ -83,7 +83,8 @@ function WireList({ wires, lit, now }: { wires: LaidWire[]; lit: Lit; now: numbe
 }
 
 function Packages({ s }: { s: State }) {
-    const packages = s.drawings.value?.accepted ? s.drawings.value.packages : [];
+    const placed = s.build.value?.accepted && current(s, s.build) ? s.build.value : null;
+    const packages = (placed ?? (s.drawings.value?.accepted ? s.drawings.value : null))?.packages ?? [];
     if (packages.length === 0) return null;
     return (
         <section aria-labelledby="packages">
