@@ -249,13 +249,16 @@ DiagnoseResult diagnose(std::string_view bytes, const std::string& file, const I
     const std::lock_guard held(slot->use);
     if (!d.lay_out(*slot)) return std::move(d.out);
     // Mistakes show before the work is done; then the readings count in the dictionary's own numbers.
+    const std::vector<Fault> known = faults_of(slot->prepared->bench, slot->prepared->build);
     Questions first(slot->prepared->bench, slot->prepared->build);
+    first.know(known);
     if (!d.read_readings(readings, readings_file, first)) {
         d.out.bench = slot->prepared->bench;
         return std::move(d.out);
     }
     const Telling telling(*slot->prepared, [&d](int done, int all) { return d.tell(done, all); });
     if (!d.predict_faults(*slot)) return std::move(d.out);
+    slot->prepared->dictionary->questions().know(known);  // those that `[weights]` leaves out can be seen too
     d.read_readings(readings, readings_file, slot->prepared->dictionary->questions());
     d.answer(*slot);
     if (d.is_cut_short(*slot)) return DiagnoseResult{.problems = std::move(d.out.problems), .cancelled = true};

@@ -51,7 +51,8 @@ Json next_json(const DiagnoseResult& r) {
                        {"bits", n.bits},
                        {"effort", n.effort},
                        {"line", {{"before", asked.line.before}, {"after", asked.line.after}}},
-                       {"answers", asked.answers}});
+                       {"answers", asked.answers},
+                       {"sights", n.sights}});
     }
     return out;
 }

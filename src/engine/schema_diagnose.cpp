@@ -45,7 +45,8 @@ Json next_reading() {
                    {"bits", share("Expected information")},
                    {"effort", share("In units of a look")},
                    {"line", line},
-                   {"answers", text("What may stand as the answer")}});
+                   {"answers", text("What may stand as the answer")},
+                   {"sights", list(text(), "Of a look: what it may show where it is not as planned, likeliest first")}});
 }
 
 Json damage() {

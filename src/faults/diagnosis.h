@@ -32,16 +32,16 @@ struct DiagnosisOptions {
     MeterErrors errors;
     /// Of a reading, in units of a look (common practice, no source).
     std::map<Means, double> effort{{Means::eye, 1},
-                                   {Means::ohmmeter, 2},
-                                   {Means::voltmeter, 3},
-                                   {Means::scope, 6},
+                                   {Means::ohmmeter, 1.5},
+                                   {Means::voltmeter, 2},
+                                   {Means::scope, 4},
                                    {Means::behaviour, 2}};
     std::vector<Means> means{Means::eye, Means::ohmmeter, Means::voltmeter, Means::scope};  ///< to ask for
     double slip_share = 0.03;      ///< o
     double as_planned = 0.02;      ///< share before any reading of: the build is as planned
     double something_else = 0.01;  ///< share before any reading of: no fault of the list
     double plausible = 0.05;       ///< a harmful fault with more than this share keeps the power off
-    double sure = 0.9;             ///< a group with this share is found
+    double sure = 0.95;            ///< a group with this share is found
     int next = 5;                  ///< readings to propose
 };
 
@@ -70,6 +70,7 @@ struct NextReading {
     int question = -1;
     double bits = 0, effort = 1;
     std::string words, how;
+    std::vector<std::string> sights;  ///< of a look: what it may show, likeliest first
     std::string why;  ///< what its answers mean: "3.2..3.4 V: not wire 12 ..; about 0 V: wire 12 left out"
 };
 

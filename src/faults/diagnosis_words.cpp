@@ -30,6 +30,8 @@ std::string DiagnosisWords::answer(const Reading& reading) const {
         case Reading::Kind::yes:
             return "yes";
         case Reading::Kind::no:
+            if (reading.sight >= 0)
+                return dictionary_.questions().sight_words(dictionary_.questions().all()[reading.question], reading.sight);
             return "no";
         case Reading::Kind::drifts:
             return "nothing that stands still";
@@ -135,12 +137,16 @@ std::string DiagnosisWords::ask(int question) const {
     const auto& points = dictionary_.questions().points();
     switch (q.means) {
         case Means::voltmeter:
+            if (q.alone) return fmt::format("What should supply {} give when nothing hangs on it?", points[q.point].rail);
             return fmt::format("What should {} read, {}, and what holds it there?", points[q.point].label,
                                words(dictionary_.questions().states()[q.state]));
         case Means::ohmmeter:
             return fmt::format("Should {} and {} be joined, and by what?", points[q.point].label,
                                points[q.against].label);
         case Means::eye:
+            if (q.around)
+                return fmt::format("Which wires end at {}, and where does each come from?",
+                                   dictionary_.questions().build().wiring.parts[q.part].name);
             return q.wire >= 0 ? fmt::format("Where does wire {} start, and where does it end?", q.wire)
                                : "Which part is in which holes, and which way round?";
         case Means::scope:

@@ -19,6 +19,7 @@ Dictionary::Inside::Inside(const Bench& b, const PlacedWiring& placed, std::vect
     while (std::ssize(memory->of_thread) < std::max(1, options.threads))
         memory->of_thread.push_back(std::make_unique<ReadingMemory>());
     solved_before = memory->solved();
+    questions.know(faults);
     hypotheses.push_back({});
     double sum = 0;
     for (const Fault& fault : faults) sum += fault.weight;
@@ -76,12 +77,8 @@ void Dictionary::Inside::solve(Pattern& p) {
 
 void Dictionary::Inside::index(Pattern& p) {
     p.faults_at.assign(p.planned->pins(), {});
-    p.faults_rail.assign(bench.rails.size(), {});
-    for (std::size_t f = 0; f < faults.size(); ++f) {
+    for (std::size_t f = 0; f < faults.size(); ++f)
         for (const int pin : p.of_fault[f]->moved()) p.faults_at[pin].push_back(static_cast<int>(f));
-        for (std::size_t r = 0; r < bench.rails.size(); ++r)
-            if (p.of_fault[f]->rail_pin(static_cast<int>(r)) >= 0) p.faults_rail[r].push_back(static_cast<int>(f));
-    }
 }
 
 const FaultReadings& Dictionary::Inside::good_for(Pattern& p, int state) {

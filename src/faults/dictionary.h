@@ -14,6 +14,7 @@
 /// J. L. Snell, Random Walks and Electric Networks, 1984, section 2.2, from memory):
 ///
 ///     1 / min(sum of conductances at a, at b)  <=  R  <=  1 / sum of conductances from a to b
+#include <array>
 #include <functional>
 #include <memory>
 #include <span>
@@ -32,11 +33,14 @@ struct Prediction {
         chance,  ///< of yes
     } kind = Kind::volts;
     double lo = 0, nominal = 0, hi = 0;  ///< V, Ω, s
+    double gap_lo = 0, gap_hi = 0;       ///< volts lie outside of this, on either side alike; equal: no gap
     bool floats = false;                 ///< nothing defines it: any reading, most likely one that drifts
+    bool may_float = false;              ///< it floats, or lies in its windows: nobody knows which
     bool known = true;                   ///< false: it could not be computed; anything may be read
     double yes = 0;                      ///< chance
+    std::array<int, 2> sights{-1, -1};   ///< of a look: what it shows where it is not as planned; -1: nothing
 };
-/// "3.20..3.36 V", "drifts", "open", "yes".
+/// "3.20..3.36 V", "0.00..0.03 V or 3.20..3.36 V", "drifts", "open", "yes".
 std::string words(const Prediction& prediction);
 
 /// What was solved before. For one dictionary at a time.
@@ -58,6 +62,12 @@ struct Hypothesis {
     int first = -1, second = -1;  ///< indices of `faults`; -1 and -1: the build as planned
     double weight = 0;
 };
+
+/// The windows a reading may lie in, one or two, each as likely.
+inline std::vector<std::pair<double, double>> windows_of(const Prediction& p) {
+    if (p.gap_lo >= p.gap_hi) return {{p.lo, p.hi}};
+    return {{p.lo, p.gap_lo}, {p.gap_hi, p.hi}};
+}
 
 class Dictionary {
   public:

@@ -24,7 +24,8 @@ constexpr double other_wires = 0.25;
 Prediction chance(double yes) { return {.kind = Prediction::Kind::chance, .yes = yes}; }
 
 Prediction of_reading(const MeterReading& r) {
-    return {.lo = r.lo, .nominal = r.nominal, .hi = r.hi, .floats = r.floats, .known = r.solved};
+    return {.lo = r.lo, .nominal = r.nominal, .hi = r.hi, .gap_lo = r.gap_lo, .gap_hi = r.gap_hi,
+            .floats = r.floats && !r.may_hold, .may_float = r.may_hold, .known = r.solved};
 }
 
 Prediction of_window(const ResistanceWindow& w) {
@@ -32,11 +33,12 @@ Prediction of_window(const ResistanceWindow& w) {
 }
 
 bool equal(const Prediction& a, const Prediction& b) {
-    if (a.known != b.known || a.floats != b.floats) return false;
+    if (a.known != b.known || a.floats != b.floats || a.may_float != b.may_float) return false;
     if (!a.known) return true;
-    if (a.kind == Prediction::Kind::chance) return std::abs(a.yes - b.yes) < 1e-6;
+    if (a.kind == Prediction::Kind::chance) return std::abs(a.yes - b.yes) < 1e-6 && a.sights == b.sights;
     const double small = a.kind == Prediction::Kind::volts ? 1e-3 : 1e-3 * std::max(a.lo, b.lo);
-    return std::abs(a.lo - b.lo) <= small && std::abs(a.hi - b.hi) <= small;
+    const auto near = [&](double x, double y) { return std::abs(x - y) <= small; };
+    return near(a.lo, b.lo) && near(a.hi, b.hi) && near(a.gap_lo, b.gap_lo) && near(a.gap_hi, b.gap_hi);
 }
 
 /// How long a link's receiver takes from 10 to 90 %; nothing: it never does.
@@ -58,12 +60,20 @@ bool shows_in_time(FaultKind kind) {
 
 std::string words(const Prediction& p) {
     const auto ohms = [](double r) { return print(Ohms{r}); };
+    const auto volts = [](double lo, double hi) {
+        return hi - lo < 0.02 ? fmt::format("{:.2f} V", (lo + hi) / 2) : fmt::format("{:.2f}..{:.2f} V", lo, hi);
+    };
     switch (p.kind) {
         case Prediction::Kind::volts:
             if (!p.known) return "anything";
             if (p.floats) return "nothing definite (it floats)";
-            return p.hi - p.lo < 0.02 ? fmt::format("{:.2f} V", p.nominal)
-                                      : fmt::format("{:.2f}..{:.2f} V", p.lo, p.hi);
+            if (p.may_float) {
+                Prediction holds = p;
+                holds.may_float = false;
+                return words(holds) + ", or nothing definite";
+            }
+            if (p.gap_lo < p.gap_hi) return fmt::format("{} or {}", volts(p.lo, p.gap_lo), volts(p.gap_hi, p.hi));
+            return p.hi - p.lo < 0.02 ? fmt::format("{:.2f} V", p.nominal) : volts(p.lo, p.hi);
         case Prediction::Kind::ohms:
             if (p.lo >= meter_open.si()) return "open";
             if (p.hi <= contacts.hi) return "under " + ohms(contacts.hi);
@@ -79,20 +89,11 @@ std::string words(const Prediction& p) {
 Prediction Dictionary::Inside::volts(Pattern& p, const FaultReadings& good, const FaultReadings* fault,
                                      const ProbePoint& at, int state) {
     if (at.kind == ProbePoint::Kind::ground) return {};
-    int pin = at.kind == ProbePoint::Kind::pin ? p.planned->pin(at.part, at.pin) : -1;
-    if (at.kind == ProbePoint::Kind::rail) {
-        int rail = 0;
-        while (bench.rails[rail].name != at.rail) ++rail;
-        if (p.planned->pins_of_rail(rail).empty()) {
-            const auto& v = bench.rails[rail].volts.span;
-            return {.lo = v.lo.si(), .nominal = v.nominal.si(), .hi = v.hi.si()};
-        }
-        pin = p.planned->pins_of_rail(rail).front();
-        if (fault && fault->rail_pin(rail) >= 0)
-            pin = fault->rail_pin(rail);
-        else
-            fault = nullptr;
+    if (at.part < 0) {  // a rail that nothing is on
+        const auto& v = bench.rail(at.rail)->volts.span;
+        return {.lo = v.lo.si(), .nominal = v.nominal.si(), .hi = v.hi.si()};
     }
+    const int pin = p.planned->pin(at.part, at.pin);
     return of_reading(fault ? reading_with(good, *fault, pin, state) : good.at(pin, state));
 }
 
@@ -102,14 +103,9 @@ Prediction Dictionary::Inside::ohms(Pattern& p, const FaultReadings& good, const
         const ProbePoint& at = questions.points()[point];
         const FaultReadings& with = fault ? *fault : good;
         if (at.kind == ProbePoint::Kind::ground) return FaultReadings::ground;
-        if (at.kind == ProbePoint::Kind::rail) {
-            int rail = 0;
-            while (bench.rails[rail].name != at.rail) ++rail;
-            return with.rail_pin(rail) >= 0 ? with.rail_pin(rail) : -1 - rail;
-        }
-        const int pin = p.planned->pin(at.part, at.pin);
-        if (with.moves(pin)) return pin;
-        const NetId net = p.planned->wiring.parts[at.part].net_of_pin[at.pin];
+        if (at.part >= 0 && with.moves(p.planned->pin(at.part, at.pin))) return p.planned->pin(at.part, at.pin);
+        const NetId net = at.part < 0 ? p.planned->wiring.rail(at.rail)
+                                      : p.planned->wiring.parts[at.part].net_of_pin[at.pin];
         if (net >= 0 && p.planned->wiring.nets[net].ground) return FaultReadings::ground;
         for (std::size_t r = 0; r < bench.rails.size(); ++r)
             if (net >= 0 && p.planned->wiring.nets[net].rail == bench.rails[r].name) return -1 - static_cast<int>(r);
@@ -122,13 +118,19 @@ Prediction Dictionary::Inside::ohms(Pattern& p, const FaultReadings& good, const
     return of_window(joined ? contacts : window);
 }
 
-Prediction Dictionary::Inside::seen(const Question& q, int fault) {
-    if (fault < 0) return chance(1 - seen_wrongly / 2);
+bool Dictionary::Inside::concerns(const Question& look, const Fault& fault) const {
+    return std::ranges::any_of(fault.sights, [&](const Sight& s) { return questions.sees(look, s.wire, fault.part); });
+}
+
+Prediction Dictionary::Inside::seen(const Question& q, int fault) const {
+    if (fault < 0 || !concerns(q, faults[fault])) return chance(1 - seen_wrongly / 2);
     const Fault& f = faults[fault];
-    const bool here = q.wire >= 0 ? std::ranges::find(f.wires, q.wire) != f.wires.end()
-                                  : f.part == q.part && f.wires.empty();
-    if (!here || !f.seen_by_eye) return chance(1 - seen_wrongly / 2);
-    return chance(f.by_print ? 3 * missed_by_eye : missed_by_eye);
+    Prediction out = chance(missed(q.around, f.by_print));
+    std::size_t shown = 0;
+    for (const Sight& s : f.sights)
+        if (questions.sees(q, s.wire, f.part) && shown < out.sights.size())
+            out.sights[shown++] = questions.sight(s.wire, s.wire < 0 ? f.part : -1, s.text);
+    return out;
 }
 
 Prediction Dictionary::Inside::behaves(const Question& q, int fault) {
@@ -204,6 +206,15 @@ Prediction Dictionary::Inside::on_scope(const Question& q, int fault) {
     return chance(chance_of_dips(*p.planned, faults[fault], q.part, [&](int pin) { return p.of_fault[fault]->moves(pin); }));
 }
 
+/// Of a supply that nothing is joined to.
+Prediction Dictionary::Inside::of_supply(const std::string& rail, int fault) const {
+    if (fault >= 0 && faults[fault].rail == rail && faults[fault].kind == FaultKind::supply_off) return {};
+    const bool off_value = fault >= 0 && faults[fault].rail == rail &&
+                           (faults[fault].kind == FaultKind::supply_low || faults[fault].kind == FaultKind::supply_high);
+    const auto v = off_value ? with_fault(bench, build, faults[fault]).bench.rail(rail)->volts.span : bench.rail(rail)->volts.span;
+    return {.lo = v.lo.si(), .nominal = v.nominal.si(), .hi = v.hi.si()};
+}
+
 Prediction Dictionary::Inside::answer(int question, int fault) {
     const Question q = questions.all()[question];
     switch (q.means) {
@@ -217,6 +228,7 @@ Prediction Dictionary::Inside::answer(int question, int fault) {
         case Means::ohmmeter:
             break;
     }
+    if (q.alone) return of_supply(questions.points()[q.point].rail, fault);
     Pattern& p = pattern(questions.states()[q.state].down);
     const FaultReadings& good = good_for(p, q.state);
     const FaultReadings* with = fault < 0 ? nullptr : &fault_for(p, fault, q.state);
@@ -228,9 +240,14 @@ Prediction Dictionary::Inside::answer(int question, int fault) {
 Prediction Dictionary::Inside::answer_pair(int question, const Hypothesis& pair) {
     const Question q = questions.all()[question];
     const Prediction a = answer(question, pair.first), b = answer(question, pair.second);
+    if (q.alone) return equal(a, answer(question, -1)) ? b : a;
     if (a.kind == Prediction::Kind::chance) {
         const bool low_wins = q.means == Means::eye || q.behaviour == Behaviour::link_works;
-        return chance(low_wins && q.means != Means::scope ? std::min(a.yes, b.yes) : std::max(a.yes, b.yes));
+        if (q.means != Means::eye)
+            return chance(low_wins && q.means != Means::scope ? std::min(a.yes, b.yes) : std::max(a.yes, b.yes));
+        Prediction both = chance(std::min(a.yes, b.yes));
+        both.sights = {a.sights[0] >= 0 ? a.sights[0] : b.sights[0], a.sights[0] >= 0 && b.sights[0] >= 0 ? b.sights[0] : -1};
+        return both;
     }
     if (q.means == Means::voltmeter || q.means == Means::ohmmeter) {
         Pattern& p = pattern(questions.states()[q.state].down);
@@ -251,17 +268,17 @@ std::vector<int> Dictionary::Inside::concerned(const Question& q) {
     const auto at_point = [&](int point) {
         if (point < 0) return;
         const ProbePoint& at = questions.points()[point];
-        if (at.kind == ProbePoint::Kind::pin) at_pin(p.planned->pin(at.part, at.pin));
-        for (std::size_t r = 0; r < bench.rails.size(); ++r)
-            if (at.kind == ProbePoint::Kind::rail && bench.rails[r].name == at.rail)
-                found.insert(p.faults_rail[r].begin(), p.faults_rail[r].end());
+        if (at.part >= 0) at_pin(p.planned->pin(at.part, at.pin));
     };
+    if (q.alone) {
+        for (std::size_t f = 0; f < faults.size(); ++f)
+            if (faults[f].part < 0 && faults[f].rail == questions.points()[q.point].rail) found.insert(static_cast<int>(f));
+        return {found.begin(), found.end()};
+    }
     at_point(q.point);
     at_point(q.against);
     for (std::size_t f = 0; f < faults.size(); ++f) {
-        const bool looked_at = q.wire >= 0 ? std::ranges::find(faults[f].wires, q.wire) != faults[f].wires.end()
-                                           : faults[f].part == q.part;
-        if ((q.means == Means::eye && looked_at) || q.means == Means::behaviour ||
+        if ((q.means == Means::eye && concerns(q, faults[f])) || q.means == Means::behaviour ||
             (q.means == Means::scope && q.sight == ScopeSight::ripple))
             found.insert(static_cast<int>(f));
     }

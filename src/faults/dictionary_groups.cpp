@@ -15,13 +15,14 @@ struct Window {
     double lo, hi;
 };
 
-Window widened(const Prediction& p) {
-    if (p.kind == Prediction::Kind::volts)
-        return {p.lo - meter_volts - meter_share * std::abs(p.lo), p.hi + meter_volts + meter_share * std::abs(p.hi)};
-    const double least = p.kind == Prediction::Kind::ohms ? 0.1 : 1e-12;
-    const double most = p.kind == Prediction::Kind::ohms ? 1e8 : 1e3;
+Window widened(Prediction::Kind kind, const std::pair<double, double>& window) {
+    const auto [lo, hi] = window;
+    if (kind == Prediction::Kind::volts)
+        return {lo - meter_volts - meter_share * std::abs(lo), hi + meter_volts + meter_share * std::abs(hi)};
+    const double least = kind == Prediction::Kind::ohms ? 0.1 : 1e-12;
+    const double most = kind == Prediction::Kind::ohms ? 1e8 : 1e3;
     const auto decades = [&](double x) { return std::log10(std::clamp(x, least, most)); };
-    return {decades(p.lo) - 0.02, decades(p.hi) + 0.02};
+    return {decades(lo) - 0.02, decades(hi) + 0.02};
 }
 
 /// The same legs of a part, the same strip: neighbours that a slip may join.
@@ -30,27 +31,42 @@ bool are_neighbours(const Questions& questions, int a, int b) {
     return x.part == y.part && std::abs(x.pin - y.pin) == 1;
 }
 
+/// The pin at which a rail is read: to read it as a pin again would tell the same.
+bool is_read_as_rail(const Questions& questions, const ProbePoint& at) {
+    return std::ranges::any_of(questions.points(), [&](const ProbePoint& p) {
+        return p.kind == ProbePoint::Kind::rail && p.part == at.part && p.pin == at.pin;
+    });
+}
+
 /// Alike within what a hand meter shows: a step of 30 mV, a twentieth of a decade, a fiftieth of a chance.
-using Step = std::tuple<bool, bool, long, long>;
+using Step = std::tuple<bool, bool, bool, std::array<long, 4>, std::array<int, 2>>;
 Step step_of(const Prediction& p) {
     const auto step = [&](double x) {
         if (p.kind == Prediction::Kind::volts) return std::lround(x / 0.03);
         if (p.kind == Prediction::Kind::chance) return std::lround(p.yes / 0.02);
         return std::lround(20 * std::log10(std::clamp(x, 1e-12, 1e9)));
     };
-    if (!p.known || p.floats) return {p.known, p.floats, 0, 0};
-    return {p.known, p.floats, step(p.lo), step(p.hi)};
+    if (!p.known || p.floats) return {p.known, p.floats, false, {}, p.sights};
+    const bool gap = p.gap_lo < p.gap_hi;
+    return {p.known, p.floats, p.may_float, {step(p.lo), step(p.hi), gap ? step(p.gap_lo) : 0, gap ? step(p.gap_hi) : 0}, p.sights};
 }
 
 }  // namespace
 
 bool told_apart(const Prediction& a, const Prediction& b) {
     if (!a.known || !b.known) return false;
-    if (a.kind == Prediction::Kind::chance) return std::abs(a.yes - b.yes) > 0.5;
+    if (a.kind == Prediction::Kind::chance)
+        return std::abs(a.yes - b.yes) > 0.5 || (a.yes < 0.5 && b.yes < 0.5 && a.sights != b.sights);
     if (a.floats || b.floats) return a.floats != b.floats;
-    const Window x = widened(a), y = widened(b);
-    const double common = std::min(x.hi, y.hi) - std::max(x.lo, y.lo);
-    return common < 0.5 * (std::max(x.hi, y.hi) - std::min(x.lo, y.lo));
+    if (a.may_float != b.may_float) return true;
+    const auto of_a = windows_of(a), of_b = windows_of(b);
+    if (of_a.size() != of_b.size()) return true;
+    for (std::size_t k = 0; k < of_a.size(); ++k) {
+        const Window x = widened(a.kind, of_a[k]), y = widened(b.kind, of_b[k]);
+        const double common = std::min(x.hi, y.hi) - std::max(x.lo, y.lo);
+        if (common < 0.5 * (std::max(x.hi, y.hi) - std::min(x.lo, y.lo))) return true;
+    }
+    return false;
 }
 
 const Dictionary::Answers& Dictionary::Inside::answers(int question) {
@@ -78,10 +94,13 @@ void Dictionary::Inside::find_worth_asking() {
     std::map<NetId, int> first_on_net;
     for (int point = 1; point < std::ssize(questions.points()); ++point) {
         const ProbePoint at = questions.points()[point];
-        asked.push_back(questions.volts(point, Questions::at_rest));
-        if (at.kind == ProbePoint::Kind::rail) asked.push_back(questions.ohms(0, point));
+        const bool read_as_rail = at.kind == ProbePoint::Kind::pin && is_read_as_rail(questions, at);
+        if (!read_as_rail) asked.push_back(questions.volts(point, Questions::at_rest));
+        if (at.kind == ProbePoint::Kind::rail && bench.rail(at.rail)->from.empty()) asked.push_back(questions.supply_alone(point));
+        if (at.kind == ProbePoint::Kind::rail)
+            for (int other = 0; other < point; ++other) asked.push_back(questions.ohms(other, point));
         if (!is_lead(at)) {
-            if (at.kind == ProbePoint::Kind::pin) asked.pop_back();
+            if (at.kind == ProbePoint::Kind::pin && !read_as_rail) asked.pop_back();
             continue;
         }
         const int pin = p.planned->pin(at.part, at.pin);
@@ -98,9 +117,10 @@ void Dictionary::Inside::find_worth_asking() {
         if (wiring.nets[net].ground) hub = 0;
         for (std::size_t r = 0; r < bench.rails.size(); ++r)
             if (wiring.nets[net].rail == bench.rails[r].name) hub = 1 + static_cast<int>(r);
-        if (hub != point) asked.push_back(questions.ohms(hub, point));
-        if (hub == point)
-            for (int shared = 0; shared <= std::ssize(bench.rails); ++shared) asked.push_back(questions.ohms(shared, point));
+        if (hub != point && !read_as_rail) asked.push_back(questions.ohms(hub, point));
+        if (hub <= std::ssize(bench.rails) || hub == point)  // what it may have been joined to by mistake
+            for (int shared = 0; shared <= std::ssize(bench.rails); ++shared)
+                if (shared != hub) asked.push_back(questions.ohms(shared, point));
         if (const int next = questions.point_of_pin(at.part, at.pin + 1);
             next >= 0 && is_lead(questions.points()[next]) && are_neighbours(questions, point, next) &&
             wiring.parts[at.part].net_of_pin[at.pin + 1] != net)
@@ -109,6 +129,8 @@ void Dictionary::Inside::find_worth_asking() {
     for (const LaidWire& wire : build.placement.wires) asked.push_back(questions.look_at_wire(wire.number));
     for (std::size_t part = 0; part < wiring.parts.size(); ++part) {
         asked.push_back(questions.look_at_part(static_cast<int>(part)));
+        if (!questions.wires_around(static_cast<int>(part)).empty())
+            asked.push_back(questions.look_around(static_cast<int>(part)));
         if (std::ranges::any_of(wiring.parts, [&](const WiredPart& c) {
                 return c.purpose.starts_with("decouples " + wiring.parts[part].name + " ");
             }))

@@ -24,8 +24,7 @@ struct Dictionary::Inside {
         std::unique_ptr<PlannedBuild> planned;
         std::unique_ptr<FaultReadings> good;
         std::vector<std::unique_ptr<FaultReadings>> of_fault;
-        std::vector<std::vector<int>> faults_at;    ///< by pin: faults that move it
-        std::vector<std::vector<int>> faults_rail;  ///< by rail
+        std::vector<std::vector<int>> faults_at;  ///< by pin: faults that move it
     };
     using Others = std::vector<std::pair<int, Prediction>>;
 
@@ -45,9 +44,11 @@ struct Dictionary::Inside {
     MeterReading read_pin(Pattern& p, int fault, int pin, int state);
     Prediction volts(Pattern& p, const FaultReadings& good, const FaultReadings* fault, const ProbePoint& at, int state);
     Prediction ohms(Pattern& p, const FaultReadings& good, const FaultReadings* fault, const Question& q);
-    Prediction seen(const Question& q, int fault);
+    Prediction seen(const Question& q, int fault) const;
+    bool concerns(const Question& look, const Fault& fault) const;
     Prediction behaves(const Question& q, int fault);
     Prediction on_scope(const Question& q, int fault);
+    Prediction of_supply(const std::string& rail, int fault) const;
     Prediction answer(int question, int fault);
     Prediction answer_pair(int question, const Hypothesis& pair);
     std::vector<int> concerned(const Question& q);

@@ -67,6 +67,12 @@ std::span<const FaultKind> fault_kinds();
 /// How often a class meets a kind at one place, per thousand (common practice, no source).
 double usual_weight(FaultKind kind);
 
+/// What a look shows: "in 19x", "missing", "turned", "HC 541".
+struct Sight {
+    int wire = -1;  ///< number of the placement wire that is looked at; -1: the fault's part
+    std::string text;
+};
+
 struct Fault {
     FaultKind kind{};
     std::string id;      ///< short and stable for a build: "wire-missing/12", "near-namesake/U1/HC-541"
@@ -75,6 +81,7 @@ struct Fault {
     double weight = 0;   ///< prior, relative; > 0
     bool seen_by_eye = false;    ///< a look at the build beside the plan shows it
     bool by_print = false;       ///< only what is printed on the part, letters or bands, shows it to the eye
+    std::vector<Sight> sights;   ///< what it shows where it is seen; empty: nothing
     std::vector<int> wires;      ///< numbers of placement wires that are concerned
     int part = -1, pin = -1;     ///< of the wiring; -1: of none in particular
     std::string rail;            ///< of a supply fault, and where a pin is moved to

@@ -55,14 +55,9 @@ PlannedBuild::PlannedBuild(const Bench& b, const PlacedWiring& placed, std::vect
                  : placed.wiring),
       down(std::move(off)),
       cutter(bench, wiring, loose_rails(bench, down)) {
-    pins_of_rail_.resize(bench.rails.size());
     for (std::size_t p = 0; p < wiring.parts.size(); ++p) {
         first_of_part_.push_back(pins());
-        for (const NetId net : wiring.parts[p].net_of_pin) {
-            for (std::size_t r = 0; r < bench.rails.size(); ++r)
-                if (net >= 0 && wiring.nets[net].rail == bench.rails[r].name) pins_of_rail_[r].push_back(pins());
-            part_of_pin_.push_back(static_cast<int>(p));
-        }
+        part_of_pin_.insert(part_of_pin_.end(), wiring.parts[p].net_of_pin.size(), static_cast<int>(p));
     }
 }
 
@@ -82,6 +77,11 @@ OhmBounds::OhmBounds(const Circuit& circuit) {
             unclear_.insert(unclear_.end(), d.nodes.begin(), d.nodes.end());
         }
     }
+    // A chip without power conducts somehow from its supply to its ground.
+    for (std::size_t p = 0; p < circuit.wiring->parts.size(); ++p)
+        for (std::size_t k = 0; k < circuit.wiring->parts[p].type->pins.size(); ++k)
+            if (const PinRole role = circuit.wiring->parts[p].type->pins[k].role; role == PinRole::supply || role == PinRole::ground)
+                unclear_.push_back(circuit.site(static_cast<int>(p), static_cast<int>(k)).node);
     unclear_.push_back(ground_node);  // what hangs on ground and rails is not all in a cut
     for (const RailSite& rail : circuit.rails) unclear_.push_back(rail.node);
 }
@@ -120,13 +120,12 @@ FaultReadings::FaultReadings(const PlannedBuild& planned, std::span<const BenchS
 void FaultReadings::read(const PlannedBuild& planned, const Bench& bench, const Wiring& made,
                          const WiringCut& cut, std::span<const BenchState> states, ReadingMemory& memory) {
     column_of_state_.assign(states.size(), 0);
-    rail_pin_.assign(bench.rails.size(), -1);
     if (cut.same) return;
     SettledLevels levels(bench, cut.wiring, planned.down, &memory);
     levels.range_up_to(most_unknowns);
     std::vector<std::pair<int, int>> pin_of_slot;
     find_slots(planned, made, cut, levels.circuit(), pin_of_slot);
-    find_rails(planned, levels.circuit());
+    find_rails(planned.bench, levels.circuit());
     bounds_ = OhmBounds(levels.circuit());
     const bool large = levels.largest() > most_unknowns;
     std::map<int, double> amps;
@@ -208,19 +207,8 @@ void FaultReadings::find_slots(const PlannedBuild& planned, const Wiring& made, 
     }
 }
 
-/// A rail is where most pins are that were on it.
-void FaultReadings::find_rails(const PlannedBuild& planned, const Circuit& circuit) {
-    for (std::size_t r = 0; r < rail_pin_.size(); ++r) {
-        std::map<int, std::pair<int, int>> votes;  // slot, -1 where it was -> votes, first pin
-        for (const int pin : planned.pins_of_rail(static_cast<int>(r))) {
-            auto& [count, first] = votes.try_emplace(slot_of(pin), 0, pin).first->second;
-            ++count;
-        }
-        int most = 0;
-        for (const auto& [slot, vote] : votes)
-            if (vote.first > most) most = vote.first, rail_pin_[r] = slot < 0 ? -1 : vote.second;
-    }
-    for (const Rail& rail : planned.bench.rails) {
+void FaultReadings::find_rails(const Bench& bench, const Circuit& circuit) {
+    for (const Rail& rail : bench.rails) {
         Node node = -1;
         for (const RailSite& site : circuit.rails)
             if (site.name == rail.name) node = site.node;

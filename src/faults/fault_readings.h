@@ -30,12 +30,9 @@ class PlannedBuild {
     int index_of(int pin) const { return pin - first_of_part_[part_of_pin_[pin]]; }
     int pins() const { return static_cast<int>(part_of_pin_.size()); }
     int pin_of(const Told& told) const;  ///< -1: not there
-    /// Pins on a rail, in order.
-    const std::vector<int>& pins_of_rail(int rail) const { return pins_of_rail_[rail]; }
 
   private:
     std::vector<int> part_of_pin_, first_of_part_;
-    std::vector<std::vector<int>> pins_of_rail_;
 };
 
 /// Resistances of a network with everything off, between nodes.
@@ -75,8 +72,6 @@ class FaultReadings {
     bool tried(int state) const { return state < states() && column_of_state_[state] >= 0; }
     /// Whether it reads otherwise in this state than at rest, as far as it knows.
     bool depends_on(int state) const;
-    /// The pin that reads what its rail reads; -1: that of the build as planned.
-    int rail_pin(int rail) const { return rail_pin_[rail]; }
     /// Ohms between two places, each a moved pin, or (-1 - rail), or `ground` for the common ground, or
     /// `elsewhere` for what no fault got to. Nothing: as planned.
     static constexpr int ground = -1000000, elsewhere = -1000001;
@@ -91,7 +86,7 @@ class FaultReadings {
               std::span<const BenchState> states, ReadingMemory& memory);
     void find_slots(const PlannedBuild& planned, const Wiring& made, const WiringCut& cut,
                     const Circuit& circuit, std::vector<std::pair<int, int>>& pin_of_slot);
-    void find_rails(const PlannedBuild& planned, const Circuit& circuit);
+    void find_rails(const Bench& bench, const Circuit& circuit);
     int slot_of(int pin) const;
     Node node_of(int place) const;
 
@@ -100,7 +95,6 @@ class FaultReadings {
     std::vector<std::vector<MeterReading>> column_;  ///< by column, then slot; the first is at rest
     std::vector<Node> node_of_slot_;
     std::vector<Node> node_of_rail_;
-    std::vector<int> rail_pin_;
     std::vector<std::pair<int, double>> amps_;  ///< by part
     OhmBounds bounds_;
 };

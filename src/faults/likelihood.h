@@ -21,12 +21,15 @@ class Likelihood {
     /// An answer as it can come out, for planning: a stretch of the scale or one of the answers that are no
     /// number, each with its chance. `edges` cut the scale.
     std::vector<double> chances(const Prediction& prediction, const std::vector<double>& edges) const;
-    /// Ends of a prediction on its scale, widened by the meter's error.
-    std::pair<double, double> ends(const Prediction& prediction) const;
+    /// Chances of an answer to a look: as planned, then each of these sights.
+    std::vector<double> chances_of_sights(const Prediction& prediction, const std::vector<int>& sights) const;
+    /// Windows of a prediction on its scale, widened by the meter's error.
+    std::vector<std::pair<double, double>> ends(const Prediction& prediction) const;
     /// The scale: volts, decades of ohms, decades of seconds.
     std::pair<double, double> scale(Prediction::Kind kind) const;
 
   private:
+    double of_sight(int sight, const Prediction& prediction) const;
     double flat(double x, double lo, double hi, double soft) const;
     double on_scale(Prediction::Kind kind, double value) const;
 

@@ -1,8 +1,12 @@
 #include "faults/listing.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <map>
 #include <set>
+
+#include "wiring/part_words.h"
 
 namespace voltsill {
 namespace {
@@ -13,7 +17,32 @@ double weight_of(FaultKind kind, const FaultOptions& options) {
     return set == options.weights.end() ? usual_weight(kind) : set->second;
 }
 
+/// Of a part that is looked at; slips say themselves where things are.
+std::string sight_of(const Fault& fault, const Wiring& wiring) {
+    const auto there = [&] { return fault.rail.empty() ? std::string("ground") : "rail " + fault.rail; };
+    switch (fault.kind) {
+        case FaultKind::near_namesake:
+        case FaultKind::wrong_value:
+            return fault.variant;
+        case FaultKind::diode_reversed:
+        case FaultKind::drain_source_swapped:
+            return "turned";
+        case FaultKind::gate_on_wrong_rail:
+        case FaultKind::control_wrong_level:
+            return fmt::format("{} on {}", pin_label(wiring.parts[fault.part], fault.pin), there());
+        case FaultKind::pull_doubled:
+            return "doubled";
+        default:
+            return "missing";
+    }
+}
+
 }  // namespace
+
+void FaultListing::add(Fault fault, std::string place) {
+    if (fault.seen_by_eye && fault.sights.empty()) fault.sights.push_back({.text = sight_of(fault, wiring())});
+    drafts_.push_back({std::move(fault), std::move(place)});
+}
 
 std::vector<Fault> faults_of(const Bench& bench, const PlacedWiring& build, const FaultOptions& options) {
     FaultListing listing(bench, build);

@@ -28,7 +28,7 @@ class FaultListing {
     std::vector<FaultDraft> take() { return std::move(drafts_); }
 
   private:
-    void add(Fault fault, std::string place) { drafts_.push_back({std::move(fault), std::move(place)}); }
+    void add(Fault fault, std::string place);
     const Wiring& wiring() const { return build_.wiring; }
     const WiredPart& part(int p) const { return build_.wiring.parts[p]; }
     int parts() const { return static_cast<int>(build_.wiring.parts.size()); }

@@ -51,12 +51,17 @@ double bits_of(const std::vector<Outcome>& outcomes, const Likelihood& likelihoo
     if (outcomes.size() < 2) return 0;
     const Prediction::Kind kind = outcomes.front().prediction.kind;
     std::vector<double> edges;
+    std::vector<int> sights;
+    for (const Outcome& o : outcomes)
+        for (const int sight : o.prediction.sights)
+            if (sight >= 0) sights.push_back(sight);
+    std::ranges::sort(sights);
+    sights.erase(std::unique(sights.begin(), sights.end()), sights.end());
     if (kind != Prediction::Kind::chance) {
         const auto [bottom, top] = likelihood.scale(kind);
         edges = {bottom, top};
         for (const Outcome& o : outcomes) {
-            const auto [lo, hi] = likelihood.ends(o.prediction);
-            edges.push_back(lo), edges.push_back(hi);
+            for (const auto& [lo, hi] : likelihood.ends(o.prediction)) edges.push_back(lo), edges.push_back(hi);
         }
         std::ranges::sort(edges);
         edges.erase(std::unique(edges.begin(), edges.end()), edges.end());
@@ -64,7 +69,8 @@ double bits_of(const std::vector<Outcome>& outcomes, const Likelihood& likelihoo
     std::vector<double> mixture;
     double inside = 0, sum = 0;
     for (const Outcome& o : outcomes) {
-        const std::vector<double> chances = likelihood.chances(o.prediction, edges);
+        const std::vector<double> chances = sights.empty() ? likelihood.chances(o.prediction, edges)
+                                                           : likelihood.chances_of_sights(o.prediction, sights);
         mixture.resize(chances.size());
         double own = 0;
         for (std::size_t k = 0; k < chances.size(); ++k)
@@ -86,16 +92,36 @@ std::vector<int> heaviest_pairs(const Dictionary& dictionary, const std::vector<
     return pairs;
 }
 
-std::string why(const Dictionary& dictionary, std::vector<Outcome> outcomes) {
-    std::ranges::stable_sort(outcomes, [](const Outcome& a, const Outcome& b) { return a.share > b.share; });
+std::string answer_of(const Questions& questions, int question, const Prediction& p) {
+    if (p.sights[0] < 0) return questions.all()[question].means == Means::eye ? "as planned" : words(p);
+    return questions.sight_words(questions.all()[question], p.sights[0]);
+}
+
+std::vector<std::string> sights_of(const Questions& questions, int question, const std::vector<Outcome>& outcomes) {
+    constexpr std::size_t most = 12;
+    std::vector<std::string> out;
+    for (const Outcome& o : outcomes)
+        for (const int sight : o.prediction.sights)
+            if (out.size() < most && sight >= 0) out.push_back(questions.sight_words(questions.all()[question], sight));
+    return out;
+}
+
+std::string why(const Dictionary& dictionary, int question, const std::vector<Outcome>& outcomes) {
     std::vector<std::string> said;
     std::set<std::string> met;
     for (const Outcome& o : outcomes) {
-        const std::string answer = words(o.prediction);
+        const std::string answer = answer_of(dictionary.questions(), question, o.prediction);
         if (said.size() == 3 || !met.insert(answer).second || o.likeliest < 0) continue;
         said.push_back(fmt::format("{}: {}", answer, dictionary.words(o.likeliest)));
     }
     return fmt::format("{}", fmt::join(said, "; "));
+}
+
+/// A look at a part and its wires takes as long as a look, and a quarter of it more for each wire.
+double effort_of(const Questions& questions, const Question& q, const DiagnosisOptions& options) {
+    const auto found = options.effort.find(q.means);
+    const double effort = found == options.effort.end() ? 1 : found->second;
+    return q.around ? effort * (1 + 0.25 * static_cast<double>(questions.wires_around(q.part).size())) : effort;
 }
 
 }  // namespace
@@ -132,8 +158,7 @@ std::vector<NextReading> next_readings(const Dictionary& dictionary, const Likel
             of_answer[answers.of_other[k]] += share[others[k].first], moved += share[others[k].first];
         }
         for (std::size_t k = 1; k < of_answer.size(); ++k) largest += entropy_term(of_answer[k]);
-        const auto effort = options.effort.find(questions[q].means);
-        const double cost = effort == options.effort.end() ? 1 : effort->second;
+        const double cost = effort_of(dictionary.questions(), questions[q], options);
         candidates.push_back({q, cost, (largest + entropy_term(std::clamp(1 - moved, 0.0, 1.0))) / cost});
     }
     std::ranges::stable_sort(candidates, [](const Candidate& a, const Candidate& b) { return a.most > b.most; });
@@ -152,7 +177,10 @@ std::vector<NextReading> next_readings(const Dictionary& dictionary, const Likel
     for (NextReading& next : best) {
         next.words = dictionary.questions().words(next.question);
         next.how = dictionary.questions().how(next.question);
-        next.why = why(dictionary, outcomes_of(dictionary, next.question, share, pairs));
+        std::vector<Outcome> outcomes = outcomes_of(dictionary, next.question, share, pairs);
+        std::ranges::stable_sort(outcomes, [](const Outcome& a, const Outcome& b) { return a.share > b.share; });
+        next.sights = sights_of(dictionary.questions(), next.question, outcomes);
+        next.why = why(dictionary, next.question, outcomes);
     }
     return best;
 }

@@ -16,7 +16,7 @@ std::vector<NextReading> next_readings(const Dictionary& dictionary, const Likel
 
 /// Needs a bench that is on.
 inline bool needs_power(const Question& question) {
-    return question.means == Means::voltmeter || question.means == Means::scope ||
+    return (question.means == Means::voltmeter && !question.alone) || question.means == Means::scope ||
            question.means == Means::behaviour;
 }
 

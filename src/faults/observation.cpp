@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <array>
+#include <set>
 
 #include "wiring/part_words.h"
 
@@ -81,6 +82,7 @@ std::string words(const BenchState& state) {
 Questions::Questions(const Bench& bench, const PlacedWiring& build) : bench_(bench), build_(build) {
     find_points();
     find_states();
+    find_wires();
 }
 
 void Questions::find_points() {
@@ -107,9 +109,58 @@ void Questions::find_points() {
                 point.place = "header of " + part.name;
             }
             of_pin[k] = static_cast<int>(points_.size());
+            for (ProbePoint& rail : points_)  // a rail is read at the first of its pins that a probe gets to
+                if (rail.kind == ProbePoint::Kind::rail && rail.part < 0 && part.net_of_pin[k] >= 0 &&
+                    wiring.nets[part.net_of_pin[k]].rail == rail.rail)
+                    rail.part = point.part, rail.pin = point.pin, rail.place = point.label;
             points_.push_back(std::move(point));
         }
     }
+}
+
+void Questions::find_wires() {
+    const Placement& placement = build_.placement;
+    wires_around_.resize(build_.wiring.parts.size());
+    const auto half_row = [&](const Hole& hole) {
+        return std::pair(hole.board, placement.boards[hole.board]->node_of(hole.row, hole.column));
+    };
+    for (std::size_t p = 0; p < placement.parts.size() && p < wires_around_.size(); ++p) {
+        std::set<std::pair<int, int>> own;
+        for (const Hole& hole : placement.parts[p].holes) own.insert(half_row(hole));
+        const auto ends_here = [&](const WireEnd& end) {
+            return end.kind == WireEnd::Kind::pin ? end.part == static_cast<int>(p)
+                                                  : end.kind == WireEnd::Kind::hole && own.contains(half_row(end.hole));
+        };
+        for (const LaidWire& wire : placement.wires)
+            if (ends_here(wire.from) || ends_here(wire.to)) wires_around_[p].push_back(wire.number);
+    }
+}
+
+void Questions::know(std::span<const Fault> faults) {
+    for (const Fault& fault : faults)
+        for (const Sight& seen : fault.sights) {
+            KnownSight known{seen.wire, seen.wire < 0 ? fault.part : -1, seen.text};
+            if (sight_number_.try_emplace({known.wire, known.part, known.text}, std::ssize(sights_)).second)
+                sights_.push_back(std::move(known));
+        }
+}
+
+int Questions::sight(int wire, int part, std::string_view text) const {
+    const auto at = sight_number_.find({wire, part, std::string(text)});
+    return at == sight_number_.end() ? -1 : at->second;
+}
+
+bool Questions::sees(const Question& look, int wire, int part) const {
+    if (look.means != Means::eye) return false;
+    if (wire < 0) return part == look.part;
+    return look.around ? std::ranges::find(wires_around_[look.part], wire) != wires_around_[look.part].end()
+                       : wire == look.wire;
+}
+
+std::string Questions::sight_words(const Question& look, int sight) const {
+    const KnownSight& seen = sights_[sight];
+    if (!look.around) return seen.text;
+    return (seen.wire >= 0 ? fmt::format("wire {} ", seen.wire) : build_.wiring.parts[seen.part].name + ' ') + seen.text;
 }
 
 void Questions::find_states() {
@@ -167,8 +218,9 @@ int Questions::state(BenchState state) {
 
 int Questions::numbered(const Question& q) {
     const std::string key =
-        fmt::format("{} {} {} {} {} {} {} {} {}", static_cast<int>(q.means), q.state, q.point, q.against,
-                    static_cast<int>(q.behaviour), static_cast<int>(q.sight), q.link, q.wire, q.part);
+        fmt::format("{} {} {} {} {} {} {} {} {} {} {}", static_cast<int>(q.means), q.state, q.point, q.against,
+                    static_cast<int>(q.behaviour), static_cast<int>(q.sight), q.link, q.wire, q.part, q.around,
+                    q.alone);
     const auto [at, fresh] = number_of_.try_emplace(key, static_cast<int>(questions_.size()));
     if (fresh) questions_.push_back(q);
     return at->second;
@@ -177,11 +229,15 @@ int Questions::numbered(const Question& q) {
 int Questions::volts(int point, int state) {
     return numbered({.means = Means::voltmeter, .state = state, .point = point});
 }
+int Questions::supply_alone(int point) {
+    return numbered({.means = Means::voltmeter, .state = power_off, .point = point, .alone = true});
+}
 int Questions::ohms(int a, int b) {
     return numbered({.means = Means::ohmmeter, .state = power_off, .point = std::min(a, b), .against = std::max(a, b)});
 }
 int Questions::look_at_wire(int wire_number) { return numbered({.means = Means::eye, .wire = wire_number}); }
 int Questions::look_at_part(int part) { return numbered({.means = Means::eye, .part = part}); }
+int Questions::look_around(int part) { return numbered({.means = Means::eye, .part = part, .around = true}); }
 int Questions::behaviour(Behaviour what, int link_or_part) {
     Question q{.means = Means::behaviour, .state = at_rest, .behaviour = what};
     (is_of_link(what) ? q.link : q.part) = what == Behaviour::nothing_works ? -1 : link_or_part;
@@ -198,7 +254,9 @@ int Questions::rise_time(int link, int point) {
 namespace {
 
 std::string place_words(const ProbePoint& point) {
-    return point.place.empty() ? point.label : fmt::format("{} ({})", point.label, point.place);
+    if (point.place.empty()) return point.label;
+    return point.kind == ProbePoint::Kind::rail ? fmt::format("{}, at {}", point.label, point.place)
+                                                : fmt::format("{} ({})", point.label, point.place);
 }
 
 }  // namespace
@@ -208,11 +266,13 @@ std::string Questions::words(int question) const {
     const Wiring& wiring = build_.wiring;
     switch (q.means) {
         case Means::eye:
+            if (q.around) return fmt::format("{} and its wires as planned", wiring.parts[q.part].name);
             return q.wire >= 0 ? fmt::format("wire {} as planned", q.wire)
                                : fmt::format("{} as planned", wiring.parts[q.part].name);
         case Means::ohmmeter:
             return fmt::format("ohms from {} to {}", points_[q.point].label, points_[q.against].label);
         case Means::voltmeter:
+            if (q.alone) return fmt::format("volts of supply {} alone", points_[q.point].rail);
             return fmt::format("volts at {}, {}", points_[q.point].label, voltsill::words(states_[q.state]));
         case Means::scope:
             return q.sight == ScopeSight::ripple
@@ -232,6 +292,10 @@ std::string Questions::how(int question) const {
     const Wiring& wiring = build_.wiring;
     switch (q.means) {
         case Means::eye:
+            if (q.around)
+                return fmt::format("Hold {} against the sheet: right part, right way round, every leg in its hole? Then "
+                                   "follow every wire that ends at it, {} in all: {}.", wiring.parts[q.part].name,
+                                   wires_around_[q.part].size(), fmt::join(wires_around_[q.part], ", "));
             return q.wire >= 0 ? fmt::format("Follow wire {} from end to end: are both ends where the sheet "
                                              "has them?", q.wire)
                                : fmt::format("Look at {}: right part, right way round, every leg in its hole?",
@@ -240,6 +304,10 @@ std::string Questions::how(int question) const {
             return fmt::format("Switch everything off. Measure the resistance from {} to {}, on the metal of "
                                "the leads.", place_words(points_[q.point]), place_words(points_[q.against]));
         case Means::voltmeter: {
+            if (q.alone)
+                return fmt::format("Pull both wires of supply {} out of the board, so that nothing is joined to it. Switch "
+                                   "it on and measure between its plus and its 0 V. Switch it off again.",
+                                   points_[q.point].rail);
             const BenchState& state = states_[q.state];
             std::string first = "Switch all supplies on";
             if (!state.down.empty()) first += fmt::format(", but leave {} off", fmt::join(state.down, " and "));

@@ -6,20 +6,21 @@
 ///
 /// Questions are numbered in the order in which they were first asked for; the same question has one number.
 /// Reachable with a probe is what has a lead in a hole, a pin on a header, or a rail.
+#include <map>
 #include <optional>
 #include <string>
 #include <unordered_map>
 #include <vector>
 
+#include "faults/fault.h"
 #include "judging/settled_levels.h"
-#include "placement/place.h"
 
 namespace voltsill {
 
 enum class Means {
     eye,        ///< is this wire or part as planned? yes: it is
     ohmmeter,   ///< ohms between two points, everything off
-    voltmeter,  ///< volts against ground at a point, in a state
+    voltmeter,  ///< volts against ground at a point, in a state; or of a supply alone, its wires pulled
     scope,      ///< what only time shows
     behaviour,  ///< what somebody saw the bench do
 };
@@ -46,7 +47,7 @@ bool is_of_link(Behaviour behaviour);
 /// Where a probe goes.
 struct ProbePoint {
     enum class Kind { pin, rail, ground } kind = Kind::pin;
-    int part = -1, pin = -1;  ///< pin: indices of the wiring
+    int part = -1, pin = -1;  ///< indices of the wiring; of a rail: the pin on it that is read, -1: it has none
     std::string rail;
     std::string label;  ///< "U1.18 (Y1)", "gauge.ECHO", "rail usb", "ground"
     std::string place;  ///< "12c", "header of gauge"; empty for what is everywhere
@@ -73,6 +74,8 @@ struct Question {
     Behaviour behaviour{};
     ScopeSight sight{};
     int link = -1, wire = -1, part = -1;  ///< of the bench; number of the placement wire; of the wiring
+    bool alone = false;                   ///< voltmeter: of the supply of the rail at `point`, nothing joined to it
+    bool around = false;                  ///< eye: the part and every wire that ends at one of its pins
 };
 
 /// What came out.
@@ -88,6 +91,7 @@ struct Reading {
     Kind kind = Kind::value;
     double value = 0;  ///< V, Ω or s
     double error = 0;  ///< ± of the meter in the same unit; 0: what is usual (`MeterErrors`)
+    int sight = -1;    ///< of a look that is not as planned: what was seen (`Questions::sights`); -1: not said
 };
 
 /// Whether firmware or a hand can make this pin say high or low.
@@ -114,12 +118,29 @@ class Questions {
 
     // The question that asks this; numbered when it is new.
     int volts(int point, int state);
+    int supply_alone(int point);  ///< of a rail that a supply of its own feeds
     int ohms(int a, int b);
     int look_at_wire(int wire_number);
     int look_at_part(int part);
+    int look_around(int part);
     int behaviour(Behaviour what, int link_or_part = -1);
     int ripple(int part);
     int rise_time(int link, int point);
+
+    /// What looks can show: sights of these faults, beside those it knows.
+    void know(std::span<const Fault> faults);
+    struct KnownSight {
+        int wire = -1, part = -1;  ///< number of the wire, or index of the part
+        std::string text;
+    };
+    const std::vector<KnownSight>& sights() const { return sights_; }
+    int sight(int wire, int part, std::string_view text) const;  ///< -1: not known
+    /// Whether a look sees this wire or part.
+    bool sees(const Question& look, int wire, int part) const;
+    /// "in 19x", and of a look at several things "wire 30 in 19x".
+    std::string sight_words(const Question& look, int sight) const;
+    /// Numbers of the wires that end at pins of a part.
+    const std::vector<int>& wires_around(int part) const { return wires_around_[part]; }
 
     /// "volts at U1.18 (Y1) in 12e, with gauge.ECHO high", "is wire 12 as planned?".
     std::string words(int question) const;
@@ -132,6 +153,7 @@ class Questions {
   private:
     void find_points();
     void find_states();
+    void find_wires();
     int numbered(const Question& question);
 
     const Bench& bench_;
@@ -142,6 +164,9 @@ class Questions {
     std::vector<int> state_of_link_;
     std::vector<std::vector<int>> point_of_pin_;
     std::unordered_map<std::string, int> number_of_, state_number_;
+    std::vector<std::vector<int>> wires_around_;
+    std::vector<KnownSight> sights_;
+    std::map<std::tuple<int, int, std::string>, int> sight_number_;
 };
 
 }  // namespace voltsill

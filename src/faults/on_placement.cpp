@@ -109,6 +109,21 @@ struct Naming {
             return fmt::format("put lead {} of {} in {}", s.lead, name, words(placement, holes[s.lead - 1]));
         return fmt::format("put {} with pin 1 in {}", name, words(placement, holes[0]));
     }
+    std::string where(const WireEnd& e) const { return (e.kind == WireEnd::Kind::hole ? "in " : "on ") + at(e); }
+    /// What a look at the wires or the part shows.
+    std::vector<Sight> sights(const Slip& s) const {
+        const auto number = [&](int w) { return placement.wires[w].number; };
+        if (s.kind == SlipKind::wire_missing) return {{number(s.wire), "missing"}};
+        if (s.kind == SlipKind::neighbours_swapped)
+            return {{number(s.wire), where(end(s.other, s.other_at_from))},
+                    {number(s.other), where(end(s.wire, s.at_from))}};
+        if (s.wire >= 0) return {{number(s.wire), where(s.to)}};
+        if (s.kind == SlipKind::part_turned) return {{.text = "turned"}};
+        if (s.lead > 0) return {{.text = fmt::format("lead {} {}", s.lead, where(s.to))}};
+        Hole first = placement.parts[s.part].holes[0];
+        first.row += s.rows;
+        return {{.text = "pin 1 in " + words(placement, first)}};
+    }
     std::string words_of(const Slip& s) const {
         std::string text = words(wiring, placement, s);
         if (s.kind == SlipKind::wire_missing) text += fmt::format(" ({})", placement.wires[s.wire].reason);
@@ -132,6 +147,7 @@ void FaultListing::slips_and_wires() {
         fault.id = fmt::format("{}/{}", to_key(fault.kind), naming.id(slip));
         fault.words = naming.words_of(slip);
         fault.remedy = naming.remedy(slip);
+        fault.sights = naming.sights(slip);
         for (const int w : {slip.wire, slip.other})
             if (w >= 0) fault.wires.push_back(placement.wires[w].number);
         add(std::move(fault), naming.place(slip));

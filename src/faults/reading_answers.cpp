@@ -63,10 +63,27 @@ Looked<Reading> number_answer(int question, const Question& q, std::string_view 
     return std::unexpected(std::move(trouble));
 }
 
+/// "in 19x", of a look at several things "wire 30 in 19x": what a fault of the list would show.
+Looked<Reading> look_answer(const Questions& questions, int question, const Question& q, std::string_view text) {
+    std::vector<std::string> words;
+    const auto& sights = questions.sights();
+    for (std::size_t s = 0; s < sights.size(); ++s) {
+        if (!questions.sees(q, sights[s].wire, sights[s].part)) continue;
+        words.push_back(questions.sight_words(q, static_cast<int>(s)));
+        if (words.back() == text)
+            return Reading{.question = question, .kind = Reading::Kind::no, .sight = static_cast<int>(s)};
+    }
+    for (const AnswerWord& word : plan_answers) words.emplace_back(word.text);
+    return no_reading("unknown-answer", in_quotes(text) + " is nothing this look is known to show", answers_of(q), 0,
+                      text.size(), nearest_name(text, words));
+}
+
 }  // namespace
 
 std::string answers_of(const Question& q) {
-    if (q.means == Means::eye) return "\"as planned\" or \"not as planned\"";
+    if (q.means == Means::eye)
+        return fmt::format("\"as planned\", \"not as planned\", or what is seen, such as \"{}in 19x\" or \"{}missing\"",
+                           q.around ? "wire 30 " : "", q.around ? "wire 30 " : "");
     if (!has_number(q)) return "\"yes\" or \"no\"";
     const DimensionInfo& d = info(answer_dimension(q));
     const char* or_word = q.means == Means::voltmeter  ? ", or \"drifts\""
@@ -86,6 +103,10 @@ std::expected<Reading, ReadingTrouble> parse_answer(const Questions& questions, 
     }
     for (const AnswerWord& word : plan_answers)
         if (word.text == text) return Reading{.question = question, .kind = word.kind};
+    if (q.means == Means::eye) {
+        auto seen = look_answer(questions, question, q, text);
+        return seen ? seen : Looked<Reading>(std::unexpected(shifted(seen.error(), shift)));
+    }
     std::vector<std::string> words;
     for (const AnswerWord& word : plan_answers) words.emplace_back(word.text);
     return no_reading("unknown-answer", in_quotes(text) + " answers nothing here", answers_of(q), shift,
@@ -102,6 +123,7 @@ std::string answer_words(const Questions& questions, const Reading& reading) {
         case Reading::Kind::yes:
             return q.means == Means::eye ? "as planned" : "yes";
         case Reading::Kind::no:
+            if (reading.sight >= 0) return questions.sight_words(q, reading.sight);
             return q.means == Means::eye ? "not as planned" : "no";
         case Reading::Kind::value:
             break;

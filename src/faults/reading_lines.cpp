@@ -37,6 +37,8 @@ const std::vector<BehaviourName>& behaviour_names() {
 }
 
 /// Before and behind a separator, without blanks; `behind` is empty where there is none.
+constexpr std::string_view around_word = "around ", supply_word = "supply ";
+
 struct Halves {
     std::string_view before, behind;
 };
@@ -105,7 +107,7 @@ class LineReading {
 
     Looked<Reading> asked(std::string_view what, std::string_view answer, std::string_view when) {
         const auto after = [&](std::string_view word) { return without_blanks(what.substr(word.size())); };
-        if (what.starts_with("wire ") || (names_.is_part(what) && !is_measured(answer)))
+        if (what.starts_with("wire ") || what.starts_with(around_word) || (names_.is_part(what) && (!is_measured(answer) || !names_.point(what))))
             return answered(ask_look(questions_, names_, what), what, answer);
         if (constexpr std::string_view dips = "dips at "; what.starts_with(dips)) {
             const auto part = here(names_.part(after(dips)), after(dips));
@@ -167,6 +169,12 @@ Looked<SaidBehaviour> behaviour_words(std::string_view text) {
 
 Looked<int> ask_volts(Questions& questions, const ReadingNames& names, std::string_view at,
                       const BenchState& state) {
+    if (at.starts_with(supply_word)) {
+        const std::string_view who = without_blanks(at.substr(supply_word.size()));
+        const auto rail = names.supply(who);
+        return rail ? Looked<int>(questions.supply_alone(*rail))
+                    : Looked<int>(std::unexpected(shifted(rail.error(), offset_in(at, who))));
+    }
     auto point = names.point(at);
     if (!point) return point;
     if (!state.powered)
@@ -197,6 +205,12 @@ Looked<int> ask_rise_time(Questions& questions, const ReadingNames& names, std::
 }
 
 Looked<int> ask_look(Questions& questions, const ReadingNames& names, std::string_view what) {
+    if (what.starts_with(around_word)) {
+        const std::string_view who = without_blanks(what.substr(around_word.size()));
+        const auto part = names.part(who);
+        return part ? Looked<int>(questions.look_around(*part))
+                    : Looked<int>(std::unexpected(shifted(part.error(), offset_in(what, who))));
+    }
     if (names.is_part(what)) return questions.look_at_part(*names.part(what));
     if (!what.starts_with("wire ")) return names.part(what);
     const auto wire = names.wire(what);

@@ -105,6 +105,18 @@ Looked<int> ReadingNames::point(std::string_view text) const {
                       "\"part.PIN\", \"rail NAME\" or \"ground\"", 0, text.size(), nearest_name(text, names));
 }
 
+Looked<int> ReadingNames::supply(std::string_view text) const {
+    std::vector<std::string> names;
+    for (const Rail& rail : questions_.bench().rails) {
+        if (rail.name == text && rail.from.empty()) return questions_.point("rail " + rail.name);
+        if (rail.from.empty()) names.push_back(rail.name);
+    }
+    const bool made = questions_.bench().rail(std::string(text)) != nullptr;
+    return no_reading("unknown-point", made ? fmt::format("rail {} is made on the bench: no supply of its own feeds it", text)
+                                            : "there is no supply " + in_quotes(text),
+                      fmt::format("one of {}", fmt::join(names, ", ")), 0, text.size(), nearest_name(text, names));
+}
+
 Looked<int> ReadingNames::wire(std::string_view text) const {
     std::string_view digits = text;
     if (digits.starts_with("wire ")) digits = without_blanks(digits.substr(5));

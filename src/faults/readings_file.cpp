@@ -24,7 +24,7 @@ class ReadingsTaking {
         else if (r.keys.find("between"))
             take_ohms(r);
         else if (r.look && r.as_planned)
-            add(r.place, settled(looked(ask_look(questions_, names_, r.look->text), *r.look), *r.as_planned));
+            take_look(r);
         else if (r.supply_of && r.dips)
             take_dips(r);
     }
@@ -56,6 +56,17 @@ class ReadingsTaking {
     }
 
   private:
+    void take_look(const ReadingRecord& r) {
+        const auto question = looked(ask_look(questions_, names_, r.look->text), *r.look);
+        if (!r.shows)
+            add(r.place, settled(question, *r.as_planned));
+        else if (*r.as_planned)
+            reader_.error(r.keys.find("shows")->key_spot, "key-elsewhere", "what is as planned shows nothing else",
+                          "as_planned = false");
+        else if (question)
+            add(r.place, answered(question, *r.shows));
+    }
+
     /// A trouble goes to its letters in the file.
     template <class T>
     std::optional<T> looked(Looked<T> found, const Text& text) {

@@ -73,6 +73,8 @@ void one_kind_of_reading(const Value& value, ReadingRecord& r, Reader& reader) {
     const char* example = answer == "reads" ? "reads = \"0.02 V\"" : answer == "dips" ? "dips = true" : "as_planned = false";
     if (!r.keys.find(answer) && !value.damaged)
         reader.error(value.spot, "missing-key", "this reading has no \"" + answer + "\": what came out", example);
+    if (there[0] != "look" && r.keys.find("shows"))
+        reader.error(spot("shows"), "key-elsewhere", "\"shows\" is said of a look", "\"" + answer + "\"");
     for (const char* key : {"reads", "as_planned", "dips", "when", "of"}) {
         const bool of_volts = there[0] == "at" && (key == std::string_view("when") || key == std::string_view("of"));
         if (r.keys.find(key) && key != answer && !of_volts)
@@ -88,7 +90,8 @@ const Shape<ReadingRecord>& reading_shape() {
                                         "or a look")
             .place(&ReadingRecord::place)
             .places(&ReadingRecord::keys)
-            .optional("at", &ReadingRecord::at, "where the red lead or the probe was", "\"U1.13\"")
+            .optional("at", &ReadingRecord::at,
+                      "where the red lead or the probe was; with \"supply\" a supply with its wires pulled", "\"U1.13\"")
             .optional("between", &ReadingRecord::between, "where the leads of the ohmmeter were, power off",
                       "[\"U1.20\", \"ground\"]", list<Text>())
             .optional("reads", &ReadingRecord::reads,
@@ -96,8 +99,10 @@ const Shape<ReadingRecord>& reading_shape() {
             .optional("when", &ReadingRecord::when, "what the bench was told, and which rails were off",
                       "\"controller.D4 high, usb off\"")
             .optional("of", &ReadingRecord::of, "the link that runs while a rise time is read", "\"tank echo\"")
-            .optional("look", &ReadingRecord::look, "a wire or a part that was looked at", "\"wire 12\"")
+            .optional("look", &ReadingRecord::look,
+                      "a wire or a part that was looked at, or with \"around\" a part and every wire at it", "\"wire 12\"")
             .optional("as_planned", &ReadingRecord::as_planned, "whether it is as the sheet has it", "false")
+            .optional("shows", &ReadingRecord::shows, "of a look that is not as planned: what is seen", "\"in 19x\"")
             .optional("supply_of", &ReadingRecord::supply_of, "the part at whose supply pin the scope was", "\"U1\"")
             .optional("dips", &ReadingRecord::dips, "whether that supply dips by more than a tenth", "true")
             .check(one_kind_of_reading);

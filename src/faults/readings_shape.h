@@ -20,7 +20,7 @@ struct MeterRecord {
 struct ReadingRecord {
     Place place;
     FieldPlaces keys;
-    std::optional<Text> at, look, supply_of, reads, when, of;
+    std::optional<Text> at, look, supply_of, reads, when, of, shows;
     std::vector<Text> between;
     std::optional<bool> as_planned, dips;
 };

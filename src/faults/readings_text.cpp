@@ -15,6 +15,12 @@ std::string short_label(const Questions& questions, int point) {
 }
 std::string point_text(const Questions& questions, int point) { return toml_text(short_label(questions, point)); }
 
+/// "wire 12", "U1", "around U1".
+std::string looked_at(const Questions& questions, const Question& q) {
+    if (q.wire >= 0) return fmt::format("wire {}", q.wire);
+    return (q.around ? "around " : "") + questions.build().wiring.parts[q.part].name;
+}
+
 std::string share_text(double share) { return print_percent(share, {.digits = 12}); }
 
 std::string meter_error_text(double share, double floor, Dimension dimension) {
@@ -43,12 +49,13 @@ std::string reading_text(const Questions& questions, const Reading& reading) {
     const std::string head = "[[readings]]\n";
     switch (q.means) {
         case Means::eye:
-            return head + fmt::format("look = {}\nas_planned = {}\n",
-                                      q.wire >= 0 ? fmt::format("\"wire {}\"", q.wire) : part(), yes);
+            return head + fmt::format("look = {}\nas_planned = {}\n{}", toml_text(looked_at(questions, q)), yes,
+                                      reading.sight < 0 ? "" : "shows = " + toml_text(answer_words(questions, reading)) + '\n');
         case Means::ohmmeter:
             return head + fmt::format("between = [{}, {}]\n", point_text(questions, q.point),
                                       point_text(questions, q.against)) + reads;
         case Means::voltmeter: {
+            if (q.alone) return head + "at = " + toml_text("supply " + questions.points()[q.point].rail) + '\n' + reads;
             const bool rests = q.state == Questions::at_rest;
             const std::string when = rests ? "" : "when = " + toml_text(words(questions.states()[q.state])) + '\n';
             return head + "at = " + point_text(questions, q.point) + '\n' + reads + when;
@@ -71,10 +78,11 @@ LineForm line_form(const Questions& questions, int question) {
     const auto part = [&] { return questions.build().wiring.parts[q.part].name; };
     switch (q.means) {
         case Means::eye:
-            return {(q.wire >= 0 ? fmt::format("wire {}", q.wire) : part()) + " = ", ""};
+            return {looked_at(questions, q) + " = ", ""};
         case Means::ohmmeter:
             return {fmt::format("{} to {} = ", short_label(questions, q.point), short_label(questions, q.against)), ""};
         case Means::voltmeter:
+            if (q.alone) return {fmt::format("supply {} = ", questions.points()[q.point].rail), ""};
             return {short_label(questions, q.point) + " = ",
                     q.state == Questions::at_rest ? "" : " when " + words(questions.states()[q.state])};
         case Means::scope:

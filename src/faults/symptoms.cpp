@@ -90,16 +90,25 @@ double Symptoms::arrives(int fault, const Way& link, const Receiver& receiver, b
     const auto limits = thresholds_at(pin, Volts{supply});
     if (!limits) return 0.5;
     const double vil = limits->low.at(Volts{supply}).si(), vih = limits->high.at(Volts{supply}).si();
-    const double up = std::clamp((now.nominal - vil) / std::max(vih - vil, 0.01), 0.0, 1.0);
-    return receiver.high_reads == high ? up : 1 - up;
+    const auto up = [&](double volts) { return std::clamp((volts - vil) / std::max(vih - vil, 0.01), 0.0, 1.0); };
+    const double read = now.gap_lo < now.gap_hi ? (up((now.lo + now.gap_lo) / 2) + up((now.gap_hi + now.hi) / 2)) / 2
+                                                : up(now.nominal);
+    return receiver.high_reads == high ? read : 1 - read;
 }
 
 std::optional<double> Symptoms::works(int fault, int index) const {
     const Way& link = links_[index];
     if (!link.clear) return std::nullopt;
     double all = 1;
-    for (const Receiver& receiver : link.receivers)
+    const auto either = [&](int pin, int state) {
+        const MeterReading r = reading_(fault, pin, state);
+        return r.solved && r.gap_lo < r.gap_hi;
+    };
+    for (const Receiver& receiver : link.receivers) {
         for (const bool high : {false, true}) all *= arrives(fault, link, receiver, high);
+        // A level that nothing defines does not follow its driver.
+        if (either(receiver.pin, link.low) && either(receiver.pin, link.high)) all *= seen_wrongly;
+    }
     return all;
 }
 

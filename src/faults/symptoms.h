@@ -13,6 +13,11 @@ namespace voltsill {
 
 /// Chances that are left to people seeing wrongly (common practice, no source).
 inline constexpr double seen_wrongly = 0.04, missed_by_eye = 0.1;
+/// Chance that a look misses what is there to see: more where it takes in many things, or where only what is
+/// printed on a part shows it (common practice, no source).
+inline constexpr double missed(bool around, bool by_print) {
+    return missed_by_eye * (by_print ? 3 : 1) + (around ? 0.5 * missed_by_eye : 0);
+}
 
 class Symptoms {
   public:

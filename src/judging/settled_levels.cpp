@@ -3,11 +3,18 @@
 #include <algorithm>
 #include <cmath>
 
+#include "network/logic.h"
 #include "network/settle.h"
 
 namespace voltsill {
 
 namespace {
+
+/// Ω through which a part still gets its supply: at some milliamps it loses less than a tenth of a volt a tenth
+/// of this (common practice, no source).
+constexpr double feeding_ohms = 100;
+/// V between two levels of one reading that are two windows and not one.
+constexpr double least_gap = 0.3;
 
 std::vector<bool> sources_on(const Circuit& circuit, const std::vector<std::string>& down) {
     std::vector<bool> on(circuit.netlist.sources, true);
@@ -46,13 +53,114 @@ SettledLevels::SettledLevels(const Bench& bench, const Wiring& wiring, const std
       circuit_(lower(bench, wiring)),
       on_(sources_on(circuit_, down)),
       partition_(circuit_.netlist, on_) {
+    held_.assign(circuit_.netlist.node_names.size(), 0.0);
+    partition_.fill_held(circuit_.netlist, circuit_.netlist.nominal_values(), held_);
+    find_fed();
     // An analogue output without a supply drives nothing, as in every scene (scene.cpp).
     for (const PinSite& pin : circuit_.pins)
-        if (pin.analog_source >= 0 && !partition_.held(pin.supply))
+        if (pin.analog_source >= 0 && (pin.supply < 0 || !fed_[pin.supply]))
             on_[circuit_.netlist.devices[pin.analog_source].index] = false;
     islands_ = islands_of(circuit_, partition_, on_);
     levels_.assign(circuit_.stages.size(), Logic::Z);
     if (memory_) effort_.memory = &memory_->solutions;
+}
+
+void SettledLevels::find_fed() {
+    const Netlist& net = circuit_.netlist;
+    fed_.assign(net.node_names.size(), false);
+    for (Node node = 0; node < static_cast<Node>(fed_.size()); ++node) fed_[node] = partition_.held(node);
+    for (bool grew = true; grew;) {
+        grew = false;
+        for (const Device& d : net.devices) {
+            if (d.kind != DeviceKind::resistor || net.parameters[d.params[0]].nominal > feeding_ohms) continue;
+            for (const auto& [from, to] : {std::pair(d.nodes[0], d.nodes[1]), std::pair(d.nodes[1], d.nodes[0])})
+                if (fed_[from] && !fed_[to] && from != ground_node && held_[from] != 0) {
+                    fed_[to] = grew = true;
+                    held_[to] = held_[from];
+                }
+        }
+    }
+}
+
+/// V at the nominal values, of a stage at X as if it pulled down.
+double SettledLevels::nominal_volts(Node node) const {
+    if (partition_.held(node)) return held_[node];
+    const Island& island = islands_[partition_.block_of(node)];
+    std::vector<double> volts;
+    return solve(island, choices(island).front().levels, island.nominal, volts, effort_) ? volts[island.local(node)] : 0.0;
+}
+
+/// Units that nobody can say of whether they have a supply: as long as they say nothing, as at the moment of
+/// switching on, they either have one or not.
+void SettledLevels::silence_unpowered() {
+    const Netlist& net = circuit_.netlist;
+    const std::vector<double> values = net.nominal_values();
+    for (bool changed = true; changed;) {
+        changed = false;
+        const auto volts_while_silent = [&](Node node) {
+            if (partition_.held(node)) return held_[node];
+            const Island& island = islands_[partition_.block_of(node)];
+            Levels levels;
+            for (const StageId s : island.stage_of) levels.push_back(levels_[s] == Logic::X ? Logic::Z : levels_[s]);
+            std::vector<double> volts;
+            return solve(island, levels, island.nominal, volts, effort_) ? volts[island.local(node)] : 0.0;
+        };
+        for (const LogicUnit& unit : net.units) {
+            if (unit.min_supply == no_param || partition_.held(unit.supply)) continue;
+            const auto unclear = [&](StageId s) { return levels_[s] == Logic::X; };
+            if (std::ranges::none_of(unit.outputs, unclear)) continue;
+            if (volts_while_silent(unit.supply) - volts_while_silent(unit.ground) >= values[unit.min_supply]) continue;
+            for (const StageId s : unit.outputs) levels_[s] = Logic::Z;
+            changed = true;
+        }
+    }
+}
+
+/// No stage drives this node, and nothing but leakage defines it.
+bool SettledLevels::reads_nothing(Node node, const std::vector<bool>& driven) const {
+    if (partition_.held(node) || driven[node]) return false;
+    const Island& island = islands_[partition_.block_of(node)];
+    return resistance_at(island, choices(island).front().levels, island.local(node), effort_) >= open_ohms;
+}
+
+/// Outputs that follow an input that floats, and those that follow these.
+void SettledLevels::undefine_floating() {
+    const Netlist& net = circuit_.netlist;
+    std::vector<bool> driven(net.node_names.size()), unclear(islands_.size());
+    for (std::size_t s = 0; s < levels_.size(); ++s)
+        if (levels_[s] == Logic::zero || levels_[s] == Logic::one) driven[net.stages[s].pin] = true;
+    std::vector<std::vector<char>> nothing;  // by unit and input
+    for (const LogicUnit& unit : net.units)
+        for (auto& at = nothing.emplace_back(); const LogicInput& input : unit.inputs)
+            at.push_back(reads_nothing(input.pin, driven));
+    const std::vector<double> values = net.nominal_values();
+    for (bool changed = true; changed;) {
+        changed = false;
+        for (std::size_t u = 0; u < net.units.size(); ++u) {
+            const LogicUnit& unit = net.units[u];
+            const auto says_nothing = [&](std::size_t i) {
+                const int island = partition_.block_of(unit.inputs[i].pin);
+                return nothing[u][i] || (island >= 0 && unclear[island]);
+            };
+            std::vector<Logic> read(unit.inputs.size(), Logic::X);
+            bool any = false;
+            for (std::size_t i = 0; i < read.size(); ++i) any |= says_nothing(i);
+            if (!any) continue;
+            const double below = nominal_volts(unit.ground), supply = nominal_volts(unit.supply) - below;
+            if (unit.min_supply != no_param && supply < values[unit.min_supply]) continue;
+            for (std::size_t i = 0; i < read.size(); ++i)
+                if (const double v = says_nothing(i) ? 0 : nominal_volts(unit.inputs[i].pin) - below; !says_nothing(i))
+                    read[i] = voltsill::reading(unit.inputs[i], {v, v}, Logic::X, values);
+            for (std::size_t k = 0; k < unit.outputs.size(); ++k) {
+                const StageId s = unit.outputs[k];
+                if (levels_[s] == Logic::X || unit_output(unit, read, k) != Logic::X) continue;
+                levels_[s] = Logic::X;
+                if (const int island = partition_.block_of(net.stages[s].pin); island >= 0) unclear[island] = true;
+                choices_.clear();
+                changed = true;
+            }
+        }
+    }
 }
 
 void SettledLevels::tell(const std::vector<Told>& told) {
@@ -74,12 +182,15 @@ void SettledLevels::tell(const std::vector<Told>& told) {
     }
     for (size_t s = 0; s < circuit_.stages.size(); ++s)  // who has no supply says nothing
         if (const Node supply = circuit_.stages[s].supply;
-            circuit_.stages[s].unit < 0 && supply > ground_node && !partition_.held(supply))
+            circuit_.stages[s].unit < 0 && supply > ground_node && !fed_[supply])
             state.levels[s] = Logic::Z;
     const Partition partition(circuit_.netlist, on_);
     const std::vector<Logic> found = settle_levels(circuit_.netlist, partition, circuit_.netlist.nominal_values(), state);
     solved_ = found.size() == circuit_.stages.size();
-    if (solved_) levels_ = found;
+    if (!solved_) return;
+    levels_ = found;
+    silence_unpowered();
+    undefine_floating();
 }
 
 std::size_t SettledLevels::largest() const {
@@ -141,8 +252,22 @@ const std::vector<SettledLevels::Choice>& SettledLevels::choices(const Island& i
     return of;
 }
 
+/// One window, or two on either side of the widest gap that none of these reaches into.
+MeterReading SettledLevels::joined(std::vector<MeterReading> readings) {
+    std::ranges::sort(readings, {}, &MeterReading::lo);
+    MeterReading out = readings.front();
+    out.gap_lo = out.gap_hi = 0;
+    double reached = out.hi;
+    for (const MeterReading& r : readings) {
+        if (r.lo - reached > std::max(least_gap, out.gap_hi - out.gap_lo)) out.gap_lo = reached, out.gap_hi = r.lo;
+        reached = std::max(reached, r.hi);
+    }
+    out.hi = reached;
+    return out;
+}
+
 MeterReading SettledLevels::over(const Island& island, Node node) const {
-    MeterReading out{.solved = false};
+    std::vector<MeterReading> holding, floating;
     for (const Choice& choice : choices(island)) {
         MeterReading r;
         if (memory_) {
@@ -152,12 +277,13 @@ MeterReading SettledLevels::over(const Island& island, Node node) const {
         } else {
             r = reading(island, choice.levels, node);
         }
-        if (!r.solved) continue;
-        out.floats |= r.floats;
-        if (!out.solved) out.lo = r.lo, out.nominal = r.nominal, out.hi = r.hi;
-        out.lo = std::min(out.lo, r.lo), out.hi = std::max(out.hi, r.hi);
-        out.solved = true;
+        if (r.solved) (r.floats ? floating : holding).push_back(r);
     }
+    if (holding.empty() && floating.empty()) return {.solved = false};
+    MeterReading out = joined(holding.empty() ? floating : holding);
+    out.nominal = (holding.empty() ? floating : holding).front().nominal;
+    out.floats = !floating.empty();
+    out.may_hold = out.floats && !holding.empty();
     return out;
 }
 
@@ -189,10 +315,10 @@ MeterReading SettledLevels::at(int part, int pin) const {
             const Span<Volts>& v = bench_.rail(rail.name)->volts.span;
             return {.lo = v.lo.si(), .nominal = v.nominal.si(), .hi = v.hi.si()};
         }
-    for (const Island& island : islands_)
-        if (const Node local = island.local(node); local >= 0 && !partition_.held(node))
-            return over(island, local);
-    return {};  // ground
+    if (partition_.held(node)) return {};  // ground
+    // A node may stand at the edge of other islands too: as the supply of a stage that takes nothing from it.
+    const Island& island = islands_[partition_.block_of(node)];
+    return over(island, island.local(node));
 }
 
 }  // namespace voltsill

@@ -3,7 +3,9 @@
 /// of the network (network/dc.h, `settle`), and the range over tolerances there. Rails are up but those named.
 ///
 /// Free outputs that are told nothing let go where they can; push-pull outputs that nobody tells are low. A
-/// part whose supply is missing is followed too: to what its diodes lift it.
+/// part whose supply is missing is followed too: to what its diodes lift it. One that gets its supply through
+/// some ohms, as of a bad contact, speaks like the others; one that would get it only from what it says itself does not. An input that floats reads nothing, so that what
+/// follows it may be at either level: the reading then lies in one of two windows.
 #include <optional>
 #include <string>
 #include <unordered_map>
@@ -21,7 +23,10 @@ struct Told {
 struct MeterReading {
     double lo = 0, nominal = 0, hi = 0;  ///< V against ground
     bool floats = false;                 ///< nothing but leakage defines it: a meter shows anything
+    bool may_hold = false;               ///< it floats at some of the levels only: lo .. hi are of the others
     bool solved = true;                  ///< false: no steady state was found
+    /// It lies outside of this: at or below `gap_lo`, or at or above `gap_hi`. Both equal: no gap.
+    double gap_lo = 0, gap_hi = 0;
 };
 
 /// Readings of networks met before, as solution_memory.h has it of their solutions: the same to the last bit.
@@ -67,6 +72,12 @@ class SettledLevels {
     std::vector<Levels> levels_in(const Island& island) const;
 
   private:
+    void find_fed();
+    void silence_unpowered();
+    void undefine_floating();
+    bool reads_nothing(Node node, const std::vector<bool>& driven) const;
+    double nominal_volts(Node node) const;
+    static MeterReading joined(std::vector<MeterReading> readings);
     MeterReading over(const Island& island, Node node) const;
     MeterReading reading(const Island& island, const Levels& levels, Node node) const;
 
@@ -77,6 +88,8 @@ class SettledLevels {
     Partition partition_;
     std::vector<Island> islands_;
     std::vector<Logic> levels_;
+    std::vector<bool> fed_;     ///< by node: a rail that is up holds it, or feeds it through a few ohms
+    std::vector<double> held_;  ///< V by node, of held nodes and what they feed
     bool solved_ = true;
     std::size_t most_ranged_ = std::numeric_limits<std::size_t>::max();
     mutable Effort effort_;

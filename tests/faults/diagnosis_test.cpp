@@ -25,6 +25,7 @@ struct Diagnosed {
         const Prediction p = dictionary.predict(question, hypothesis);
         Reading r{.question = question, .value = p.nominal};
         if (p.kind == Prediction::Kind::chance) r.kind = p.yes > 0.5 ? Reading::Kind::yes : Reading::Kind::no;
+        if (r.kind == Reading::Kind::no) r.sight = p.sights[0];
         if (p.floats) r.kind = Reading::Kind::drifts;
         if (p.kind == Prediction::Kind::ohms && p.nominal >= 20e6) r.kind = Reading::Kind::open;
         return r;
@@ -192,7 +193,29 @@ TEST(Diagnosing, NoiseIsBorne) {
         EXPECT_FALSE(game.asked_harmful) << game.truth;
         top += game.top_three, ++all;
     }
-    EXPECT_GE(3 * top, 2 * all) << top << " of " << all;
+    EXPECT_GE(10 * top, 8 * all) << top << " of " << all;
+}
+
+/// Who sees where a wire is, not only that it is not as planned, has found the fault among those of the wire.
+TEST(Diagnosing, WhatALookShowsSinglesOutTheFault) {
+    const Diagnosed bench;
+    const auto& faults = bench.dictionary.faults();
+    Questions& questions = const_cast<Dictionary&>(bench.dictionary).questions();
+    int told = 0;
+    for (std::size_t f = 0; f < faults.size(); ++f) {
+        if (faults[f].sights.size() != 1 || faults[f].by_print) continue;
+        const Sight& sight = faults[f].sights.front();
+        const int look = sight.wire >= 0 ? questions.look_at_wire(sight.wire) : questions.look_at_part(faults[f].part);
+        const Reading seen{.question = look, .kind = Reading::Kind::no,
+                           .sight = questions.sight(sight.wire, sight.wire < 0 ? faults[f].part : -1, sight.text)};
+        const Reading unsaid{.question = look, .kind = Reading::Kind::no};
+        const auto share = [&](const Reading& r) { return diagnose(bench.dictionary, {&r, 1}, {.next = 0}).share[1 + f]; };
+        const double exactly = share(seen);
+        EXPECT_GT(exactly, 0.25) << faults[f].id;
+        EXPECT_GE(exactly, share(unsaid)) << faults[f].id;
+        ++told;
+    }
+    EXPECT_GT(told, 60);
 }
 
 }  // namespace

@@ -51,11 +51,48 @@ std::vector<std::string> words_of(const Asked& asked) {
     return out;
 }
 
+const std::vector<Fault>& readings_faults() {
+    static const std::vector<Fault> faults = faults_of(readings_build().bench, readings_build().placed);
+    return faults;
+}
+
 /// A package on the board, and the label of its last pin.
 std::string any_package() {
     for (const WiredPart& part : readings_build().placed.wiring.parts)
         if (part.added && part.package && part.package->pin_of_number.size() == 20) return part.name;
     return {};
+}
+
+/// What a look shows is said in the words of the faults that show it; nothing else is taken for one of them.
+TEST(ReadingsFileTest, LooksSayWhatIsSeen) {
+    Questions questions(readings_build().bench, readings_build().placed);
+    questions.know(readings_faults());
+    const auto read = [&](const std::string& line) { return read_reading_lines({line}, "--reading", questions); };
+    int said = 0;
+    for (const Fault& fault : readings_faults())
+        for (const Sight& sight : fault.sights) {
+            const std::string what = sight.wire >= 0 ? "wire " + std::to_string(sight.wire)
+                                                     : readings_build().placed.wiring.parts[fault.part].name;
+            const ReadingsRead alone = read(what + " = " + sight.text);
+            ASSERT_TRUE(alone.file) << what << " = " << sight.text << '\n' << rendered(alone.problems);
+            const Reading& r = alone.file->readings[0].reading;
+            EXPECT_EQ(r.kind, Reading::Kind::no);
+            ASSERT_GE(r.sight, 0);
+            EXPECT_EQ(questions.sights()[r.sight].text, sight.text);
+            ++said;
+        }
+    EXPECT_GT(said, 200);
+    const ReadingsRead wrong = read("wire 3 = in the garden");
+    ASSERT_FALSE(wrong.file);
+    EXPECT_EQ(wrong.problems[0].code, "unknown-answer");
+    EXPECT_THAT(rendered(wrong.problems), HasSubstr("in 19x"));
+    const ReadingsRead around = read("around controller = as planned");
+    ASSERT_TRUE(around.file) << rendered(around.problems);
+    EXPECT_EQ(around.file->readings[0].words, "controller and its wires as planned: as planned");
+    EXPECT_FALSE(read("around contrller = as planned").file);
+    EXPECT_EQ(read("around contrller = as planned").problems[0].nearest, "controller");
+    EXPECT_TRUE(read("supply usb = 5.02 V").file);
+    EXPECT_EQ(read("supply logic = 3.3 V").problems[0].code, "unknown-point");  // made on the bench
 }
 
 TEST(ReadingsFileTest, SaysWhatTheIssueSays) {
@@ -134,6 +171,7 @@ TEST(ReadingsFileTest, LinesAndFileMeanTheSame) {
 TEST(ReadingsFileTest, WrittenAndReadAgainIsTheSame) {
     rc::check([] {
         Questions questions(readings_build().bench, readings_build().placed);
+        questions.know(readings_faults());
         ReadingsFile file{.pairs = *rc::gen::arbitrary<bool>()};
         if (*rc::gen::arbitrary<bool>()) file.errors = MeterErrors{.volts = 1e-3 * *rc::gen::inRange(0, 100), .volts_share = 1e-3 * *rc::gen::inRange(0, 100), .seconds_share = 0.25};
         if (*rc::gen::arbitrary<bool>()) file.weights[FaultKind::pin_open] = 0.1 * *rc::gen::inRange(0, 1000);
@@ -144,11 +182,13 @@ TEST(ReadingsFileTest, WrittenAndReadAgainIsTheSame) {
             const int p = *rc::gen::inRange(1, points), link = *rc::gen::inRange(0, static_cast<int>(readings_build().bench.links.size()));
             Reading reading{.value = 1e-3 * *rc::gen::inRange(-500, 5500)};
             const int high = questions.state_of_link(link, true);
-            switch (*rc::gen::inRange(0, 7)) {
+            switch (*rc::gen::inRange(0, 9)) {
                 case 0: reading.question = questions.volts(p, high >= 0 ? high : Questions::at_rest); break;
                 case 1: reading.question = questions.ohms(0, p); reading.value = 4700; break;
                 case 2: reading.question = questions.look_at_wire(wires[*rc::gen::inRange(0, static_cast<int>(wires.size()))].number); break;
                 case 3: reading.question = questions.look_at_part(*rc::gen::inRange(0, parts)); break;
+                case 7: reading.question = questions.look_around(*rc::gen::inRange(0, parts)); break;
+                case 8: reading.question = questions.supply_alone(questions.point("rail usb")); break;
                 case 4: reading.question = questions.behaviour(static_cast<Behaviour>(*rc::gen::inRange(0, 5)), link); break;
                 case 5: reading.question = questions.ripple(*rc::gen::inRange(0, parts)); break;
                 default: reading.question = questions.rise_time(link, p); reading.value = 1e-7; break;
@@ -157,6 +197,9 @@ TEST(ReadingsFileTest, WrittenAndReadAgainIsTheSame) {
             if (q.means == Means::eye || q.means == Means::behaviour || q.sight == ScopeSight::ripple)
                 if (q.means != Means::voltmeter && q.means != Means::ohmmeter)
                     reading = {.question = reading.question, .kind = *rc::gen::arbitrary<bool>() ? Reading::Kind::yes : Reading::Kind::no};
+            if (reading.kind == Reading::Kind::no && q.means == Means::eye && *rc::gen::arbitrary<bool>())
+                for (std::size_t s = 0; s < questions.sights().size(); ++s)
+                    if (questions.sees(q, questions.sights()[s].wire, questions.sights()[s].part)) reading.sight = static_cast<int>(s);
             if (q.means == Means::scope && q.sight == ScopeSight::rise_time) reading.kind = Reading::Kind::value, reading.value = 1e-7;
             file.readings.push_back({reading, {}, questions.words(reading.question) + ": " + answer_words(questions, reading)});
         }
@@ -167,6 +210,7 @@ TEST(ReadingsFileTest, WrittenAndReadAgainIsTheSame) {
         for (std::size_t k = 0; k < file.readings.size(); ++k) {
             RC_ASSERT(again.file->readings[k].reading.question == file.readings[k].reading.question);
             RC_ASSERT(again.file->readings[k].words == file.readings[k].words);
+            RC_ASSERT(again.file->readings[k].reading.sight == file.readings[k].reading.sight);
             const LineForm form = line_form(questions, file.readings[k].reading.question);
             const ReadingsRead line = read_reading_lines(
                 {form.before + answer_words(questions, file.readings[k].reading) + form.after}, "--reading", questions);

@@ -14,6 +14,12 @@ namespace voltsill::test {
 FaultyTable::FaultyTable(const Bench& bench, const PlacedWiring& build, const Fault& fault, std::mt19937_64& random)
     : bench_(bench), build_(build), fault_(fault), made_(with_fault(bench, build, fault)),
       circuit_(lower(made_.bench, made_.wiring)), random_(random) {
+    // Leakage of each input, some nA one way or the other (from memory): where a level falls that nothing defines.
+    for (const LogicUnit& unit : circuit_.netlist.units)
+        for (const LogicInput& input : unit.inputs) {
+                const ParamId amps = circuit_.netlist.add_constant(between(-1e-8, 1e-8));
+                circuit_.netlist.add({.kind = DeviceKind::current, .nodes = {input.pin, ground_node}, .params = {amps}, .name = "leakage"});
+            }
     for (const Parameter& p : circuit_.netlist.parameters) values_.push_back(between(p.lo, p.hi));
 }
 
@@ -24,6 +30,16 @@ int FaultyTable::pin_in_place(int part, int pin) const {
     if (!planned.package || !made.package) return pin;
     const int number = number_of(planned, pin);
     return number > 0 ? pin_of_lead(made, number - 1) : -1;
+}
+
+/// At a rail, or one bad contact away from it.
+bool FaultyTable::has_supply(const Partition& partition, Node supply) const {
+    if (partition.held(supply)) return true;
+    for (const Device& d : circuit_.netlist.devices)
+        if (d.kind == DeviceKind::resistor && values_[d.params[0]] <= 100)
+            for (const int k : {0, 1})
+                if (d.nodes[k] == supply && d.nodes[1 - k] != ground_node && partition.held(d.nodes[1 - k])) return true;
+    return false;
 }
 
 FaultyTable::Volts FaultyTable::at(int part, int pin, const BenchState& state) {
@@ -46,10 +62,21 @@ FaultyTable::Volts FaultyTable::at(int part, int pin, const BenchState& state) {
                 given.levels[s] = told.high ? (stage.can_pull_up ? Logic::one : Logic::Z)
                                             : (stage.can_pull_down ? Logic::zero : Logic::Z);
             }
-            if (stage.supply > ground_node && !partition.held(stage.supply)) given.levels[s] = Logic::Z;
+            if (stage.supply > ground_node && !has_supply(partition, stage.supply)) given.levels[s] = Logic::Z;
         }
         const Partition now(circuit_.netlist, given.source_on);
         given.levels = settle_levels(circuit_.netlist, now, values_, given);
+        for (bool changed = true; changed;) {  // who has no supply as long as he says nothing says nothing
+            changed = false;
+            State silent = given;
+            for (Logic& level : silent.levels) level = level == Logic::X ? Logic::Z : level;
+            const DcSolution quiet = solve_dc(circuit_.netlist, now, values_, silent);
+            for (const LogicUnit& unit : circuit_.netlist.units)
+                for (const StageId s : unit.outputs)
+                    if (given.levels.size() > std::size_t(s) && given.levels[s] == Logic::X && unit.min_supply != no_param &&
+                        quiet.volts[unit.supply] - quiet.volts[unit.ground] < values_[unit.min_supply])
+                        given.levels[s] = Logic::Z, changed = true;
+        }
         for (Logic& level : given.levels)  // what is not defined falls one way on a real bench
             if (level == Logic::X) level = between(0, 1) < 0.5 ? Logic::zero : Logic::one;
         given.levels.resize(circuit_.stages.size(), Logic::Z);
@@ -64,29 +91,36 @@ FaultyTable::Volts FaultyTable::at(int part, int pin, const BenchState& state) {
     return {.volts = solution.volts[node], .floats = !(ohms < open_ohms)};
 }
 
+/// Chips without power conduct somehow between supply and ground: kilohms to megohms (common practice, no source).
+bool FaultyTable::through_a_chip(NetId a, NetId b) const {
+    return std::ranges::any_of(made_.wiring.parts, [&](const WiredPart& part) {
+        bool supply = false, ground = false;
+        for (std::size_t k = 0; k < part.net_of_pin.size(); ++k) {
+            const PinRole role = part.type->pins[k].role;
+            const NetId net = part.net_of_pin[k];
+            supply |= role == PinRole::supply && (net == a || net == b);
+            ground |= role == PinRole::ground && (net == a || net == b);
+        }
+        return supply && ground;
+    });
+}
+
+FaultyTable::Volts FaultyTable::alone(const std::string& rail) {
+    if (fault_.kind == FaultKind::supply_off && fault_.rail == rail) return {};
+    const auto& v = made_.bench.rail(rail)->volts.span;
+    return {.volts = between(v.lo.si(), v.hi.si())};
+}
+
 FaultyTable::Volts FaultyTable::at_point(const Questions&, const ProbePoint& point, const BenchState& state) {
     if (point.kind == ProbePoint::Kind::ground) return {};
-    if (point.kind == ProbePoint::Kind::pin) {
-        const int pin = pin_in_place(point.part, point.pin);
-        return pin < 0 ? Volts{.floats = true} : at(point.part, pin, state);
-    }
-    // On the strip: where most of what was on the rail is.
-    std::map<NetId, std::pair<int, std::pair<int, int>>> votes;
-    const NetId rail = build_.wiring.rail(point.rail);
-    for (std::size_t p = 0; p < build_.wiring.parts.size(); ++p)
-        for (std::size_t k = 0; k < build_.wiring.parts[p].net_of_pin.size(); ++k) {
-            const int pin = pin_in_place(int(p), int(k));
-            if (build_.wiring.parts[p].net_of_pin[k] != rail || pin < 0) continue;
-            auto& [count, first] = votes[made_.wiring.parts[p].net_of_pin[pin]];
-            if (count++ == 0) first = {int(p), pin};
-        }
-    const auto most = std::ranges::max_element(votes, {}, [](const auto& v) { return v.second.first; });
-    return most == votes.end() ? Volts{.solved = false} : at(most->second.second.first, most->second.second.second, state);
+    if (point.part < 0) return {.solved = false};
+    const int pin = pin_in_place(point.part, point.pin);
+    return pin < 0 ? Volts{.floats = true} : at(point.part, pin, state);
 }
 
 NetId FaultyTable::net_at(const Questions&, const ProbePoint& point) const {
     if (point.kind == ProbePoint::Kind::ground) return made_.wiring.ground();
-    if (point.kind == ProbePoint::Kind::rail) return made_.wiring.rail(point.rail);
+    if (point.part < 0) return unconnected;
     const int pin = pin_in_place(point.part, point.pin);
     return pin < 0 ? unconnected : made_.wiring.parts[point.part].net_of_pin[pin];
 }
@@ -96,19 +130,25 @@ Reading FaultyTable::answer(const Questions& questions, int question) {
     Reading out{.question = question};
     const auto say = [&](bool yes) { out.kind = yes ? Reading::Kind::yes : Reading::Kind::no; };
     if (q.means == Means::eye) {
-        const bool here = q.wire >= 0 ? std::ranges::find(fault_.wires, q.wire) != fault_.wires.end()
-                                      : fault_.part == q.part && fault_.wires.empty();
-        const bool sees = here && fault_.seen_by_eye && between(0, 1) > (fault_.by_print ? 0.3 : 0.1);
+        std::vector<int> there;
+        for (const Sight& s : fault_.sights)
+            if (s.wire >= 0 ? (q.around ? std::ranges::count(questions.wires_around(q.part), s.wire) > 0 : s.wire == q.wire)
+                            : q.part == fault_.part)
+                there.push_back(questions.sight(s.wire, s.wire < 0 ? fault_.part : -1, s.text));
+        const bool sees = !there.empty() && between(0, 1) > (fault_.by_print ? 0.3 : 0.1) + (q.around ? 0.05 : 0);
         say(!(sees || between(0, 1) < 0.01));
+        if (sees && between(0, 1) < 0.95) out.sight = there[std::size_t(between(0, double(there.size())))];
     } else if (q.means == Means::ohmmeter) {
         const NetId a = net_at(questions, questions.points()[q.point]),
                     b = net_at(questions, questions.points()[q.against]);
         const std::pair<NetId, NetId> pair{a, b};
-        const double ohms = a < 0 || b < 0 ? 1e12 : a == b ? between(0.1, 0.4) : resistances(made_.bench, made_.wiring, {&pair, 1})[0].nominal;
+        double ohms = a < 0 || b < 0 ? 1e12 : a == b ? between(0.1, 0.4) : resistances(made_.bench, made_.wiring, {&pair, 1})[0].nominal;
+        if (a != b && through_a_chip(a, b)) ohms = 1 / (1 / ohms + 1 / std::pow(10, between(4, 7)));
         if (ohms >= meter_open.si()) out.kind = Reading::Kind::open;
         out.value = ohms * between(0.99, 1.01) + between(0, 0.3);
     } else if (q.means == Means::voltmeter) {
-        const Volts v = at_point(questions, questions.points()[q.point], questions.states()[q.state]);
+        const Volts v = q.alone ? alone(questions.points()[q.point].rail)
+                                : at_point(questions, questions.points()[q.point], questions.states()[q.state]);
         const bool drifts = v.floats || !v.solved;
         if (drifts && between(0, 1) < 0.6) out.kind = Reading::Kind::drifts;
         out.value = drifts ? between(-0.2, 4) : v.volts * between(0.995, 1.005) + between(-0.01, 0.01);
@@ -197,8 +237,9 @@ std::optional<int> pick(const Dictionary& dictionary, const Diagnosis& d, Order 
     for (const Reading& r : taken) asked.insert(r.question);
     std::vector<std::pair<double, int>> open;
     for (const int q : dictionary.worth_asking()) {
-        const Means means = dictionary.questions().all()[q].means;
-        if (asked.contains(q) || (d.power_may_harm && (means == Means::voltmeter || means == Means::scope))) continue;
+        const Question& asks = dictionary.questions().all()[q];
+        const bool powered = !asks.alone && (asks.means == Means::voltmeter || asks.means == Means::scope);
+        if (asked.contains(q) || (d.power_may_harm && powered)) continue;
         double other = 0;
         const Prediction planned = dictionary.predict(q, 0);
         for (const auto& [h, p] : dictionary.others(q))
@@ -218,13 +259,14 @@ Game play(const Bench& bench, const PlacedWiring& build, Dictionary& dictionary,
     std::vector<Reading> readings = table.symptoms(dictionary.questions());
     const DiagnosisOptions options{.next = order == Order::best ? 1 : 0};
     Game game{.truth = dictionary.faults()[fault].id};
+    game.silent = std::ranges::all_of(readings, [](const Reading& r) { return r.kind == Reading::Kind::yes; });
     Diagnosis d = diagnose(dictionary, readings, options);
     game.bits_at_start = d.bits;
     while (!d.found && game.readings < most_readings) {
         const auto question = pick(dictionary, d, order, readings, random);
         if (!question) break;
-        if (const Means means = dictionary.questions().all()[*question].means;
-            d.power_may_harm && means != Means::eye && means != Means::ohmmeter)
+        if (const Question& q = dictionary.questions().all()[*question];
+            d.power_may_harm && !q.alone && q.means != Means::eye && q.means != Means::ohmmeter)
             game.asked_harmful = true;
         game.outcomes += outcomes_of(dictionary, *question);
         readings.push_back(table.answer(dictionary.questions(), *question));

@@ -25,7 +25,10 @@ class FaultyTable {
     };
     Volts at(int part, int pin, const BenchState& state);
     Volts at_point(const Questions& questions, const ProbePoint& point, const BenchState& state);
+    Volts alone(const std::string& rail);
+    bool through_a_chip(NetId a, NetId b) const;
     NetId net_at(const Questions& questions, const ProbePoint& point) const;
+    bool has_supply(const Partition& partition, Node supply) const;
     int pin_in_place(int part, int pin) const;
     bool arrives(const PinRef& end, bool wanted, const BenchState& state);
     double between(double lo, double hi) { return std::uniform_real_distribution<double>(lo, hi)(random_); }
@@ -50,9 +53,10 @@ struct Game {
     double outcomes = 0;            ///< of the readings taken, on average: distinct answers the dictionary knows
     bool asked_harmful = false;     ///< power was asked for while a plausible fault could harm
     std::string truth;
+    bool silent = false;            ///< every link works with it
 };
 Game play(const Bench& bench, const PlacedWiring& build, Dictionary& dictionary, int fault, Order order,
-          std::mt19937_64& random, int most_readings = 20);
+          std::mt19937_64& random, int most_readings = 60);
 
 /// By weight, among those that some meter tells from the build as planned; -1: there is none.
 int draw_fault(const Dictionary& dictionary, std::mt19937_64& random);
