@@ -55,7 +55,13 @@ struct Writer {
             };
         put(std::move(piece));
     }
-    void operator()(const doc::Paragraph& p) { text(p.text, body, 5); }
+    /// Words that are strong throughout ask or announce something: they stand with what follows, as a heading does.
+    void operator()(const doc::Paragraph& p) {
+        auto pieces = pieces_of(letters.set(p.text, body, width()), x, 5);
+        const bool announces = !p.text.empty() && std::ranges::all_of(p.text, [](const doc::Run& run) { return run.face == doc::Face::strong; });
+        for (Piece& piece : pieces) piece.keeps_next = piece.keeps_next || announces;
+        put(std::move(pieces));
+    }
     void operator()(const doc::BulletList& list) {
         for (const doc::Text& item : list.items) {
             auto pieces = pieces_of(letters.set(item, body, width() - 14), x + 14, 3);
@@ -117,6 +123,8 @@ struct Writer {
             piece.add(letters.set(s.text, body, w), left, 1.5);
             if (!s.more.empty()) piece.add(letters.set(s.more, small, w), left, piece.height + 1);
             piece.before = 3;
+            // Options of one question stand together.
+            piece.keeps_next = !steps.numbered && steps.items.size() <= short_list && &s != &steps.items.back();
             put(std::move(piece));
         }
     }

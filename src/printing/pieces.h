@@ -44,6 +44,9 @@ struct Piece {
     void add(const Lines& text, double x, double y);
 };
 
+/// Rows of a table, or options to tick, that stand together: as many as a question has.
+inline constexpr std::size_t short_list = 6;
+
 /// Parts no higher than `height`, at least a line each. Lines beside each other part where each has to.
 std::vector<Piece> split(Piece piece, double height);
 

@@ -87,6 +87,7 @@ std::vector<Piece> table_pieces(const Letters& letters, const doc::Table& table,
         Piece piece = grid.row(row);
         piece.frame = rule(x, across, 0.3);
         piece.head = again;
+        piece.keeps_next = table.rows.size() <= short_list && &row != &table.rows.back();
         out.push_back(std::move(piece));
     }
     return out;
