@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <atomic>
 #include <thread>
+#include <unordered_map>
 
 #include "faults/dictionary_inside.h"
 
@@ -43,9 +44,52 @@ Dictionary::Inside::Pattern& Dictionary::Inside::pattern(const std::vector<std::
     return at->second;
 }
 
+namespace {
+
+/// Everything of a build that readings depend on: parts, which pins share a net, and what holds it. Nets count in
+/// the order of their first pins, so that their numbers and names do not matter.
+std::string nets_key(const FaultyBuild& made) {
+    std::string key;
+    const auto put = [&](const auto& value) { key.append(reinterpret_cast<const char*>(&value), sizeof value); };
+    for (const Rail& rail : made.bench.rails) put(rail.volts.span.lo), put(rail.volts.span.nominal), put(rail.volts.span.hi);
+    std::vector<int> number(made.wiring.nets.size(), -1);
+    int next = 0;
+    for (const WiredPart& part : made.wiring.parts) {
+        put(part.type.get());
+        put(part.package);
+        put(part.value.value_or(-1.0));
+        put(part.tolerance.value_or(-1.0));
+        for (const std::string& removed : part.pulls_removed) key += removed + '\n';
+        for (const NetId net : part.net_of_pin) {
+            if (net >= 0 && number[net] < 0) {
+                number[net] = next++;
+                key += made.wiring.nets[net].ground ? "0" : made.wiring.nets[net].rail;
+                key += '\n';
+            }
+            put(net < 0 ? -1 : number[net]);
+        }
+    }
+    return key;
+}
+
+}  // namespace
+
+/// Of each fault the first that makes the same nets of the same parts.
+std::vector<int> Dictionary::Inside::alike_nets() const {
+    std::unordered_map<std::string, int> first;
+    std::vector<int> out;
+    std::vector<FaultyBuild> kept;  // types made for a fault keep their place, so that another does not get it
+    for (std::size_t f = 0; f < faults.size(); ++f) {
+        kept.push_back(with_fault(bench, build, faults[f]));
+        out.push_back(first.try_emplace(nets_key(kept.back()), static_cast<int>(f)).first->second);
+    }
+    return out;
+}
+
 void Dictionary::Inside::solve(Pattern& p) {
     p.good = std::make_unique<FaultReadings>(*p.planned, questions.states(), *memory->of_thread[0]);
     p.of_fault.resize(faults.size());
+    const std::vector<int> like = alike_nets();
     std::atomic<std::size_t> next = 0, done = 0;
     std::atomic<bool> stopped = false;
     const auto work = [&](const PlannedBuild& planned, ReadingMemory& known, bool tells) {
@@ -55,8 +99,9 @@ void Dictionary::Inside::solve(Pattern& p) {
                 stopped = true;
                 return;
             }
-            p.of_fault[f] = std::make_unique<FaultReadings>(planned, with_fault(bench, build, faults[f]),
-                                                            questions.states(), known);
+            if (like[f] == static_cast<int>(f))
+                p.of_fault[f] = std::make_shared<FaultReadings>(planned, with_fault(bench, build, faults[f]),
+                                                                questions.states(), known);
         }
     };
     {
@@ -69,9 +114,10 @@ void Dictionary::Inside::solve(Pattern& p) {
         work(*p.planned, *memory->of_thread[0], true);
     }
     cancelled |= stopped;
+    for (std::size_t f = 0; f < faults.size(); ++f) p.of_fault[f] = p.of_fault[like[f]];
     for (auto& readings : p.of_fault)  // of those left out nothing is known: they read as planned
         if (!readings)
-            readings = std::make_unique<FaultReadings>(*p.planned, FaultyBuild{bench, p.planned->wiring},
+            readings = std::make_shared<FaultReadings>(*p.planned, FaultyBuild{bench, p.planned->wiring},
                                                        questions.states(), *memory->of_thread[0]);
 }
 

@@ -23,7 +23,7 @@ struct Dictionary::Inside {
     struct Pattern {
         std::unique_ptr<PlannedBuild> planned;
         std::unique_ptr<FaultReadings> good;
-        std::vector<std::unique_ptr<FaultReadings>> of_fault;
+        std::vector<std::shared_ptr<FaultReadings>> of_fault;  ///< faults that make the same nets share one
         std::vector<std::vector<int>> faults_at;  ///< by pin: faults that move it
     };
     using Others = std::vector<std::pair<int, Prediction>>;
@@ -33,6 +33,7 @@ struct Dictionary::Inside {
     // Solving
     Pattern& pattern(const std::vector<std::string>& down);
     void solve(Pattern& p);
+    std::vector<int> alike_nets() const;
     void index(Pattern& p);
     /// Readings that know of this state, which may have been named after they were made.
     const FaultReadings& good_for(Pattern& p, int state);

@@ -21,6 +21,10 @@ struct DcOptions {
     double amps_tolerance = 1e-12;  ///< residual of every node, A, plus 1e-9 of its largest current
     double gmin = 1e-12;            ///< conductance from every node to ground, S
     int max_iterations = 120;       ///< per Newton run
+    /// Newton begins at the volts given: of use where they are those of nearly the same network. What it finds is
+    /// the same within the tolerances, but not to the last bit. Blocks with an amplifier, which may have several
+    /// balances, begin at 0 V all the same.
+    bool from_given = false;
 };
 
 enum class DcStatus { converged, not_converged, oscillates };

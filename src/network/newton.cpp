@@ -26,8 +26,12 @@ class BlockSolver {
           start_(balance.size()) {}
 
     bool solve() {
-        begin();
         set({});
+        if (options_.from_given && !amplifies()) {
+            balance_.branch_amps().setZero();
+            if (run(options_.gmin)) return true;
+        }
+        begin();
         if (run(options_.gmin)) return true;
         return gain_stepping() || gmin_stepping() || source_stepping();
     }
@@ -91,11 +95,13 @@ class BlockSolver {
         return false;
     }
 
-    bool gain_stepping() {
-        const bool any = std::any_of(block_.devices.begin(), block_.devices.end(), [&](DeviceId id) {
+    bool amplifies() const {
+        return std::any_of(block_.devices.begin(), block_.devices.end(), [&](DeviceId id) {
             return netlist_.devices[id].kind == DeviceKind::amplifier;
         });
-        if (!any) return false;
+    }
+    bool gain_stepping() {
+        if (!amplifies()) return false;
         begin();
         for (double limit = 1.0; limit < 1e9; limit *= 3.0) {
             set({.gain_limit = limit});

@@ -36,6 +36,7 @@ class Settler {
           state_(state),
           volts_(netlist.node_names.size(), 0.0),
           owner_(netlist.stages.size(), -1),
+          solved_once_(partition.blocks().size()),
           now_{.witnesses = std::vector<Witnesses>(partition.blocks().size()),
                .dirty = std::vector<bool>(partition.blocks().size(), true),
                .changes = std::vector<int>(netlist.stages.size(), 0)} {
@@ -125,8 +126,12 @@ class Settler {
         for (const auto& up : choices(static_cast<int>(open.size()), may_turn_direction(block))) {
             for (std::size_t k = 0; k < open.size(); ++k)
                 state_.levels[open[k]] = up[k] ? Logic::one : Logic::zero;
-            const DcStatus status = solve_block(netlist_, partition_, b, values_, state_, volts_, options_,
-                                                nullptr, &iterations_);
+            // Only levels are read off what is found here: it may begin at the choice before.
+            DcOptions near = options_;
+            near.from_given = solved_once_[b];
+            const DcStatus status = solve_block(netlist_, partition_, b, values_, state_, volts_, near, nullptr,
+                                                &iterations_);
+            solved_once_[b] = status == DcStatus::converged;
             auto& witness = now_.witnesses[b].emplace_back();
             for (Node n : block.nodes)
                 witness.push_back(status == DcStatus::converged ? volts_[n]
@@ -326,6 +331,7 @@ class Settler {
     std::vector<int> owner_;
     std::vector<Logic> before_;  ///< by input, those of a unit from first_reading_[unit]
     std::vector<std::size_t> first_reading_;
+    std::vector<bool> solved_once_;  ///< by block: its volts are of a balance
     Position now_;
     std::vector<StageId> forced_;
     int budget_ = 0, iterations_ = 0;
