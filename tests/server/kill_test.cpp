@@ -1,6 +1,8 @@
 // The program ended in the middle of saving, again and again: nothing that was acknowledged is lost.
 #include <fmt/format.h>
 
+#include <atomic>
+
 #include <random>
 #include <thread>
 
@@ -29,7 +31,9 @@ TEST(Kill, InTheMiddleOfSavesLosesNothing) {
     for (int round = 0; round < rounds(); ++round) {
         Child child(folder.path(""));
         ASSERT_TRUE(child.ready().is_object());
-        std::thread killer([&child, wait = 2000 + random() % 40000] {
+        std::atomic<bool> saved = round > 0;  // the first is ended after a save, however slow the machine
+        std::thread killer([&child, &saved, wait = 2000 + random() % 40000] {
+            for (int k = 0; k < 2000 && !saved; ++k) std::this_thread::sleep_for(std::chrono::milliseconds(5));
             std::this_thread::sleep_for(std::chrono::microseconds(wait));
             child.end(SIGKILL);
         });
@@ -47,6 +51,7 @@ TEST(Kill, InTheMiddleOfSavesLosesNothing) {
             ASSERT_EQ(reply.status, 200) << reply.body;
             acknowledged = attempted;
             ++saves;
+            saved = true;
         }
         killer.join();
         const std::string found = text_of(path);
