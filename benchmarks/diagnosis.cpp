@@ -226,6 +226,12 @@ void dictionary_times(const Tabletop& demo) {
                dictionary.worth_asking().size(), built, 1e3 * step);
     fmt::print("ratio dictionary-time {:.3f} 1\n", 1 / built);
     fmt::print("ratio diagnosis-step {:.2f} 1\n", 0.1 / step);
+    const double pairs_begin = processor_seconds();
+    dictionary.add_pairs(20'000);
+    diagnose(dictionary, symptoms);
+    const double pairs = processor_seconds() - pairs_begin;
+    fmt::print("demo bench: {} pairs with a first step {:.2f} s\n", dictionary.hypotheses().size() - 1 - faults.size(), pairs);
+    fmt::print("ratio pairs-time {:.2f} 1\n", 60 / pairs);
 }
 
 void play_all() {
