@@ -41,9 +41,13 @@ bool equal(const Prediction& a, const Prediction& b) {
     return near(a.lo, b.lo) && near(a.hi, b.hi) && near(a.gap_lo, b.gap_lo) && near(a.gap_hi, b.gap_hi);
 }
 
-/// How long a link's receiver takes from 10 to 90 %; nothing: it never does.
-std::optional<double> rise_time(const FaultyBuild& made, const std::string& link, const std::string& point) {
-    for (const LinkTrace& trace : simulate_links(made.bench, made.wiring, {.links = {link}}))
+/// How long a link's receiver takes from 10 to 90 %; nothing: it never does. Where the fault leaves the rails as they
+/// are, what it cannot reach is left away.
+std::optional<double> rise_time(const WiringCutter& cutter, const FaultyBuild& made, int link, const std::string& point) {
+    const WiringCut cut = cutter.cut(made.wiring, true);
+    const bool whole = cut.same || std::ranges::find(cut.links, link) == cut.links.end();
+    const Wiring& wiring = whole ? made.wiring : cut.wiring;
+    for (const LinkTrace& trace : simulate_links(made.bench, wiring, {.links = {made.bench.links[link].name}}))
         for (const Measured& m : trace.measures)
             if (m.kind == MeasureKind::rise_time && m.point == point) return m.nominal;
     return std::nullopt;
@@ -168,7 +172,7 @@ Prediction Dictionary::Inside::behaves(const Question& q, int fault) {
             const Link& link = bench.links[q.link];
             if (!link.rate || works(q.link).value_or(1) < 0.5 || link.to.empty()) return chance(seen_wrongly);
             const PinRef& end = link.to.front();
-            const auto rise = rise_time(with_fault(bench, build, faults[fault]), link.name,
+            const auto rise = rise_time(p.planned->cutter, with_fault(bench, build, faults[fault]), q.link,
                                         questions.points()[questions.point(end.part + "." + end.pin)].label);
             return chance(!rise || *rise * link.rate->si() > 0.5 ? likely : seen_wrongly);
         }
@@ -193,8 +197,9 @@ Prediction Dictionary::Inside::on_scope(const Question& q, int fault) {
     const Wiring& wiring = p.planned->wiring;
     if (q.sight == ScopeSight::rise_time) {
         const bool asked = fault < 0 || shows_in_time(faults[fault].kind);
-        const auto rise = asked ? rise_time(fault < 0 ? FaultyBuild{bench, wiring} : with_fault(bench, build, faults[fault]),
-                                            bench.links[q.link].name, questions.points()[q.point].label)
+        const auto rise = asked ? rise_time(p.planned->cutter,
+                                            fault < 0 ? FaultyBuild{bench, wiring} : with_fault(bench, build, faults[fault]),
+                                            q.link, questions.points()[q.point].label)
                                 : std::nullopt;
         if (!rise) return {.kind = Prediction::Kind::seconds, .known = false};
         return {.kind = Prediction::Kind::seconds,

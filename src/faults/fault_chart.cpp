@@ -35,6 +35,17 @@ double weight_of(const Dictionary& dictionary, int question, bool yes) {
     return sum;
 }
 
+/// The link that a slow edge harms first: of those that a resistor pulls up the fastest, else the fastest of all.
+/// To follow the edges of every link under every fault would take minutes, and one row is all that is printed.
+int hastiest_link(const Bench& bench) {
+    const auto haste = [](const Link& link) {
+        const bool pulled = link.kind == LinkKind::open_drain || link.kind == LinkKind::two_way;
+        return std::pair(link.rate.has_value() && pulled, link.rate ? link.rate->si() : 0.0);
+    };
+    const auto most = std::ranges::max_element(bench.links, {}, haste);
+    return most == bench.links.end() || !most->rate ? -1 : static_cast<int>(most - bench.links.begin());
+}
+
 std::vector<Symptom> symptoms_of(Dictionary& dictionary) {
     Questions& questions = dictionary.questions();
     std::vector<Symptom> out;
@@ -47,8 +58,9 @@ std::vector<Symptom> symptoms_of(Dictionary& dictionary) {
     consider(Behaviour::nothing_works, -1);
     for (std::size_t l = 0; l < questions.bench().links.size(); ++l)
         for (const Behaviour what : {Behaviour::link_works, Behaviour::works_when_touched, Behaviour::analyser_clean,
-                                     Behaviour::works_alone, Behaviour::slow_only})
+                                     Behaviour::works_alone})
             consider(what, static_cast<int>(l));
+    if (const int link = hastiest_link(questions.bench()); link >= 0) consider(Behaviour::slow_only, link);
     for (std::size_t p = 0; p < questions.build().wiring.parts.size(); ++p)
         consider(Behaviour::runs_hot, static_cast<int>(p));
     std::erase_if(out, [](const Symptom& s) { return s.weight < rarest_symptom; });
