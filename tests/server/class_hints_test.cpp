@@ -3,6 +3,7 @@
 #include <atomic>
 #include <chrono>
 #include <cmath>
+#include <cstdlib>
 #include <set>
 #include <thread>
 
@@ -172,6 +173,7 @@ TEST(ClassHints, AreAskedForByManyAtOnce) {
 }
 
 TEST(ClassHints, TheMakingEndsWhenTheClassDoes) {
+    if (std::getenv("VOLTSILL_SANITIZED")) GTEST_SKIP() << "about time; a large bench takes minutes under sanitizers";
     const Lesson lesson = lesson_of("rain-garden");
     HallDiagnosis diagnosis(lesson, [] {});
     diagnosis.begin();
