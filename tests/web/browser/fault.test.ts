@@ -275,7 +275,7 @@ test("how often a kind is met can be seen and changed, and stands in the file of
     await often.fill("0");
     await often.press("Enter");
     await at_rest(page);
-    assert.doesNotMatch(await page.locator(".suspects").first().innerText(), /wire \d+ left out/);
+    assert.doesNotMatch(await page.locator(".suspects").first().innerText(), /wire \d+ left out \(first signal/);
     assert.match(await page.getByLabel("readings.toml", { exact: true }).inputValue(), /\[weights\]\s*wire-missing = 0/);
     assert.match(await weights.innerText(), /1 changed[^]*not thought of/);
     await page.getByRole("button", { name: "Usual: 10 for wire left out" }).click();

@@ -105,7 +105,8 @@ test("steps: colours and holes by word; ticks reach the room and survive a reloa
     await open_all(page);
     assert.match(await page.locator("li", { hasText: "Wire 2," }).first().innerText(), /Wire 2, black[^]*strip w, hole 7[^]*supply five 0 V/);
     await page.getByLabel(/^Wire 2, black/).check();
-    const in_hand = page.locator(".plan svg [data-wire].now").first();  // the plan is open like all the rest
+    await page.locator("details.plan").evaluate((d: HTMLDetailsElement) => { d.open = true; });
+    const in_hand = page.locator(".plan svg [data-wire].now").first();
     await in_hand.waitFor({ state: "attached" });
     assert.notEqual(await in_hand.getAttribute("data-wire"), "2");
     await look(ada, "steps");
