@@ -3,8 +3,7 @@
 
 #include <fmt/format.h>
 
-#include <thread>
-
+#include "cli/build_options.h"
 #include "cli/files.h"
 #include "cli/progress.h"
 #include "documents/html.h"
@@ -79,17 +78,8 @@ void add_diagnose_options(CLI::App& app, DiagnoseCommand& c) {
     app.add_flag("--pairs", c.what.pairs, "two faults at once as well");
     app.add_flag("--ask", c.ask, "ask for one reading after the other until the fault is found");
     app.add_option("--save", c.save, "write all readings into this file")->type_name("FILE");
-    app.add_option("--boards", c.what.place.boards, "kinds of solderless boards, as the sheets were made")
-        ->type_name("KIND")
-        ->delimiter(',');
-    app.add_option("--seed", c.what.place.seed, "of the placement, as the sheets were made")->type_name("N");
-    app.add_option("--effort", c.what.place.effort, "of the placement, as the sheets were made")
-        ->check(CLI::Range(0.01, 1000.0))
-        ->type_name("X");
-    c.what.threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
-    app.add_option("--jobs", c.what.threads, "threads; the result is the same for any number")
-        ->check(CLI::Range(1, 1024))
-        ->type_name("N");
+    add_options_of_sheets(app, c.what.place);
+    add_jobs_option(app, c.what.threads);
     app.footer(
         "Wires, holes and pins are those of `voltsill sheets` with the same --boards, --seed and --effort.\n"
         "Exit codes: 0 as planned, or nothing read; 1 a fault is likely; 2 wrong use; 3 input refused.\n"

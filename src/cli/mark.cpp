@@ -9,6 +9,7 @@
 #include <set>
 #include <thread>
 
+#include "cli/build_options.h"
 #include "cli/files.h"
 #include "cli/progress.h"
 #include "documents/html.h"
@@ -136,17 +137,8 @@ void add_mark_options(CLI::App& app, MarkCommand& o) {
     app.add_flag("--anonymous", o.anonymous, "pseudonyms for names, and nothing that learners wrote");
     app.add_option("--names-seed", o.names_seed, "of the pseudonyms: the same seed gives the same ones; keep it secret")
         ->type_name("N");
-    app.add_option("--boards", o.what.place.boards, "kinds of solderless boards, as the sheets were made")
-        ->type_name("KIND")
-        ->delimiter(',');
-    app.add_option("--seed", o.what.place.seed, "of the placement, as the sheets were made")->type_name("N");
-    app.add_option("--effort", o.what.place.effort, "of the placement, as the sheets were made")
-        ->check(CLI::Range(0.01, 1000.0))
-        ->type_name("X");
-    o.threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
-    app.add_option("--jobs", o.threads, "threads; the result is the same for any number")
-        ->check(CLI::Range(1, 1024))
-        ->type_name("N");
+    add_options_of_sheets(app, o.what.place);
+    add_jobs_option(app, o.threads);
     app.footer(
         "Writes with --out: the class sheet, a sheet for each learner, marks.csv, marking.json.\n"
         "Ctrl-C writes nothing; the exit code is 130. Exit code 1: a build may harm or does not work, or a\n"

@@ -5,8 +5,8 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
-#include <thread>
 
+#include "cli/build_options.h"
 #include "cli/files.h"
 #include "cli/progress.h"
 #include "documents/html.h"
@@ -131,10 +131,7 @@ void add_sheets_options(CLI::App& app, SheetsCommand& o) {
     app.add_option("--effort", o.what.place.effort, "of the placement; 1 takes about a second")
         ->check(CLI::Range(0.01, 1000.0))
         ->type_name("X");
-    o.what.threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
-    app.add_option("--jobs", o.what.threads, "threads; the result is the same for any number")
-        ->check(CLI::Range(1, 1024))
-        ->type_name("N");
+    add_jobs_option(app, o.what.threads);
     app.add_option("--since", o.since, "an older version of the bench: say what changed")->type_name("OLD");
     app.footer(
         "Writes with --out: a file a sheet (build, test, learner, answers, lesson, lesson-notes, questions,\n"

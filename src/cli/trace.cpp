@@ -7,8 +7,8 @@
 #include <algorithm>
 #include <map>
 #include <set>
-#include <thread>
 
+#include "cli/build_options.h"
 #include "cli/files.h"
 #include "cli/progress.h"
 #include "documents/html.h"
@@ -127,10 +127,7 @@ void add_trace_options(CLI::App& app, TraceCommand& o) {
         ->type_name("INDEX")
         ->excludes(samples);
     app.add_option("--rate", o.rate, "bits a second, in place of the bench's: \"1 MHz\"")->type_name("RATE");
-    o.what.threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
-    app.add_option("--jobs", o.what.threads, "threads; the result is the same for any number")
-        ->check(CLI::Range(1, 1024))
-        ->type_name("N");
+    add_jobs_option(app, o.what.threads);
     app.add_flag("--svg", o.svg, "print the drawing of one link as SVG");
     app.add_flag("--csv", o.csv, "print the waves of one link as CSV");
     app.footer(
