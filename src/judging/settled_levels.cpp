@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <ranges>
 
+#include "judging/supply_feed.h"
 #include "network/logic.h"
 #include "network/settle.h"
 
@@ -10,9 +12,6 @@ namespace voltsill {
 
 namespace {
 
-/// Ω through which a part still gets its supply: at some milliamps it loses less than a tenth of a volt a tenth
-/// of this (common practice, no source).
-constexpr double feeding_ohms = 100;
 /// V between two levels of one reading that are two windows and not one.
 constexpr double least_gap = 0.3;
 
@@ -55,7 +54,8 @@ SettledLevels::SettledLevels(const Bench& bench, const Wiring& wiring, const std
       partition_(circuit_.netlist, on_) {
     held_.assign(circuit_.netlist.node_names.size(), 0.0);
     partition_.fill_held(circuit_.netlist, circuit_.netlist.nominal_values(), held_);
-    find_fed();
+    for (Node node = 0; node < static_cast<Node>(held_.size()); ++node) fed_.push_back(partition_.held(node));
+    for (const auto& [node, volts] : fed_supplies(circuit_, held_)) fed_[node] = true;
     // An analogue output without a supply drives nothing, as in every scene (scene.cpp).
     for (const PinSite& pin : circuit_.pins)
         if (pin.analog_source >= 0 && (pin.supply < 0 || !fed_[pin.supply]))
@@ -63,23 +63,6 @@ SettledLevels::SettledLevels(const Bench& bench, const Wiring& wiring, const std
     islands_ = islands_of(circuit_, partition_, on_);
     levels_.assign(circuit_.stages.size(), Logic::Z);
     if (memory_) effort_.memory = &memory_->solutions;
-}
-
-void SettledLevels::find_fed() {
-    const Netlist& net = circuit_.netlist;
-    fed_.assign(net.node_names.size(), false);
-    for (Node node = 0; node < static_cast<Node>(fed_.size()); ++node) fed_[node] = partition_.held(node);
-    for (bool grew = true; grew;) {
-        grew = false;
-        for (const Device& d : net.devices) {
-            if (d.kind != DeviceKind::resistor || net.parameters[d.params[0]].nominal > feeding_ohms) continue;
-            for (const auto& [from, to] : {std::pair(d.nodes[0], d.nodes[1]), std::pair(d.nodes[1], d.nodes[0])})
-                if (fed_[from] && !fed_[to] && from != ground_node && held_[from] != 0) {
-                    fed_[to] = grew = true;
-                    held_[to] = held_[from];
-                }
-        }
-    }
 }
 
 /// V at the nominal values, of a stage at X as if it pulled down.
@@ -143,14 +126,14 @@ void SettledLevels::undefine_floating() {
                 return nothing[u][i] || (island >= 0 && unclear[island]);
             };
             std::vector<Logic> read(unit.inputs.size(), Logic::X);
-            bool any = false;
-            for (std::size_t i = 0; i < read.size(); ++i) any |= says_nothing(i);
-            if (!any) continue;
+            if (std::ranges::none_of(std::views::iota(std::size_t{0}, read.size()), says_nothing)) continue;
             const double below = nominal_volts(unit.ground), supply = nominal_volts(unit.supply) - below;
             if (unit.min_supply != no_param && supply < values[unit.min_supply]) continue;
-            for (std::size_t i = 0; i < read.size(); ++i)
-                if (const double v = says_nothing(i) ? 0 : nominal_volts(unit.inputs[i].pin) - below; !says_nothing(i))
-                    read[i] = voltsill::reading(unit.inputs[i], {v, v}, Logic::X, values);
+            for (std::size_t i = 0; i < read.size(); ++i) {
+                if (says_nothing(i)) continue;
+                const double v = nominal_volts(unit.inputs[i].pin) - below;
+                read[i] = voltsill::reading(unit.inputs[i], {v, v}, Logic::X, values);
+            }
             for (std::size_t k = 0; k < unit.outputs.size(); ++k) {
                 const StageId s = unit.outputs[k];
                 if (levels_[s] == Logic::X || unit_output(unit, read, k) != Logic::X) continue;

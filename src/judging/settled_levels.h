@@ -72,7 +72,6 @@ class SettledLevels {
     std::vector<Levels> levels_in(const Island& island) const;
 
   private:
-    void find_fed();
     void silence_unpowered();
     void undefine_floating();
     bool reads_nothing(Node node, const std::vector<bool>& driven) const;
@@ -88,8 +87,8 @@ class SettledLevels {
     Partition partition_;
     std::vector<Island> islands_;
     std::vector<Logic> levels_;
-    std::vector<bool> fed_;     ///< by node: a rail that is up holds it, or feeds it through a few ohms
-    std::vector<double> held_;  ///< V by node, of held nodes and what they feed
+    std::vector<bool> fed_;     ///< by node: a rail that is up holds it, or feeds it (supply_feed.h)
+    std::vector<double> held_;  ///< V by node, of held nodes
     bool solved_ = true;
     std::size_t most_ranged_ = std::numeric_limits<std::size_t>::max();
     mutable Effort effort_;
