@@ -72,24 +72,22 @@ std::string nets_key(const FaultyBuild& made) {
     return key;
 }
 
-}  // namespace
-
-/// Of each fault the first that makes the same nets of the same parts.
-std::vector<int> Dictionary::Inside::alike_nets() const {
-    std::unordered_map<std::string, int> first;
-    std::vector<int> out;
-    std::vector<FaultyBuild> kept;  // types made for a fault keep their place, so that another does not get it
-    for (std::size_t f = 0; f < faults.size(); ++f) {
-        kept.push_back(with_fault(bench, build, faults[f]));
-        out.push_back(first.try_emplace(nets_key(kept.back()), static_cast<int>(f)).first->second);
-    }
+/// Of each build the first with the same nets of the same parts.
+std::vector<std::size_t> alike_nets(const std::vector<FaultyBuild>& made) {
+    std::unordered_map<std::string, std::size_t> first;
+    std::vector<std::size_t> out;
+    for (const FaultyBuild& build : made) out.push_back(first.try_emplace(nets_key(build), out.size()).first->second);
     return out;
 }
+
+}  // namespace
 
 void Dictionary::Inside::solve(Pattern& p) {
     p.good = std::make_unique<FaultReadings>(*p.planned, questions.states(), *memory->of_thread[0]);
     p.of_fault.resize(faults.size());
-    const std::vector<int> like = alike_nets();
+    std::vector<FaultyBuild> made;
+    for (const Fault& fault : faults) made.push_back(with_fault(bench, build, fault));
+    const std::vector<std::size_t> like = alike_nets(made);
     std::atomic<std::size_t> next = 0, done = 0;
     std::atomic<bool> stopped = false;
     const auto work = [&](const PlannedBuild& planned, ReadingMemory& known, bool tells) {
@@ -99,9 +97,8 @@ void Dictionary::Inside::solve(Pattern& p) {
                 stopped = true;
                 return;
             }
-            if (like[f] == static_cast<int>(f))
-                p.of_fault[f] = std::make_shared<FaultReadings>(planned, with_fault(bench, build, faults[f]),
-                                                                questions.states(), known);
+            if (like[f] == f)
+                p.of_fault[f] = std::make_shared<FaultReadings>(planned, made[f], questions.states(), known);
         }
     };
     {

@@ -33,7 +33,6 @@ struct Dictionary::Inside {
     // Solving
     Pattern& pattern(const std::vector<std::string>& down);
     void solve(Pattern& p);
-    std::vector<int> alike_nets() const;
     void index(Pattern& p);
     /// Readings that know of this state, which may have been named after they were made.
     const FaultReadings& good_for(Pattern& p, int state);

@@ -16,7 +16,7 @@ constexpr double least_ohms = 0.1, least_seconds = 1e-10, most_seconds = 1e-1;
 constexpr double floating_drifts = 0.6, anything_drifts = 0.15;
 constexpr double apart_is_open = 0.4, anything_is_open = 0.3;
 /// Of those who see that a thing is not as planned, how many say right what they see; each other thing they
-/// could say instead has a small share of the rest.
+/// could say instead has a small share of the rest (common practice, no source).
 constexpr double seen_right = 0.95, seen_as_another = 0.01;
 /// Looks that find things as planned although something else is wrong.
 constexpr double looks_fine = 0.85;

@@ -117,7 +117,7 @@ std::string why(const Dictionary& dictionary, int question, const std::vector<Ou
     return fmt::format("{}", fmt::join(said, "; "));
 }
 
-/// A look at a part and its wires takes as long as a look, and a quarter of it more for each wire.
+/// A look at a part and its wires takes as long as a look, and a quarter of it more for each wire (common practice, no source).
 double effort_of(const Questions& questions, const Question& q, const DiagnosisOptions& options) {
     const auto found = options.effort.find(q.means);
     const double effort = found == options.effort.end() ? 1 : found->second;
