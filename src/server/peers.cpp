@@ -63,7 +63,10 @@ void Peers::enter(Peer* peer, Phase phase, std::shared_ptr<Caller> caller, std::
 void Peers::look_at(Peer& peer, std::chrono::steady_clock::time_point now, bool hung_up) {
     switch (peer.phase) {
         case Phase::idle:
-            if (bytes_received(peer.descriptor) == peer.received) return;
+            if (bytes_received(peer.descriptor) == peer.received) {
+                if (peer.received == 0 && now - peer.since > patience_.first) cut(peer, {});
+                return;
+            }
             peer.phase = Phase::receiving;
             peer.since = now;
             return;

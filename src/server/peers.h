@@ -1,9 +1,9 @@
 #pragma once
 /// Every open connection with its clock: who sends too slowly, reads too slowly, or has gone.
 ///
-/// The HTTP library ends connections that are silent. What it does not see: a request that comes a byte at a
-/// time, and whether somebody still waits while the connection is parked. Both are looked at here some times
-/// a second, from the sockets themselves (TCP_INFO: bytes received; poll: hung up). A connection is cut by
+/// The HTTP library ends connections that are silent. It has one time for that, and between two requests of a page
+/// it is long. What it does not see: a connection that has never said anything, a request that comes a byte at a
+/// time, and whether somebody still waits while the connection is parked. These are looked at here some times a second, from the sockets themselves (TCP_INFO: bytes received; poll: hung up). A connection is cut by
 /// shutdown(), which the serving thread then notices as an end; the descriptor stays its own.
 #include <chrono>
 #include <memory>
@@ -15,6 +15,7 @@
 namespace voltsill::server {
 
 struct Patience {
+    std::chrono::milliseconds first{10'000};    ///< from the opening of a connection to its first byte
     std::chrono::milliseconds sending{20'000};  ///< from the first byte of a request to its last
     std::chrono::milliseconds reading{30'000};  ///< for a whole answer; of a stream, for its next piece
 };
@@ -25,7 +26,7 @@ struct Peer {
     int descriptor = -1;
     Phase phase = Phase::idle;
     std::chrono::steady_clock::time_point since{};
-    unsigned long long received = 0;  ///< bytes, when it became idle
+    unsigned long long received = 0;  ///< bytes, when it became idle; 0: no request yet
     std::shared_ptr<Caller> caller;
     std::shared_ptr<EventStream> stream;
     bool cut = false;

@@ -165,6 +165,26 @@ TEST(Server, HeadsAreLimited) {
     EXPECT_EQ(s.get("/api/about").status, 200);
 }
 
+TEST(Server, ConnectionsThatNeverSayAnythingGiveTheirPlaceBack) {
+    voltsill::server::ServerOptions options;
+    options.most_connections = 8;
+    options.patience.first = Wait(1000);
+    const Served s(options);
+    Client known(s.port());  // has asked once: between two requests it may be silent for longer
+    known.send(s.bytes("GET", "/api/files"));
+    ASSERT_EQ(known.reply().status, 200);
+    const auto begin = std::chrono::steady_clock::now();
+    std::vector<Client> silent;
+    for (int k = 0; k < 7; ++k) silent.emplace_back(s.port());
+    EXPECT_EQ(s.get("/api/files").status, 200) << "every place was held, and is free again";
+    const auto waited = std::chrono::steady_clock::now() - begin;
+    EXPECT_GT(waited, Wait(900));
+    EXPECT_LT(waited, Wait(4000));
+    for (Client& client : silent) EXPECT_TRUE(client.ends_within(Wait(2000)));
+    known.send(s.bytes("GET", "/api/files"));
+    EXPECT_EQ(known.reply().status, 200);
+}
+
 TEST(Server, TricklingSendersAreCut) {
     voltsill::server::ServerOptions options;
     options.patience.sending = Wait(500);
