@@ -90,8 +90,9 @@ struct Effort {
 /// Levels by local stage.
 using Levels = std::vector<Logic>;
 
+/// `near`: volts of the island at its nominal values and these levels, where Newton begins instead of at 0 V.
 bool solve(const Island& island, const Levels& levels, std::span<const double> values,
-           std::vector<double>& volts, Effort& effort);
+           std::vector<double>& volts, Effort& effort, std::span<const double> near = {});
 Range range_of(const Island& island, const Levels& levels, const Functional& functional, Effort& effort);
 /// Range of the current through a device (from its first node), or out of a stage's pin.
 Range device_range(const Island& island, const Levels& levels, DeviceId device, Effort& effort);
@@ -101,6 +102,8 @@ double resistance_at(const Island& island, const Levels& levels, Node node, Effo
 /// The same at a solution that is at hand.
 double resistance_at(const Island& island, const Levels& levels, std::span<const double> values,
                      std::span<const double> volts, Node node);
+/// The same of every node of the island, at its nominal values.
+std::vector<double> resistances(const Island& island, const Levels& levels, Effort& effort);
 inline constexpr double open_ohms = 2e7;
 
 /// "usb 5.25 V, R1 low" for the parameters that differ from nominal at a corner.

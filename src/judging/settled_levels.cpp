@@ -6,7 +6,6 @@
 
 #include "judging/supply_feed.h"
 #include "network/logic.h"
-#include "network/settle.h"
 
 namespace voltsill {
 
@@ -26,7 +25,7 @@ std::vector<bool> sources_on(const Circuit& circuit, const std::vector<std::stri
 }  // namespace
 
 std::string ReadingMemory::key_of(const Island& island, const Levels& levels) {
-    std::string key = solutions.key_of(island, levels, island.nominal, false);
+    std::string key = solutions.key_of(island, levels, island.nominal, false, false);
     for (ParamId p : island.varying) {
         const double ends[] = {island.net.parameters[p].lo, island.net.parameters[p].hi};
         key.append(reinterpret_cast<const char*>(&p), sizeof p);
@@ -35,12 +34,12 @@ std::string ReadingMemory::key_of(const Island& island, const Levels& levels) {
     return key;
 }
 
-std::vector<std::optional<MeterReading>>& ReadingMemory::readings(const std::string& key, std::size_t nodes) {
-    if (bytes_ > most_bytes) readings_.clear(), bytes_ = 0;
-    const auto [at, fresh] = readings_.try_emplace(key);
+ReadingMemory::OfIsland& ReadingMemory::of(const std::string& key, std::size_t nodes) {
+    if (bytes_ > most_bytes) islands_.clear(), bytes_ = 0;
+    const auto [at, fresh] = islands_.try_emplace(key);
     if (fresh) {
-        at->second.resize(nodes);
-        bytes_ += key.size() + nodes * sizeof(std::optional<MeterReading>);
+        at->second.readings.resize(nodes);
+        bytes_ += key.size() + nodes * (sizeof(std::optional<MeterReading>) + sizeof(double));
     }
     return at->second;
 }
@@ -60,6 +59,7 @@ SettledLevels::SettledLevels(const Bench& bench, const Wiring& wiring, const std
     for (const PinSite& pin : circuit_.pins)
         if (pin.analog_source >= 0 && (pin.supply < 0 || !fed_[pin.supply]))
             on_[circuit_.netlist.devices[pin.analog_source].index] = false;
+    settling_ = Partition(circuit_.netlist, on_);
     islands_ = islands_of(circuit_, partition_, on_);
     levels_.assign(circuit_.stages.size(), Logic::Z);
     if (memory_) effort_.memory = &memory_->solutions;
@@ -103,7 +103,7 @@ void SettledLevels::silence_unpowered() {
 bool SettledLevels::reads_nothing(Node node, const std::vector<bool>& driven) const {
     if (partition_.held(node) || driven[node]) return false;
     const Island& island = islands_[partition_.block_of(node)];
-    return resistance_at(island, choices(island).front().levels, island.local(node), effort_) >= open_ohms;
+    return open_at(island, choices(island).front(), island.local(node));
 }
 
 /// Outputs that follow an input that floats, and those that follow these.
@@ -167,8 +167,8 @@ void SettledLevels::tell(const std::vector<Told>& told) {
         if (const Node supply = circuit_.stages[s].supply;
             circuit_.stages[s].unit < 0 && supply > ground_node && !fed_[supply])
             state.levels[s] = Logic::Z;
-    const Partition partition(circuit_.netlist, on_);
-    const std::vector<Logic> found = settle_levels(circuit_.netlist, partition, circuit_.netlist.nominal_values(), state);
+    const std::vector<Logic> found =
+        settle_levels(circuit_.netlist, settling_, circuit_.netlist.nominal_values(), state, &met_);
     solved_ = found.size() == circuit_.stages.size();
     if (!solved_) return;
     levels_ = found;
@@ -207,21 +207,23 @@ std::vector<Levels> SettledLevels::levels_in(const Island& island) const {
     return all;
 }
 
-MeterReading SettledLevels::reading(const Island& island, const Levels& levels, Node node) const {
+/// Nothing but leakage defines this node of the island.
+bool SettledLevels::open_at(const Island& island, const Choice& choice, Node node) const {
+    if (!memory_) return resistance_at(island, choice.levels, node, effort_) >= open_ohms;
+    std::vector<double>& ohms = memory_->of(choice.key, island.node_of.size()).ohms;
+    if (ohms.empty()) ohms = resistances(island, choice.levels, effort_);
+    return ohms[node] >= open_ohms;
+}
+
+MeterReading SettledLevels::reading(const Island& island, const Choice& choice, Node node) const {
     if (island.node_of.size() > most_ranged_) {
         std::vector<double> volts;
-        if (!solve(island, levels, island.nominal, volts, effort_)) return {.solved = false};
-        return {.lo = volts[node],
-                .nominal = volts[node],
-                .hi = volts[node],
-                .floats = resistance_at(island, levels, island.nominal, volts, node) >= open_ohms};
+        if (!solve(island, choice.levels, island.nominal, volts, effort_)) return {.solved = false};
+        return {.lo = volts[node], .nominal = volts[node], .hi = volts[node], .floats = open_at(island, choice, node)};
     }
-    const Range r = range_of(island, levels, Functional{.terms = {{node, 1.0}}}, effort_);
+    const Range r = range_of(island, choice.levels, Functional{.terms = {{node, 1.0}}}, effort_);
     if (!r.solved) return {.solved = false};
-    return {.lo = r.lo,
-            .nominal = r.nominal,
-            .hi = r.hi,
-            .floats = resistance_at(island, levels, node, effort_) >= open_ohms};
+    return {.lo = r.lo, .nominal = r.nominal, .hi = r.hi, .floats = open_at(island, choice, node)};
 }
 
 const std::vector<SettledLevels::Choice>& SettledLevels::choices(const Island& island) const {
@@ -252,14 +254,10 @@ MeterReading SettledLevels::joined(std::vector<MeterReading> readings) {
 MeterReading SettledLevels::over(const Island& island, Node node) const {
     std::vector<MeterReading> holding, floating;
     for (const Choice& choice : choices(island)) {
-        MeterReading r;
-        if (memory_) {
-            auto& known = memory_->readings(choice.key, island.node_of.size())[node];
-            if (!known) known = reading(island, choice.levels, node), ++memory_->solved;
-            r = *known;
-        } else {
-            r = reading(island, choice.levels, node);
-        }
+        std::optional<MeterReading> known;
+        if (memory_) known = memory_->of(choice.key, island.node_of.size()).readings[node];
+        const MeterReading r = known ? *known : reading(island, choice, node);
+        if (memory_ && !known) memory_->of(choice.key, island.node_of.size()).readings[node] = r, ++memory_->solved;
         if (r.solved) (r.floats ? floating : holding).push_back(r);
     }
     if (holding.empty() && floating.empty()) return {.solved = false};

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "judging/solution_memory.h"
+#include "network/settle.h"
 
 namespace voltsill {
 
@@ -35,14 +36,17 @@ class ReadingMemory {
   public:
     /// All that the readings of an island depend on.
     std::string key_of(const Island& island, const Levels& levels);
-    /// By node of the island, filled as they are asked for.
-    std::vector<std::optional<MeterReading>>& readings(const std::string& key, std::size_t nodes);
+    struct OfIsland {
+        std::vector<std::optional<MeterReading>> readings;  ///< by node, filled as they are asked for
+        std::vector<double> ohms;                           ///< by node; empty: not asked for yet
+    };
+    OfIsland& of(const std::string& key, std::size_t nodes);
     int solved = 0;  ///< readings that were not met before
     SolutionMemory solutions;
 
   private:
     static constexpr std::size_t most_bytes = 64u << 20;
-    std::unordered_map<std::string, std::vector<std::optional<MeterReading>>> readings_;
+    std::unordered_map<std::string, OfIsland> islands_;
     std::size_t bytes_ = 0;
 };
 
@@ -78,13 +82,14 @@ class SettledLevels {
     double nominal_volts(Node node) const;
     static MeterReading joined(std::vector<MeterReading> readings);
     MeterReading over(const Island& island, Node node) const;
-    MeterReading reading(const Island& island, const Levels& levels, Node node) const;
 
     const Bench& bench_;
     ReadingMemory* memory_;
     Circuit circuit_;
     std::vector<bool> on_;  ///< by source
     Partition partition_;
+    Partition settling_{Netlist{}, {}};  ///< without the analogue outputs that drive nothing
+    VoltsMet met_;                       ///< while settling
     std::vector<Island> islands_;
     std::vector<Logic> levels_;
     std::vector<bool> fed_;     ///< by node: a rail that is up holds it, or feeds it (supply_feed.h)
@@ -97,6 +102,8 @@ class SettledLevels {
         std::string key;  ///< in the memory
     };
     const std::vector<Choice>& choices(const Island& island) const;
+    bool open_at(const Island& island, const Choice& choice, Node node) const;
+    MeterReading reading(const Island& island, const Choice& choice, Node node) const;
     mutable std::vector<std::vector<Choice>> choices_;  ///< by island, for the levels told last
 };
 

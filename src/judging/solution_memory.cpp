@@ -42,16 +42,17 @@ std::string shape_key(const Netlist& net) {
 }  // namespace
 
 std::string SolutionMemory::key_of(const Island& island, const Levels& levels, std::span<const double> values,
-                                   bool hurried) {
+                                   bool hurried, bool near_nominal) {
     if (island.shape < 0)
         island.shape =
             shapes_.try_emplace(shape_key(island.net), static_cast<int>(shapes_.size())).first->second;
     std::string key;
-    key.reserve(16 + levels.size() + values.size_bytes());
+    key.reserve(32 + levels.size() + 2 * values.size_bytes());
     append(key, island.shape);
     append(key, hurried);
     append_all(key, levels);
     append_all(key, values);
+    if (near_nominal) append_all(key, island.nominal);
     return key;
 }
 

@@ -17,9 +17,10 @@ namespace voltsill {
 /// For one thread. It forgets all when it has become large.
 class SolutionMemory {
   public:
-    /// `hurried`: solved with fewer steps, so that less is found.
+    /// `hurried`: solved with fewer steps, so that less is found. `near_nominal`: from the balance at the nominal
+    /// values, on which the last bits hang.
     std::string key_of(const Island& island, const Levels& levels, std::span<const double> values,
-                       bool hurried);
+                       bool hurried, bool near_nominal);
     /// Volts by node of the island; nullptr: not met yet.
     const std::vector<double>* find(const std::string& key) const;
     void keep(std::string key, const std::vector<double>& volts);

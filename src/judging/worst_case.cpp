@@ -38,22 +38,23 @@ int Island::local_stage(StageId stage) const { return find_in(stage_of, stage); 
 DeviceId Island::local_device(DeviceId device) const { return find_in(device_of, device); }
 
 bool solve(const Island& island, const Levels& levels, std::span<const double> values,
-           std::vector<double>& volts, Effort& effort) {
+           std::vector<double>& volts, Effort& effort, std::span<const double> near) {
     const bool hurried = effort.failures > Effort::patient_failures;
     std::string key;
     const std::vector<double>* known = nullptr;
     if (effort.memory) {
-        key = effort.memory->key_of(island, levels, values, hurried);
+        key = effort.memory->key_of(island, levels, values, hurried, !near.empty());
         known = effort.memory->find(key);
     }
     if (known) {
         volts = *known;
     } else {
-        volts.assign(island.net.node_names.size(), 0.0);
+        volts.assign(near.begin(), near.end());
+        volts.resize(island.net.node_names.size());
         island.partition.fill_held(island.net, values, volts);
     }
     const State state{.levels = levels};
-    DcOptions options;
+    DcOptions options{.from_given = !near.empty()};
     if (hurried) options.max_iterations = Effort::hurried_iterations;
     for (size_t b = 0; b < island.partition.blocks().size(); ++b) {
         ++effort.solves;
@@ -82,8 +83,9 @@ namespace {
 struct Probe {
     virtual ~Probe() = default;
     virtual double value(std::span<const double> values, std::span<const double> volts) const = 0;
+    /// `nominal`: volts at the nominal values.
     virtual std::vector<double> slopes(std::span<const double> values, std::span<const double> volts,
-                                       const Levels& levels) const = 0;
+                                       std::span<const double> nominal, const Levels& levels) const = 0;
 };
 
 struct VoltageProbe : Probe {
@@ -94,7 +96,7 @@ struct VoltageProbe : Probe {
         return value_of(f, volts);
     }
     std::vector<double> slopes(std::span<const double> values, std::span<const double> volts,
-                               const Levels& levels) const override {
+                               std::span<const double>, const Levels& levels) const override {
         std::vector<double> weights(island.net.node_names.size(), 0.0);
         for (const auto& [node, weight] : f.terms) weights[node] += weight;
         return sensitivities(island.net, island.partition, values, State{.levels = levels}, volts, weights);
@@ -112,14 +114,14 @@ struct CurrentProbe : Probe {
         return current(values, volts);
     }
     std::vector<double> slopes(std::span<const double> values, std::span<const double> volts,
-                               const Levels& levels) const override {
+                               std::span<const double> nominal, const Levels& levels) const override {
         std::vector<double> out(island.net.parameters.size(), 0.0), moved(values.begin(), values.end()), v;
         const double here = current(values, volts);
         for (ParamId p : island.varying) {
             const Parameter& q = island.net.parameters[p];
             const double far = values[p] < 0.5 * (q.lo + q.hi) ? q.hi : q.lo;
             moved[p] = far;
-            if (solve(island, levels, moved, v, effort))
+            if (solve(island, levels, moved, v, effort, nominal))
                 out[p] = (current(moved, v) - here) / (far - values[p]);
             moved[p] = values[p];
         }
@@ -132,10 +134,10 @@ struct CornerSearch {
     const Levels& levels;
     const Probe& probe;
     Effort& effort;
-    std::vector<double> volts;
+    std::vector<double> volts, nominal;
 
     bool evaluate(const std::vector<double>& values, double& out) {
-        if (!solve(island, levels, values, volts, effort)) return false;
+        if (!solve(island, levels, values, volts, effort, nominal)) return false;
         out = probe.value(values, volts);
         return std::isfinite(out);
     }
@@ -189,7 +191,7 @@ struct CornerSearch {
                 return;
             }
             if (up ? v > best : v < best) best = v, where = values;
-            slopes = probe.slopes(values, volts, levels);
+            slopes = probe.slopes(values, volts, nominal, levels);
             if (round > 0) range.exact = false;
         }
         range.exact = false;
@@ -202,13 +204,14 @@ struct CornerSearch {
             range.solved = false;
             return range;
         }
+        nominal = volts;
         range.lo = range.hi = range.nominal;
         if (island.varying.empty()) return range;
         if (island.varying.size() <= few) {
             all_corners(range);
             return range;
         }
-        const std::vector<double> slopes = probe.slopes(island.nominal, volts, levels);
+        const std::vector<double> slopes = probe.slopes(island.nominal, volts, nominal, levels);
         by_sign(range, slopes, false);
         by_sign(range, slopes, true);
         return range;
@@ -254,6 +257,13 @@ double resistance_at(const Island& island, const Levels& levels, Node node, Effo
     if (island.partition.held(node)) return 0.0;
     if (!solve(island, levels, island.nominal, volts, effort)) return open_ohms;
     return resistance_at(island, levels, island.nominal, volts, node);
+}
+
+std::vector<double> resistances(const Island& island, const Levels& levels, Effort& effort) {
+    std::vector<double> volts;
+    if (!solve(island, levels, island.nominal, volts, effort))
+        return std::vector<double>(island.node_of.size(), open_ohms);
+    return thevenin_resistances(island.net, island.partition, island.nominal, State{.levels = levels}, volts);
 }
 
 std::string corner_words(const Island& island, std::span<const double> values) {

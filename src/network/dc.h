@@ -129,6 +129,11 @@ double thevenin_resistance(const Netlist& netlist, const Partition& partition, s
                            const State& state, std::span<const double> volts, Node node,
                            const DcOptions& options = {});
 
+/// The same of every node, by node, with one factorisation a block.
+std::vector<double> thevenin_resistances(const Netlist& netlist, const Partition& partition,
+                                         std::span<const double> values, const State& state,
+                                         std::span<const double> volts, const DcOptions& options = {});
+
 /// True if the node's voltage is made up by gmin: conductance to everything else <= 10 gmin.
 bool floating(const Netlist& netlist, const Partition& partition, std::span<const double> values,
               const State& state, std::span<const double> volts, Node node, const DcOptions& options = {});

@@ -100,23 +100,53 @@ std::vector<double> sensitivities(const Netlist& netlist, const Partition& parti
     return gradient;
 }
 
+namespace {
+
+/// Resistances of the nodes `of` of one block, from the diagonal of the inverse of its Jacobian.
+void block_resistances(const Netlist& netlist, const Partition& partition, int block,
+                       std::span<const double> values, const State& state, std::span<const double> volts,
+                       const DcOptions& options, std::span<const Node> of, std::span<double> ohms) {
+    if (!block_refusal(netlist, partition, block, values, volts).empty()) return;
+    const auto c = block_coefficients(netlist, partition.blocks()[block], values, state);
+    with_balance(partition, block, [&](auto& balance) {
+        balance.assemble(netlist, values, state, c, volts, options.gmin);
+        if (!balance.system().factorize()) return;
+        auto unit = balance.residual();
+        for (const Node node : of) {
+            unit.setZero();
+            unit[partition.local_of(node)] = 1.0;
+            ohms[node] = balance.system().solve(unit)[partition.local_of(node)];
+        }
+    });
+}
+
+std::vector<double> no_answers(const Netlist& netlist) {
+    return std::vector<double>(netlist.node_names.size(), std::numeric_limits<double>::quiet_NaN());
+}
+
+}  // namespace
+
 double thevenin_resistance(const Netlist& netlist, const Partition& partition, std::span<const double> values,
                            const State& state, std::span<const double> volts, Node node,
                            const DcOptions& options) {
-    constexpr double no_answer = std::numeric_limits<double>::quiet_NaN();
-    if (!partition.trouble().empty()) return no_answer;
+    std::vector<double> ohms = no_answers(netlist);
+    if (!partition.trouble().empty()) return ohms[node];
     if (partition.held(node)) return 0.0;
-    const int b = partition.block_of(node);
-    if (!block_refusal(netlist, partition, b, values, volts).empty()) return no_answer;
-    const auto c = block_coefficients(netlist, partition.blocks()[b], values, state);
-    return with_balance(partition, b, [&](auto& balance) {
-        balance.assemble(netlist, values, state, c, volts, options.gmin);
-        if (!balance.system().factorize()) return no_answer;
-        auto unit = balance.residual();
-        unit.setZero();
-        unit[partition.local_of(node)] = 1.0;
-        return static_cast<double>(balance.system().solve(unit)[partition.local_of(node)]);
-    });
+    block_resistances(netlist, partition, partition.block_of(node), values, state, volts, options, {&node, 1}, ohms);
+    return ohms[node];
+}
+
+std::vector<double> thevenin_resistances(const Netlist& netlist, const Partition& partition,
+                                         std::span<const double> values, const State& state,
+                                         std::span<const double> volts, const DcOptions& options) {
+    std::vector<double> ohms = no_answers(netlist);
+    if (!partition.trouble().empty()) return ohms;
+    for (Node node = 0; node < static_cast<Node>(ohms.size()); ++node)
+        if (partition.held(node)) ohms[node] = 0.0;
+    for (std::size_t b = 0; b < partition.blocks().size(); ++b)
+        block_resistances(netlist, partition, static_cast<int>(b), values, state, volts, options,
+                          partition.blocks()[b].nodes, ohms);
+    return ohms;
 }
 
 bool floating(const Netlist& netlist, const Partition& partition, std::span<const double> values,

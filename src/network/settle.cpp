@@ -14,6 +14,7 @@
 
 #include "network/block_equations.h"
 #include "network/logic.h"
+#include "network/settle.h"
 
 namespace voltsill {
 namespace {
@@ -28,11 +29,12 @@ bool definite(Logic level) { return level != Logic::X; }
 class Settler {
   public:
     Settler(const Netlist& netlist, const Partition& partition, std::span<const double> values,
-            const State& state, const DcOptions& options, std::span<const Logic> before)
+            const State& state, const DcOptions& options, std::span<const Logic> before, VoltsMet& met)
         : netlist_(netlist),
           partition_(partition),
           values_(values),
           options_(options),
+          met_(met),
           state_(state),
           volts_(netlist.node_names.size(), 0.0),
           owner_(netlist.stages.size(), -1),
@@ -52,6 +54,7 @@ class Settler {
                 before_.push_back(before_.size() < before.size() ? before[before_.size()] : Logic::X);
         }
         partition.fill_held(netlist, values, volts_);
+        met_.of_block.resize(partition.blocks().size());
         now_.levels = state_.levels;
     }
 
@@ -126,18 +129,24 @@ class Settler {
         for (const auto& up : choices(static_cast<int>(open.size()), may_turn_direction(block))) {
             for (std::size_t k = 0; k < open.size(); ++k)
                 state_.levels[open[k]] = up[k] ? Logic::one : Logic::zero;
-            // Only levels are read off what is found here: it may begin at the choice before.
-            DcOptions near = options_;
-            near.from_given = solved_once_[b];
-            const DcStatus status = solve_block(netlist_, partition_, b, values_, state_, volts_, near, nullptr,
-                                                &iterations_);
-            solved_once_[b] = status == DcStatus::converged;
-            auto& witness = now_.witnesses[b].emplace_back();
-            for (Node n : block.nodes)
-                witness.push_back(status == DcStatus::converged ? volts_[n]
-                                                                : std::numeric_limits<double>::quiet_NaN());
+            now_.witnesses[b].push_back(witness(b));
         }
         now_.dirty[b] = false;
+    }
+    /// At the levels of `state_`. Only levels are read off what is found: it may begin at the balance before.
+    const std::vector<double>& witness(int b) {
+        const Partition::Block& block = partition_.blocks()[b];
+        std::vector<Logic> levels;
+        for (StageId s : block.stages) levels.push_back(state_.levels[s]);
+        const auto [at, fresh] = met_.of_block[b].try_emplace(std::move(levels));
+        if (!fresh) return at->second;
+        DcOptions near = options_;
+        near.from_given = solved_once_[b];
+        const DcStatus status = solve_block(netlist_, partition_, b, values_, state_, volts_, near, nullptr, &iterations_);
+        solved_once_[b] = status == DcStatus::converged;
+        for (Node n : block.nodes)
+            at->second.push_back(solved_once_[b] ? volts_[n] : std::numeric_limits<double>::quiet_NaN());
+        return at->second;
     }
     VoltRange range(Node n) const {
         if (partition_.held(n)) return {volts_[n], volts_[n]};
@@ -326,6 +335,7 @@ class Settler {
     const Partition& partition_;
     std::span<const double> values_;
     const DcOptions& options_;
+    VoltsMet& met_;
     State state_;
     std::vector<double> volts_;
     std::vector<int> owner_;
@@ -350,13 +360,15 @@ DcSolution settle(const Netlist& netlist, std::span<const double> values, const 
         refused.levels.assign(netlist.stages.size(), Logic::X);
         return refused;
     }
-    return Settler(netlist, partition, values, state, options, before).settle();
+    VoltsMet met;
+    return Settler(netlist, partition, values, state, options, before, met).settle();
 }
 
 std::vector<Logic> settle_levels(const Netlist& netlist, const Partition& partition, std::span<const double> values,
-                                 const State& state, const DcOptions& options) {
+                                 const State& state, VoltsMet* met, const DcOptions& options) {
     if (!network_refusal(netlist, partition, values).empty() || !unit_refusal(netlist, values).empty()) return {};
-    return Settler(netlist, partition, values, state, options, {}).levels();
+    VoltsMet own;
+    return Settler(netlist, partition, values, state, options, {}, met ? *met : own).levels();
 }
 
 }  // namespace voltsill
