@@ -7,7 +7,7 @@ RUN_PACKAGES=(g++ cmake ninja-build pkg-config libfmt-dev libeigen3-dev nlohmann
               libcairo2-dev libpango1.0-dev fonts-dejavu-core libqrencode-dev libmd-dev
               libmicrohttpd-dev libsqlite3-dev libsodium-dev)
 TEST_PACKAGES=(libgtest-dev libgmock-dev librapidcheck-dev libgsl-dev libsundials-dev libvalijson-dev
-               libxml2-dev libgnutls28-dev poppler-utils zbar-tools librsvg2-bin
+               libxml2-dev libgnutls28-dev groff-base dpkg-dev poppler-utils zbar-tools librsvg2-bin
                libclang-rt-14-dev shellcheck chromium)
 # The page is built with Node; one that is there already, from wherever, will do.
 command -v node >/dev/null && command -v npm >/dev/null || RUN_PACKAGES+=(nodejs npm)

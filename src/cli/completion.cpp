@@ -6,7 +6,7 @@ namespace {
 const char* const bash_completion = R"(_voltsill() {
     local current=${COMP_WORDS[COMP_CWORD]} command=${COMP_WORDS[1]}
     if [ "$COMP_CWORD" -eq 1 ]; then
-        COMPREPLY=($(compgen -W "check plan readings trace sheets mark capture diagnose serve parts schema completion --help --version" -- "$current"))
+        COMPREPLY=($(compgen -W "check plan readings trace sheets mark capture diagnose serve parts schema completion manual --help --version" -- "$current"))
     elif [ "${COMP_WORDS[COMP_CWORD-1]}" = --for ]; then
         COMPREPLY=($(compgen -W "build test learner instructor all faults fault-causes planted" -- "$current"))
     elif [[ $current == -* ]]; then
@@ -29,7 +29,7 @@ autoload -U +X bashcompinit && bashcompinit
 )";
 
 const char* const fish_completion =
-    R"(complete -c voltsill -f -n __fish_use_subcommand -a "check plan readings trace sheets mark capture diagnose serve parts schema completion"
+    R"(complete -c voltsill -f -n __fish_use_subcommand -a "check plan readings trace sheets mark capture diagnose serve parts schema completion manual"
 complete -c voltsill -n "__fish_seen_subcommand_from check plan readings trace sheets mark capture diagnose" -l json -l html -l markdown -l out -l quiet -l colour -l ascii -l width
 complete -c voltsill -n "__fish_seen_subcommand_from trace" -l all -l samples -l seed -l replay -l rate -l jobs -l svg -l csv
 complete -c voltsill -n "__fish_seen_subcommand_from sheets" -l pdf -l script -l seats -l paper -l boards -l seed -l effort -l jobs -l since

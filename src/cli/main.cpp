@@ -3,6 +3,7 @@
 
 #include "cli/capture.h"
 #include "cli/diagnose.h"
+#include "cli/manual.h"
 #include "cli/mark.h"
 #include "cli/options.h"
 #include "cli/serve.h"
@@ -190,6 +191,10 @@ int main(int argc, char** argv) {
         ->check(CLI::IsMember({"bash", "zsh", "fish"}));
     completion_command->footer("Example: source <(voltsill completion bash)");
     completion_command->callback([&] { print_out(completion(shell)); });
+
+    CLI::App* manual_command = app.add_subcommand("manual", "print the manual page, which is made of these very words");
+    manual_command->footer("Example: voltsill manual | man -l -");
+    manual_command->callback([&] { print_out(manual_page(app, VOLTSILL_VERSION)); });
 
     try {
         app.parse(argc, argv);

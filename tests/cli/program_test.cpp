@@ -275,6 +275,29 @@ TEST(Program, OtherForms) {
         EXPECT_TRUE(nlohmann::json::accept(run(std::string("schema ") + which).out)) << which;
 }
 
+/// Every command of --help, every option of a command's --help, and nothing the formatter stumbles over.
+TEST(Program, ManualSaysWhatHelpSays) {
+    const Folder folder;
+    const std::string page = run("manual").out;
+    folder.write("voltsill.1", page);
+    EXPECT_EQ(page.substr(0, 13), ".TH VOLTSILL ");
+    ASSERT_EQ(std::system(("groff -man -ww -K utf8 -T utf8 -P -cbou " + folder.path("voltsill.1") + " >" + folder.path("out") +
+                           " 2>" + folder.path("warnings")).c_str()), 0);
+    EXPECT_EQ(folder.read("warnings"), "");
+    const std::string shown = folder.read("out");
+    for (const char* section : {"NAME", "SYNOPSIS", "DESCRIPTION", "OPTIONS", "COMMANDS", "EXIT CODES", "EXAMPLES"})
+        EXPECT_NE(shown.find(std::string(section)), std::string::npos) << section;
+    for (const char* command : {"check", "plan", "readings", "capture", "trace", "sheets", "mark", "diagnose", "serve",
+                                "parts", "schema", "completion", "manual"}) {
+        EXPECT_NE(page.find(std::string("\n.SS voltsill ") + command + "\n"), std::string::npos) << command;
+        const std::string help = run(std::string(command) + " --help").out;
+        for (std::size_t at = help.find("\n  --"); at != std::string::npos; at = help.find("\n  --", at + 1)) {
+            const std::string option = help.substr(at + 3, help.find_first_of(" ,", at + 3) - at - 3);
+            EXPECT_NE(shown.find(option), std::string::npos) << command << ' ' << option;
+        }
+    }
+}
+
 TEST(Program, BashCompletionIsValidShell) {
     const Folder folder;
     folder.write("c.bash", run("completion bash").out);
