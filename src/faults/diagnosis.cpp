@@ -38,8 +38,8 @@ class Work {
         find_suspects();
         find_contradictions();
         keep_power_off();
-        if (out_.something_else < 0.5)
-            out_.next = next_readings(dictionary_, likelihood_, out_.share, readings_, !out_.power_may_harm, options_);
+        if (!out_.power_may_harm) cool_down();
+        if (out_.something_else < 0.5) out_.next = next(!out_.power_may_harm);
         words_.finish(out_, options_.sure);
         return std::move(out_);
     }
@@ -182,6 +182,21 @@ class Work {
         out_.keep_off = words_.keep_off(*harm, out_.share[*harm]);
         for (Suspect& suspect : out_.suspects)
             suspect.may_harm = std::ranges::find(suspect.hypotheses, *harm) != suspect.hypotheses.end();
+    }
+
+    std::vector<NextReading> next(bool power) const {
+        return next_readings(dictionary_, likelihood_, out_.share, readings_, power, options_);
+    }
+    /// What gets hot stays off as long as looks and ohms tell more (common practice, no source), whatever harm is known.
+    void cool_down() {
+        const auto hot = std::ranges::find_if(readings_, [&](const Reading& r) {
+            const Question& q = dictionary_.questions().all()[r.question];
+            return q.means == Means::behaviour && q.behaviour == Behaviour::runs_hot && r.kind == Reading::Kind::yes;
+        });
+        if (hot == readings_.end()) return;
+        if (out_.something_else < 0.5 && next(false).empty()) return;
+        out_.power_may_harm = true;
+        out_.keep_off = words_.keep_off_hot(dictionary_.questions().all()[hot->question].part);
     }
 
     const Dictionary& dictionary_;

@@ -88,8 +88,8 @@ struct Diagnosis {
     std::vector<Contradiction> contradictions;
     std::vector<int> unexplained;  ///< readings that no hypothesis explains, when something else is likeliest
     std::vector<NextReading> next;  ///< best first; empty: nothing that may be asked tells more
-    bool power_may_harm = false;   ///< a fault that is plausible could harm when powered
-    std::string keep_off;          ///< then: which, and what to do
+    bool power_may_harm = false;   ///< a plausible fault could harm when powered, or something got hot and looks tell more
+    std::string keep_off;          ///< then: what, and what to do
     bool found = false;            ///< the first suspect has the share `sure`
     std::string sentence;
     Hints hints;

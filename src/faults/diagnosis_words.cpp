@@ -132,6 +132,11 @@ std::string DiagnosisWords::keep_off(int hypothesis, double share) const {
                        "power until that is ruled out.", dictionary_.words(hypothesis), percent(share));
 }
 
+std::string DiagnosisWords::keep_off_hot(int part) const {
+    return fmt::format("Leave the power off: {} got hot. Only readings without power as long as they tell more.",
+                       dictionary_.questions().build().wiring.parts[part].name);
+}
+
 std::string DiagnosisWords::ask(int question) const {
     const Question& q = dictionary_.questions().all()[question];
     const auto& points = dictionary_.questions().points();

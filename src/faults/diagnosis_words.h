@@ -15,6 +15,7 @@ class DiagnosisWords {
     std::string two_answers(int a, int b) const;
     std::string do_not_fit(const std::vector<int>& readings) const;
     std::string keep_off(int hypothesis, double share) const;
+    std::string keep_off_hot(int part) const;
     /// The sentence of the whole, and the hints.
     void finish(Diagnosis& diagnosis, double sure) const;
 

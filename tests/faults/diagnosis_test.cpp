@@ -181,6 +181,26 @@ TEST(Diagnosing, NeverAsksForPowerWhileItCouldHarm) {
     if (made::how_many(40) == 40) EXPECT_GT(kept_off, 0);
 }
 
+/// What got hot stays off as long as looks and ohms tell more, whatever harm is known; when all of them read as
+/// planned, the rest is asked for.
+TEST(Diagnosing, WhatGotHotStaysOffWhileLooksTellMore) {
+    Diagnosed bench("up-shift.toml");
+    Questions& questions = bench.dictionary.questions();
+    const int u1 = bench.dictionary.questions().build().wiring.part("U1");
+    std::vector<Reading> taken{{.question = questions.behaviour(Behaviour::runs_hot, u1), .kind = Reading::Kind::yes}};
+    const DiagnosisOptions no_harm{.plausible = 1.0};
+    int powerless = 0;
+    Diagnosis d = diagnose(bench.dictionary, taken, no_harm);
+    EXPECT_NE(d.keep_off.find("U1 got hot"), std::string::npos) << d.keep_off;
+    for (; d.power_may_harm && !d.next.empty() && powerless < 200; ++powerless) {
+        for (const NextReading& next : d.next) ASSERT_FALSE(needs_power(questions.all()[next.question])) << next.words;
+        taken.push_back(bench.reading_of(d.next.front().question, 0));
+        d = diagnose(bench.dictionary, taken, no_harm);
+    }
+    EXPECT_GT(powerless, 3);
+    EXPECT_FALSE(d.power_may_harm && d.something_else < 0.5);
+}
+
 /// With noise, and readings of the network with every figure drawn from its tolerance.
 TEST(Diagnosing, NoiseIsBorne) {
     Diagnosed bench("up-shift.toml");
