@@ -19,7 +19,7 @@
 namespace voltsill {
 
 struct BoardColumn {
-    std::string name;                          ///< one letter: "a".."j"; strips "w" "x" "y" "z"
+    std::string name;                          ///< one letter: "a".."j"; strips "s" "t" "x" "y"
     bool strip = false;                        ///< runs along the board
     std::string mark;                          ///< of a strip, as printed on boards: "+" or "-"
     int side = 0;                              ///< 0: left of the trench, 1: right of it

@@ -36,8 +36,11 @@ drawing::Group label(const Bench& bench, const Sheets& sheets, const LabelText& 
     const double side = height - 12, left = x + side + 10, room = width - side - 16;
     Group group{.title = text.what, .data = {}, .items = {}};
     group.items.push_back(box(x, y, width, height, Tone::none, {Tone::hair, 0.4, Dash::dotted}));
-    group.items.push_back(qr_code(fmt::format("{}, version {}, {}", bench.title, sheets.version, text.what),
-                                  {x + 6, y + 6}, side));
+    const std::string said = fmt::format("{}, version {}, {}", bench.title, sheets.version, text.what);
+    group.items.push_back(Group{.title = "QR code",
+                                .data = {{"code", "qr"}},
+                                .items = {box(x + 6, y + 6, side, side, Tone::paper, no_stroke),
+                                          qr_code(said, {x + 6, y + 6}, side)}});
     const auto say = [&](double line, const std::string& words, double size, bool bold, bool mono) {
         group.items.push_back(Label{.at = {left, y + line},
                                     .text = fitted(words, room, size, bold, mono),

@@ -218,6 +218,7 @@ std::string style_sheet() {
                                look.by_medium[0]);
     out += volts_rule("fill", fmt::format("{}%", volts_fill.from), fmt::format("{}%", volts_fill.fall));
     out += volts_rule("stroke", "var(--volts-from)", "var(--volts-fall)");
+    // Readers of codes want dark modules on a light ground, whatever the page (ISO/IEC 18004, quiet zone included).
     return out + fmt::format(R"css(.drawing text {{ font-family: "Segoe UI", "Helvetica Neue", Helvetica, Arial, "DejaVu Sans", sans-serif; }}
 .drawing .mono {{ font-family: ui-monospace, "Cascadia Mono", Consolas, "DejaVu Sans Mono", monospace; }}
 .drawing .bold {{ font-weight: bold; }}
@@ -225,6 +226,7 @@ std::string style_sheet() {
 .drawing .overline {{ text-decoration: overline; }}
 .drawing .halo {{ paint-order: stroke; stroke: #fbfaf5; stroke: var(--paper); stroke-width: {}px; stroke-linejoin: round; }}
 .drawing path {{ stroke-linejoin: round; }}
+.drawing [data-code] {{ --paper: #ffffff; --ink: #000000; }}
 )css",
                              halo_width);
 }

@@ -30,6 +30,23 @@ void capsule(Group& g, Point p, std::string_view number, const Stroke& rim) {
     g.items.push_back(Label{.at = {p.x, p.y + 2.5}, .text = std::string(number), .anchor = Anchor::middle, .size = 7});
 }
 
+/// "wires 3, 10..12": numbers tell rails apart where nobody sees their hues (WCAG 2.2, SC 1.4.1).
+std::string wires_of(const Placement& placement, NetId net) {
+    std::vector<int> numbers;
+    for (const LaidWire& wire : placement.wires)
+        if (wire.net == net) numbers.push_back(wire.number);
+    std::ranges::sort(numbers);
+    std::string out = numbers.size() == 1 ? "wire" : "wires";
+    for (std::size_t k = 0, next; k < numbers.size(); k = next) {
+        for (next = k + 1; next < numbers.size() && numbers[next] == numbers[next - 1] + 1;) ++next;
+        const bool run = next - k > 2;
+        out += fmt::format("{} {}", k > 0 ? "," : "", numbers[k]);
+        if (run) out += fmt::format("..{}", numbers[next - 1]);
+        else next = k + 1;
+    }
+    return out;
+}
+
 }  // namespace
 
 Drawing tie_point_key(const Bench& bench, const Wiring& wiring, const Placement& placement) {
@@ -49,7 +66,7 @@ Drawing tie_point_key(const Bench& bench, const Wiring& wiring, const Placement&
         const NetWords net = net_words(bench, wiring, wire.net);
         if (!net.shared()) continue;
         shown.push_back(wire.net);
-        key.entry(net.ground ? "0 V: wires and strips that are ground" : net.text + ": wires and strips of this rail",
+        key.entry(fmt::format("{}: strips and {}", net.ground ? "0 V, ground" : net.text, wires_of(placement, wire.net)),
                   [&](Group& g, Point p) { g.items.push_back(line({p.x - 18, p.y}, {p.x + 18, p.y}, net_stroke(net))); });
     }
     key.entry("hole; in every fifth row stands the letter of its column instead", [](Group& g, Point p) {

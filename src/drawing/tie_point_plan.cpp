@@ -313,7 +313,8 @@ void Plan::place_names() {
             const Point near{std::clamp(part.middle.x, words.x0, words.x1), std::clamp(part.middle.y, words.y0, words.y1)};
             part.group.items.push_back(line(part.middle, near, {Tone::soft, 0.5, Dash::dotted}));
         }
-        over.push_back(spot->label);
+        // Whoever shows or pales a part does so to its name.
+        over.push_back(Group{.title = spot->label.text, .data = part.group.data, .items = {spot->label}});
     }
 }
 

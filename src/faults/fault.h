@@ -67,7 +67,7 @@ std::span<const FaultKind> fault_kinds();
 /// How often a class meets a kind at one place, per thousand (common practice, no source).
 double usual_weight(FaultKind kind);
 
-/// What a look shows: "in 19x", "missing", "turned", "HC 541".
+/// What a look shows: "in 19t", "missing", "turned", "HC 541".
 struct Sight {
     int wire = -1;  ///< number of the placement wire that is looked at; -1: the fault's part
     std::string text;
@@ -77,7 +77,7 @@ struct Fault {
     FaultKind kind{};
     std::string id;      ///< short and stable for a build: "wire-missing/12", "near-namesake/U1/HC-541"
     std::string words;   ///< "wire 12 left out (strap of U1: enable)"
-    std::string remedy;  ///< "put wire 12 from 13c to 20w"
+    std::string remedy;  ///< "put wire 12 from 13c to 20s"
     double weight = 0;   ///< prior, relative; > 0
     bool seen_by_eye = false;    ///< a look at the build beside the plan shows it
     bool by_print = false;       ///< only what is printed on the part, letters or bands, shows it to the eye

@@ -137,7 +137,7 @@ class Questions {
     int sight(int wire, int part, std::string_view text) const;  ///< -1: not known
     /// Whether a look sees this wire or part.
     bool sees(const Question& look, int wire, int part) const;
-    /// "in 19x", and of a look at several things "wire 30 in 19x".
+    /// "in 19t", and of a look at several things "wire 30 in 19t".
     std::string sight_words(const Question& look, int sight) const;
     /// Numbers of the wires that end at pins of a part.
     const std::vector<int>& wires_around(int part) const { return wires_around_[part]; }

@@ -63,7 +63,7 @@ Looked<Reading> number_answer(int question, const Question& q, std::string_view 
     return std::unexpected(std::move(trouble));
 }
 
-/// "in 19x", of a look at several things "wire 30 in 19x": what a fault of the list would show.
+/// "in 19t", of a look at several things "wire 30 in 19t": what a fault of the list would show.
 Looked<Reading> look_answer(const Questions& questions, int question, const Question& q, std::string_view text) {
     std::vector<std::string> words;
     const auto& sights = questions.sights();
@@ -82,7 +82,7 @@ Looked<Reading> look_answer(const Questions& questions, int question, const Ques
 
 std::string answers_of(const Question& q) {
     if (q.means == Means::eye)
-        return fmt::format("\"as planned\", \"not as planned\", or what is seen, such as \"{}in 19x\" or \"{}missing\"",
+        return fmt::format("\"as planned\", \"not as planned\", or what is seen, such as \"{}in 19t\" or \"{}missing\"",
                            q.around ? "wire 30 " : "", q.around ? "wire 30 " : "");
     if (!has_number(q)) return "\"yes\" or \"no\"";
     const DimensionInfo& d = info(answer_dimension(q));

@@ -102,7 +102,7 @@ const Shape<ReadingRecord>& reading_shape() {
             .optional("look", &ReadingRecord::look,
                       "a wire or a part that was looked at, or with \"around\" a part and every wire at it", "\"wire 12\"")
             .optional("as_planned", &ReadingRecord::as_planned, "whether it is as the sheet has it", "false")
-            .optional("shows", &ReadingRecord::shows, "of a look that is not as planned: what is seen", "\"in 19x\"")
+            .optional("shows", &ReadingRecord::shows, "of a look that is not as planned: what is seen", "\"in 19t\"")
             .optional("supply_of", &ReadingRecord::supply_of, "the part at whose supply pin the scope was", "\"U1\"")
             .optional("dips", &ReadingRecord::dips, "whether that supply dips by more than a tenth", "true")
             .check(one_kind_of_reading);

@@ -112,7 +112,8 @@ struct Writer {
 
     void operator()(const doc::Steps& steps) {
         int number = steps.first;
-        const double numbers = steps.numbered ? 22 : 0, box = 14;
+        const std::string widest = fmt::format("{}.", steps.first + static_cast<int>(steps.items.size()) - 1);
+        const double numbers = steps.numbered ? std::max(22.0, drawing::text_width(widest, body.size) + 7) : 0, box = 14;
         for (const doc::Steps::Step& s : steps.items) {
             Piece piece;
             const double left = x + numbers + box, w = width() - numbers - box;

@@ -7,12 +7,12 @@
 ///     kind,from,to,value,note
 ///     wire,12c,gauge.ECHO,,yellow
 ///     part,U1,5e,,                            pin 1 of U1 is in 5e, the rest of it moves along
-///     part,C1.2,5w,,                          lead 2 of C1 is in 5w, the rest of it stays
+///     part,C1.2,5s,,                          lead 2 of C1 is in 5s, the rest of it stays
 ///     part,U2,,turned,                        or: missing
 ///     reading,controller.D4,gauge.ECHO high,3.28 V ± 0.02 V,
 ///     remark,,,,anything
 ///
-/// Ends are holes ("12c", "B 12c", strips "12w"), pins ("gauge.ECHO", "U1.13", "U1.Y1"), terminals
+/// Ends are holes ("12c", "B 12c", strips "12s"), pins ("gauge.ECHO", "U1.13", "U1.Y1"), terminals
 /// ("supply usb +", "supply usb 0 V"), "rail usb" or "ground". Parts sit where the plan puts them unless a
 /// row says otherwise. All mistakes are reported at once; a row with one is left out.
 #include <unordered_map>

@@ -55,7 +55,7 @@ struct Placement {
 
 /// Letters of a board among several, from 0: "A" .. "Z", "AA" ..
 std::string board_letters(int board);
-/// "B 12c" with several boards, "12c" with one; strips "12w".
+/// "B 12c" with several boards, "12c" with one; strips "12s".
 std::string words(const Placement& placement, const Hole& hole);
 /// "12c", "gauge.ECHO", "supply usb +", "supply usb 0 V".
 std::string words(const Placement& placement, const Wiring& wiring, const WireEnd& end);

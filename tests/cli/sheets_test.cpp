@@ -9,6 +9,7 @@
 #include <regex>
 #include <set>
 #include <sstream>
+#include <string_view>
 
 #include "support/program.h"
 
@@ -117,6 +118,9 @@ TEST(SheetsProgram, QrCodesNameBenchAndVersion) {
     ASSERT_NE(from, std::string::npos);
     std::string svg = page.substr(from, to + 6 - from);
     if (svg.find("xmlns=") == std::string::npos) svg.insert(4, " xmlns=\"http://www.w3.org/2000/svg\"");
+    const std::size_t style = page.find("<style>"), after = page.find("</style>", style);
+    ASSERT_NE(style, std::string::npos);
+    svg.insert(svg.find('>') + 1, page.substr(style, after + 8 - style));
     folder.write("labels.svg", svg);
     const Outcome drawn = other("rsvg-convert --zoom 3 --background-color white -o " +
                                 folder.path("labels.png") + " " + folder.path("labels.svg"));
@@ -127,6 +131,19 @@ TEST(SheetsProgram, QrCodesNameBenchAndVersion) {
         EXPECT_NE(read.out.find("First bench, version " + version + ", " + what), std::string::npos)
             << what << "\n"
             << read.out;
+    // On dark paper they stay dark on light: readers need not know codes in reversed reflectance.
+    EXPECT_NE(page.find(".drawing [data-code] { --paper: #ffffff; --ink: #000000; }"), std::string::npos);
+    const auto count = [](const std::string& text, std::string_view what) {
+        int found = 0;
+        for (std::size_t at = 0; (at = text.find(what, at)) != std::string::npos; ++at) ++found;
+        return found;
+    };
+    std::istringstream lines(read.out);
+    std::set<std::string> read_back;
+    for (std::string line; std::getline(lines, line);)
+        if (line.starts_with("First bench, version ")) read_back.insert(line);
+    EXPECT_EQ(count(page, "<g data-code=\"qr\">"), static_cast<int>(read_back.size()));
+    EXPECT_EQ(count(svg, "class=\"fill-paper\"/>"), static_cast<int>(read_back.size()));  // each on a ground of its own
 }
 
 TEST(SheetsProgram, ScriptIsCleanAndDryByDefault) {

@@ -4,7 +4,10 @@
 #include <cmath>
 #include <cstdlib>
 #include <map>
+#include <regex>
+#include <set>
 
+#include "drawing/net_signs.h"
 #include "drawing/package_plan.h"
 #include "drawing/svg.h"
 #include "drawing/tie_point_plan.h"
@@ -190,7 +193,29 @@ TEST(TiePointPlan, SplitStripsAreTwoPieces) {
     const Drawing d = drawing::tie_point_plan(s.bench, s.plan.wiring, s.placement, 0, {});
     std::map<std::string, int> pieces;
     for (const Group* g : groups_with(d, "strip")) ++pieces[data_of(*g, "strip")];
-    EXPECT_EQ(pieces, (std::map<std::string, int>{{"w", 2}, {"x", 2}, {"y", 2}, {"z", 2}}));
+    EXPECT_EQ(pieces, (std::map<std::string, int>{{"s", 2}, {"t", 2}, {"x", 2}, {"y", 2}}));
+}
+
+/// Colour is never the only sign (WCAG 2.2, SC 1.4.1): the key counts each rail's wires by number.
+TEST(TiePointPlan, TheKeyTellsRailsApartByNumbers) {
+    const Subject s = example("rain-garden");
+    const Drawing key = drawing::tie_point_key(s.bench, s.plan.wiring, s.placement);
+    std::map<std::string, std::set<int>> said, laid;
+    for (const Label* l : drawing::labels_of(key)) {
+        const std::size_t at = l->text.find(": strips and wire");
+        if (at == std::string::npos) continue;
+        EXPECT_FALSE(l->text.ends_with("…")) << l->text;
+        static const std::regex numbers(R"((\d+)(?:\.\.(\d+))?)");
+        for (std::sregex_iterator n(l->text.begin() + std::ptrdiff_t(at), l->text.end(), numbers), end; n != end; ++n)
+            for (int k = std::stoi((*n)[1]), last = (*n)[2].matched ? std::stoi((*n)[2]) : k; k <= last; ++k)
+                EXPECT_TRUE(said[l->text.substr(0, at)].insert(k).second) << l->text;
+    }
+    for (const LaidWire& wire : s.placement.wires) {
+        const auto net = drawing::net_words(s.bench, s.plan.wiring, wire.net);
+        if (net.shared()) laid[net.ground ? "0 V, ground" : net.text].insert(wire.number);
+    }
+    EXPECT_EQ(laid.size(), 4u);
+    EXPECT_EQ(said, laid);
 }
 
 /// A full board fits a page at its own size (drawing.h: A4 and Letter with 15 mm of margin).

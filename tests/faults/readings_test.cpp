@@ -85,7 +85,7 @@ TEST(ReadingsFileTest, LooksSayWhatIsSeen) {
     const ReadingsRead wrong = read("wire 3 = in the garden");
     ASSERT_FALSE(wrong.file);
     EXPECT_EQ(wrong.problems[0].code, "unknown-answer");
-    EXPECT_THAT(rendered(wrong.problems), HasSubstr("in 19x"));
+    EXPECT_THAT(rendered(wrong.problems), HasSubstr("in 19t"));
     const ReadingsRead around = read("around controller = as planned");
     ASSERT_TRUE(around.file) << rendered(around.problems);
     EXPECT_EQ(around.file->readings[0].words, "controller and its wires as planned: as planned");

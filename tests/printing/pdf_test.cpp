@@ -190,6 +190,19 @@ TEST(Pdf, CutsNoCautionStepOrDrawingAndLeavesNoHeadingAlone) {
     }
 }
 
+TEST(Pdf, NumbersOfStepsAreWholeHoweverManyThereAre) {
+    Steps steps{{}, true, 995};
+    for (int k = 0; k < 10; ++k) steps.items.push_back({{fmt::format("step{}", k)}, {}});
+    std::map<std::string, Printed::Word> at;
+    for (const auto& word : Printed(render_pdf({"t", {steps}}).bytes).words()) at[word.text] = word;
+    for (int k = 0; k < 10; ++k) {
+        const std::string number = fmt::format("{}.", 995 + k), step = fmt::format("step{}", k);
+        ASSERT_TRUE(at.contains(number) && at.contains(step)) << number;
+        EXPECT_LT(at[number].x1, at[step].x0);
+        EXPECT_NEAR(at[number].y0, at[step].y0, 1) << number;
+    }
+}
+
 TEST(Pdf, AWordOrRowThatNothingHoldsIsBrokenNotLost) {
     const std::string word(900, 'w');
     std::string cell = filler(6000);

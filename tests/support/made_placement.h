@@ -22,10 +22,10 @@ inline std::shared_ptr<const BoardKind> board(int rows = 63, bool strips = true)
             for (int row = first + 5; row <= last; row += 6) column.no_holes.push_back(row);
         kind.columns.push_back(column);
     };
-    if (strips) strip("w", 0, "-"), strip("x", 0, "+");
+    if (strips) strip("s", 0, "-"), strip("t", 0, "+");
     for (const char* name : {"a", "b", "c", "d", "e", "f", "g", "h", "i", "j"})
         kind.columns.push_back({.name = name, .side = *name < 'f' ? 0 : 1});
-    if (strips) strip("y", 1, "-"), strip("z", 1, "+");
+    if (strips) strip("x", 1, "-"), strip("y", 1, "+");
     return std::make_shared<const BoardKind>(std::move(kind));
 }
 

@@ -288,7 +288,7 @@ TEST(Marking, AnyBytesAreMarkedBetweenNothingAndAll) {
         std::string bytes = good.substr(0, 1 + random() % good.size());
         for (unsigned n = random() % 8; n-- > 0;) {
             const std::size_t at = random() % bytes.size();
-            const char what = "\",;\n\r\0\xff.12w "[random() % 13];
+            const char what = "\",;\n\r\0\xff.12s "[random() % 13];
             random() % 2 ? bytes.insert(at, 1, what) : bytes.replace(at, 1, 1, what);
         }
         const MarkedBuild m = mark_build(*ready.marking, bytes, "x.csv");

@@ -38,12 +38,12 @@ struct Hand {
         resistor(2, 0);
         const auto kind = board(bench, "half");
         placement.boards = {kind};
-        const int a = kind->column("a"), b = kind->column("b"), w = kind->column("w"), x = kind->column("x");
+        const int a = kind->column("a"), b = kind->column("b"), s = kind->column("s"), t = kind->column("t");
         placement.parts = {{.holes = {{0, 5, a}, {0, 9, a}}}, {.holes = {{0, 9, b}, {0, 13, b}}}};
-        wire({.kind = WireEnd::Kind::supply, .rail = "usb"}, {.hole = {0, 1, x}}, 1);
-        wire({.kind = WireEnd::Kind::ground, .rail = "usb"}, {.hole = {0, 1, w}}, 0);
-        wire({.hole = {0, 5, x}}, {.hole = {0, 5, b}}, 1);
-        wire({.hole = {0, 13, w}}, {.hole = {0, 13, a}}, 0);
+        wire({.kind = WireEnd::Kind::supply, .rail = "usb"}, {.hole = {0, 1, t}}, 1);
+        wire({.kind = WireEnd::Kind::ground, .rail = "usb"}, {.hole = {0, 1, s}}, 0);
+        wire({.hole = {0, 5, t}}, {.hole = {0, 5, b}}, 1);
+        wire({.hole = {0, 13, s}}, {.hole = {0, 13, a}}, 0);
     }
     void wire(WireEnd from, WireEnd to, NetId net) {
         placement.wires.push_back({.number = static_cast<int>(placement.wires.size()) + 1, .from = std::move(from),
@@ -104,13 +104,13 @@ TEST(Placement, SplitStripsAreNotJoined) {
     const auto& kind = *hand.placement.boards[0];
     for (LaidWire& wire : hand.placement.wires) {
         if (wire.from.kind != WireEnd::Kind::hole) wire.to.hole.row = 3;
-        if (wire.number == 4) wire.from.hole.row = 15, wire.from.hole.column = kind.column("w");
+        if (wire.number == 4) wire.from.hole.row = 15, wire.from.hole.column = kind.column("s");
     }
     EXPECT_THAT(hand.made(), IsEmpty());
     hand.placement.wires[2].from.hole.row = 40;  // below the split: nothing feeds it
     EXPECT_THAT(hand.made(), ElementsAre("R1.1 is not joined with rail usb"));
-    const int x = kind.column("x");
-    hand.wire({.hole = {0, 31, x}}, {.hole = {0, 33, x}}, 1);
+    const int t = kind.column("t");
+    hand.wire({.hole = {0, 31, t}}, {.hole = {0, 33, t}}, 1);
     EXPECT_THAT(hand.made(), IsEmpty());
 }
 
@@ -120,7 +120,7 @@ TEST(Placement, WhatNoBoardAllows) {
     EXPECT_THAT(impossible(hand.wiring, hand.placement), ElementsAre("pin 1 of R1 and wire 3 are both in 5a"));
     hand.end(3) = {0, 31, 2};
     EXPECT_THAT(impossible(hand.wiring, hand.placement), ElementsAre("wire 3 is in a hole that is not there"));
-    hand.end(3) = {0, 6, hand.placement.boards[0]->column("x")};
+    hand.end(3) = {0, 6, hand.placement.boards[0]->column("t")};
     EXPECT_THAT(impossible(hand.wiring, hand.placement), ElementsAre("wire 3 is in a hole that is not there"))
         << "every sixth row of a strip has no hole";
     hand.end(3) = {0, 5, hand.placement.boards[0]->column("b")};
@@ -147,7 +147,7 @@ TEST(Placement, WordsNameTheHole) {
     EXPECT_EQ(words(hand.placement, hand.placement.parts[0].holes[1]), "9a");
     EXPECT_EQ(words(hand.placement, hand.wiring, hand.placement.wires[0].from), "supply usb +");
     EXPECT_EQ(words(hand.placement, hand.wiring, hand.placement.wires[1].from), "supply usb 0 V");
-    EXPECT_EQ(words(hand.placement, hand.wiring, hand.placement.wires[2].from), "5x");
+    EXPECT_EQ(words(hand.placement, hand.wiring, hand.placement.wires[2].from), "5t");
     hand.placement.boards.push_back(hand.placement.boards[0]);
     EXPECT_EQ(words(hand.placement, {1, 9, 2}), "B 9a");
 }

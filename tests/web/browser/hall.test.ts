@@ -103,7 +103,7 @@ test("steps: colours and holes by word; ticks reach the room and survive a reloa
     const { page } = ada;
     await page.getByLabel("Switch every supply off").check();
     await open_all(page);
-    assert.match(await page.locator("li", { hasText: "Wire 2," }).first().innerText(), /Wire 2, black[^]*strip w, hole 7[^]*supply five 0 V/);
+    assert.match(await page.locator("li", { hasText: "Wire 2," }).first().innerText(), /Wire 2, black[^]*strip s, hole 7[^]*supply five 0 V/);
     await page.getByLabel(/^Wire 2, black/).check();
     await page.locator("details.plan").evaluate((d: HTMLDetailsElement) => { d.open = true; });
     const in_hand = page.locator(".plan svg [data-wire].now").first();

@@ -9,8 +9,8 @@ import type { Piece } from "@page/hall/queue";
 const step = (id: number, wire: Lesson["phases"][0]["steps"][0]["wire"] = null) => ({ id, text: `step ${id}`, more: "", wire });
 const lesson: Lesson = {
     title: "Bench", version: "v", steps: 4, boards: [], ends: [],
-    phases: [{ title: "One", about: "", link: null, check: null, steps: [step(0), step(1, { number: 2, from: "5w", to: "pump.GND", colour: "BK" })] },
-        { title: "Two", about: "", link: null, check: null, steps: [step(2, { number: 1, from: "4y", to: "2j", colour: "RD" }), step(3, { number: 3, from: "supply usb 0 V", to: "6w", colour: "" })] }],
+    phases: [{ title: "One", about: "", link: null, check: null, steps: [step(0), step(1, { number: 2, from: "5s", to: "pump.GND", colour: "BK" })] },
+        { title: "Two", about: "", link: null, check: null, steps: [step(2, { number: 1, from: "4x", to: "2j", colour: "RD" }), step(3, { number: 3, from: "supply usb 0 V", to: "6s", colour: "" })] }],
     gates: [{ gate: 1, title: "Power off", passed_by: "instructor", checks: [{ id: "ohm-1", gate: 1, kind: "ohms", unit: "Ω", what: "rail usb to ground", link: null, meter: "" }] }],
 };
 const me: Me = { nickname: "Ada", gate: 1, passed: [null, null, null, null], waiting: false, ticked: [0], checks: {}, help: null, danger: null, build: null, hints_open: 3, marks_open: false };
@@ -80,7 +80,7 @@ test("drafts survive storage, and a storage of another make is no harm", () => {
 const wires = wires_of(lesson);
 test("wires are asked in the order of their numbers; each has to be said, an other one with both ends", () => {
     assert.deepEqual(wires.map((w) => w.number), [1, 2, 3]);
-    const form: BuildForm = { ...empty_form, said: { 1: { how: "planned" }, 2: { how: "other", from: "5w", to: " " } } };
+    const form: BuildForm = { ...empty_form, said: { 1: { how: "planned" }, 2: { how: "other", from: "5s", to: " " } } };
     assert.deepEqual(open_wires(form, wires).map((w) => w.number), [2, 3]);
 });
 
@@ -91,13 +91,13 @@ test("ticked steps say their wires, but never overrule a hand's word", () => {
 
 test("the wire list is CSV (RFC 4180) with what is really there", () => {
     const form: BuildForm = {
-        said: { 1: { how: "planned" }, 2: { how: "missing" }, 3: { how: "other", from: 'a "b", c', to: " 7w " } },
+        said: { 1: { how: "planned" }, 2: { how: "missing" }, 3: { how: "other", from: 'a "b", c', to: " 7s " } },
         extra: [{ from: "1a", to: "2a" }, { from: "", to: "" }],
-        parts: [{ part: "U1", how: "turned", hole: "9x" }, { part: "C1.2", how: "at", hole: "5w" }, { part: "U2", how: "missing", hole: "" }, { part: " ", how: "at", hole: "1a" }],
+        parts: [{ part: "U1", how: "turned", hole: "9t" }, { part: "C1.2", how: "at", hole: "5s" }, { part: "U2", how: "missing", hole: "" }, { part: " ", how: "at", hole: "1a" }],
     };
     assert.equal(wire_list(form, wires), [
-        "kind,from,to,value,note", "wire,4y,2j,,wire 1", 'wire,"a ""b"", c",7w,,wire 3', "wire,1a,2a,,not in the plan",
-        "part,U1,,turned,", "part,C1.2,5w,,", "part,U2,,missing,", ""].join("\n"));
+        "kind,from,to,value,note", "wire,4x,2j,,wire 1", 'wire,"a ""b"", c",7s,,wire 3', "wire,1a,2a,,not in the plan",
+        "part,U1,,turned,", "part,C1.2,5s,,", "part,U2,,missing,", ""].join("\n"));
 });
 
 test("the reducer changes nothing in place", () => {

@@ -60,7 +60,7 @@ test("addresses lead back to where they came from", () => {
 
 test("holes and colours by word (IEC 60757)", () => {
     assert.equal(end_words("12c"), "row 12, hole c");
-    assert.equal(end_words("6w"), "strip w, hole 6");
+    assert.equal(end_words("6s"), "strip s, hole 6");
     assert.equal(end_words("B 12c"), "board B, row 12, hole c");
     assert.equal(end_words("gauge.ECHO"), "gauge.ECHO");
     assert.deepEqual(["BK", "YE", "BU", "TQ", "??"].map(colour_word), ["black", "yellow", "blue", "turquoise", "??"]);

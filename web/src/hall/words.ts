@@ -7,13 +7,13 @@ const colours: Record<string, string> = {
 };
 export const colour_word = (code: string): string => colours[code] ?? code;
 
-/** A hole as one says it: "12c" is in row 12, "12w" in strip w. Other ends are names. */
+/** A hole as one says it: "12c" is in row 12, "12s" in strip s. Other ends are names. */
 const hole = /^(?:([A-Z]) )?(\d+)([a-z])$/;
 export function end_words(end: string): string {
     const found = hole.exec(end);
     if (!found) return end;
     const [, board, number, letter] = found;
-    const where = /[w-z]/.test(letter!) ? `strip ${letter}, hole ${number}` : `row ${number}, hole ${letter}`;
+    const where = /[s-z]/.test(letter!) ? `strip ${letter}, hole ${number}` : `row ${number}, hole ${letter}`;
     return board ? `board ${board}, ${where}` : where;
 }
 

@@ -74,7 +74,7 @@ export function LearnerView(props: Props) {
             <p class="neighbours"><a href="#/room">All of the room</a></p>
             <h1>{row.nickname}</h1>
             <div role="status">{row.danger && <Stop><p>{row.danger}</p></Stop>}</div>
-            <p><GateMark gate={row.gate} />; {row.here ? "here" : `last seen ${ago(row.last, s.now)}`}; {row.ticked} steps ticked{row.next && `, next: ${row.next}`}.</p>
+            <p><GateMark gate={row.gate} />; {row.here ? "here" : `last seen ${ago(row.last, s.now)}`}; {row.ticked} steps ticked{row.next ? `, next: ${row.next}` : "."}</p>
             {row.help && <p><strong>! Help is wanted</strong>{row.help.about && `: ${row.help.about}`}</p>}
             {row.waiting && <p><strong>▸ All readings of gate {row.gate} are right.</strong></p>}
             <ul class="inline">{learner.passed.map((at, k) => <li key={k}>{at === null ? `gate ${k + 1} not passed` : `✓ gate ${k + 1} passed at ${time_words(at)}`}</li>)}</ul>
