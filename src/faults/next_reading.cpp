@@ -102,7 +102,10 @@ std::vector<std::string> sights_of(const Questions& questions, int question, con
     std::vector<std::string> out;
     for (const Outcome& o : outcomes)
         for (const int sight : o.prediction.sights)
-            if (out.size() < most && sight >= 0) out.push_back(questions.sight_words(questions.all()[question], sight));
+            if (out.size() < most && sight >= 0) {
+                std::string seen = questions.sight_words(questions.all()[question], sight);
+                if (std::ranges::find(out, seen) == out.end()) out.push_back(std::move(seen));
+            }
     return out;
 }
 

@@ -71,7 +71,7 @@ async function tab_to(page: Page, words: RegExp) {
 
 async function give(page: Page, words: string) {
     await page.locator("#next").focus();
-    if (/\d/.test(words)) {
+    if (/^-?\d/.test(words)) {
         await tab_to(page, /^You read/);
         await page.keyboard.type(words);
     } else {
@@ -208,6 +208,15 @@ const entered = async (page: Page, line: string) => {
     await at_rest(page);
 };
 
+/** Comes to a reading that is asked for, by the list of the others where it is not the first. */
+async function take(page: Page, what: RegExp) {
+    const list = page.locator(".next details");
+    for (let k = 0; !what.test(await asked(page)); ++k) {
+        if ((await list.getAttribute("open")) === null) await list.locator("summary").click();
+        await list.locator("li button").nth(k).click();
+    }
+}
+
 /** The net of a pin by the list of wires and the strips it hangs on: what the same board says in words. */
 test("the package to probe is the one on the board, its pin in a thick frame", async () => {
     const { page } = seen;
@@ -219,11 +228,7 @@ test("the package to probe is the one on the board, its pin in a thick frame", a
     await page.getByRole("link", { name: "Find the fault" }).click();
     await at_rest(page);
     await entered(page, "first signal fails");
-    const details = page.locator(".next details");
-    for (let k = 0; !/U1\.\d+/.test(await asked(page)); ++k) {
-        if ((await details.getAttribute("open")) === null) await details.locator("summary").click();
-        await details.locator("li button").nth(k).click();
-    }
+    await take(page, /U1\.\d+/);
     const pin = /U1\.(\d+)/.exec(await asked(page))![1]!;
     const figure = page.locator("figure.probe");
     await figure.waitFor();
@@ -231,6 +236,31 @@ test("the package to probe is the one on the board, its pin in a thick frame", a
     assert.ok(await figure.locator(`[data-pin="${pin}"].probed`).count(), "its frame is thick");
     const plain = (svg: string) => svg.replaceAll(/ class="[^"]*"| id="[^"]*"|url\(#[^)]*\)|href="[^"]*"| style="[^"]*"/g, "");
     assert.equal(plain(await figure.locator("svg").innerHTML()), plain(on_board), "the same channels as on the board");
+});
+
+test("what a look shows is offered beside the plain answers, and the suspects follow what was seen", async (t) => {
+    const { page } = seen;
+    await all_removed(page);
+    await entered(page, "first signal fails");
+    await entered(page, "U1 gets hot");
+    await take(page, /^wire \d+ = /);
+    const at = /^wire (\d+)/.exec(await asked(page))![1]!;
+    const sights = page.getByRole("group", { name: `you see of wire ${at}` }).getByRole("button");
+    const offered = await sights.allInnerTexts();
+    t.diagnostic(`wire ${at}: ${offered.join(", ")}`);
+    assert.ok(offered.includes("Missing"), offered.join(", "));
+    const hole = offered.map((words) => /^In (\d+[a-z])$/.exec(words)?.[1]).find(Boolean)!;
+    const others = offered.filter((words) => words !== `In ${hole}`);
+    await give(page, `In ${hole}`);
+    const first = page.locator(".suspects > li").first();
+    assert.match(await page.locator("ol.entries").innerText(), new RegExp(`wire ${at}[^]*in ${hole}`), "what was seen is a reading");
+    assert.match(await first.innerText(), new RegExp(`wire ${at} in ${hole} in place of`), others.join(", "));
+    assert.ok(await page.evaluate(() => document.activeElement?.id === "next"), "the focus is at the next reading");
+    await page.getByRole("button", { name: "Remove reading 3" }).click();
+    await at_rest(page);
+    await take(page, new RegExp(`^wire ${at} = `));
+    await give(page, "Missing");
+    assert.match(await first.innerText(), new RegExp(`wire ${at} left out`), "another sight, another suspect");
 });
 
 test("after a fault that harms it is said what to keep off, and what to test in which order", async (t) => {

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Action } from "@page/model/actions";
 import type { Diagnosis, NextReading } from "@page/model/answers";
-import { answer_form, asked_of, entries, fault_current, gain_words, line_of, mistakes_elsewhere, pins_asked, share_bar, share_words, parts_asked, wire_asked, with_unit } from "@page/model/fault";
+import { answer_form, asked_of, entries, fault_current, gain_words, line_of, looked_at, mistakes_elsewhere, pins_asked, share_bar, share_words, parts_asked, wire_asked, with_unit } from "@page/model/fault";
 import { blocks_of, without_block, type ReadingsChange } from "@page/model/readings";
 import { reduce } from "@page/model/reducer";
 import { initial, type State } from "@page/model/state";
@@ -73,16 +73,23 @@ test("another bench begins without readings; a reading closes the hints that wer
     assert.deepEqual(run(s, { do: "open", file: { path: "b.toml", text: "", version: "v" }, path: "b.toml", left: null }).readings.lines, []);
 });
 
-const next = (means: NextReading["means"], before: string, after = "", answers = ""): NextReading =>
-    ({ means, words: "", how: "", why: "", bits: 1, effort: 1, line: { before, after }, answers });
+const next = (means: NextReading["means"], before: string, after = "", answers = "", sights: string[] = []): NextReading =>
+    ({ means, words: "", how: "", why: "", bits: 1, effort: 1, line: { before, after }, answers, sights });
 
 test("an answer becomes the line that asked for it", () => {
     assert.equal(line_of(next("voltmeter", "U1.18 = ", " when gauge.ECHO high"), with_unit("3,28", "V")), "U1.18 = 3.28 V when gauge.ECHO high");
     for (const [typed, unit, line] of [["0.02", "V", "0.02 V"], ["-12.5", "mV", "-12.5 mV"], [".5", "kΩ", ".5 kΩ"], ["4.2 V ± 10 mV", "V", "4.2 V ± 10 mV"], ["drifts", "V", "drifts"], ["1.2.3", "V", "1.2.3"]] as const)
         assert.equal(with_unit(typed, unit), line);
     assert.deepEqual(answer_form(next("eye", "wire 3 = ")).words, ["as planned", "not as planned"]);
-    assert.deepEqual(answer_form(next("scope", "dips at U1 = ", "", '"yes" or "no"')), { words: ["yes", "no"], units: [] });
+    assert.deepEqual(answer_form(next("scope", "dips at U1 = ", "", '"yes" or "no"')), { words: ["yes", "no"], units: [], sights: [] });
     assert.deepEqual(answer_form(next("scope", "rise time at a.B = ", "", 'a time such as "2 ms"')).words, []);
+});
+
+test("a look is answered by what is seen, each sight a line of its own", () => {
+    const look = next("eye", "wire 3 = ", "", "", ["in 9a", "missing"]);
+    assert.deepEqual(answer_form(look).sights.map((seen) => line_of(look, seen)), ["wire 3 = in 9a", "wire 3 = missing"]);
+    assert.deepEqual(answer_form(next("ohmmeter", "U1.1 to U1.2 = ")).sights, []);
+    assert.deepEqual(["wire 3 = ", "U1 = ", "around U1 = "].map(looked_at), ["wire 3", "U1", "U1 and its wires"]);
 });
 
 test("what a reading touches is found for the pictures", () => {

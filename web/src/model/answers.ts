@@ -149,6 +149,8 @@ export type Means = "eye" | "ohmmeter" | "voltmeter" | "scope" | "behaviour";
 export interface NextReading {
     means: Means; words: string; how: string; why: string; bits: number; effort: number;
     line: { before: string; after: string }; answers: string;
+    /** Of a look: what it may show where it is not as planned, likeliest first. */
+    sights: string[];
 }
 export interface Suspect {
     share: number; as_planned: boolean; may_harm: boolean; words: string; common: string | null; remedy: string;

@@ -40,14 +40,14 @@ export function entries(s: State): Entry[] {
     ];
 }
 
-/** How one answers: by a word alone, or by a number with its unit, or by a word in its place. */
-export interface AnswerForm { words: string[]; units: string[] }
+/** How one answers: by a word alone, or by a number with its unit, or by a word in its place; of a look also by what is seen. */
+export interface AnswerForm { words: string[]; units: string[]; sights: string[] }
 export function answer_form(next: NextReading): AnswerForm {
-    if (next.means === "eye") return { words: ["as planned", "not as planned"], units: [] };
-    if (next.means === "voltmeter") return { words: ["drifts"], units: ["V", "mV"] };
-    if (next.means === "ohmmeter") return { words: ["open"], units: ["Ω", "kΩ", "MΩ"] };
+    if (next.means === "eye") return { words: ["as planned", "not as planned"], units: [], sights: next.sights };
+    if (next.means === "voltmeter") return { words: ["drifts"], units: ["V", "mV"], sights: [] };
+    if (next.means === "ohmmeter") return { words: ["open"], units: ["Ω", "kΩ", "MΩ"], sights: [] };
     const yes_no = next.means === "behaviour" || next.answers.includes('"yes"');
-    return yes_no ? { words: ["yes", "no"], units: [] } : { words: [], units: ["ns", "µs", "ms"] };
+    return yes_no ? { words: ["yes", "no"], units: [], sights: [] } : { words: [], units: ["ns", "µs", "ms"], sights: [] };
 }
 
 /** "3,28" and "V" as "3.28 V"; what has a unit or more already stays as it was typed. */
@@ -67,6 +67,8 @@ export function parts_asked(before: string): string[] {
     const looked = /^([^ .]+) = /.exec(before)?.[1];
     return [...new Set([...pins_asked(before).map((p) => p.part), ...(looked ? [looked] : [])])];
 }
+/** What a look is at: "wire 12", "U1 and its wires". */
+export const looked_at = (before: string): string => before.replace(/ = $/, "").replace(/^around (.+)$/, "$1 and its wires");
 /** The wire that is to be looked at; null: none. */
 export const wire_asked = (before: string): number | null => Number(/^wire (\d+)/.exec(before)?.[1] ?? Number.NaN) || null;
 

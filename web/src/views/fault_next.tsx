@@ -3,7 +3,7 @@ import type { Ref } from "preact";
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Dispatch } from "../model/actions";
 import type { Diagnosis, NextReading } from "../model/answers";
-import { answer_form, gain_words, line_of, means_words, parts_asked, pins_asked, wire_asked, with_unit } from "../model/fault";
+import { answer_form, gain_words, line_of, looked_at, means_words, parts_asked, pins_asked, wire_asked, with_unit } from "../model/fault";
 import { current, type State } from "../model/state";
 import { begun } from "../model/words";
 import { Drawing } from "./drawing";
@@ -12,7 +12,7 @@ import { Progress } from "./pieces";
 import { lighten } from "./steps";
 
 function Answer({ next, sure, answered }: { next: NextReading; sure: boolean; answered: (line: string) => void }) {
-    const { words, units } = answer_form(next);
+    const { words, units, sights } = answer_form(next);
     const [value, set_value] = useState("");
     const [unit, set_unit] = useState(units[0] ?? "");
     const id = useName();
@@ -20,6 +20,7 @@ function Answer({ next, sure, answered }: { next: NextReading; sure: boolean; an
         e.preventDefault();
         if (value.trim() && sure) answered(line_of(next, with_unit(value, unit)));
     };
+    const choice = (w: string) => <button key={w} type="button" disabled={!sure} onClick={() => answered(line_of(next, w))}>{begun(w)}</button>;
     return (
         <form class="answer" onSubmit={submit}>
             {units.length > 0 && <>
@@ -30,7 +31,11 @@ function Answer({ next, sure, answered }: { next: NextReading; sure: boolean; an
                     <button class="main" disabled={!sure || value.trim() === ""}>Enter</button>
                 </span>
             </>}
-            {words.map((w) => <button key={w} type="button" disabled={!sure} onClick={() => answered(line_of(next, w))}>{begun(w)}</button>)}
+            {words.map(choice)}
+            {sights.length > 0 && <div class="sights" role="group" aria-labelledby={`${id}-seen`}>
+                <p id={`${id}-seen`}>Not as planned, and you see of {looked_at(next.line.before)}:</p>
+                {sights.map(choice)}
+            </div>}
         </form>
     );
 }
