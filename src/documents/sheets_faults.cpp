@@ -1,6 +1,8 @@
 /// The fault chart of a bench on paper: for who looks for a fault, and with its causes for who helps.
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "documents/diagnosis_report.h"
 #include "documents/sheets_pieces.h"
 
@@ -31,7 +33,7 @@ doc::Table readings_to_take(const ChartRow& row) {
         const ChartReading& reading = row.readings[k];
         table.rows.push_back({{fmt::format("{}", k + 1)},
                               {reading.how},
-                              {answer_words(reading.means, reading.planned)},
+                              {reading.words},
                               {reading.means == Means::eye ? "" : "........"},
                               {doc::tick(fmt::format("reading {} is as planned", k + 1))}});
     }
@@ -40,30 +42,38 @@ doc::Table readings_to_take(const ChartRow& row) {
 
 /// The same with every answer on a line of its own: 1 as planned, 1a and on what else it may be.
 doc::Table answers_in_words(const ChartRow& row) {
-    doc::Table table{.columns = {{"", doc::Align::right, false},
-                                 {"do this"},
+    doc::Table table{.columns = {{"", doc::Align::left, false},
                                  {"it reads", doc::Align::right, false},
-                                 {"that means"}}};
+                                 {"what to do, and what the answer means"}}};
     for (std::size_t k = 0; k < row.readings.size(); ++k) {
         const ChartReading& reading = row.readings[k];
         const bool last = k + 1 == row.readings.size();
         table.rows.push_back({{fmt::format("{}", k + 1)},
-                              {reading.how},
-                              {answer_words(reading.means, reading.planned)},
-                              {last ? "as planned; not one of these" : fmt::format("as planned; go on to {}", k + 2)}});
+                              {reading.words},
+                              {doc::strong(reading.how),
+                               last ? " As planned: none of these." : fmt::format(" As planned: go on to {}.", k + 2)}});
         for (std::size_t a = 0; a < reading.answers.size(); ++a)
             table.rows.push_back({{fmt::format("{}{}", k + 1, static_cast<char>('a' + a))},
-                                  {""},
-                                  {answer_words(reading.means, reading.answers[a].reads)},
+                                  {reading.answers[a].words},
                                   {meaning_of(reading.answers[a])}});
     }
     return table;
 }
 
+/// Which readings have to be as planned before the first that is taken with the power on; empty: it never comes on,
+/// or at once.
+std::string power_again(const ChartRow& row) {
+    const auto with_power = [](const ChartReading& r) { return r.means == Means::voltmeter || r.means == Means::scope; };
+    const auto before = std::ranges::find_if(row.readings, with_power) - row.readings.begin();
+    if (before == 0 || before == std::ssize(row.readings)) return {};
+    return before == 1 ? " It stays off until reading 1 is as planned."
+                       : fmt::format(" It stays off until readings 1 to {} are as planned.", before);
+}
+
 Blocks row_blocks(const ChartRow& row, std::size_t number, bool causes) {
     Blocks out{doc::heading(2, {fmt::format("{}. {}", number, row.symptom)}, fmt::format("symptom-{}", number))};
     if (!row.keep_off.empty())
-        out.push_back(doc::paragraph({doc::strong("Power off first. "), row.keep_off}));
+        out.push_back(doc::paragraph({doc::strong("Power off first. "), row.keep_off + power_again(row)}));
     if (causes && !row.causes.empty())
         out.push_back(doc::paragraph({doc::strong("Likely: "), likely_words(row.causes) + "."}));
     out.push_back(causes ? answers_in_words(row) : readings_to_take(row));

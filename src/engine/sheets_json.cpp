@@ -164,9 +164,9 @@ const char* unit_of(Prediction::Kind kind) {
     return kind == Prediction::Kind::volts ? "V" : kind == Prediction::Kind::ohms ? "Ω" : "s";
 }
 
-Json prediction_json(Means means, const Prediction& p) {
+Json prediction_json(const std::string& words, const Prediction& p) {
     const bool number = p.known && !p.floats && p.kind != Prediction::Kind::chance;
-    return {{"words", answer_words(means, p)},
+    return {{"words", words},
             {"unit", number ? Json(unit_of(p.kind)) : Json(nullptr)},
             {"lo", number ? Json(p.lo) : Json(nullptr)},
             {"hi", number ? Json(p.hi) : Json(nullptr)}};
@@ -176,13 +176,13 @@ Json faults_json(const FaultChart& chart) {
     const auto cause = [](const ChartCause& c) -> Json { return {{"words", c.words}, {"share", c.share}}; };
     const auto reading = [&](const ChartReading& r) -> Json {
         const auto answer = [&](const ChartAnswer& a) -> Json {
-            return {{"reads", prediction_json(r.means, a.reads)},
+            return {{"reads", prediction_json(a.words, a.reads)},
                     {"causes", json_list(a.causes, cause)},
                     {"more", a.more}};
         };
         return {{"means", to_key(r.means)},
                 {"how", r.how},
-                {"as_planned", prediction_json(r.means, r.planned)},
+                {"as_planned", prediction_json(r.words, r.planned)},
                 {"otherwise", json_list(r.answers, answer)}};
     };
     const auto row = [&](const ChartRow& r) -> Json {

@@ -1,19 +1,13 @@
 /// What each question would answer under each fault.
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 
 #include "faults/dictionary_inside.h"
 #include "faults/supply_dips.h"
-#include "quantity/print.h"
 #include "signals/simulate.h"
 
 namespace voltsill {
 namespace {
-
-/// Ω of two contacts and the leads of a meter (common practice).
-constexpr ResistanceWindow contacts{0, 0.2, 1};
 
 /// A, of an output that fights: its part gets hot within seconds (20..50 mA a pair, common practice).
 constexpr double hot_amps = 15e-3;
@@ -61,34 +55,6 @@ bool shows_in_time(FaultKind kind) {
 }
 
 }  // namespace
-
-std::string words(const Prediction& p) {
-    const auto ohms = [](double r) { return print(Ohms{r}); };
-    const auto volts = [](double lo, double hi) {
-        return hi - lo < 0.02 ? fmt::format("{:.2f} V", (lo + hi) / 2) : fmt::format("{:.2f}..{:.2f} V", lo, hi);
-    };
-    switch (p.kind) {
-        case Prediction::Kind::volts:
-            if (!p.known) return "anything";
-            if (p.floats) return "nothing definite (it floats)";
-            if (p.may_float) {
-                Prediction holds = p;
-                holds.may_float = false;
-                return words(holds) + ", or nothing definite";
-            }
-            if (p.gap_lo < p.gap_hi) return fmt::format("{} or {}", volts(p.lo, p.gap_lo), volts(p.gap_hi, p.hi));
-            return p.hi - p.lo < 0.02 ? fmt::format("{:.2f} V", p.nominal) : volts(p.lo, p.hi);
-        case Prediction::Kind::ohms:
-            if (p.lo >= meter_open.si()) return "open";
-            if (p.hi <= contacts.hi) return "under " + ohms(contacts.hi);
-            return p.hi >= meter_open.si() ? "more than " + ohms(p.lo) : fmt::format("{}..{}", ohms(p.lo), ohms(p.hi));
-        case Prediction::Kind::seconds:
-            return p.known ? fmt::format("{}..{}", print(Seconds{p.lo}), print(Seconds{p.hi})) : "anything";
-        case Prediction::Kind::chance:
-            return p.yes > 0.5 ? "yes" : "no";
-    }
-    return {};
-}
 
 Prediction Dictionary::Inside::volts(Pattern& p, const FaultReadings& good, const FaultReadings* fault,
                                      const ProbePoint& at, int state) {

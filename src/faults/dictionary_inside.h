@@ -6,8 +6,12 @@
 #include "faults/dictionary.h"
 #include "faults/harm.h"
 #include "faults/symptoms.h"
+#include "judging/power_off.h"
 
 namespace voltsill {
+
+/// Ω of two contacts and the leads of a meter (common practice).
+inline constexpr ResistanceWindow contacts{0, 0.2, 1};
 
 struct DictionaryMemory {
     std::vector<std::unique_ptr<ReadingMemory>> of_thread;

@@ -190,6 +190,8 @@ class RowMaker {
         out.more = static_cast<int>(grouped(d, hypotheses).size() - out.causes.size());
         out.reads = dictionary_.predict(question, out.causes.front().hypothesis);
         for (const ChartCause& cause : out.causes) widen(out.reads, dictionary_.predict(question, cause.hypothesis));
+        out.words = answer_words(dictionary_.questions(), question,
+                                 outside_of(out.reads, dictionary_.predict(question, 0)));
         return out;
     }
 
@@ -199,6 +201,8 @@ class RowMaker {
                              .means = dictionary_.questions().all()[next.question].means,
                              .how = next.how,
                              .planned = dictionary_.predict(next.question, 0),
+                             .words = answer_words(dictionary_.questions(), next.question,
+                                                   dictionary_.predict(next.question, 0)),
                              .answers = answers(d, next.question)};
             if (out.planned.known && !out.answers.empty()) return out;
         }
@@ -227,10 +231,32 @@ FaultChart fault_chart(Dictionary& dictionary, const FaultChartOptions& options)
     return out;
 }
 
-std::string answer_words(Means means, const Prediction& prediction) {
-    if (means == Means::eye) return prediction.yes > 0.5 ? "as the sheet has it" : "not as the sheet has it";
-    if (prediction.floats) return "drifts";
-    return words(prediction);
+std::string answer_words(const Questions& questions, int question, const Prediction& prediction) {
+    const Question& q = questions.all()[question];
+    if (q.means != Means::eye) return prediction.floats ? "drifts" : words(prediction);
+    if (prediction.yes > 0.5) return "as the sheet has it";
+    std::string seen;
+    for (const int sight : prediction.sights)
+        if (sight >= 0) seen += (seen.empty() ? "" : " or ") + questions.sight_words(q, sight);
+    return seen.empty() ? "not as the sheet has it" : seen;
+}
+
+Prediction outside_of(const Prediction& reads, const Prediction& planned) {
+    const bool windows = reads.known && !reads.floats && !reads.may_float && planned.known && !planned.floats &&
+                         !planned.may_float && planned.gap_lo >= planned.gap_hi;
+    if (!windows || reads.kind == Prediction::Kind::chance) return reads;
+    std::vector<std::pair<double, double>> left;
+    for (const auto& [lo, hi] : windows_of(reads)) {
+        if (lo < planned.lo) left.emplace_back(lo, std::min(hi, planned.lo));
+        if (hi > planned.hi) left.emplace_back(std::max(lo, planned.hi), hi);
+    }
+    if (left.empty() || left.size() > (reads.kind == Prediction::Kind::volts ? 2 : 1)) return reads;
+    Prediction out = reads;
+    out.lo = left.front().first, out.hi = left.back().second;
+    out.gap_lo = out.gap_hi = 0;
+    if (left.size() == 2) out.gap_lo = left[0].second, out.gap_hi = left[1].first;
+    if (out.nominal < out.lo || out.nominal > out.hi) out.nominal = (out.lo + out.hi) / 2;
+    return out;
 }
 
 }  // namespace voltsill

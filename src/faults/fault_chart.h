@@ -24,7 +24,8 @@ struct ChartCause {
 
 /// An answer that is not as planned.
 struct ChartAnswer {
-    Prediction reads;  ///< over the causes listed
+    Prediction reads;   ///< over the causes listed
+    std::string words;  ///< the part of it that the planned answer leaves free, or what a look shows
     double share = 0;
     std::vector<ChartCause> causes;  ///< likeliest first
     int more = 0;                    ///< causes that are not listed
@@ -35,6 +36,7 @@ struct ChartReading {
     Means means{};
     std::string how;     ///< what to do, for whoever holds the meter
     Prediction planned;
+    std::string words;  ///< of `planned`
     std::vector<ChartAnswer> answers;  ///< likeliest first
 };
 
@@ -59,7 +61,11 @@ struct FaultChartOptions {
 /// The dictionary gets questions more.
 FaultChart fault_chart(Dictionary& dictionary, const FaultChartOptions& options = {});
 
-/// "as the sheet has it", "3.20..3.36 V", "open".
-std::string answer_words(Means means, const Prediction& prediction);
+/// "as the sheet has it", "in 19x", "3.20..3.36 V", "open", "drifts".
+std::string answer_words(const Questions& questions, int question, const Prediction& prediction);
+
+/// By what an answer can be told from the planned one: 0.02..0.15 V where 0.06..0.29 V is planned by 0.02..0.06 V
+/// alone, since who reads 0.1 V reads what is planned. As it is where nothing of it is left, or no window holds the rest.
+Prediction outside_of(const Prediction& reads, const Prediction& planned);
 
 }  // namespace voltsill

@@ -105,13 +105,64 @@ TEST(FaultChart, ReadingsAreThoseTheDiagnosisAsksFor) {
             Reading said{.question = reading.question, .value = reading.planned.nominal};
             if (reading.planned.kind == Prediction::Kind::chance)
                 said.kind = reading.planned.yes >= 0.5 ? Reading::Kind::yes : Reading::Kind::no;
-            else if (answer_words(reading.means, reading.planned) == "open")
+            else if (reading.words == "open")
                 said.kind = Reading::Kind::open;
             else if (reading.planned.floats)
                 said.kind = Reading::Kind::drifts;
             taken.push_back(said);
         }
     }
+}
+
+/// What is printed of an answer lies within what its causes read, and outside of what is planned.
+TEST(FaultChart, AnAnswerIsToldByWhatThePlannedOneLeavesFree) {
+    for (const char* name : charted_benches)
+        for (const ChartRow& row : charted(name).chart.rows)
+            for (const ChartReading& reading : row.readings)
+                for (const ChartAnswer& answer : reading.answers) {
+                    const Prediction left = outside_of(answer.reads, reading.planned);
+                    const std::string where = row.symptom + ": " + reading.how + " " + answer.words;
+                    EXPECT_NE(answer.words, reading.words) << where;
+                    for (const auto& [lo, hi] : windows_of(left)) {
+                        EXPECT_GE(lo, answer.reads.lo) << where;
+                        EXPECT_LE(hi, answer.reads.hi) << where;
+                    }
+                }
+    const auto window = [](Prediction::Kind kind, double lo, double hi) {
+        return Prediction{.kind = kind, .lo = lo, .nominal = (lo + hi) / 2, .hi = hi};
+    };
+    constexpr auto volts = Prediction::Kind::volts, ohms = Prediction::Kind::ohms;
+    const Prediction planned = window(volts, 0.06, 0.29);
+    EXPECT_EQ(words(outside_of(window(volts, 0.02, 0.15), planned)), "0.02..0.06 V");
+    EXPECT_EQ(words(outside_of(window(volts, 0.1, 1.1), planned)), "0.29..1.10 V");
+    EXPECT_EQ(words(outside_of(window(volts, 0, 5), planned)), "0.00..0.06 V or 0.29..5.00 V");
+    EXPECT_EQ(words(outside_of(window(volts, 1.1, 1.2), planned)), "1.10..1.20 V");
+    EXPECT_EQ(words(outside_of(window(volts, 0.1, 0.2), planned)), "0.10..0.20 V") << "nothing would be left";
+    Prediction either = window(volts, 0.1, 5);
+    either.gap_lo = 0.3, either.gap_hi = 4.7;
+    EXPECT_EQ(words(outside_of(either, window(volts, 4.6, 5.1))), "0.10..0.30 V");
+    const double never = 1e9;
+    EXPECT_EQ(words(outside_of(window(ohms, 4460, never), window(ohms, 4460, 4940))), "more than 4.94 kΩ");
+    EXPECT_EQ(words(outside_of(window(ohms, 0, 4940), window(ohms, 4460, 4940))), "under 4.46 kΩ");
+    EXPECT_EQ(words(window(ohms, 0, never)), "anything");
+}
+
+/// A look that is not as the sheet has it says what there is to see.
+TEST(FaultChart, ALookSaysWhatThereIsToSee) {
+    Charted& c = charted("first-bench.toml");
+    Questions& questions = c.dictionary.questions();
+    int looks = 0;
+    for (int h = 1; h <= std::ssize(c.dictionary.faults()); ++h) {
+        const Fault& fault = c.dictionary.faults()[h - 1];
+        if (fault.kind != FaultKind::one_row_off || fault.wires.size() != 1) continue;
+        const int look = questions.look_at_wire(fault.wires.front());
+        EXPECT_EQ(answer_words(questions, look, c.dictionary.predict(look, 0)), "as the sheet has it");
+        const std::string seen = answer_words(questions, look, c.dictionary.predict(look, h));
+        ASSERT_TRUE(seen.starts_with("in ")) << seen;
+        EXPECT_TRUE(fault.words.contains(seen + " in place of")) << fault.words << ": " << seen;
+        ++looks;
+    }
+    EXPECT_GT(looks, 0);
 }
 
 TEST(FaultChart, KeepsToWhatWasAskedForAndStopsWhenToldTo) {
