@@ -12,7 +12,7 @@ set(WEB_ASSETS ${CMAKE_BINARY_DIR}/embedded_page.cpp)
 file(GLOB_RECURSE WEB_FILES CONFIGURE_DEPENDS ${WEB}/src/*.ts ${WEB}/src/*.tsx ${WEB}/style/*)
 add_custom_command(
   OUTPUT ${CMAKE_BINARY_DIR}/web-packages.stamp
-  COMMAND ${NPM} ci --silent
+  COMMAND ${NPM} ci --no-audit --no-fund --loglevel=error
   COMMAND ${CMAKE_COMMAND} -E touch ${CMAKE_BINARY_DIR}/web-packages.stamp
   DEPENDS ${WEB}/package-lock.json ${WEB}/package.json ${WEB}/.npmrc
   WORKING_DIRECTORY ${WEB}

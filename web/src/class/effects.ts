@@ -39,6 +39,9 @@ async function patiently<T>(store: Store, ask: () => Promise<Outcome<T>>): Promi
     }
 }
 
+/** Who leaves hears of the end of the seat before the answer; what is kept on the phone goes with the answer. */
+let leaving = false;
+
 /** Joining, and finding out after a reload that one has joined. */
 export function entering(store: Store): Effect {
     const ask = async (words = "") => {
@@ -55,7 +58,9 @@ export function entering(store: Store): Effect {
         store.dispatch({ do: "joined", me: outcome.value.learner, ...seated(outcome.value.learner) });
     };
     const leave = async () => {
+        leaving = true;
         const outcome = await post("leave");
+        leaving = false;
         if (outcome.got !== "answer") return store.dispatch({ do: "trouble", at: "leave", words: why(outcome) });
         forget();
         set_token(null);
@@ -75,7 +80,7 @@ export function entering(store: Store): Effect {
 /** Hears of every change of the own state: gates that were passed, and the end of the seat. */
 export function hearing(store: Store): Effect {
     const ended = () => {
-        if (store.state.stage === "in") store.dispatch({ do: "nobody", words: seat_ended });
+        if (store.state.stage === "in" && !leaving) store.dispatch({ do: "nobody", words: seat_ended });
     };
     const listening = new Listening("me/events", {
         on: { me: (me) => store.dispatch({ do: "me", me: me as Me }), gone: ended },
