@@ -9,6 +9,7 @@
 #include "cli/serve.h"
 #include "cli/sheets.h"
 #include "cli/trace.h"
+#include "engine/file_reference.h"
 #include "faults/readings_file.h"
 #include "parts/part_records.h"
 
@@ -176,12 +177,26 @@ int main(int argc, char** argv) {
     CLI::App* schema_command =
         app.add_subcommand("schema", "JSON Schemas: of bench files (default), part files, readings files or results");
     std::string which = "bench";
+    Options tables;
+    bool as_tables = false;
     schema_command->add_option("WHICH", which)->check(CLI::IsMember({"bench", "parts", "readings", "results"}));
+    schema_command->add_flag("--tables", as_tables, "every key of such a file as tables to read");
+    schema_command->add_flag_callback(
+        "--markdown", [&] { tables.form = Form::markdown; }, "these tables as Markdown")->needs("--tables");
+    schema_command->add_flag_callback(
+        "--html", [&] { tables.form = Form::html; }, "these tables as a self-contained HTML page")->needs("--tables");
+    schema_command->footer("Examples:\n  voltsill schema > bench.schema.json\n  voltsill schema parts --tables");
     schema_command->callback([&] {
-        print_out(which == "bench"      ? voltsill::bench_schema()
-                  : which == "parts"    ? voltsill::part_file_schema()
-                  : which == "readings" ? voltsill::readings_schema()
-                                        : voltsill::result_schema());
+        const std::string schema = which == "bench"      ? voltsill::bench_schema()
+                                   : which == "parts"    ? voltsill::part_file_schema()
+                                   : which == "readings" ? voltsill::readings_schema()
+                                                         : voltsill::result_schema();
+        if (as_tables && which == "results") {
+            complain("results are read by programs: their schema has no tables", tables);
+            code = wrong_use;
+        } else {
+            print_out(as_tables ? shown(voltsill::file_reference(schema), tables) : schema);
+        }
     });
 
     CLI::App* completion_command = app.add_subcommand("completion", "print completion for a shell");

@@ -7,6 +7,8 @@
 #include <set>
 #include <sstream>
 
+#include "documents/markdown.h"
+#include "engine/file_reference.h"
 #include "faults/readings_file.h"
 #include "parts/words.h"
 #include "sample.h"
@@ -29,6 +31,8 @@ TEST(Schema, PrintedCopiesAreCurrent) {
     expect_printed("result.schema.json", result_schema());
     expect_printed("bench.schema.json", bench_schema());
     expect_printed("readings.schema.json", readings_schema());
+    expect_printed("bench-reference.md", doc::render_markdown(file_reference(bench_schema())));
+    expect_printed("readings-reference.md", doc::render_markdown(file_reference(readings_schema())));
 }
 
 void each_reference(const json& schema, const std::function<void(const std::string&)>& use) {

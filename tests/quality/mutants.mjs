@@ -1,0 +1,115 @@
+// Changes one place of the code at a time and asks whether a test notices.
+//   node tests/quality/mutants.mjs BUILD ROOM [--count 60] [--seed 1] [--jobs 2] [--also engine,published]
+// BUILD is a tree configured with -DVOLTSILL_UNITY=OFF whose tests pass. Prints the share that was noticed and each
+// change that was not; those are either the same program in other words or a test that is missing.
+import { mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join, relative, resolve } from "node:path";
+import { parseArgs } from "node:util";
+import { BuiltTree, run } from "./relink.mjs";
+
+// What a hand may get wrong. Operators stand between blanks in this code, so brackets of templates are no matches.
+const OPERATORS = [
+    [/ < (?!=)/g, " <= "], [/ <= /g, " < "], [/ > /g, " >= "], [/ >= /g, " > "],
+    [/ == /g, " != "], [/ != /g, " == "], [/ && /g, " || "], [/ \|\| /g, " && "],
+    [/ \+ /g, " - "], [/ - /g, " + "], [/ \* /g, " / "], [/ \/ /g, " * "],
+    [/ \+= /g, " -= "], [/ -= /g, " += "],
+    [/\bstd::min\b/g, "std::max"], [/\bstd::max\b/g, "std::min"],
+    [/\btrue\b/g, "false"], [/\bfalse\b/g, "true"],
+    [/\.lo\b/g, ".hi"], [/\.hi\b/g, ".lo"],
+    [/(?<![\w.])0\.\d+\b/g, (m) => String(Number(m) * 1.5)], [/(?<![\w.])[2-9](?:\.\d+)?(?![\w.])/g, (m) => String(Number(m) + 1)],
+    [/\bcontinue;/g, ";"], [/\bbreak;/g, ";"],
+];
+
+// Blanks out comments and strings, keeping every position.
+function codeOnly(text) {
+    return text.replace(/\/\/[^\n]*|\/\*[\s\S]*?\*\/|"(?:\\.|[^"\\\n])*"|'(?:\\.|[^'\\\n])'|^\s*#[^\n]*/gm,
+        (m) => m.replace(/[^\n]/g, " "));
+}
+
+// `if (x)` -> `if (!(x))`, but not where x declares something.
+function negatedConditions(file, text, code) {
+    const places = [];
+    for (const m of code.matchAll(/\bif \(/g)) {
+        let till = m.index + m[0].length;
+        for (let depth = 1; depth > 0 && till < code.length; ++till)
+            depth += code[till] === "(" ? 1 : code[till] === ")" ? -1 : 0;
+        const inside = text.slice(m.index + m[0].length, till - 1);
+        if (!/;|^\s*(auto|const)\b/.test(inside)) places.push({ file, from: m.index, till, by: `if (!(${inside}))` });
+    }
+    return places;
+}
+
+function placesOf(file) {
+    const text = readFileSync(file, "utf8"), code = codeOnly(text), places = negatedConditions(file, text, code);
+    for (const [pattern, to] of OPERATORS)
+        for (const m of code.matchAll(pattern))
+            places.push({ file, from: m.index, till: m.index + m[0].length, by: typeof to === "string" ? to : to(m[0]) });
+    return places;
+}
+
+function* shuffled(list, seed) { // xorshift, so that a seed names its sample
+    let s = (seed * 2654435761) >>> 0 || 1;
+    const rest = [...list];
+    while (rest.length > 0) {
+        s ^= s << 13; s >>>= 0; s ^= s >>> 17; s ^= s << 5; s >>>= 0;
+        yield rest.splice(s % rest.length, 1)[0];
+    }
+}
+
+function described(mutant, root) {
+    const text = readFileSync(mutant.file, "utf8");
+    const line = text.slice(0, mutant.from).split("\n").length;
+    return `${relative(root, mutant.file)}:${line}: ${text.slice(mutant.from, mutant.till).trim()} -> ${mutant.by.trim()}` +
+        `    | ${text.split("\n")[line - 1].trim()}`;
+}
+
+async function tried(mutant, tree, programs, limits, scratch) {
+    const text = readFileSync(mutant.file, "utf8");
+    const source = `${scratch}.cpp`, object = `${scratch}.o`, program = `${scratch}.test`;
+    writeFileSync(source, text.slice(0, mutant.from) + mutant.by + text.slice(mutant.till));
+    if (!(await tree.compile(mutant.file, source, object))) return "no program";
+    for (const room of programs) {
+        await tree.link(room, [object], program);
+        const end = await run(program, ["--gtest_brief=1", "--gtest_fail_fast"], tree.build, limits.get(room));
+        if (end.status !== 0) return `noticed by ${room}`;
+    }
+    return "not noticed";
+}
+
+const { values, positionals } = parseArgs({ allowPositionals: true, options: {
+    count: { type: "string", default: "60" }, seed: { type: "string", default: "1" },
+    jobs: { type: "string", default: "2" }, also: { type: "string", default: "" } } });
+const [build, room] = positionals;
+if (!room) { console.error("node tests/quality/mutants.mjs BUILD ROOM [--count N] [--seed N] [--jobs N] [--also ROOM,ROOM]"); process.exit(2); }
+const tree = new BuiltTree(build), root = resolve(import.meta.dirname ?? new URL(".", import.meta.url).pathname, "../..");
+const folders = [join(root, "src", room), join(root, "src", room, "circuits")];
+const files = folders.flatMap((d) => { try { return readdirSync(d).filter((f) => f.endsWith(".cpp")).map((f) => join(d, f)); } catch { return []; } });
+const programs = [room, ...values.also.split(",").filter(Boolean)], limits = new Map();
+for (const name of programs) {
+    const start = Date.now();
+    const plain = await run(join(tree.build, "tests", `test-${name}`), ["--gtest_brief=1"], tree.build, 1200);
+    if (plain.status !== 0) throw new Error(`test-${name} fails as it stands:\n${plain.text.slice(-2000)}`);
+    limits.set(name, 20 + 4 * (Date.now() - start) / 1000);
+}
+const scratch = join(tmpdir(), `mutants-${room}-${process.pid}`);
+mkdirSync(scratch);
+const sample = shuffled(files.flatMap(placesOf), Number(values.seed)), counts = new Map();
+let done = 0, left = [];
+async function worker(n) {
+    while (done < Number(values.count)) {
+        const { value: mutant, done: none } = sample.next();
+        if (none) return;
+        const what = await tried(mutant, tree, programs, limits, join(scratch, `m${n}`));
+        counts.set(what, (counts.get(what) ?? 0) + 1);
+        if (what === "no program") continue;
+        ++done;
+        if (what === "not noticed") left.push(described(mutant, root));
+        console.log(`${done}/${values.count} ${what}: ${described(mutant, root)}`);
+    }
+}
+await Promise.all(Array.from({ length: Number(values.jobs) }, (_, n) => worker(n)));
+rmSync(scratch, { recursive: true });
+console.log(`\n${room}: ${done - left.length} of ${done} noticed (${(100 * (1 - left.length / done)).toFixed(1)} %)`);
+for (const [what, n] of counts) console.log(`  ${what}: ${n}`);
+for (const line of left) console.log(`  not noticed: ${line}`);

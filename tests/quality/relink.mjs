@@ -1,0 +1,54 @@
+// Compiles single sources of a built tree once more, changed or with other options, and links a test program with
+// them. The archive's own object is then not taken, since all it defines is there already: nothing in the tree or in
+// build/ changes. Needs a build with -DVOLTSILL_UNITY=OFF, where every source has a command of its own.
+import { spawn, spawnSync } from "node:child_process";
+import { basename, resolve } from "node:path";
+
+export class BuiltTree {
+    constructor(build) {
+        this.build = resolve(build);
+        const listed = spawnSync("ninja", ["-C", this.build, "-t", "compdb"], { encoding: "utf8", maxBuffer: 1 << 28 });
+        if (listed.status !== 0) throw new Error(`${build} is not a build tree of Ninja: ${listed.stderr}`);
+        this.commands = JSON.parse(listed.stdout);
+    }
+
+    // The command that compiled `source` (absolute) into the plain core, as [words, output].
+    compileOf(source) {
+        const entry = this.commands.find((c) => c.file === source && c.output.startsWith("CMakeFiles/voltsill-core.dir/"));
+        if (!entry) throw new Error(`${source} has no command of its own: configure with -DVOLTSILL_UNITY=OFF`);
+        return entry.command;
+    }
+
+    // Compiles the text at `input` as if it were `source`; false where it does not compile.
+    async compile(source, input, object, extra = []) {
+        const command = this.compileOf(source)
+            .replace(/-M[FT] \S+|-MD/g, "")
+            .replace(/ -o \S+ -c \S+.*/, ` -w -iquote ${resolve(source, "..")} ${extra.join(" ")} -o ${object} -c ${input}`);
+        return (await run("sh", ["-c", command], this.build, 300)).status === 0;
+    }
+
+    // Links tests/test-`room` with `objects` in the place of their archive members.
+    async link(room, objects, program, extra = []) {
+        const entry = this.commands.find((c) => c.output === `tests/test-${room}`);
+        const command = entry.command
+            .replace(/^: && /, "")
+            .replace(/ && .*$/s, "")
+            .replace(/ -o \S+/, ` ${extra.join(" ")} ${objects.join(" ")} -o ${program}`);
+        const linked = await run("sh", ["-c", command], this.build, 300);
+        if (linked.status !== 0) throw new Error(`${basename(program)} does not link:\n${linked.text.slice(0, 2000)}`);
+    }
+}
+
+// Runs to the end or for `seconds`; status null is the end by time or by a signal.
+export function run(program, words, cwd, seconds, env = process.env) {
+    return new Promise((done) => {
+        const child = spawn(program, words, { cwd, env, detached: true, stdio: ["ignore", "pipe", "pipe"] });
+        let text = "";
+        const keep = (chunk) => { if (text.length < 1 << 20) text += chunk; };
+        child.stdout.on("data", keep);
+        child.stderr.on("data", keep);
+        const end = () => { try { process.kill(-child.pid, "SIGKILL"); } catch { /* it ended by itself */ } };
+        const timer = setTimeout(end, seconds * 1000);
+        child.on("close", (status) => { clearTimeout(timer); done({ status, text }); });
+    });
+}
