@@ -92,7 +92,11 @@ void check_held_pins(Inspection& inspection);      ///< pins tied to a rail or g
 
 Trace trace_link(Inspection& inspection, const Scene& scene, const Link& link);
 
-/// What a meter shows at a pin; nothing at a pin on no net or where the network did not converge.
+/// What a meter shows at a pin whose voltage has this range, and which nothing drives if it `floats`; nothing
+/// at a pin on no net or where the network did not converge.
+std::optional<StateReading> reading_of(Inspection& inspection, const Scene& scene, const Combination& combination,
+                                       const PinSite& site, const Range& range, bool floats);
+/// The same, its range computed.
 std::optional<StateReading> reading_at(Inspection& inspection, const Scene& scene, const Island& island,
                                        const Combination& combination, const PinSite& site);
 

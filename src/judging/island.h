@@ -104,6 +104,8 @@ double resistance_at(const Island& island, const Levels& levels, std::span<const
                      std::span<const double> volts, Node node);
 /// The same of every node of the island, at its nominal values.
 std::vector<double> resistances(const Island& island, const Levels& levels, Effort& effort);
+std::vector<double> resistances(const Island& island, const Levels& levels, std::span<const double> values,
+                                std::span<const double> volts);
 inline constexpr double open_ohms = 2e7;
 
 /// "usb 5.25 V, R1 low" for the parameters that differ from nominal at a corner.

@@ -189,25 +189,4 @@ std::vector<Finding> judge_until_unreadable(const Bench& bench, const Wiring& wi
     return found;
 }
 
-std::vector<StateReading> readings(const Bench& bench, const Wiring& wiring) {
-    Inspection in{.bench = bench, .wiring = wiring, .circuit = lower(bench, wiring)};
-    in.scenes = scenes_of(bench, in.circuit, in.effort);
-    std::vector<StateReading> out;
-    for (const Scene& scene : in.scenes) {
-        for (const RailSite& rail : in.circuit.rails) {
-            const auto& v = bench.rail(rail.name)->volts.span;
-            StateReading r{.point = "rail " + rail.name, .net = "rail " + rail.name, .state = scene.words};
-            const int index = scene.island_of_node[rail.node];
-            if (index < 0) r.lo = v.lo.si(), r.nominal = v.nominal.si(), r.hi = v.hi.si(), r.level = '1';
-            if (index < 0) out.push_back(r);
-        }
-        for (const Island& island : scene.islands)
-            for (const Combination& c : combinations(in.circuit, scene, island))
-                for (int s : island.pins)
-                    if (auto r = reading_at(in, scene, island, c, in.circuit.pins[s]))
-                        out.push_back(std::move(*r));
-    }
-    return out;
-}
-
 }  // namespace voltsill

@@ -9,24 +9,28 @@
 
 namespace voltsill {
 
-std::optional<StateReading> reading_at(Inspection& in, const Scene& scene, const Island& island,
-                                       const Combination& combination, const PinSite& site) {
-    if (in.net(site) < 0) return std::nullopt;
-    const Node node = island.local(site.node);
-    const Range v = range_of(island, combination.levels, Functional{.terms = {{node, 1.0}}}, in.effort);
-    if (!v.solved) return std::nullopt;
-    const bool floats = resistance_at(island, combination.levels, node, in.effort) >= open_ohms;
+std::optional<StateReading> reading_of(Inspection& in, const Scene& scene, const Combination& combination,
+                                       const PinSite& site, const Range& range, bool floats) {
+    if (in.net(site) < 0 || !range.solved) return std::nullopt;
     const Volts supply = supply_volts(scene, site);
     const Logic level = floats            ? Logic::Z
-                        : supply.si() > 0 ? read_level(in.pin(site), Volts{v.nominal}, supply)
+                        : supply.si() > 0 ? read_level(in.pin(site), Volts{range.nominal}, supply)
                                           : Logic::X;
     return StateReading{.point = in.label(site),
                         .net = in.wiring.nets[in.net(site)].name,
                         .state = fmt::format("{}; {}", scene.words, combination.words),
-                        .lo = v.lo,
-                        .nominal = v.nominal,
-                        .hi = v.hi,
+                        .lo = range.lo,
+                        .nominal = range.nominal,
+                        .hi = range.hi,
                         .level = to_char(level)};
+}
+
+std::optional<StateReading> reading_at(Inspection& in, const Scene& scene, const Island& island,
+                                       const Combination& combination, const PinSite& site) {
+    const Node node = island.local(site.node);
+    const Range range = range_of(island, combination.levels, Functional{.terms = {{node, 1.0}}}, in.effort);
+    const bool floats = range.solved && resistance_at(island, combination.levels, node, in.effort) >= open_ohms;
+    return reading_of(in, scene, combination, site, range, floats);
 }
 
 namespace {

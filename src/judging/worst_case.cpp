@@ -263,7 +263,12 @@ std::vector<double> resistances(const Island& island, const Levels& levels, Effo
     std::vector<double> volts;
     if (!solve(island, levels, island.nominal, volts, effort))
         return std::vector<double>(island.node_of.size(), open_ohms);
-    return thevenin_resistances(island.net, island.partition, island.nominal, State{.levels = levels}, volts);
+    return resistances(island, levels, island.nominal, volts);
+}
+
+std::vector<double> resistances(const Island& island, const Levels& levels, std::span<const double> values,
+                                std::span<const double> volts) {
+    return thevenin_resistances(island.net, island.partition, values, State{.levels = levels}, volts);
 }
 
 std::string corner_words(const Island& island, std::span<const double> values) {

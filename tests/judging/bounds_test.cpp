@@ -1,6 +1,7 @@
 /// Worst case: no random sample beats the bound, and margins move the way they must.
 #include <gtest/gtest.h>
 
+#include <map>
 #include <random>
 
 #include "judging/island.h"
@@ -61,6 +62,59 @@ TEST(Bounds, NoRandomSampleBeatsThem) {
                         }
                     }
     }
+}
+
+/// Twelve drivers meet at a rail that is down: readings are then bounded branch by branch. No sample of the
+/// whole lies outside, and the bounds are no more than 50 mV wider than those of the whole.
+TEST(Bounds, ReadingsOfManyBranchesHoldEverySampleOfTheWhole) {
+    Bench bench;
+    bench.rails = {rail("usb", 4.5, 5.5), rail("logic", 3.0, 3.6)};
+    bench.catalogue = std::make_shared<Catalogue>();
+    const auto driver = module("driver", {output("OUT")}),
+               receiver = module("receiver", {input("IN", ttl(), false)});
+    for (const std::string n : {"0", "1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "11"}) {
+        bench.parts.push_back(part("D" + n, driver, "usb"));
+        bench.parts.push_back(part("R" + n, receiver, "logic"));
+        bench.links.push_back(link("link " + n, {"D" + n, "OUT", {}}, {"R" + n, "IN", {}}));
+    }
+    const Wiring wiring = wire_directly(bench);
+    const Circuit circuit = lower(bench, wiring);
+    std::multimap<std::string, StateReading> said;
+    for (const StateReading& r : readings(bench, wiring)) said.emplace(r.state, r);
+    std::mt19937 random(20261127);
+    Effort effort;
+    int held = 0;
+    for (const Scene& scene : scenes_of(bench, circuit, effort))
+        for (size_t i = 0; i < scene.islands.size(); ++i) {
+            if (scene.apart.empty() || !scene.apart[i]) continue;
+            const Island& whole = scene.islands[i];
+            for (const Combination& c : combinations(circuit, scene, whole)) {
+                std::vector<double> values = whole.nominal, volts;
+                std::map<std::string, Node> node_of;
+                for (int s : whole.pins)
+                    node_of[circuit.label(circuit.pins[s])] = whole.local(circuit.pins[s].node);
+                const auto [from, till] = said.equal_range(scene.words + "; " + c.words);
+                for (unsigned sample = 0; sample < made::how_many(300); ++sample) {
+                    for (ParamId p : whole.varying) {
+                        const Parameter& q = whole.net.parameters[p];
+                        values[p] = std::uniform_real_distribution(q.lo, q.hi)(random);
+                    }
+                    ASSERT_TRUE(solve(whole, c.levels, values, volts, effort));
+                    for (auto r = from; r != till; ++r, ++held) {
+                        const double here = volts[node_of.at(r->second.point)];
+                        EXPECT_GE(here, r->second.lo - 1e-6) << r->second.point << ", " << r->first;
+                        EXPECT_LE(here, r->second.hi + 1e-6) << r->second.point << ", " << r->first;
+                    }
+                }
+                for (auto r = from; r != till; ++r) {
+                    const Node node = node_of.at(r->second.point);
+                    const Range bound = range_of(whole, c.levels, Functional{.terms = {{node, 1.0}}}, effort);
+                    EXPECT_LE(r->second.hi - r->second.lo, bound.hi - bound.lo + 0.05)
+                        << r->second.point << ", " << r->first;
+                }
+            }
+        }
+    EXPECT_GT(held, 1000);
 }
 
 /// Closed form of the loaded divider, worst corner by hand: high at the pin is lowest with the
