@@ -19,10 +19,12 @@
 #include <utility>
 #include <vector>
 
+#include "answers.h"
 #include "engine/capture.h"
 
 namespace {
 using namespace voltsill;
+using namespace measured;
 namespace fs = std::filesystem;
 
 class Folder {
@@ -133,11 +135,6 @@ CaptureResult held(const std::string& bench, const std::string& path, const Capt
     CaptureResult result = check_capture(bench, "bench.toml", {}, path, source, request);
     close(file);
     return result;
-}
-
-[[noreturn]] void wrong(const std::string& what) {
-    fmt::print(stderr, "wrong answer, nothing timed: {}\n", what);
-    std::exit(1);
 }
 
 bool near(double value, double right, double part = 1e-3) {

@@ -10,28 +10,12 @@
 #include <fstream>
 #include <sstream>
 
+#include "answers.h"
 #include "engine/engine.h"
 
 namespace {
 using namespace voltsill;
-
-double seconds_of(const auto& job) {
-    double best = 1e9;
-    for (int k = 0; k < 7; ++k) {
-        const auto begin = std::chrono::steady_clock::now();
-        job();
-        best =
-            std::min(best, std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count());
-    }
-    return best;
-}
-
-std::string file(const std::string& path) {
-    std::ifstream in(path, std::ios::binary);
-    std::stringstream text;
-    text << in.rdbuf();
-    return text.str();
-}
+using namespace measured;
 
 /// Pairs of a 5 V output and a 3.3 V input, every other one the other way round.
 std::string generated(int links) {
@@ -58,16 +42,11 @@ std::string generated(int links) {
     return text;
 }
 
-[[noreturn]] void wrong(const std::string& what) {
-    fmt::print(stderr, "wrong answer, nothing timed: {}\n", what);
-    std::exit(1);
-}
-
 }  // namespace
 
 int main() {
     const Includer none;
-    const std::string demo = file(std::string(VOLTSILL_ROOT) + "/examples/rain-garden.toml");
+    const std::string demo = bytes_of(std::string(VOLTSILL_ROOT) + "/examples/rain-garden.toml");
     const CheckResult first = check(demo, "rain-garden.toml", none);
     if (!first.bench) wrong("the demo bench is refused");
     const auto verdict = [&](const CheckResult& r, const std::string& link) {
@@ -81,7 +60,7 @@ int main() {
 
     const Bench& bench = *first.bench;
     const Wiring wiring = wire_directly(bench);
-    const double demo_time = seconds_of([&] { (void)judge(bench, wiring); });
+    const double demo_time = seconds_of(7, [&] { (void)judge(bench, wiring); });
     fmt::print("demo bench: {} solves in {:.2f} ms\n", first.judgement.states_solved, demo_time * 1e3);
 
     double time[3];
@@ -94,7 +73,7 @@ int main() {
                 r.judgement.links[link].high_margin.value_or(-1) < 0)
                 wrong(fmt::format("generated link {}", link));
         const Wiring w = wire_directly(*r.bench);
-        time[k] = seconds_of([&] { (void)judge(*r.bench, w); });
+        time[k] = seconds_of(7, [&] { (void)judge(*r.bench, w); });
         fmt::print("{} links: {:.1f} ms\n", sizes[k], time[k] * 1e3);
     }
     fmt::print("growth from 50 to 800 links: {:.1f} for a factor of 16\n", time[2] / time[0]);

@@ -12,33 +12,19 @@
 #include <cmath>
 #include <cstdlib>
 
+#include "answers.h"
 #include "engine/engine.h"
 #include "support/generated_bench.h"
 
 namespace {
 using namespace voltsill;
+using namespace measured;
 
 constexpr std::array sizes = {10, 50, 200, 1000};
 
 struct Times {
     double check = 0, plan = 0, readings = 0;
 };
-
-double seconds_of(int repeats, const auto& job) {
-    double best = 1e9;
-    for (int k = 0; k < repeats; ++k) {
-        const auto begin = std::chrono::steady_clock::now();
-        job();
-        best =
-            std::min(best, std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count());
-    }
-    return best;
-}
-
-[[noreturn]] void wrong(const std::string& what) {
-    fmt::print(stderr, "wrong answer, nothing timed: {}\n", what);
-    std::exit(1);
-}
 
 Times timed(int links) {
     const Includer none;

@@ -1,13 +1,13 @@
-// A class of three hundred on loopback: how long each waits, whether anything is lost, and whether who falls out
-// comes back.
+// A class of three hundred on loopback: how long each waits, whether anything is lost, and whether who falls
+// out comes back.
 //
 //     hall [SECONDS]     20 when left out; 600 for a lesson's length
 //
-// Every learner has a stream open and acts every two seconds on average, at random: a step ticked, a reading, help
-// asked, one in twenty times a build handed in with a wire left out or none. One in a hundred acts breaks the stream off and opens it again. An instructor reads the room all the
-// while. First the answers are checked: a right reading is right, a wrong one is not, and the room says so. At the
-// end what the store holds is compared with what was acknowledged, learner by learner.
-#include <arpa/inet.h>
+// Every learner has a stream open and acts every two seconds on average, at random: a step ticked, a reading,
+// help asked, one in twenty times a build handed in with a wire left out or none. One in a hundred acts
+// breaks the stream off and opens it again. An instructor reads the room all the while. First the answers are
+// checked: a right reading is right, a wrong one is not, and the room says so. At the end what the store
+// holds is compared with what was acknowledged, learner by learner.
 #include <fmt/format.h>
 #include <poll.h>
 #include <sys/resource.h>
@@ -26,38 +26,17 @@
 #include <sstream>
 #include <thread>
 
+#include "loopback.h"
 #include "server/server.h"
 
 namespace {
 
+using namespace voltsill::measured;
 using Clock = std::chrono::steady_clock;
 using Json = nlohmann::json;
 constexpr int learners = 300;
 constexpr double mean_pause = 2;
 const std::string passphrase = "a passphrase of the benchmark";
-
-[[noreturn]] void fail(const std::string& why) {
-    fmt::print(stderr, "hall: {}\n", why);
-    std::exit(1);
-}
-
-int connection(int port) {
-    const int opened = socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0);
-    sockaddr_in address{};
-    address.sin_family = AF_INET;
-    address.sin_port = htons(static_cast<std::uint16_t>(port));
-    address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
-    if (connect(opened, reinterpret_cast<sockaddr*>(&address), sizeof address) != 0) fail("cannot connect");
-    return opened;
-}
-
-void send_all(int to, const std::string& bytes) {
-    for (std::size_t sent = 0; sent < bytes.size();) {
-        const ssize_t more = send(to, bytes.data() + sent, bytes.size() - sent, MSG_NOSIGNAL);
-        if (more <= 0) fail("a connection was ended");
-        sent += static_cast<std::size_t>(more);
-    }
-}
 
 struct Answered {
     int status = 0;
@@ -89,7 +68,7 @@ struct Seat {
     bool take() {
         char buffer[1 << 16];
         const ssize_t more = recv(calls, buffer, sizeof buffer, 0);
-        if (more <= 0) fail("a connection of calls was ended");
+        if (more <= 0) give_up("a connection of calls was ended");
         got.append(buffer, static_cast<std::size_t>(more));
         const std::size_t end = got.find("\r\n\r\n");
         if (whole == 0 && end != std::string::npos) {
@@ -109,7 +88,7 @@ struct Seat {
         return out;
     }
     Answered call(int port, const std::string& method, const std::string& target, const Json& body = nullptr) {
-        send_all(calls, request(port, method, target, body));
+        send_whole(calls, request(port, method, target, body));
         while (!take()) {
         }
         Answered out = answer();
@@ -118,8 +97,8 @@ struct Seat {
         return out;
     }
     void listen(int port, const char* target) {
-        stream = connection(port);
-        send_all(stream, request(port, "GET", target));
+        stream = connected(port);
+        send_whole(stream, request(port, "GET", target));
     }
     /// Whole events that have arrived; false: the stream has ended.
     bool take_events() {
@@ -154,19 +133,19 @@ class Lesson {
     Lesson(int port, double seconds) : port_(port), seconds_(seconds), random_(7) {}
 
     void begin() {
-        instructor_.calls = connection(port_);
+        instructor_.calls = connected(port_);
         if (instructor_.call(port_, "POST", "/api/class/sign-in", {{"passphrase", passphrase}}).status != 200)
-            fail("the instructor cannot sign in");
+            give_up("the instructor cannot sign in");
         const std::string code = instructor_.call(port_, "GET", "/api/class/room").body["code"];
         instructor_.listen(port_, "/api/class/room/events");
         const auto begin = Clock::now();
         for (int k = 0; k < learners; ++k) {
             Seat& seat = seats_.emplace_back();
             seat.number = k;
-            seat.calls = connection(port_);
+            seat.calls = connected(port_);
             const Answered joined =
                 seat.call(port_, "POST", "/api/class/join", {{"code", code}, {"nickname", "L" + std::to_string(k)}});
-            if (joined.status != 200) fail(fmt::format("learner {} was not let in: {}", k, joined.status));
+            if (joined.status != 200) give_up(fmt::format("learner {} was not let in: {}", k, joined.status));
             seat.listen(port_, "/api/class/me/events");
         }
         fmt::print("{} learners joined in {:.1f} s\n", learners, std::chrono::duration<double>(Clock::now() - begin).count());
@@ -185,12 +164,12 @@ class Lesson {
             first.acknowledged.emplace_back(value);
             return body.value("right", Json());
         };
-        if (right("1 Ω") != false || right("open") != true) fail("a rail to ground has to be open, and nothing else is right");
+        if (right("1 Ω") != false || right("open") != true) give_up("a rail to ground has to be open, and nothing else is right");
         const Json row = instructor_.call(port_, "GET", "/api/class/room").body["learners"][0];
         const Json build = first.call(port_, "POST", "/api/class/submit", {{"wires", course_.wire_list(course_.wires.size())}}).body;
-        if (!build.is_object() || build["build"]["accepted"] != true) fail("a build as the steps have it is not accepted");
+        if (!build.is_object() || build["build"]["accepted"] != true) give_up("a build as the steps have it is not accepted");
         first.handed_in.push_back(course_.wire_list(course_.wires.size()));
-        if (row["tries"] != 2 || row["right"] != 1) fail("the room does not say what was entered");
+        if (row["tries"] != 2 || row["right"] != 1) give_up("the room does not say what was entered");
     }
 
     void run() {
@@ -210,21 +189,21 @@ class Lesson {
         for (Seat& seat : seats_) {
             const Json mine = seat.call(port_, "GET", "/api/class/me/export").body;
             const Json& kept = mine["learners"][0]["readings"];
-            if (kept.size() != seat.acknowledged.size()) fail(fmt::format("learner {}: {} readings kept, {} acknowledged", seat.number, kept.size(), seat.acknowledged.size()));
+            if (kept.size() != seat.acknowledged.size()) give_up(fmt::format("learner {}: {} readings kept, {} acknowledged", seat.number, kept.size(), seat.acknowledged.size()));
             for (std::size_t k = 0; k < kept.size(); ++k)
-                if (kept[k]["entered"] != seat.acknowledged[k]) fail("another reading was kept than was acknowledged");
+                if (kept[k]["entered"] != seat.acknowledged[k]) give_up("another reading was kept than was acknowledged");
             readings += kept.size();
             const Json& own = mine["learners"][0]["builds"];
-            if (own.size() != seat.handed_in.size()) fail(fmt::format("learner {}: {} builds kept, {} acknowledged", seat.number, own.size(), seat.handed_in.size()));
+            if (own.size() != seat.handed_in.size()) give_up(fmt::format("learner {}: {} builds kept, {} acknowledged", seat.number, own.size(), seat.handed_in.size()));
             for (std::size_t k = 0; k < own.size(); ++k)
-                if (own[k]["wires"] != seat.handed_in[k]) fail("another build was kept than was acknowledged");
+                if (own[k]["wires"] != seat.handed_in[k]) give_up("another build was kept than was acknowledged");
             builds += own.size();
-            if (seat.events < 2) fail("a stream told nothing");
+            if (seat.events < 2) give_up("a stream told nothing");
         }
         fmt::print("{} readings and {} builds acknowledged, all of them kept; {} streams opened again; {} events to "
                    "learners, {} to the instructor\n", readings, builds, reopened_, std::accumulate(seats_.begin(), seats_.end(), 0LL, [](long long sum, const Seat& s) { return sum + s.events; }),
                    instructor_.events);
-        if (instructor_.events < static_cast<long long>(readings) / 4) fail("the instructor was not told");
+        if (instructor_.events < static_cast<long long>(readings) / 4) give_up("the instructor was not told");
     }
 
     void close_all() {
@@ -260,13 +239,13 @@ class Lesson {
         ++waiting_;
         if (seat.act == Seat::Act::build) {
             seat.entering = course_.wire_list(random_() % (course_.wires.size() + 1));
-            send_all(seat.calls, seat.request(port_, "POST", "/api/class/submit", {{"wires", seat.entering}}));
+            send_whole(seat.calls, seat.request(port_, "POST", "/api/class/submit", {{"wires", seat.entering}}));
         } else if (seat.act == Seat::Act::reading)
-            send_all(seat.calls, seat.request(port_, "POST", "/api/class/reading", {{"check", course_.check}, {"value", seat.entering}}));
+            send_whole(seat.calls, seat.request(port_, "POST", "/api/class/reading", {{"check", course_.check}, {"value", seat.entering}}));
         else if (seat.act == Seat::Act::tick)
-            send_all(seat.calls, seat.request(port_, "POST", "/api/class/tick", {{"step", static_cast<int>(random_() % static_cast<unsigned>(course_.steps))}, {"done", random_() % 4 > 0}}));
+            send_whole(seat.calls, seat.request(port_, "POST", "/api/class/tick", {{"step", static_cast<int>(random_() % static_cast<unsigned>(course_.steps))}, {"done", random_() % 4 > 0}}));
         else
-            send_all(seat.calls, seat.request(port_, "POST", "/api/class/help", {{"wanted", random_() % 2 == 0}}));
+            send_whole(seat.calls, seat.request(port_, "POST", "/api/class/help", {{"wanted", random_() % 2 == 0}}));
     }
 
     void hear() {
@@ -280,9 +259,9 @@ class Lesson {
         for (std::size_t k = 0; k < seats_.size(); ++k) {
             Seat& seat = seats_[k];
             if ((sockets[2 * k].revents & POLLIN) && seat.waits && seat.take()) finish(seat);
-            if ((sockets[2 * k + 1].revents & POLLIN) && !seat.take_events()) fail("a stream was ended by the server");
+            if ((sockets[2 * k + 1].revents & POLLIN) && !seat.take_events()) give_up("a stream was ended by the server");
         }
-        if ((sockets.back().revents & POLLIN) && !instructor_.take_events()) fail("the instructor's stream was ended");
+        if ((sockets.back().revents & POLLIN) && !instructor_.take_events()) give_up("the instructor's stream was ended");
     }
 
     void finish(Seat& seat) {
@@ -292,7 +271,7 @@ class Lesson {
         if (said.status == 200 && seat.act == Seat::Act::reading) seat.acknowledged.push_back(seat.entering);
         if (said.status == 200 && is_build) seat.handed_in.push_back(seat.entering);
         if (said.status == 429) ++refused_;
-        else if (said.status != 200) fail(fmt::format("status {}", said.status));
+        else if (said.status != 200) give_up(fmt::format("status {}", said.status));
         seat.waits = false;
         --waiting_;
         seat.next = Clock::now() + pause();
@@ -326,7 +305,7 @@ int main(int count, char** words) {
     voltsill::server::ServerOptions options{.path = (folder / "bench.toml").string(), .port = 0};
     options.hall = voltsill::server::HallOptions{.store = (folder / "class.sqlite").string(), .passphrase = passphrase};
     auto server = voltsill::server::Server::start(options);
-    if (!server) fail(server.error());
+    if (!server) give_up(server.error());
 
     Lesson lesson((*server)->port(), seconds);
     lesson.begin();
@@ -336,7 +315,7 @@ int main(int count, char** words) {
     lesson.close_all();
     const bool stopped = (*server)->stop();
     std::filesystem::remove_all(folder);
-    if (!stopped) fail("the server did not stop");
+    if (!stopped) give_up("the server did not stop");
 
     std::vector<double>& latencies = lesson.latencies();
     std::vector<double>& builds = lesson.of_builds();

@@ -2,8 +2,9 @@
 /// as they are met. Answers come first: builds as planned get full marks for their wires, every known slip is
 /// named as one mistake that concerns its wire, or nothing is timed.
 ///
-/// The class: of eight builds five are as planned but laid in another way, three have one of the bench's single
-/// slips, as often as any other. Files are made before the clock starts; marking begins with an empty memory.
+/// The class: of eight builds five are as planned but laid in another way, three have one of the bench's
+/// single slips, as often as any other. Files are made before the clock starts; marking begins with an empty
+/// memory.
 ///
 ///     ratio marking_builds_per_second VALUE TARGET      builds a second of CPU time, over 100,000 builds
 ///     ratio marking_growth VALUE TARGET                 time a build at 1,000 over time a build at 100,000
@@ -14,17 +15,14 @@
 #include <fstream>
 #include <sstream>
 
+#include "answers.h"
 #include "planning/plan.h"
 #include "support/made_builds.h"
 #include "teaching/class_summary.h"
 
 namespace {
 using namespace voltsill;
-
-[[noreturn]] void wrong(const std::string& what) {
-    fmt::print(stderr, "wrong answer, nothing timed: {}\n", what);
-    std::exit(1);
-}
+using namespace measured;
 
 double cpu_seconds() { return static_cast<double>(std::clock()) / CLOCKS_PER_SEC; }
 
@@ -39,7 +37,8 @@ struct Class {
 void check(const Class& made, const PreparedMarking& marking, const std::vector<Slip>& slips) {
     for (const std::string& file : made.planned) {
         const MarkedBuild m = mark_build(marking, file, "x.csv");
-        if (!m.as_planned || m.criteria[0].points != 20 || m.criteria[2].points != 20) wrong("a build as planned lost marks");
+        if (!m.as_planned || m.criteria[0].points != 20 || m.criteria[2].points != 20)
+            wrong("a build as planned lost marks");
     }
     for (std::size_t k = 0; k < slips.size(); ++k) {
         const MarkedBuild m = mark_build(marking, made.slipped[k], "x.csv");

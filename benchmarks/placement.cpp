@@ -9,22 +9,19 @@
 #include <fstream>
 #include <sstream>
 
+#include "answers.h"
 #include "placement/place.h"
 #include "planning/plan.h"
 #include "support/generated_bench.h"
 
 namespace {
 using namespace voltsill;
+using namespace measured;
 
 struct Placed {
     PlacedWiring placed;
     double seconds = 0;
 };
-
-[[noreturn]] void wrong(const std::string& what) {
-    fmt::print(stderr, "wrong answer, nothing timed: {}\n", what);
-    std::exit(1);
-}
 
 Bench bench_of(const std::string& text, const std::string& name) {
     BenchReading reading = read_bench(text, name);
@@ -39,16 +36,10 @@ Placed run(const Bench& bench, const Wiring& wiring, double effort) {
     const PlacedWiring& placed = result.placed;
     if (!placed.trouble.empty()) wrong(placed.trouble);
     for (const std::string& what : impossible(placed.wiring, placed.placement)) wrong(what);
-    for (const std::string& what : differences(placed.wiring, nets_of_holes(bench, placed.wiring, placed.placement)))
+    for (const std::string& what :
+         differences(placed.wiring, nets_of_holes(bench, placed.wiring, placed.placement)))
         wrong(what);
     return result;
-}
-
-std::string file(const std::string& path) {
-    std::ifstream in(path, std::ios::binary);
-    std::stringstream text;
-    text << in.rdbuf();
-    return text.str();
 }
 
 void show(const char* name, const Placed& p) {
@@ -61,7 +52,7 @@ void show(const char* name, const Placed& p) {
 }  // namespace
 
 int main() {
-    const Bench demo = bench_of(file(std::string(VOLTSILL_ROOT) + "/examples/rain-garden.toml"), "rain-garden.toml");
+    const Bench demo = bench_of(bytes_of(std::string(VOLTSILL_ROOT) + "/examples/rain-garden.toml"), "rain-garden.toml");
     const Wiring planned = plan(demo).wiring;
     const Placed first = run(demo, planned, 0), quick = run(demo, planned, 1), longer = run(demo, planned, 15);
     show("demo bench, constructed", first);

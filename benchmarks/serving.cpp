@@ -1,11 +1,11 @@
 // How long a check takes over HTTP while five hundred other connections are open and fifty are busy.
 //
-// Five hundred connections stay open meanwhile: half idle between requests, half event streams. Fifty more ask in
-// turn, each as soon as it has its answer, on one client thread by poll. Two kinds of asking are measured:
+// Five hundred connections stay open meanwhile: half idle between requests, half event streams. Fifty more
+// ask in turn, each as soon as it has its answer, on one client thread by poll. Two kinds of asking are
+// measured:
 //   alone   one connection asks for checks of the demo bench, text changed every time, as while typing
 //   busy    fifty connections at once, and the latency of each
 // Then the bound that matters to a person: the page promises a verdict within 100 ms (docs/serve.md).
-#include <arpa/inet.h>
 #include <fmt/format.h>
 #include <poll.h>
 #include <sys/resource.h>
@@ -23,35 +23,14 @@
 #include <thread>
 
 #include "engine/engine.h"
+#include "loopback.h"
 #include "server/server.h"
 
 namespace {
 
+using namespace voltsill::measured;
 using Clock = std::chrono::steady_clock;
 using Json = nlohmann::json;
-
-[[noreturn]] void give_up(const std::string& why) {
-    fmt::print(stderr, "serving: {}\n", why);
-    std::exit(1);
-}
-
-int connected(int port) {
-    const int opened = socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0);
-    sockaddr_in address{};
-    address.sin_family = AF_INET;
-    address.sin_port = htons(static_cast<std::uint16_t>(port));
-    address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
-    if (connect(opened, reinterpret_cast<sockaddr*>(&address), sizeof address) != 0) give_up("cannot connect");
-    return opened;
-}
-
-void send_whole(int to, const std::string& bytes) {
-    for (std::size_t sent = 0; sent < bytes.size();) {
-        const ssize_t more = send(to, bytes.data() + sent, bytes.size() - sent, MSG_NOSIGNAL);
-        if (more <= 0) give_up("a connection was ended");
-        sent += static_cast<std::size_t>(more);
-    }
-}
 
 /// A connection that asks, and what has come of its answer.
 struct Asking {
