@@ -97,6 +97,28 @@ test("a bench as it stands asks at once, and says what it compared", async () =>
     assert.match(await page.locator("main").innerText(), /Nothing yet\.[^]*\d+ single faults of this build/);
 });
 
+test("an answer that cannot be read is said where it was typed, and typed again there", async () => {
+    const { page } = seen;
+    const rows = page.locator("ol.entries > li");
+    const before = await rows.count();
+    assert.doesNotMatch(await asked(page), /wire|around/);
+    const field = page.getByLabel("You read");
+    await field.fill("3280m");
+    await field.press("Enter");
+    await page.locator(".next .trouble").waitFor();
+    assert.match(await page.locator(".next .trouble").innerText(), /Not taken: no unit is called "m".*Expected: a voltage/);
+    assert.equal(await rows.count(), before);
+    assert.equal(await page.locator(".entries .trouble, main .older").count(), 0);
+    await until("the field is ready for another answer", () => page.evaluate(() => document.activeElement?.id !== "" && document.activeElement === document.querySelector(".next input")));
+    await page.keyboard.type("3,28");
+    await page.keyboard.press("Enter");
+    await until("it is a reading", async () => (await rows.count()) === before + 1);
+    await at_rest(page);
+    assert.match(await rows.nth(before).innerText(), /3\.28 V/);
+    await page.getByRole("button", { name: `Remove reading ${before + 1}` }).click();
+    await at_rest(page);
+});
+
 test("a planted fault is found by answering what the page asks, by keyboard alone", async (t) => {
     const { page } = seen;
     await page.getByRole("checkbox", { name: "fails", exact: true }).focus();
@@ -201,10 +223,13 @@ const all_removed = async (page: Page) => {
     await page.getByRole("button", { name: "Remove all readings" }).click();
     await at_rest(page);
 };
-const entered = async (page: Page, line: string) => {
+const typed_in = async (page: Page, line: string) => {
     const own = page.getByLabel("A reading of your own choice");
     await own.fill(line);
     await own.press("Enter");
+};
+const entered = async (page: Page, line: string) => {
+    await typed_in(page, line);
     await at_rest(page);
 };
 
@@ -328,6 +353,27 @@ test("a server that is busy is asked again by itself", async () => {
     assert.match(await page.locator("ol.entries").innerText(), /3\.3 V/);
     assert.equal(await page.locator(".trouble").count(), 0);
     const told = seen.complaints.filter((words) => !/429/.test(words));
+    seen.complaints.splice(0, seen.complaints.length, ...told);  // what this test made itself
+});
+
+test("a network that was away, and a server that was started again, are asked again by themselves", async () => {
+    const { page, context } = seen;
+    const rows = page.locator("ol.entries > li");
+    const before = await rows.count();
+    await context.setOffline(true);
+    await typed_in(page, "rail five = 5 V");
+    await page.getByText("The server does not answer; asking again by itself").waitFor();
+    await context.setOffline(false);
+    await at_rest(page);
+    const port = Number(new URL(served.url).port);
+    await served.stop();
+    await typed_in(page, "ground = 0 V");
+    await page.getByText("The server does not answer; asking again by itself").waitFor();
+    await served.start(port);
+    await at_rest(page);
+    assert.equal(await rows.count(), before + 2);
+    assert.equal(await page.locator("main .trouble").count(), 0);
+    const told = seen.complaints.filter((words) => !/ERR_|401/.test(words));
     seen.complaints.splice(0, seen.complaints.length, ...told);  // what this test made itself
 });
 

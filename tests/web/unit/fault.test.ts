@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Action } from "@page/model/actions";
 import type { Diagnosis, NextReading } from "@page/model/answers";
-import { answer_form, asked_of, entries, fault_current, gain_words, line_of, looked_at, mistakes_elsewhere, pins_asked, share_bar, share_words, parts_asked, wire_asked, with_unit } from "@page/model/fault";
+import { answer_form, asked_of, entries, fault_current, gain_words, line_of, looked_at, mistakes_elsewhere, not_taken, pins_asked, share_bar, share_words, parts_asked, wire_asked, with_unit } from "@page/model/fault";
 import { blocks_of, without_block, type ReadingsChange } from "@page/model/readings";
 import { reduce } from "@page/model/reducer";
 import { initial, type State } from "@page/model/state";
@@ -33,6 +33,21 @@ test("readings that cannot be read keep the last diagnosis that could, and each 
     assert.deepEqual(entries(bad).map((e) => e.problems.length), [0, 1]);
     assert.deepEqual(mistakes_elsewhere(bad.fault.value!).map((p) => p.place?.line), [7]);
     assert.deepEqual(entries(run(bad, change({ kind: "put", at: 1, line: "U1.13 = 1 V" }))).map((e) => [e.words, e.problems.length]), [["rail usb = 4.4 V", 0], ["U1.13 = 1 V", 0]]);
+});
+
+test("an answer that cannot be read is no reading: the words for it stay with its question until the next answer", () => {
+    const s = answered(run(opened, add("rail usb = 4.4 V")), { sentence: "good" });
+    const problem = { code: "no-answer", message: "no number", place: place("--reading", 2) };
+    const tried = run(s, change({ kind: "add", line: "U1.18 = abc when D4 high", tried: true }));
+    const back = answered(tried, { accepted: false, problems: [problem] });
+    assert.deepEqual(back.readings.lines, ["rail usb = 4.4 V"]);
+    assert.equal(fault_current(back) && back.fault.value?.accepted && !back.fault.running, true);
+    assert.deepEqual(not_taken(back, next("voltmeter", "U1.18 = ", " when D4 high")), [problem]);
+    assert.deepEqual(not_taken(back, next("voltmeter", "U1.17 = ", " when D4 high")), []);
+    assert.equal(not_taken(run(back, add("U1.18 = 3 V")), next("voltmeter", "U1.18 = ")).length, 0);
+    // A mistake elsewhere does not take the answer away.
+    const other = answered(tried, { accepted: false, problems: [{ ...problem, place: place("readings.toml", 2) }] });
+    assert.equal(other.readings.lines.length, 2);
 });
 
 test("a reading is undone by removing it; the others stay as they were", () => {

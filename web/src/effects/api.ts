@@ -3,7 +3,7 @@ import type { Problem } from "../model/answers";
 import { events_in, type StreamEvent } from "../model/event_stream";
 
 const meta = (name: string): string => document.querySelector<HTMLMetaElement>(`meta[name="${name}"]`)?.content ?? "";
-const token = meta("voltsill-token");
+let token = meta("voltsill-token");
 export const style_nonce = meta("voltsill-style-nonce");
 
 /** The server said no; `body` is its answer. */
@@ -15,6 +15,8 @@ export class Refused extends Error {
 
 /** The server has too much to do; the same may be asked a little later. */
 export const is_busy = (error: unknown): boolean => error instanceof Refused && error.status === 429;
+/** Nothing answered, or the connection broke: a sleeping phone, a network that was left, a server that starts again. */
+export const is_away = (error: unknown): boolean => error instanceof TypeError && /fetch|network|load/i.test(error.message);
 
 function words_of(body: unknown): string {
     const problems = (body as { problems?: Problem[] } | null)?.problems;
@@ -25,11 +27,20 @@ function words_of(body: unknown): string {
 export function trouble(error: unknown): string | null {
     if (error instanceof DOMException && error.name === "AbortError") return null;
     if (error instanceof Refused) return error.message;
-    if (error instanceof TypeError && /fetch|network|load/i.test(error.message)) return "The server does not answer. Is voltsill serve still running?";
+    if (is_away(error)) return "The server does not answer. Is voltsill serve still running?";
     return `The page did not understand the answer: ${String(error)}`;
 }
 
-async function send(method: string, url: string, body?: unknown, signal?: AbortSignal): Promise<Response> {
+/** A server that was started again has another token: it stands in the page, as ours stood in this one. */
+async function token_is_new(): Promise<boolean> {
+    const page = await fetch("/").then((answer) => answer.text()).catch(() => "");
+    const found = new DOMParser().parseFromString(page, "text/html").querySelector<HTMLMetaElement>('meta[name="voltsill-token"]')?.content ?? "";
+    if (!found || found === token) return false;
+    token = found;
+    return true;
+}
+
+async function send(method: string, url: string, body?: unknown, signal?: AbortSignal, again = true): Promise<Response> {
     const headers: Record<string, string> = {};
     if (method !== "GET") headers["X-Voltsill-Token"] = token;
     if (body !== undefined) headers["Content-Type"] = "application/json";
@@ -37,6 +48,7 @@ async function send(method: string, url: string, body?: unknown, signal?: AbortS
         method, headers, ...(body === undefined ? {} : { body: JSON.stringify(body) }), ...(signal ? { signal } : {}),
     });
     if (answer.ok) return answer;
+    if (answer.status === 401 && again && (await token_is_new())) return send(method, url, body, signal, false);
     throw new Refused(answer.status, await answer.json().catch(() => null));
 }
 

@@ -4,14 +4,14 @@ import type { AnswerName, Answers } from "../model/actions";
 import type { Refusable, TraceStep } from "../model/answers";
 import { asked_of, fault_current } from "../model/fault";
 import { current, text_of, type State } from "../model/state";
-import { is_busy, post, stream, trouble } from "./api";
+import { is_away, is_busy, post, stream, trouble } from "./api";
 import { later, rested, type Effect, type Store } from "./store";
 
 const check_pause = 30, plan_pause = 400;
 /** A change after so long a rest is one by itself: it is checked at once. */
 const rest = 120;
 
-/** Between one asking and the next while the server has too much to do. */
+/** Between one asking and the next while the server has too much to do, or does not answer. */
 const first_pause = 500, longest_pause = 8000;
 
 type Ask<N extends AnswerName> = (text: string, signal: AbortSignal, take: (value: Answers[N], done: boolean) => void) => Promise<void>;
@@ -44,10 +44,11 @@ class Question<N extends AnswerName> {
                 break;
             } catch (error) {
                 words = trouble(error);
-                if (!is_busy(error) || this.running !== mine) break;
+                if (!(is_busy(error) || is_away(error)) || this.running !== mine) break;
+                const why = is_busy(error) ? "The server is busy" : "The server does not answer";
+                store.dispatch({ do: "progress", name, share: 0, what: `${why}; asking again by itself` });
             }
             words = "";
-            store.dispatch({ do: "progress", name, share: 0, what: "The server is busy; asking again by itself" });
             await rested(pause, mine.signal);
             if (this.running !== mine) return;
         }

@@ -29,6 +29,6 @@ export function keeping_readings(store: Store): Effect {
         if (!after.doc?.path) return;
         const readings = action.do === "open" ? kept(after) : null;
         if (readings) store.dispatch({ do: "readings", change: { kind: "take", readings } });
-        else if (action.do === "readings" && before.readings !== after.readings) keep(after);
+        else if (action.do !== "open" && before.readings !== after.readings) keep(after);
     };
 }

@@ -7,7 +7,8 @@ import { text_of, type State } from "./state";
 export const asked_of = (s: State): string => JSON.stringify([text_of(s), s.readings]);
 export const fault_current = (s: State): boolean => s.fault.of === asked_of(s);
 
-const of_lines = "--reading";
+/** What the engine calls the lines that are entered here. */
+export const of_lines = "--reading";
 
 export interface Entry {
     words: string;
@@ -57,6 +58,14 @@ export function with_unit(typed: string, unit: string): string {
 }
 
 export const line_of = (next: NextReading, answer: string): string => `${next.line.before}${answer}${next.line.after}`;
+
+/** What was wrong with the last answer to this question; the same array as long as it is the same answer. */
+export function not_taken(s: State, next: NextReading): Problem[] {
+    const { before, after } = next.line;
+    const { line, problems } = s.tried ?? { line: "", problems: [] };
+    return line.startsWith(before) && line.endsWith(after) ? problems : none;
+}
+const none: Problem[] = [];
 
 /** Pins by number in what is to be read: "U1.18 to U1.20 = " has two. */
 export function pins_asked(before: string): { part: string; pin: string }[] {

@@ -12,7 +12,8 @@ export interface Readings {
 export const no_readings: Readings = { text: "", lines: [], pairs: false };
 
 export type ReadingsChange =
-    | { kind: "add"; line: string }
+    /** `tried`: the answer to what is asked; it is taken back where it cannot be read. */
+    | { kind: "add"; line: string; tried?: boolean }
     | { kind: "put"; at: number; line: string }
     /** A line, or the block of the file that holds this line of its text. */
     | { kind: "drop"; at: number } | { kind: "cut"; line: number }

@@ -1,9 +1,9 @@
 /** The next state after something happened. Pure: what has to be fetched or written is done in effects/. */
 import type { Action } from "./actions";
-import type { Check, Diagnosis } from "./answers";
+import type { Check, Diagnosis, Refusable } from "./answers";
 import { begin, changed, redo_word, redone, undo_word, undone, type History } from "./history";
 import { choose, merge, merged, open_conflicts } from "./merge";
-import { asked_of } from "./fault";
+import { asked_of, of_lines } from "./fault";
 import { with_change } from "./readings";
 import { initial, nothing, text_of, type Computed, type State } from "./state";
 
@@ -22,10 +22,25 @@ function moved(s: State, history: History, words: string | null): State {
     return words === null ? s : { ...s, history, notice: { words, bad: false } };
 }
 
+/** An answer nobody can read is no reading: it goes, with the words for whoever typed it, and the last diagnosis stays. */
+function untried(s: State, value: Refusable): State | null {
+    const at = s.readings.lines.length;
+    const problems = value.problems.filter((p) => p.place?.file === of_lines && p.place.line === at);
+    if (!s.tried || s.tried.line !== s.readings.lines[at - 1] || problems.length === 0) return null;
+    return { ...s, readings: with_change(s.readings, { kind: "drop", at: at - 1 }), tried: { line: s.tried.line, problems }, fault: { ...s.fault, running: false } };
+}
+
+function with_readings(s: State, { change }: Of<"readings">): State {
+    const tried = change.kind === "add" && change.tried ? { line: change.line, problems: [] } : null;
+    return { ...s, readings: with_change(s.readings, change), tried, hints: { ...s.hints, depth: 0 } };
+}
+
 function answered(s: State, a: Of<"answer">): State {
     const { name, of, value, done } = a;
     const now = name === "fault" ? asked_of(s) : text_of(s);
     if (name !== "trace" && name !== "sheets" && of !== now) return s;  // the text has moved on
+    const back = name === "fault" && !value.accepted ? untried(s, value) : null;
+    if (back) return back;
     const trouble = value.accepted ? "" : value.problems.map((p) => p.message).join("; ");
     const answer = { ...s[name], value, of, trouble, running: !done };
     const next = { ...s, [name]: answer } as State;
@@ -113,7 +128,7 @@ function of_the_text(s: State, a: Action): State | null {
         case "ended": return with_answer(s, a.name, a.trouble ? { running: false, trouble: a.trouble } : { running: false });
         case "trace": return { ...s, trace: { ...nothing(), wish: a.wish } };
         case "stop-trace": return { ...s, trace: { ...s.trace, running: false } };
-        case "readings": return { ...s, readings: with_change(s.readings, a.change), hints: { ...s.hints, depth: 0 } };
+        case "readings": return with_readings(s, a);
         case "hints": return { ...s, hints: { learner: a.learner, depth: a.depth } };
         case "want-boards": return { ...s, boards_wanted: true };
         case "sheets": return { ...s, sheets: { ...s.sheets, audience: a.audience, seats: a.seats } };

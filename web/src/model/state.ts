@@ -60,6 +60,8 @@ export interface State {
     /** The last diagnosis that could read its readings. */
     known: Diagnosis | null;
     readings: Readings;
+    /** The answer that waits to be read, or that could not be: then with what was wrong, and no longer among the readings. */
+    tried: { line: string; problems: Problem[] } | null;
     hints: Hints;
     found: { words: string; rows: PartRow[] };
     types: Record<string, PartType | null>;
@@ -84,7 +86,7 @@ export const initial: State = {
     route: { view: "start" }, about: null, files: [], doc: null, history: begin(""), left: null, conflict: null,
     gone: false, check: nothing(), read: null, plan: nothing(), drawings: nothing(), build: nothing(),
     trace: { ...nothing<TraceStep>(), wish: null }, sheets: { ...nothing<SheetPages>(), audience: "build", seats: 1 },
-    fault: nothing(), known: null, readings: no_readings, hints: { learner: false, depth: 0 }, found: { words: "", rows: [] }, types: {}, shown_type: null, joining: null, editing: false, notice: null,
+    fault: nothing(), known: null, readings: no_readings, tried: null, hints: { learner: false, depth: 0 }, found: { words: "", rows: [] }, types: {}, shown_type: null, joining: null, editing: false, notice: null,
     online: true, theme: "auto", text_open: true, boards_wanted: false, goto: null,
 };
 

@@ -80,7 +80,7 @@ export function FaultView({ s, dispatch }: Props) {
     const { learner, depth } = s.hints;
     const refused = s.check.value?.accepted === false || (s.fault.value?.accepted === false && fault_current(s));
     const answered = (line: string) => {
-        dispatch({ do: "readings", change: { kind: "add", line } });
+        dispatch({ do: "readings", change: { kind: "add", line, tried: true } });
         heading.current?.focus();
     };
     return (

@@ -1,9 +1,9 @@
 /** The reading to take next: how, why, what it brings, and one press to answer. */
 import type { Ref } from "preact";
-import { useLayoutEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Dispatch } from "../model/actions";
-import type { Diagnosis, NextReading } from "../model/answers";
-import { answer_form, gain_words, line_of, looked_at, means_words, parts_asked, pins_asked, wire_asked, with_unit } from "../model/fault";
+import type { Diagnosis, NextReading, Problem } from "../model/answers";
+import { answer_form, gain_words, line_of, looked_at, means_words, not_taken, parts_asked, pins_asked, wire_asked, with_unit } from "../model/fault";
 import { current, type State } from "../model/state";
 import { begun } from "../model/words";
 import { Drawing } from "./drawing";
@@ -11,11 +11,27 @@ import { useName } from "./ids";
 import { Progress } from "./pieces";
 import { lighten } from "./steps";
 
-function Answer({ next, sure, answered }: { next: NextReading; sure: boolean; answered: (line: string) => void }) {
+/** Why an answer was not taken: where it was typed, with the field ready for another. */
+function NotTaken({ problems, id }: { problems: Problem[]; id: string }) {
+    return (
+        <p class="trouble" role="alert" id={id}>Not taken: {problems.map((p) => p.message).join("; ")}.
+            {problems[0]?.expected && ` Expected: ${problems[0].expected}.`}{problems[0]?.nearest && ` Did you mean ${problems[0].nearest}?`}</p>
+    );
+}
+
+interface AnswerProps { next: NextReading; sure: boolean; answered: (line: string) => void; problems: Problem[] }
+function Answer({ next, sure, answered, problems }: AnswerProps) {
     const { words, units, sights } = answer_form(next);
     const [value, set_value] = useState("");
     const [unit, set_unit] = useState(units[0] ?? "");
     const id = useName();
+    const field = useRef<HTMLInputElement>(null);
+    const wrong = problems.length > 0;
+    useEffect(() => {
+        if (!wrong) return;
+        field.current?.focus();
+        field.current?.select();
+    }, [problems]);
     const submit = (e: Event) => {
         e.preventDefault();
         if (value.trim() && sure) answered(line_of(next, with_unit(value, unit)));
@@ -26,12 +42,13 @@ function Answer({ next, sure, answered }: { next: NextReading; sure: boolean; an
             {units.length > 0 && <>
                 <label for={id}>You read</label>
                 <span class="amount">
-                    <input id={id} class="mono" inputMode="decimal" autocomplete="off" size={8} value={value} onInput={(e) => set_value(e.currentTarget.value)} />
+                    <input id={id} ref={field} class="mono" inputMode="decimal" aria-invalid={wrong} aria-describedby={wrong ? `${id}-wrong` : undefined} autocomplete="off" size={8} value={value} onInput={(e) => set_value(e.currentTarget.value)} />
                     <select aria-label="Unit" value={unit} onChange={(e) => set_unit(e.currentTarget.value)}>{units.map((u) => <option key={u}>{u}</option>)}</select>
                     <button class="main" disabled={!sure || value.trim() === ""}>Enter</button>
                 </span>
             </>}
             {words.map(choice)}
+            {wrong && <NotTaken problems={problems} id={`${id}-wrong`} />}
             {sights.length > 0 && <div class="sights" role="group" aria-labelledby={`${id}-seen`}>
                 <p id={`${id}-seen`}>Not as planned, and you see of {looked_at(next.line.before)}:</p>
                 {sights.map(choice)}
@@ -100,7 +117,7 @@ export function NextView({ s, d, dispatch, sure, answered, heading }: Props) {
             {next && <>
                 <p><strong>{begun(next.words)}</strong> <span class="means">{means_words[next.means]}</span></p>
                 <p>{next.how}</p>
-                <Answer key={next.words} next={next} sure={sure} answered={answered} />
+                <Answer key={next.words} next={next} sure={sure} answered={answered} problems={not_taken(s, next)} />
                 {(!s.hints.learner || s.hints.depth >= 3) && <p class="soft">{next.why}</p>}
                 <p class="hint">{gain_words(next)}. As a line: <code>{line_of(next, "...")}</code></p>
                 <Pins s={s} next={next} />

@@ -83,8 +83,10 @@ function WireList({ wires, lit, now }: { wires: LaidWire[]; lit: Lit; now: numbe
 }
 
 function Packages({ s }: { s: State }) {
-    const placed = s.build.value?.accepted && current(s, s.build) ? s.build.value : null;
-    const packages = (placed ?? (s.drawings.value?.accepted ? s.drawings.value : null))?.packages ?? [];
+    // Channels are dealt out anew when the parts are placed: before the boards are there, other pins would be shown.
+    const { value: built } = s.build;
+    const unplaced = built?.accepted === false && s.drawings.value?.accepted ? s.drawings.value : null;
+    const packages = (built?.accepted ? built : unplaced)?.packages ?? [];
     if (packages.length === 0) return null;
     return (
         <section aria-labelledby="packages">
@@ -120,7 +122,7 @@ export function WiringView({ s, dispatch }: { s: State; dispatch: Dispatch }) {
                 <Boards build={build} lit={lit} step={at} steps={steps} />
                 <div><Stepper steps={steps} step={at} go={set_step} /><WireList wires={build.sheets.wires} lit={lit} now={at === null ? null : steps[at]!.wire} /></div>
             </div>}
-            <Packages s={s} />
+            <div class={s.build.value?.accepted && !current(s, s.build) ? "older" : ""}><Packages s={s} /></div>
         </>
     );
 }
