@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <functional>
+#include <set>
 #include <unordered_map>
 
 #include "judging/inspection.h"
@@ -25,6 +26,18 @@ void name_nets(Inspection& in) {
         for (int index : in.traces[k].islands)
             for (int s : in.scenes[0].islands[index].pins) note(in.net(in.circuit.pins[s]), link.name);
     }
+}
+
+/// A part the wrong way round conducts at every pin: one finding says it, not two a pin and state.
+void keep_cause_of_reversed(std::vector<Finding>& findings) {
+    static constexpr std::string_view consequences[] = {"over-voltage", "over-voltage-unpowered",
+                                                        "under-voltage", "no-common-ground"};
+    std::set<std::string> reversed;
+    for (const Finding& f : findings)
+        if (f.code == "supply-reversed") reversed.insert(f.part);
+    std::erase_if(findings, [&](const Finding& f) {
+        return reversed.contains(f.part) && std::ranges::count(consequences, f.code) > 0;
+    });
 }
 
 /// Orders the findings, worst first, and hands them to their links; what has none is shared.
@@ -75,6 +88,7 @@ Judgement judged(Inspection& in) {
     check_held_pins(in);
     check_open_pins(in);
     check_loops(in);
+    keep_cause_of_reversed(in.out.findings);
     conclude(in.out);
     in.out.states_solved = in.effort.solves;
     if (!in.effort.trouble.empty()) {

@@ -105,8 +105,8 @@ struct LevelCheck {
                             in.label(site), say(Volts{v}), say(Volts{limit}), high ? "or more" : "or less");
         else
             out.sentence =
-                fmt::format("A {} arrives at {} as {} at worst and is read from {}: {} to spare.", word,
-                            in.label(site), say(Volts{v}), say(Volts{limit}), say(Volts{worst}));
+                fmt::format("A {} arrives at {} as {} at worst and is read {} {}: {} to spare.", word, in.label(site),
+                            say(Volts{v}), high ? "from" : "up to", say(Volts{limit}), say(Volts{worst}));
         if (out.verdict == Verdict::thin)
             out.advice = fmt::format("{} is wanted: measure the {} at {} in the built circuit.",
                                      say(in.bench.wishes.margin), word, in.label(site));
@@ -235,6 +235,8 @@ struct LevelCheck {
 
     void polarity(const Hop& hop) {
         if (!hop.inverted || !hop.receiver) return;
+        const auto says = [&](Logic level) { return std::ranges::find(hop.high, level) != hop.high.end(); };
+        if (says(Logic::one) && says(Logic::zero)) return;  // outputs that fight: contention says it
         judged.inverted = true;
         if (link.invert_allowed) return;
         const PinSite& site = in.circuit.pins[hop.site];

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
 #include "judging/inspection.h"
 #include "quantity/print.h"
@@ -14,18 +15,22 @@ enum class Duty { signal, enable, direction, none };
 struct Role {
     Duty duty = Duty::none;
     bool active_high = true;
-    const Channel* channel = nullptr;
+    std::vector<const Channel*> channels = {};  ///< that it enables or directs
 };
 
 Role role_of(const PartType& type, int pin) {
+    Role role;
     for (const Channel& c : type.channels) {
-        if (c.direction == pin) return {Duty::direction, true, &c};
-        for (size_t e = 0; e < c.enables.size(); ++e)
-            if (c.enables[e] == pin) return {Duty::enable, c.enable_high[e], &c};
+        const auto enable = std::ranges::find(c.enables, pin);
+        const bool directs = c.direction == pin, enables = !directs && enable != c.enables.end();
+        if (directs || enables) role.channels.push_back(&c);
+        if (role.duty != Duty::none) continue;
+        if (directs) role.duty = Duty::direction;
+        if (enables) role.duty = Duty::enable, role.active_high = c.enable_high[enable - c.enables.begin()];
     }
-    for (const Channel& c : type.channels)
-        if (std::ranges::find(c.inputs, pin) != c.inputs.end()) return {Duty::signal, true, &c};
-    return {};
+    const auto hears = [&](const Channel& c) { return std::ranges::find(c.inputs, pin) != c.inputs.end(); };
+    if (role.duty == Duty::none && std::ranges::any_of(type.channels, hears)) role.duty = Duty::signal;
+    return role;
 }
 
 /// Is the pin's node defined by anything: a rail, a driver that never lets go, or a resistance?
@@ -40,10 +45,35 @@ bool defined(Inspection& in, const Scene& scene, const PinSite& site) {
     return resistance_at(island, none, island.local(site.node), in.effort) < open_ohms;
 }
 
-bool channel_used(const Inspection& in, const PinSite& site, const Channel& c) {
+/// Does anything hang on a channel that this pin controls?
+bool in_use(const Inspection& in, const PinSite& site, const Role& role) {
     const WiredPart& part = in.part(site);
-    if (c.output >= 0 && part.net_of_pin[c.output] >= 0) return true;
-    return std::ranges::any_of(c.inputs, [&](int i) { return i != site.pin && part.net_of_pin[i] >= 0; });
+    return std::ranges::any_of(role.channels, [&](const Channel* c) {
+        if (c->output >= 0 && part.net_of_pin[c->output] >= 0) return true;
+        return std::ranges::any_of(c->inputs,
+                                   [&](int i) { return i != site.pin && part.net_of_pin[i] >= 0; });
+    });
+}
+
+/// A finding at a control pin belongs to the links that pass through the channels it controls: not to one that
+/// ends at an input of them.
+void add_for_channels(Inspection& in, const Finding& finding, const PinSite& site, const Role& role) {
+    const WiredPart& part = in.part(site);
+    const auto links_on = [&](int pin) -> std::vector<std::string> {
+        return pin >= 0 && part.net_of_pin[pin] >= 0 ? in.links_of_net[part.net_of_pin[pin]]
+                                                     : std::vector<std::string>{};
+    };
+    std::set<std::string> links;
+    for (const Channel* c : role.channels)
+        for (const std::string& after : links_on(c->output))
+            for (const int i : c->inputs)
+                if (std::ranges::count(links_on(i), after) > 0) links.insert(after);
+    if (links.empty()) in.add(finding, site);
+    for (const std::string& link : links) {
+        Finding copy = finding;
+        copy.link = link;
+        in.add(std::move(copy));
+    }
 }
 
 void report_open(Inspection& in, const PinSite& site, const Role& role) {
@@ -65,7 +95,7 @@ void report_open(Inspection& in, const PinSite& site, const Role& role) {
                : role.duty == Duty::direction
                    ? "Tie it high or low, to the rail its levels follow."
                    : "Tie unused inputs to ground or supply; leave unused outputs open.";
-    in.add(std::move(f), site);
+    add_for_channels(in, f, site, role);
 }
 
 /// A control pin on a steady level that its thresholds do not take for 0 or 1.
@@ -88,7 +118,7 @@ void strap_level(Inspection& in, const Scene& scene, const PinSite& site, const 
         return;
     const auto limits = thresholds_at(in.pin(site), supply);
     const bool idle = level != Logic::X;
-    if (idle && !channel_used(in, site, *role.channel)) return;
+    if (idle && !in_use(in, site, role)) return;
     Finding f{.code = idle ? "strap-off" : "strap-level", .verdict = Verdict::unreadable};
     f.part = in.part(site).name;
     f.pin = in.pin(site).name;
@@ -105,7 +135,7 @@ void strap_level(Inspection& in, const Scene& scene, const PinSite& site, const 
     f.advice =
         fmt::format("Tie it to {}.",
                     role.duty == Duty::enable && !role.active_high ? "ground" : "the rail its levels follow");
-    in.add(std::move(f), site);
+    add_for_channels(in, f, site, role);
 }
 
 /// Outputs that take turns on a line (a shared data line of several devices): while none is selected
@@ -152,9 +182,8 @@ void check_open_pins(Inspection& in) {
         if (!reads && !pin.must_be_tied) continue;
         const bool wanted = role.duty != Duty::none || pin.must_be_tied;
         if (wanted && !defined(in, scene, site)) {
-            const bool controls_nothing = (role.duty == Duty::enable || role.duty == Duty::direction) &&
-                                          !channel_used(in, site, *role.channel);
-            report_open(in, site, controls_nothing ? Role{Duty::signal, true, role.channel} : role);
+            const bool controls = role.duty == Duty::enable || role.duty == Duty::direction;
+            report_open(in, site, controls && !in_use(in, site, role) ? Role{.duty = Duty::signal} : role);
         } else {
             strap_level(in, scene, site, role);
         }

@@ -77,12 +77,13 @@ struct OutputCheck {
         f.bound_exact = r.exact;
         if (opponent >= 0) {
             const StageSite& other = in.circuit.stages[island.stage_of[opponent]];
-            const std::string rival = in.label(in.circuit.site(other.part, other.pin));
+            const auto [one, another] =
+                std::minmax({in.label(site), in.label(in.circuit.site(other.part, other.pin))});  // both say the same
             f.arithmetic =
                 fmt::format("up to {} between them, node at about {}", print(Amps{worst}), say(Volts{mid}));
             f.sentence = fmt::format(
                 "{} and {} drive the same net and can say opposite things: up to {} flows between them.",
-                in.label(site), rival, print(Amps{worst}));
+                one, another, print(Amps{worst}));
             f.advice =
                 "Only one output may drive a net at a time: separate them, or use outputs that can be "
                 "released.";

@@ -58,9 +58,12 @@ TEST(Octal, Lvc245AtFiveVoltsIsRefusedWithItsRange) {
 }
 
 TEST(Octal, OpenEnableLeavesThePassingToChance) {
-    const Found f = find(down_through("LVC 245", "three", "", "rail three").judge().findings, "control-open");
+    const Judgement j = down_through("LVC 245", "three", "", "rail three").judge();
+    const Found f = find(j.findings, "control-open");
     ASSERT_NE(f, nullptr);
     EXPECT_EQ(f->part, "U1");
+    EXPECT_EQ(f->link, j.links.at(0).link);
+    EXPECT_EQ(j.links.at(0).verdict, Verdict::unreadable);  // what may not pass is not safe
     EXPECT_NE(f->pin.find("OE"), std::string::npos);
     EXPECT_EQ(f->verdict, Verdict::unreadable);
 }

@@ -1,5 +1,5 @@
 // Changes one place of the code at a time and asks whether a test notices.
-//   node tests/quality/mutants.mjs BUILD ROOM [--count 60] [--seed 1] [--jobs 2] [--also engine,published]
+//   node tests/quality/mutants.mjs BUILD ROOM [--count 60] [--seed 1] [--jobs 2] [--also 'published,engine:*Said*']
 // BUILD is a tree configured with -DVOLTSILL_UNITY=OFF whose tests pass. Prints the share that was noticed and each
 // change that was not; those are either the same program in other words or a test that is missing.
 import { mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
@@ -17,7 +17,7 @@ const OPERATORS = [
     [/\bstd::min\b/g, "std::max"], [/\bstd::max\b/g, "std::min"],
     [/\btrue\b/g, "false"], [/\bfalse\b/g, "true"],
     [/\.lo\b/g, ".hi"], [/\.hi\b/g, ".lo"],
-    [/(?<![\w.])0\.\d+\b/g, (m) => String(Number(m) * 1.5)], [/(?<![\w.])[2-9](?:\.\d+)?(?![\w.])/g, (m) => String(Number(m) + 1)],
+    [/(?<![\w.])0\.\d*[1-9]\d*\b/g, (m) => String(Number(m) * 1.5)], [/(?<![\w.])[2-9](?:\.\d+)?(?![\w.])/g, (m) => String(Number(m) + 1)],
     [/\bcontinue;/g, ";"], [/\bbreak;/g, ";"],
 ];
 
@@ -64,15 +64,19 @@ function described(mutant, root) {
         `    | ${text.split("\n")[line - 1].trim()}`;
 }
 
+// "engine:*Said*" is the tests of the engine that bear this name.
+const room_of = (name) => name.split(":")[0];
+const words_of = (name) => ["--gtest_brief=1", "--gtest_fail_fast", ...(name.includes(":") ? [`--gtest_filter=${name.slice(name.indexOf(":") + 1)}`] : [])];
+
 async function tried(mutant, tree, programs, limits, scratch) {
     const text = readFileSync(mutant.file, "utf8");
     const source = `${scratch}.cpp`, object = `${scratch}.o`, program = `${scratch}.test`;
     writeFileSync(source, text.slice(0, mutant.from) + mutant.by + text.slice(mutant.till));
     if (!(await tree.compile(mutant.file, source, object))) return "no program";
-    for (const room of programs) {
-        await tree.link(room, [object], program);
-        const end = await run(program, ["--gtest_brief=1", "--gtest_fail_fast"], tree.build, limits.get(room));
-        if (end.status !== 0) return `noticed by ${room}`;
+    for (const name of programs) {
+        await tree.link(room_of(name), [object], program);
+        const end = await run(program, words_of(name), tree.build, limits.get(name));
+        if (end.status !== 0) return `noticed by ${name}`;
     }
     return "not noticed";
 }
@@ -88,7 +92,7 @@ const files = folders.flatMap((d) => { try { return readdirSync(d).filter((f) =>
 const programs = [room, ...values.also.split(",").filter(Boolean)], limits = new Map();
 for (const name of programs) {
     const start = Date.now();
-    const plain = await run(join(tree.build, "tests", `test-${name}`), ["--gtest_brief=1"], tree.build, 1200);
+    const plain = await run(join(tree.build, "tests", `test-${room_of(name)}`), words_of(name), tree.build, 1200);
     if (plain.status !== 0) throw new Error(`test-${name} fails as it stands:\n${plain.text.slice(-2000)}`);
     limits.set(name, 20 + 4 * (Date.now() - start) / 1000);
 }
