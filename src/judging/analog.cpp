@@ -28,24 +28,27 @@ struct AnalogCheck {
         if (!pin.full_scale) return;
         const Range over =
             range_of(island, levels, above(in.circuit, island, site, *pin.full_scale), in.effort);
-        const double full = v.hi - over.hi;
+        // Both at the corner where most is over: elsewhere the pin may be higher, and full scale as well.
+        std::vector<double> volts;
+        if (!over.solved || !solve(island, levels, over.at_hi, volts, in.effort)) return;
+        const double highest = volts[node], full = highest - over.hi;
         Finding f = in.finding("adc-range", link, scene, site, Dimension::voltage);
-        const bool clipped = over.hi > 1e-3, wasted = v.hi < 0.5 * full;
+        const bool clipped = over.hi > 1e-3, wasted = highest < 0.5 * full;
         f.verdict = clipped ? Verdict::unreadable : wasted ? Verdict::thin : Verdict::safe;
-        f.value = Evidence{v.hi,
+        f.value = Evidence{highest,
                            {Certainty::assumed, "range of the source as stated"},
-                           "highest voltage at " + in.label(site)};
+                           "voltage at " + in.label(site) + " where least is left"};
         f.limit = Evidence{full, pin.limits_origin, "full scale of the converter"};
         f.margin = -over.hi;
         f.corner = corner_words(island, over.at_hi);
         f.bound_exact = over.exact;
-        f.arithmetic = fmt::format("{} of {} full scale = {}", say(Volts{v.hi}), say(Volts{full}),
-                                   print_percent(v.hi / full));
+        f.arithmetic = fmt::format("{} of {} full scale = {}", say(Volts{highest}), say(Volts{full}),
+                                   print_percent(highest / full));
         f.sentence =
             clipped  ? fmt::format("Above {} the converter reads full scale: the top of the range is lost.",
                                    say(Volts{full}))
-            : wasted ? fmt::format("Only {} of the converter's range is used.", print_percent(v.hi / full))
-                     : fmt::format("The range uses {} of the converter's.", print_percent(v.hi / full));
+            : wasted ? fmt::format("Only {} of the converter's range is used.", print_percent(highest / full))
+                     : fmt::format("The range uses {} of the converter's.", print_percent(highest / full));
         if (clipped) f.advice = "Divide the voltage so that its highest value stays below full scale.";
         if (wasted) f.advice = "Divide less, or use a lower reference.";
         in.add(std::move(f));

@@ -38,6 +38,16 @@ std::vector<Feed> feeds_of(const Inspection& in, const Island& island, const Lev
     return feeds;
 }
 
+/// "; 1.854 V there less 274 mV of its protection diode": how the strongest feed comes to the rail's voltage.
+std::string way_of(const Inspection& in, const Island& island, const std::vector<double>& volts, const Feed& feed,
+                   double reached) {
+    const PinSite& site = in.circuit.pins[feed.site];
+    const double pin = volts[island.local(site.node)];
+    const bool diode = site.clamp_up >= 0 && island.local_device(site.clamp_up) >= 0;
+    return fmt::format("; {} at {} less {} of its {}", say(Volts{pin}), in.label(site), say(Volts{pin - reached}),
+                       diode ? "protection diode" : "pull-up");
+}
+
 struct Rating {
     Volts volts;
     Provenance origin;
@@ -75,9 +85,11 @@ void lifted_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
     std::vector<double> volts;
     solve(island, worst->levels, island.nominal, volts, in.effort);
     const std::vector<Feed> feeds = feeds_of(in, island, worst->levels, volts, rail.node);
-    std::string through, links;
+    std::string through;
     for (size_t k = 0; k < feeds.size() && k < 3; ++k)
         through += (through.empty() ? "" : ", ") + in.label(in.circuit.pins[feeds[k].site]);
+    if (!feeds.empty() && solve(island, worst->levels, r.at_hi, volts, in.effort))
+        through += way_of(in, island, volts, feeds.front(), r.hi);
     const std::optional<Rating> rating = lowest_rating(in, rail);
     const bool beyond = rating && r.hi > rating->volts.si();
     Finding f{.code = "back-powering", .verdict = beyond ? Verdict::harmful : Verdict::thin};

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 
 #include "judging/inspection.h"
 #include "quantity/print.h"
@@ -28,6 +29,9 @@ const Provenance um10204{Certainty::standard, "UM10204 rev 7.0, tables 10 and 11
 /// Share of a bit from which the way is run over time: below it, twice the estimate would still leave more
 /// than what counts as comfortable.
 constexpr double worth_simulating = 0.3;
+
+/// Digits of a factor whose product is printed to three.
+constexpr PrintStyle four{.digits = 4};
 
 struct EdgeCheck {
     Inspection& in;
@@ -59,43 +63,54 @@ struct EdgeCheck {
         return pin.capacitance.known() ? pin.capacitance.span.hi.si() : assumed::pin_capacitance.si();
     }
 
+    struct Capacitance {
+        double farads = 0;
+        std::string parts;  ///< "15 pF wires, 10 pF controller.SDA": what it is the sum of
+        void add(double more, const std::string& of) {
+            farads += more;
+            if (more > 0) parts += fmt::format("{}{} {}", parts.empty() ? "" : ", ", print(Farads{more}), of);
+        }
+    };
+
     /// Pins on the net and its wire: each island node is one net here (a FET that is off parts nets).
-    double capacitance(const Island& island, Node local) const {
-        double c = in.bench.wishes.wire_capacitance.si();
+    Capacitance capacitance(const Island& island, Node local) const {
+        Capacitance c;
+        c.add(in.bench.wishes.wire_capacitance.si(), "wires");
         for (int s : island.pins) {
             const PinSite& site = in.circuit.pins[s];
-            if (island.local(site.node) != local) continue;
-            c += capacitance_of(in.part(site), in.pin(site));
+            if (island.local(site.node) == local) c.add(capacitance_of(in.part(site), in.pin(site)), in.label(site));
         }
         return c;
     }
 
-    void bus_rise(const PinSite& site, double ohms, double farads, const BusMode& m) {
-        const double rise = std::log(7.0 / 3.0) * ohms * farads;
+    void bus_rise(const PinSite& site, double ohms, const Capacitance& line, const BusMode& m, bool helped) {
+        const double farads = line.farads, rise = std::log(7.0 / 3.0) * ohms * farads;
         Finding f = in.finding("bus-rise-time", link, scene, site, Dimension::time);
-        f.verdict = rise > m.rise_max         ? Verdict::unreadable
-                    : rise > 0.8 * m.rise_max ? Verdict::thin
-                                              : Verdict::safe;
+        f.verdict = rise > m.rise_max && !helped ? Verdict::unreadable
+                    : rise > 0.8 * m.rise_max    ? Verdict::thin
+                                                 : Verdict::safe;
         f.value = Evidence{
             rise,
-            {Certainty::assumed, "pin and wire capacitances, common practice where no figure is given"},
+            {Certainty::assumed, line.parts + "; common practice where no figure is given"},
             "rise time 30..70 % at " + in.label(site)};
         f.limit = Evidence{m.rise_max, um10204, fmt::format("tr max, {}", m.name)};
         f.margin = m.rise_max - rise;
-        f.arithmetic = fmt::format("0.8473 * {} * {} = {}, allowed {}", print(Ohms{ohms}),
+        f.arithmetic = fmt::format("0.8473 * {} * {} = {}, allowed {}", print(Ohms{ohms}, four),
                                    print(Farads{farads}), print(Seconds{rise}), print(Seconds{m.rise_max}));
-        f.sentence = fmt::format("All pull-ups together ({}) charge the bus ({}) in {}; {} allows {}.",
+        f.sentence = fmt::format("All pull-ups together, at most {}, charge the bus ({}) in {}; {} allows {}.",
                                  print(Ohms{ohms}), print(Farads{farads}), print(Seconds{rise}), m.name,
                                  print(Seconds{m.rise_max}));
+        if (helped && f.verdict != Verdict::safe)
+            f.sentence += " The edge accelerators of the part between make it faster by what its sheet does not promise.";
         if (f.verdict != Verdict::safe)
-            f.advice = fmt::format("Use {} or less in all, shorter wires, or a lower rate.",
+            f.advice = fmt::format("Use {} or less in all, their tolerance included, shorter wires, or a lower rate.",
                                    print(Ohms{m.rise_max / 0.8473 / farads}));
         in.add(std::move(f));
         if (farads > m.capacitance_max) {
             Finding c = in.finding("bus-capacitance", link, scene, site, Dimension::capacitance);
             c.verdict = Verdict::unreadable;
             c.value =
-                Evidence{farads, {Certainty::assumed, "sum of pins and wire"}, "capacitance of the bus"};
+                Evidence{farads, {Certainty::assumed, line.parts}, "capacitance of the bus"};
             c.limit = Evidence{m.capacitance_max, um10204, "Cb max"};
             c.margin = m.capacitance_max - farads;
             c.arithmetic =
@@ -127,6 +142,7 @@ struct EdgeCheck {
         const Range r = stage_range(weak, hop.low, stage, in.effort);
         if (!r.solved) return;
         const double amps = std::max(std::abs(r.lo), std::abs(r.hi));
+        if (amps < 1e-9) return;  // nothing pulls; what is left is the solver's
         const Pin& pin = in.pin(site);
         double limit = m ? m->sink : 0;
         Provenance origin = m ? um10204 : Provenance{};
@@ -157,10 +173,9 @@ struct EdgeCheck {
     /// Within the swing, at half and at 70 % of the way: an output that has to move a line drives with its
     /// strength, not with the resistance it shows near its rail, nor with that of a diode that conducts at
     /// the end; a two-way FET has left the line to its pull-up by then.
-    double edge_resistance(const Island& island, const Hop& hop, Node node) {
+    double edge_resistance(const Island& island, const Hop& hop, Node node, std::span<const double> values) {
         std::vector<double> vh, vl;
-        if (!solve(island, hop.high, island.nominal, vh, in.effort) ||
-            !solve(island, hop.low, island.nominal, vl, in.effort))
+        if (!solve(island, hop.high, values, vh, in.effort) || !solve(island, hop.low, values, vl, in.effort))
             return open_ohms;
         const bool released = std::ranges::all_of(hop.high, [](Logic l) { return l == Logic::Z; });
         double slowest = 0;
@@ -170,11 +185,18 @@ struct EdgeCheck {
                 rising[n] = vl[n] + share * (vh[n] - vl[n]);
                 falling[n] = vh[n] + share * (vl[n] - vh[n]);
             }
-            slowest = std::max(slowest, resistance_at(island, hop.high, island.nominal, rising, node));
-            if (!released)
-                slowest = std::max(slowest, resistance_at(island, hop.low, island.nominal, falling, node));
+            slowest = std::max(slowest, resistance_at(island, hop.high, values, rising, node));
+            if (!released) slowest = std::max(slowest, resistance_at(island, hop.low, values, falling, node));
         }
         return slowest;
+    }
+
+    /// Every resistor at its highest: what a node sees grows with each of them (Rayleigh's monotonicity).
+    static std::vector<double> at_highest_resistors(const Island& island) {
+        std::vector<double> values = island.nominal;
+        for (const Device& d : island.net.devices)
+            if (d.kind == DeviceKind::resistor) values[d.params[0]] = island.net.parameters[d.params[0]].hi;
+        return values;
     }
 
     /// Edges on this node are made by an auto-direction part, faster than what rests there would.
@@ -196,18 +218,19 @@ struct EdgeCheck {
         const Node node = island.local(site.node);
         if (island.partition.held(node)) return;
         std::vector<double> vh, vl;
-        const double slow = edge_resistance(island, hop, node);
+        const double slow = edge_resistance(island, hop, node, island.nominal);
         if (!solve(island, hop.high, island.nominal, vh, in.effort) ||
             !solve(island, hop.low, island.nominal, vl, in.effort))
             return;
         if (slow >= open_ohms) return;
-        const double farads = capacitance(island, node), edge_time = std::log(9.0) * slow * farads;
+        const Capacitance line = capacitance(island, node);
+        const double farads = line.farads, edge_time = std::log(9.0) * slow * farads;
         const Volts supply = supply_volts(scene, site);
         const double swing = std::abs(vh[node] - vl[node]);
         if (swing < 0.1) return;
         lateness += edge_time;
         const Pin& pin = in.pin(site);
-        const Provenance computed{Certainty::assumed, "typical drive, pin and wire capacitances"};
+        const Provenance computed{Certainty::assumed, "typical drive; " + line.parts};
         if (accelerated(island, node)) return;  // run over time instead, by check_setup
         if (const auto limit = edge_limit_at(pin, supply); limit && !pin.schmitt) {
             const double per_volt = edge_time / (0.8 * swing), allowed = limit->per_volt.si();
@@ -219,7 +242,7 @@ struct EdgeCheck {
             f.limit = Evidence{allowed, limit->origin, "input transition limit"};
             f.margin = allowed - per_volt;
             f.arithmetic =
-                fmt::format("2.2 * {} * {} = {} over 80 % of {} = {}; allowed {}", print(Ohms{slow}),
+                fmt::format("2.197 * {} * {} = {} over 80 % of {} = {}; allowed {}", print(Ohms{slow}, four),
                             print(Farads{farads}), print(Seconds{edge_time}), say(Volts{swing}),
                             print(SecondsPerVolt{per_volt}), print(SecondsPerVolt{allowed}));
             f.sentence = f.verdict == Verdict::safe
@@ -243,7 +266,7 @@ struct EdgeCheck {
                                "a quarter of a bit"};
             f.margin = 0.25 / rate() - edge_time;
             f.arithmetic =
-                fmt::format("2.2 * {} * {} = {}, a bit lasts {}", print(Ohms{slow}), print(Farads{farads}),
+                fmt::format("2.197 * {} * {} = {}, a bit lasts {}", print(Ohms{slow}, four), print(Farads{farads}),
                             print(Seconds{edge_time}), print(Seconds{1 / rate()}));
             f.sentence = fmt::format("An edge takes {} of the {} a bit lasts.", print(Seconds{edge_time}),
                                      print(Seconds{1 / rate()}));
@@ -282,8 +305,9 @@ struct EdgeCheck {
             if (hop.driver && released) sink(hop, m);
             if (m && released && std::ranges::find(risen, std::pair{hop.island, node}) == risen.end()) {
                 risen.emplace_back(hop.island, node);
-                const double ohms = edge_resistance(island, hop, node);
-                if (ohms < open_ohms) bus_rise(site, ohms, capacitance(island, node), *m);
+                const double ohms = edge_resistance(island, hop, node, at_highest_resistors(island));
+                if (ohms < open_ohms)
+                    bus_rise(site, ohms, capacitance(island, node), *m, accelerated(island, node));
             }
             if (!hop.driver) edge(hop);
             if (hop.driver && in.part(site).added)

@@ -40,7 +40,7 @@ void Inspection::add(Finding finding, const PinSite& site) {
 void Inspection::add(Finding finding) {
     if (enough && !answered && enough(finding)) answered = true;
     const std::string key =
-        fmt::format("{}\n{}\n{}\n{}\n{}", finding.code, finding.link, finding.part, finding.pin,
+        fmt::format("{}\n{}\n{}\n{}\n{}\n{}", finding.code, finding.link, finding.part, finding.pin, finding.net,
                     std::string_view(finding.state).substr(0, finding.state.find(';')));
     const auto [at, fresh] = finding_of.emplace(key, static_cast<int>(out.findings.size()));
     if (fresh) {
@@ -127,6 +127,7 @@ Provenance origin_of(const Island& island, const Levels& levels, const std::vect
 }
 
 std::string say(Volts volts) { return print(Volts{std::round(volts.si() * 1e3) / 1e3 + 0.0}, {.digits = 4}); }
+std::string say(Amps amps) { return print(std::abs(amps.si()) < 1e-9 ? Amps{} : amps); }
 
 Volts supply_volts(const Scene& scene, const PinSite& site) {
     return site.supply > 0 && scene.powered(site.supply) ? Volts{scene.held[site.supply]} : Volts{};

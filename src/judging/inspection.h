@@ -44,7 +44,7 @@ struct Inspection {
     std::function<bool(const Finding&)> enough;       ///< one such finding answers the question
     bool answered = false;
     bool nominal_fights = false;                      ///< outputs that fight are not searched for their worst
-    std::unordered_map<std::string, int> finding_of;  ///< by code, link, pin and scene
+    std::unordered_map<std::string, int> finding_of;  ///< by code, link, pin, net and scene
     std::unique_ptr<TimedCircuit> timed;              ///< made when a link's timing matters
     std::unique_ptr<Partition> timed_partition;
 
@@ -61,7 +61,7 @@ struct Inspection {
     /// A finding of a link at a pin that says so far only where and in which scene.
     Finding finding(const char* code, const Link& link, const Scene& scene, const PinSite& site,
                     Dimension dimension = Dimension::voltage) const;
-    /// Adds the finding, keeping only the worst of equal code, link, pin and scene; at a site: once
+    /// Adds the finding, keeping only the worst of equal code, link, pin, net and scene; at a site: once
     /// for every link it belongs to.
     void add(Finding finding, const PinSite& site);
     void add(Finding finding);
@@ -109,6 +109,8 @@ Span<Volts> supply_span(const Inspection& inspection, const Scene& scene, const 
 Provenance origin_of(const Island& island, const Levels& levels, const std::vector<double>& corner);
 /// Volts as sentences say them: to the millivolt, so that leakage does not read as a level.
 std::string say(Volts volts);
+/// Amps as sentences say them: what a solver leaves below a nanoamp is none.
+std::string say(Amps amps);
 /// Supply voltage of a pin in a scene (nominal), V; 0 when its supply is down.
 Volts supply_volts(const Scene& scene, const PinSite& site);
 

@@ -145,6 +145,8 @@ struct LimitCheck {
                                       : "";
         f.arithmetic = fmt::format("{} - {} = {} over{}", say(Volts{v}), say(Volts{limit}),
                                    say(Volts{v - limit}), clamp);
+        if (!clamp.empty())
+            f.arithmetic += fmt::format(" at {} above its supply of {}", say(Volts{v - supply}), say(Volts{supply}));
         f.sentence =
             powered
                 ? fmt::format("{} gets {}, {} more than it stands{}.", in.label(site), say(Volts{v}),

@@ -56,11 +56,11 @@ struct LoadCheck {
         f.corner = corner_words(island, off.at_hi);
         f.bound_exact = off.exact;
         f.arithmetic = fmt::format("{} still flows when \"off\" (pin at {}), surely off below {}",
-                                   print(Amps{off.hi}), say(Volts{pin_volts}), print(Amps{off_limit}));
+                                   say(Amps{off.hi}), say(Volts{pin_volts}), print(Amps{off_limit}));
         f.sentence = off.hi > off_limit
                          ? fmt::format("Told to be off, the load at {} still gets {}: {} may never end.",
-                                       in.label(site), print(Amps{off.hi}), load.consequence)
-                         : fmt::format("Off, the load at {} gets {}.", in.label(site), print(Amps{off.hi}));
+                                       in.label(site), say(Amps{off.hi}), load.consequence)
+                         : fmt::format("Off, the load at {} gets {}.", in.label(site), say(Amps{off.hi}));
         if (off.hi > off_limit)
             f.advice =
                 "Drive it from the load's own rail: an open-drain output, a transistor, or a buffer on that "

@@ -2,8 +2,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
 
 #include "judging/inspection.h"
+#include "judging/power_order.h"
 #include "judging/rail_currents.h"
 #include "quantity/print.h"
 #include "wiring/assumed.h"
@@ -73,16 +75,51 @@ void at_most(Inspection& in, const WiredPart& part, int port_index) {
     in.add_for_part(f);
 }
 
+/// What a rail is asked for, part by part. Rails that a part makes from it count here too: a linear
+/// regulator takes what it gives.
+struct Asked {
+    std::vector<std::pair<double, std::string>> draws;
+    std::string silent;
+
+    void add(const Inspection& in, const Rail& rail, size_t makers) {
+        for (const SupplyDraw& draw : supply_draws(in.wiring, in.wiring.rail(rail.name)))
+            if (draw.current.known())
+                draws.emplace_back(draw.current.span.hi.si(), draw.part);
+            else
+                silent += (silent.empty() ? "" : ", ") + draw.part;
+        if (makers == 0) return;
+        for (const Rail& made : in.bench.rails)
+            if (feeder_of(in.bench, made) == &rail && in.wiring.rail(made.name) >= 0) add(in, made, makers - 1);
+    }
+    double sum() const {
+        double amps = 0;
+        for (const auto& draw : draws) amps += draw.first;
+        return amps;
+    }
+    /// "600 mA strip + 50 mA lamp = 650 mA", the largest first.
+    std::string words() const {
+        constexpr size_t most = 6;
+        std::vector<std::pair<double, std::string>> sorted = draws;
+        std::erase_if(sorted, [](const auto& draw) { return draw.first <= 0; });
+        std::ranges::stable_sort(sorted, std::greater<>{}, &std::pair<double, std::string>::first);
+        if (sorted.size() == 1) return print(Amps{sum()}) + " " + sorted.front().second;
+        std::string text;
+        double rest = 0;
+        for (size_t k = 0; k < sorted.size(); ++k)
+            if (k < most)
+                text += (k ? " + " : "") + print(Amps{sorted[k].first}) + " " + sorted[k].second;
+            else
+                rest += sorted[k].first;
+        if (rest > 0) text += fmt::format(" + {} of {} more", print(Amps{rest}), sorted.size() - most);
+        return text + " = " + print(Amps{sum()});
+    }
+};
+
 void rail_budget(Inspection& in, const RailSite& site) {
     const Rail& rail = *in.bench.rail(site.name);
-    double drawn = 0;
-    std::string silent;
-    for (const SupplyDraw& draw : supply_draws(in.wiring, site.net)) {
-        if (draw.current.known())
-            drawn += draw.current.span.hi.si();
-        else
-            silent += (silent.empty() ? "" : ", ") + draw.part;
-    }
+    Asked asked;
+    asked.add(in, rail, in.bench.rails.size());
+    const double drawn = asked.sum();
     if (!rail.limit || drawn <= 0) return;
     const double limit = rail.limit->si();
     Finding f{.code = "rail-budget",
@@ -98,8 +135,9 @@ void rail_budget(Inspection& in, const RailSite& site) {
     f.limit = Evidence{
         limit, {Certainty::guaranteed, "limit stated in the bench file"}, "what its source delivers"};
     f.margin = limit - drawn;
-    f.arithmetic = fmt::format("{} of {}{}", print(Amps{drawn}), print(Amps{limit}),
-                               silent.empty() ? "" : fmt::format(" (not counted, no figure: {})", silent));
+    f.arithmetic =
+        fmt::format("{}, of {}{}", asked.words(), print(Amps{limit}),
+                    asked.silent.empty() ? "" : fmt::format(" (not counted, no figure: {})", asked.silent));
     f.sentence = drawn > limit ? fmt::format("Rail {} is asked for {}, but delivers {}.", rail.name,
                                              print(Amps{drawn}), print(Amps{limit}))
                                : fmt::format("Rail {} is asked for {} of {}.", rail.name, print(Amps{drawn}),

@@ -5,6 +5,7 @@
 
 #include <filesystem>
 #include <fstream>
+#include <regex>
 #include <set>
 #include <sstream>
 
@@ -48,7 +49,7 @@ std::string said_of(const Judgement& judgement) {
         evidence(out, "limit", f.limit);
         out << "    margin: " << f.margin << "\n    " << f.arithmetic << "\n    " << f.sentence << "\n    " << f.advice << "\n";
     }
-    return out.str();
+    return std::regex_replace(out.str(), std::regex(" +\n"), "\n");
 }
 
 class Said : public testing::TestWithParam<fs::path> {};

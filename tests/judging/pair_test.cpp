@@ -67,6 +67,8 @@ TEST(Pair, DeadRailIsLiftedThroughTheClamp) {
     ASSERT_NE(f, nullptr);
     EXPECT_GT(f->value->value, 5.25 - 0.7);  // at most one diode drop below the driver
     EXPECT_LT(f->value->value, 5.25);
+    EXPECT_NE(f->arithmetic.find(" at R.IN less "), std::string::npos) << f->arithmetic;
+    EXPECT_NE(f->arithmetic.find(" of its protection diode"), std::string::npos) << f->arithmetic;
 }
 
 TEST(Pair, OneSwitchForBothRailsHasNoHalfPoweredState) {

@@ -37,6 +37,33 @@ TEST(Supplies, BudgetCountsWhatPartsState) {
     }
 }
 
+TEST(Supplies, EveryRailHasItsBudget) {
+    Build b = pair_on(five, output(""), three, input("", ttl(), true));
+    for (Rail& rail : b.bench.rails) rail.limit = Amps{0.5e-3};
+    int over = 0;
+    for (const Finding& f : b.judge().findings)
+        if (f.code == "rail-budget" && f.verdict == Verdict::unreadable) ++over;
+    EXPECT_EQ(over, 2);
+}
+
+/// A linear regulator takes what it gives: a made rail counts on the one that feeds its maker.
+TEST(Supplies, BudgetCountsMadeRailsAndNamesWhoDraws) {
+    Build b = pair_on(five, output(""), three, input("", ttl(), true));
+    change(b, 0, [](PartType& t) {
+        t.supplies.push_back(port("OUT3", 3.2, 3.4, 4));
+        t.supplies.back().provides = three.volts.span;
+        t.pins.push_back(supply_pin("OUT3", 1));
+    });
+    b.bench.rails[0].limit = Amps{10e-3};
+    b.bench.rails[1].from = "D.OUT3";
+    b.bench.parts[0].supplies = {{"VCC", "five"}, {"OUT3", "three"}};
+    change(b, 1, [](PartType& t) { t.supplies[0].current = {Span<Amps>::exactly(Amps{7e-3}), sheet}; });
+    const Found f = find(b.judge().findings, "rail-budget");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, 8e-3, 1e-12);
+    EXPECT_EQ(f->arithmetic, "7 mA R + 1 mA D = 8 mA, of 10 mA");
+}
+
 TEST(Supplies, TooLowForThePart) {
     Build b = pair_on(three, output(""), three, input("", ttl(), false));
     change(b, 1, [](PartType& t) { t.supplies[0].range = Span<Volts>::between(Volts{4.5}, Volts{5.5}); });
