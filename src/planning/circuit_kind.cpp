@@ -26,26 +26,25 @@ double Crossing::load_capacitance() const {
 
 namespace {
 
-std::vector<std::string> words_of(std::string_view text) {
-    std::vector<std::string> words;
-    std::string word;
-    for (char c : text) {
-        if (c == ' ') {
-            if (!word.empty()) words.push_back(word);
-            word.clear();
-        } else {
-            word += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-        }
-    }
-    if (!word.empty()) words.push_back(word);
-    return words;
+/// The first word of a text, which then begins after it; empty at the end.
+std::string_view take_word(std::string_view& text) {
+    text.remove_prefix(std::min(text.find_first_not_of(' '), text.size()));
+    const std::string_view word = text.substr(0, text.find(' '));
+    text.remove_prefix(word.size());
+    return word;
+}
+
+bool same_letters(std::string_view a, std::string_view b) {
+    const auto small = [](char c) { return std::tolower(static_cast<unsigned char>(c)); };
+    return std::ranges::equal(a, b, {}, small, small);
 }
 
 }  // namespace
 
 bool names_type(std::string_view item, std::string_view type) {
-    const auto stocked = words_of(item), wanted = words_of(type);
-    return stocked.size() >= wanted.size() && std::equal(wanted.begin(), wanted.end(), stocked.begin());
+    for (std::string_view word; !(word = take_word(type)).empty();)
+        if (!same_letters(take_word(item), word)) return false;
+    return true;
 }
 
 bool in_stock(const Bench& bench, std::string_view type_name) {
@@ -59,9 +58,10 @@ ResistorStock resistor_stock(const Bench& bench) {
     ResistorStock stock;
     for (const StockItem& item : bench.stock) {
         if (!names_type(item.name, "resistor")) continue;
-        for (const std::string& word : words_of(item.name))
-            if (word.starts_with('e'))
-                if (const auto series = find_series("E" + word.substr(1))) stock.series = *series;
+        std::string_view name = item.name;
+        for (std::string_view word; !(word = take_word(name)).empty();)
+            if (same_letters(word.substr(0, 1), "e"))
+                if (const auto series = find_series("E" + std::string(word.substr(1)))) stock.series = *series;
         if (item.span) stock.span = *item.span;
     }
     if (const PartType* type = bench.catalogue->find("resistor"))
@@ -82,14 +82,13 @@ double resistor_at_most(const Bench& bench, double ohms) {
 
 std::vector<std::shared_ptr<const PartType>> types_of(const Bench& bench, PartKind kind,
                                                       const Accept& accept) {
-    std::vector<std::shared_ptr<const PartType>> found;
+    std::vector<std::pair<bool, std::shared_ptr<const PartType>>> found;  // not in stock, type
     for (const auto& type : bench.catalogue->types())
-        if (type->kind == kind && (!accept || accept(*type))) found.push_back(type);
-    std::ranges::stable_sort(found, [&](const auto& a, const auto& b) {
-        const bool sa = in_stock(bench, a->name), sb = in_stock(bench, b->name);
-        return sa != sb ? sa : a->price < b->price;
-    });
-    return found;
+        if (type->kind == kind && (!accept || accept(*type))) found.emplace_back(!in_stock(bench, type->name), type);
+    std::ranges::stable_sort(found, {}, [](const auto& f) { return std::pair(f.first, f.second->price); });
+    std::vector<std::shared_ptr<const PartType>> types;
+    for (auto& [missing, type] : found) types.push_back(std::move(type));
+    return types;
 }
 
 void add_resistor(const Bench& bench, Wiring& wiring, double ohms, NetId a, NetId b, std::string purpose) {

@@ -99,7 +99,7 @@ std::optional<Pair> best_pair(const Crossing& c, const Window& w) {
     const ResistorStock stock = resistor_stock(*c.bench);
     const std::vector<double> parts = values(stock.series, std::max(stock.span.lo.si(), w.source_lo),
                                              std::min(stock.span.hi.si(), 30 * w.source_hi));
-    std::optional<Pair> best;
+    std::optional<std::pair<decltype(rank(Pair{}, w)), Pair>> best;
     for (const double lower : parts)
         for (const double upper : parts) {
             const Pair p = pair_of({upper * (1 - stock.tolerance), upper, upper * (1 + stock.tolerance)},
@@ -107,9 +107,9 @@ std::optional<Pair> best_pair(const Crossing& c, const Window& w) {
             if (p.source() < w.source_lo || p.source() > w.source_hi * (1 + preferred_slack) ||
                 !allowed(p, w))
                 continue;
-            if (!best || rank(p, w) < rank(*best, w)) best = p;
+            if (auto ranked = rank(p, w); !best || ranked < best->first) best = {ranked, p};
         }
-    return best;
+    return best ? std::optional(best->second) : std::nullopt;
 }
 
 std::string sized(const Crossing& c, const Window& w, const Pair& p) {
