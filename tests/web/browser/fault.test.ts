@@ -97,6 +97,22 @@ test("a bench as it stands asks at once, and says what it compared", async () =>
     assert.match(await page.locator("main").innerText(), /Nothing yet\.[^]*\d+ single faults of this build/);
 });
 
+test("what the bench does is asked first, and the head tells the verdict of the plan from that of pins joined as they are", async () => {
+    const { page } = seen;
+    await until("the verdicts of both", async () => /^Joined directly: ✗ harmful: 1 of 1 link not safe\. With the plan: ✓ safe\.$/.test(await page.locator(".overall").innerText()));
+    const does = page.locator("details.does");
+    assert.notEqual(await does.getAttribute("open"), null);
+    assert.ok(await page.evaluate(() => document.querySelector(".does")!.compareDocumentPosition(document.querySelector(".next")!) & Node.DOCUMENT_POSITION_FOLLOWING));
+    assert.equal(await page.getByRole("button", { name: "To the next reading" }).count(), 0);
+    await page.getByRole("checkbox", { name: "fails", exact: true }).check();
+    await at_rest(page);
+    assert.match(await does.locator("summary").innerText(), /first signal fails/);
+    await page.getByRole("button", { name: "To the next reading" }).click();
+    assert.equal(await page.evaluate(() => document.activeElement?.id), "next");
+    await page.getByRole("checkbox", { name: "fails", exact: true }).uncheck();
+    await at_rest(page);
+});
+
 test("an answer that cannot be read is said where it was typed, and typed again there", async () => {
     const { page } = seen;
     const rows = page.locator("ol.entries > li");
@@ -198,6 +214,7 @@ test("readings outlive the tab", async () => {
     await page.reload();
     await at_rest(page);
     assert.equal(await page.locator("ol.entries > li").count(), count);
+    assert.equal(await page.locator("details.does").getAttribute("open"), null);
 });
 
 test("a learner sees no cause before asking three times", async () => {

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { InFull, Me, Room, Row } from "@page/hall/answers";
-import { ago, colour_word, end_words } from "@page/hall/words";
+import { ago, colour_word, end_words, of_several } from "@page/hall/words";
 import { reduce, type Action } from "@page/instructor/reducer";
 import { hash_of, in_order, initial, route_of, urgent, type State } from "@page/instructor/state";
 
@@ -69,4 +69,10 @@ test("holes and colours by word (IEC 60757)", () => {
 test("how long ago, never in the future of a clock that goes wrong", () => {
     assert.deepEqual([0, 44, 60, 600, 7200, 200000].map((s) => ago(0, s)), ["just now", "just now", "1 min ago", "10 min ago", "2 h ago", "2 days ago"]);
     assert.equal(ago(100, 0), "just now");
+});
+
+test("a check of several pins is known by its words", () => {
+    assert.equal(of_several("U1.3 (1A, 6e), U1.7 (3A, 10e) to ground"), true);
+    assert.equal(of_several("U1.1 (VDD, 4e) to rail three"), false);
+    assert.equal(of_several("sender.OUT high: read receiver.IN"), false);
 });

@@ -2,7 +2,7 @@
 import { useState } from "preact/hooks";
 import type { Check, CheckKind, Entered, Gate, Lesson, Me } from "../hall/answers";
 import { read_entry } from "../hall/numbers";
-import { time_words } from "../hall/words";
+import { of_several, time_words } from "../hall/words";
 import { enter } from "./pieces";
 import type { Dispatch } from "./reducer";
 import { waiting_reading, type State } from "./state";
@@ -91,6 +91,7 @@ function CheckRow(props: Props & { check: Check; open: boolean }) {
     return (
         <li class="check" id={`check-${check.id}`}>
             <p class="what">{check.what}</p>
+            {open && (!settled || again) && of_several(check.what) && <p class="hint">Several pins: read each, and write the one that is farthest off.</p>}
             <Result check={check} state={state} waits={waits} />
             {open && (!settled || again) && <Entry s={s} check={check} dispatch={dispatch} />}
             {open && settled && !again && <button type="button" class="quiet" onClick={() => set_again(true)}>Read again<span class="unseen"> {check.what}</span></button>}
@@ -122,7 +123,7 @@ export function Checks(props: Props) {
     return (
         <>
             <h1>Checks</h1>
-            <p>{props.me.gate > 4 ? "All gates are passed." : "Gates 1 and 2 are passed by the instructor, 3 and 4 by your readings."}</p>
+            <p>{props.me.gate > 4 ? "All gates are passed." : "Gates 1 and 2 are passed by the instructor, 3 and 4 by your readings."} Read a rail, or ground, on its strip of the board, or at a pin that is on it.</p>
             {props.lesson.gates.map((gate) => <GateBox key={gate.gate} {...props} gate={gate} />)}
         </>
     );

@@ -32,3 +32,6 @@ export const time_words = (seconds: number): string =>
     new Date(1000 * seconds).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
 
 export const mark_words = (points: number, of: number): string => `${Number(points.toFixed(1))} of ${Number(of.toFixed(1))}`;
+
+/** One check of several pins, as the sheets write it: "U1.3 (1A, 6e), U1.7 (3A, 10e) to ground". */
+export const of_several = (what: string): boolean => what.includes("), ");

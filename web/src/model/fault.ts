@@ -108,5 +108,11 @@ export const link_behaviours = [
 ];
 export const against = (behaviour: string): string[] => (behaviour === "works" ? link_behaviours.slice(1) : ["works"]);
 
+/** What of this was ticked, as the lines have it. */
+export const behaviours_said = (r: Readings, links: string[], parts: string[]): string[] => {
+    const all = [...links.flatMap((link) => link_behaviours.map((b) => `${link} ${b}`)), ...parts.map((part) => `${part} gets hot`), "nothing works"];
+    return r.lines.filter((line) => all.includes(line));
+};
+
 /** What was not understood, but for lines entered here, which show it themselves. */
 export const mistakes_elsewhere = (d: Diagnosis): Problem[] => (d.accepted ? [] : d.problems.filter((p) => p.place?.file !== of_lines));

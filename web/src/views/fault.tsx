@@ -87,11 +87,12 @@ export function FaultView({ s, dispatch }: Props) {
         <>
             <h1>Find the fault</h1>
             {d && <KeepOff d={d} />}
-            <p>The bench is built and does not do what it should. Say what it does, take the readings that are asked for: each rules something out. <span class="soft">Extra-low voltage only; local codes and licensed practice come first.</span></p>
+            <p>The bench is built and does not do what it should. It is taken to be built as its <a href="#/wiring">wiring</a> and the sheets have it. Say what it does, then take the readings that are asked for: each rules something out. <span class="soft">Extra-low voltage only; local codes and licensed practice come first.</span></p>
             <Settings s={s} dispatch={dispatch} />
             {s.check.value?.accepted === false && <Problems s={s} dispatch={dispatch} />}
             {!refused && <Progress of={s.fault} doing="Thinking of every fault" />}
             {fault_current(s) && <Mistakes d={s.fault.value} />}
+            {d && <Behaviours s={s} d={d} dispatch={dispatch} on={() => heading.current?.focus()} />}
             {d && <div class={sure && !refused ? "" : "older"}>
                 {(!learner || depth >= 3) && <p class="sentence" role="status">{d.sentence}</p>}
                 <Contradictions d={d} />
@@ -103,10 +104,7 @@ export function FaultView({ s, dispatch }: Props) {
                     {(!learner || depth >= 3) && <Suspects d={d} />}
                 </div>
             </div>}
-            <div class="two">
-                <ReadingsList s={s} dispatch={dispatch} />
-                {d && <Behaviours s={s} d={d} dispatch={dispatch} />}
-            </div>
+            <ReadingsList s={s} dispatch={dispatch} />
             {d && (!learner || depth >= 3) && <><DamageView of={d.damage} /><RuledOut d={d} /></>}
             {d && (!learner || depth >= 3) && <Weights d={d} dispatch={dispatch} />}
             <ReadingsFile s={s} dispatch={dispatch} />

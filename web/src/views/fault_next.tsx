@@ -117,8 +117,9 @@ export function NextView({ s, d, dispatch, sure, answered, heading }: Props) {
             {next && <>
                 <p><strong>{begun(next.words)}</strong> <span class="means">{means_words[next.means]}</span></p>
                 <p>{next.how}</p>
+                {/ (high|low)\b/.test(next.line.after) && <p class="hint">To hold a level, let the software of that part set it and stop there, or bring about what makes it so. Where that cannot be done, take another reading.</p>}
                 <Answer key={next.words} next={next} sure={sure} answered={answered} problems={not_taken(s, next)} />
-                {(!s.hints.learner || s.hints.depth >= 3) && <p class="soft">{next.why}</p>}
+                {(!s.hints.learner || s.hints.depth >= 3) && <p class="soft">What the answers would mean: {next.why}</p>}
                 <p class="hint">{gain_words(next)}. As a line: <code>{line_of(next, "...")}</code></p>
                 <Pins s={s} next={next} />
                 <Where s={s} next={next} dispatch={dispatch} />

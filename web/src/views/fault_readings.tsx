@@ -2,7 +2,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Dispatch } from "../model/actions";
 import type { Diagnosis } from "../model/answers";
-import { against, entries, link_behaviours, type Entry } from "../model/fault";
+import { against, behaviours_said, entries, link_behaviours, type Entry } from "../model/fault";
 import type { ReadingsChange } from "../model/readings";
 import type { State } from "../model/state";
 import { count } from "../model/words";
@@ -73,14 +73,18 @@ function Tick({ s, line, words, instead_of = [], dispatch }: Props & { line: str
     );
 }
 
-export function Behaviours({ s, d, dispatch }: Props & { d: Diagnosis }) {
+/** The first thing to say, so it stands first; once something was said or read it is closed when one comes back. */
+export function Behaviours({ s, d, dispatch, on }: Props & { d: Diagnosis; on: () => void }) {
     const { links, parts } = d.askable;
+    const [begun] = useState(entries(s).length === 0);
+    const said = behaviours_said(s.readings, links, parts);
     const [link, set_link] = useState(links[0] ?? "");
     const [part, set_part] = useState(parts[0] ?? "");
     const options = (names: string[]) => names.map((value) => ({ value, words: value }));
     return (
-        <section aria-labelledby="does">
-            <h2 id="does">What the bench does</h2>
+        <details class="does" open={begun}>
+            <summary><h2>What the bench does</h2>{said.length > 0 && <span class="soft">: {said.join("; ")}</span>}</summary>
+            <div class="two">
             {links.length > 0 && <fieldset>
                 <legend>A link</legend>
                 <Choose label="Which link" value={link} on={set_link} options={options(links)} />
@@ -94,7 +98,9 @@ export function Behaviours({ s, d, dispatch }: Props & { d: Diagnosis }) {
                     <Tick s={s} dispatch={dispatch} line="nothing works" words="nothing on the bench works" />
                 </div>
             </fieldset>
-        </section>
+            </div>
+            {said.length > 0 && !s.hints.learner && <p class="actions"><button onClick={on}>To the next reading</button></p>}
+        </details>
     );
 }
 

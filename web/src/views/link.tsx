@@ -124,5 +124,8 @@ export function spoken(s: State): string {
     if (!s.check.value.accepted) return "The text cannot be read yet.";
     const { judgement } = s.check.value;
     const bad = judgement.links.filter((l) => l.verdict !== "safe");
-    return `${signs[judgement.verdict]} ${judgement.verdict}: ${bad.length === 0 ? "all links safe" : `${bad.length} of ${count(judgement.links.length, "link")} not safe`}`;
+    const said = `${signs[judgement.verdict]} ${judgement.verdict}: ${bad.length === 0 ? "all links safe" : `${bad.length} of ${count(judgement.links.length, "link")} not safe`}`;
+    // Who builds by the plan must not take the verdict on pins that are joined as they are for that on the build.
+    const plan = s.check.value.wiring_from !== "given" && s.plan.value?.accepted && current(s, s.plan) ? s.plan.value.judgement.verdict : null;
+    return plan === null ? said : `Joined directly: ${said}. With the plan: ${signs[plan]} ${plan}.`;
 }

@@ -111,10 +111,12 @@ export function WiringView({ s, dispatch }: { s: State; dispatch: Dispatch }) {
     const steps = build ? steps_of(build) : [];
     const at = step !== null && step < steps.length ? step : null;
     const lit = { wire, set: set_wire };
+    const notes = s.plan.value?.accepted && current(s, s.plan) && s.read?.wiring_from !== "given" ? s.plan.value.notes : [];
     return (
         <>
             <h1>Wiring</h1>
             <Take s={s} dispatch={dispatch} />
+            {notes.length > 0 && <ul>{notes.map((note) => <li key={note}>{note}</li>)}</ul>}
             <Progress of={s.build} doing="Finding places on the board" />
             {build && build.sheets.not_placed && <p class="trouble">{build.sheets.not_placed}</p>}
             {build && build.sheets.unwired.length > 0 && <p class="trouble">Without an interface circuit: {build.sheets.unwired.join(", ")}.</p>}
