@@ -4,6 +4,7 @@
 #include "bench/bench_work.h"
 #include "quantity/print.h"
 #include "quantity/scan.h"
+#include "records/likely.h"
 
 namespace voltsill {
 namespace {
@@ -34,7 +35,7 @@ void report_type(BenchWork& work, const Text& text) {
 }
 
 template <class Q>
-std::optional<double> value_within(BenchWork& work, const Text& text, Q lowest, Q highest) {
+std::optional<double> value_within(BenchWork& work, const Text& text, Q lowest, Q highest, const Likely& bounds) {
     const auto span = parse<Q>(text.text);
     if (!span) {
         work.reader.trouble(*text.at, span.error());
@@ -50,6 +51,7 @@ std::optional<double> value_within(BenchWork& work, const Text& text, Q lowest, 
                           print(lowest) + " to " + print(highest));
         return std::nullopt;
     }
+    Doubted<Q>::by(*text.at, span->nominal, bounds, work.reader);
     return span->nominal.si();
 }
 
@@ -64,8 +66,9 @@ std::optional<double> take_value(BenchWork& work, const PartRecord& record, cons
     }
     if (!record.value || !record.value->at) return std::nullopt;
     // The bounds are those of parts that can be bought, generously (common practice).
-    if (resistor) return value_within(work, *record.value, Ohms{1e-3}, Ohms{1e12});
-    if (capacitor) return value_within(work, *record.value, Farads{1e-15}, Farads{100.0});
+    if (resistor) return value_within(work, *record.value, Ohms{1e-3}, Ohms{1e12}, {.least = 0.05, .most = 1e9});
+    if (capacitor)
+        return value_within(work, *record.value, Farads{1e-15}, Farads{100.0}, {.least = 1e-13, .most = 47e-3});
     work.reader.error(record.value->at->spot, "no-value", in_quotes(type.name) + " is a part without a value",
                       "no `value`: only resistors and capacitors have one");
     return std::nullopt;

@@ -1,5 +1,6 @@
 /// The description of a bench file: what is read, what is refused, what the schema says.
 #include "bench/bench_records.h"
+#include "records/likely.h"
 
 namespace voltsill {
 namespace {
@@ -17,14 +18,28 @@ Type<std::optional<T>> if_right(Type<T> type = TypeOf<T>::get()) {
             type.schema};
 }
 
+/// Millivolts are a slip; what is too much or below ground is refused elsewhere, with its reason.
+Type<Span<Volts>> rail_volts() {
+    Type<Span<Volts>> span = TypeOf<Span<Volts>>::get();
+    return {span.noun,
+            [read = span.read](const Value& value, Span<Volts>& out, Reader& reader) {
+                if (!read(value, out, reader)) return false;
+                constexpr Likely bounds{.least = 0.3, .most = 36};
+                if (out.lo > Volts{} && out.hi < Volts{bounds.least})
+                    Doubted<Span<Volts>>::by(value, out, bounds, reader);
+                return true;
+            },
+            span.schema};
+}
+
 const Shape<RailRecord>& rail_shape() {
     static const auto shape = [] {
         Shape<RailRecord> s("rail", "A supply of the bench");
         s.places(&RailRecord::keys);
         s.optional("volts", &RailRecord::volts, "voltage with its tolerance; needed unless a part makes it",
-                   "\"3.3 V ± 3 %\"", if_right<Span<Volts>>());
+                   "\"3.3 V ± 3 %\"", if_right(rail_volts()));
         s.optional("limit", &RailRecord::limit, "current its source can deliver", "\"300 mA\"",
-                   if_right<Amps>());
+                   if_right(likely<Amps>({.least = 1e-6, .most = 200})));
         s.optional("from", &RailRecord::from, "the part and supply pin that make it", "\"controller.3V3\"");
         s.optional("switch", &RailRecord::switch_group, "rails with the same word go up and down together",
                    "\"bench\"");
@@ -37,7 +52,7 @@ const Shape<RailRecord>& rail_shape() {
 
 /// A rail as a table, or its voltage alone.
 Type<RailRecord> rail_type() {
-    const Type<Span<Volts>> volts = TypeOf<Span<Volts>>::get();
+    const Type<Span<Volts>> volts = rail_volts();
     return or_text(
         record(rail_shape()),
         Type<RailRecord>{volts.noun,
@@ -110,7 +125,8 @@ const Shape<LinkRecord>& link_shape() {
                    one_or_more<Text>());
         s.required("to", &LinkRecord::to, "pin or pins that receive", "\"controller.D4\"",
                    one_or_more<Text>());
-        s.optional("rate", &LinkRecord::rate, "highest bit or clock rate", "\"2 kHz\"", if_right<Hertz>());
+        s.optional("rate", &LinkRecord::rate, "highest bit or clock rate", "\"2 kHz\"",
+                   if_right(likely<Hertz>({.least = 0.01, .most = 10e9})));
         s.optional("bus", &LinkRecord::bus, "standard that sets its limits", "\"I2C\"",
                    choice<std::string>({{"I2C", "I2C"}}));
         s.optional("invert", &LinkRecord::invert, "the signal may arrive upside down", "true");

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <span>
 
 #include "quantity/print.h"
 #include "quantity/scan.h"
@@ -10,21 +11,37 @@
 namespace voltsill {
 namespace {
 
-constexpr std::string_view supply_words[] = {"supply", "VCCI", "VCC", "VDD"};
+constexpr std::string_view supply_words[] = {"supply", "Supply", "VCCI", "VCC", "VDD"};
+constexpr std::string_view ground_words[] = {"ground", "GND", "VSS"};
 constexpr std::string_view wanted = "a level such as \"2.0 V\", \"0.7 supply\" or \"supply + 0.5 V\"";
 
 bool is_word_letter(std::string_view rest) {
     return !rest.empty() && (std::isalnum(static_cast<unsigned char>(rest.front())) || rest.front() == '_');
 }
 
-bool take_supply(Scanner& scan) {
-    for (std::string_view word : supply_words) {
+bool take_one_of(Scanner& scan, std::span<const std::string_view> words) {
+    for (std::string_view word : words) {
         Scanner ahead = scan;
         if (!ahead.take(word) || is_word_letter(ahead.rest())) continue;
         scan = ahead;
         return true;
     }
     return false;
+}
+
+bool take_supply(Scanner& scan) {
+    return take_one_of(scan, supply_words);
+}
+
+/// "0.3 * supply", "30 % of supply", "0.7 × VDD": as sheets write it. The share is a hundredth where a percent
+/// sign follows.
+double take_times(Scanner& scan) {
+    const double share = scan.take("%") ? 0.01 : 1.0;
+    scan.skip_space();
+    for (std::string_view times : {"*", "×", "·", "x ", "of "})
+        if (scan.take(times)) break;
+    scan.skip_space();
+    return share;
 }
 
 ParseTrouble shifted(ParseTrouble trouble, std::size_t by) {
@@ -77,6 +94,11 @@ class LevelReader {
         double ratio = 1.0;
         if (const auto decimal = ahead.take_decimal()) ratio = decimal->times_ten_to(0).value_or(HUGE_VAL);
         ahead.skip_space();
+        if (ahead.at() == begin && first && take_one_of(ahead, ground_words)) {  // "GND - 0.3 V"
+            scan_ = ahead;
+            return {};
+        }
+        if (ahead.at() > begin) ratio *= take_times(ahead);
         if (take_supply(ahead)) {
             scan_ = ahead;
             return add_ratio(negative ? -ratio : ratio, begin);
@@ -101,7 +123,7 @@ class LevelReader {
         if (!volts) {
             ParseTrouble trouble = shifted(volts.error(), begin);
             if (begin == end) trouble.at = sign_at, trouble.length = end - sign_at;
-            trouble.expected = wanted;
+            if (!trouble.expected.starts_with("write ")) trouble.expected = wanted;
             return std::unexpected(std::move(trouble));
         }
         if (has_volts_) return fail("level-repeated", "two voltages stand in this level", begin, end - begin);

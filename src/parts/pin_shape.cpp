@@ -25,11 +25,14 @@ void check_threshold(const Value& table, ThresholdRecord& row, Reader& reader) {
 const Shape<ThresholdRecord>& threshold_shape() {
     static const auto shape = [] {
         Shape<ThresholdRecord> s("threshold row", "Input thresholds at a supply voltage");
-        s.required("supply", &ThresholdRecord::supply, "supply range the row holds for", "\"3.0..3.6 V\"");
+        s.required("supply", &ThresholdRecord::supply, "supply range the row holds for", "\"3.0..3.6 V\"",
+                   likely<Span<Volts>>(supply_volts_likely));
         s.optional("low", &ThresholdRecord::low, "VIL: read as low at and below", "\"0.8 V\"");
         s.optional("high", &ThresholdRecord::high, "VIH: read as high at and above", "\"0.7 supply\"");
-        s.optional("rising", &ThresholdRecord::rising, "VT+ of a Schmitt input", "\"1.3..2.0 V\"");
-        s.optional("falling", &ThresholdRecord::falling, "VT- of a Schmitt input", "\"0.8..1.3 V\"");
+        s.optional("rising", &ThresholdRecord::rising, "VT+ of a Schmitt input", "\"1.3..2.0 V\"",
+                   likely<Span<Volts>>({.most = 100}));
+        s.optional("falling", &ThresholdRecord::falling, "VT- of a Schmitt input", "\"0.8..1.3 V\"",
+                   likely<Span<Volts>>({.most = 100}));
         add_origin(s);
         return s.check(&check_threshold);
     }();
@@ -39,7 +42,8 @@ const Shape<ThresholdRecord>& threshold_shape() {
 const Shape<TransitionRecord>& transition_shape() {
     static const auto shape = [] {
         Shape<TransitionRecord> s("transition row", "Slowest edge an input takes");
-        s.required("supply", &TransitionRecord::supply, "supply range the row holds for", "\"3.0..3.6 V\"");
+        s.required("supply", &TransitionRecord::supply, "supply range the row holds for", "\"3.0..3.6 V\"",
+                   likely<Span<Volts>>(supply_volts_likely));
         s.optional("per_volt", &TransitionRecord::per_volt, "time per volt", "\"10 ns/V\"");
         s.optional("total", &TransitionRecord::total, "time of a whole edge", "\"500 ns\"");
         add_origin(s);
@@ -57,8 +61,10 @@ const Shape<TransitionRecord>& transition_shape() {
 const Shape<DriveRecord>& drive_shape() {
     static const auto shape = [] {
         Shape<DriveRecord> s("drive row", "Output level at a load current");
-        s.required("supply", &DriveRecord::supply, "supply range the row holds for", "\"4.5 V\"");
-        s.required("at", &DriveRecord::at, "load current, without sign", "\"4 mA\"");
+        s.required("supply", &DriveRecord::supply, "supply range the row holds for", "\"4.5 V\"",
+                   likely<Span<Volts>>(supply_volts_likely));
+        s.required("at", &DriveRecord::at, "load current, without sign", "\"4 mA\"",
+                   likely<Amps>({.most = 50, .negative = true}));
         s.required("level", &DriveRecord::level, "VOH at least, or VOL at most", "\"3.84 V\"");
         add_origin(s);
         return s.check([](const Value& table, DriveRecord& row, Reader& reader) {
@@ -75,7 +81,8 @@ const Shape<PullRecord>& pull_shape() {
     static const auto shape = [] {
         Shape<PullRecord> s("pull", "A resistor inside the part");
         s.required("to", &PullRecord::up, "what it pulls to", "\"supply\"", toward_supply());
-        s.required("ohms", &PullRecord::ohms, "its resistance", "\"20..50 kΩ\"");
+        s.required("ohms", &PullRecord::ohms, "its resistance", "\"20..50 kΩ\"",
+                   likely<Span<Ohms>>({.least = 10, .most = 1e9}));
         s.optional("removable", &PullRecord::removable, "can be taken off or set by software", "true");
         s.optional("at_reset", &PullRecord::at_reset, "only active until software changes it", "true");
         add_origin(s);
@@ -88,10 +95,14 @@ const Shape<LoadRecord>& load_shape() {
     static const auto shape = [] {
         Shape<LoadRecord> s("load", "Diodes and a resistor between the pin and supply or ground");
         s.required("to", &LoadRecord::to_supply, "the other end", "\"supply\"", toward_supply());
-        s.required("forward", &LoadRecord::forward, "sum of the diode drops", "\"1.1..1.3 V\"");
-        s.required("ohms", &LoadRecord::ohms, "series resistor", "\"1 kΩ ± 5 %\"");
-        s.optional("on_above", &LoadRecord::on_above, "surely on above this current", "\"2 mA\"");
-        s.optional("off_below", &LoadRecord::off_below, "surely off below this current", "\"0.1 mA\"");
+        s.required("forward", &LoadRecord::forward, "sum of the diode drops", "\"1.1..1.3 V\"",
+                   likely<Span<Volts>>({.most = 100}));
+        s.required("ohms", &LoadRecord::ohms, "series resistor", "\"1 kΩ ± 5 %\"",
+                   likely<Span<Ohms>>({.least = 0.1, .most = 1e7}));
+        s.optional("on_above", &LoadRecord::on_above, "surely on above this current", "\"2 mA\"",
+                   likely<Span<Amps>>({.most = 50}));
+        s.optional("off_below", &LoadRecord::off_below, "surely off below this current", "\"0.1 mA\"",
+                   likely<Span<Amps>>({.most = 50}));
         s.optional("consequence", &LoadRecord::consequence, "what happens when it is on",
                    "\"relay pulls in\"");
         add_origin(s);
@@ -109,19 +120,42 @@ Type<std::string> reset_words() {
         {{"high", "high"}, {"low", "low"}, {"pull-up", "pull-up"}, {"pull-down", "pull-down"}});
 }
 
+/// A rating of a pin, in volts of its own or beyond its supply.
+Type<Level> rating(bool lower) {
+    Type<Level> level = TypeOf<Level>::get();
+    return {level.noun,
+            [read = level.read, lower](const Value& value, Level& out, Reader& reader) {
+                if (!read(value, out, reader)) return false;
+                const double volts = out.offset.si();
+                doubt(value, Dimension::voltage, volts, volts, {.most = 100, .negative = true}, reader);
+                if (!lower || out.ratio != 0 || volts <= 0) return true;
+                Problem problem = reader.source().problem(
+                    value.spot, "minimum-above-ground", "a pin that may not be at 0 V: the minus may be missing",
+                    "an absolute minimum at or below ground");
+                problem.severity = Severity::warning;
+                problem.nearest = "-" + value.text;
+                reader.add(std::move(problem));
+                return true;
+            },
+            level.schema};
+}
+
 void add_limits(Shape<PinRecord>& s) {
-    s.optional("max", &PinRecord::max, "absolute maximum voltage", "\"supply + 0.5 V\"");
-    s.optional("min", &PinRecord::min, "absolute minimum voltage", "\"-0.5 V\"");
+    s.optional("max", &PinRecord::max, "absolute maximum voltage", "\"supply + 0.5 V\"", rating(false));
+    s.optional("min", &PinRecord::min, "absolute minimum voltage", "\"-0.5 V\"", rating(true));
     s.optional("max_unpowered", &PinRecord::max_unpowered, "absolute maximum while the supply is at 0 V",
                "\"6.5 V\"");
     s.optional("range", &PinRecord::range, "recommended operating range", "\"0 V .. supply\"");
     s.optional("clamps", &PinRecord::clamps, "protection diodes: to both rails, to ground, or none",
                "\"both\"", clamp_words());
     s.optional("clamp_forward", &PinRecord::clamp_forward, "drop of a protection diode at 1 mA",
-               "\"0.5..0.9 V\"");
-    s.optional("clamp_max", &PinRecord::clamp_max, "absolute maximum current through a diode", "\"20 mA\"");
+               "\"0.5..0.9 V\"",
+                   likely<Span<Volts>>({.least = 0.1, .most = 3}));
+    s.optional("clamp_max", &PinRecord::clamp_max, "absolute maximum current through a diode", "\"20 mA\"",
+                   likely<Span<Amps>>({.least = 1e-6, .most = 5}));
     s.optional("injection", &PinRecord::injection, "current through a diode that is permitted in operation",
-               "\"1 mA\"");
+               "\"1 mA\"",
+                   likely<Span<Amps>>({.most = 5}));
 }
 
 void add_input(Shape<PinRecord>& s) {
@@ -131,13 +165,16 @@ void add_input(Shape<PinRecord>& s) {
     s.optional("schmitt", &PinRecord::schmitt, "has hysteresis", "true");
     s.optional("transition", &PinRecord::transition, "slowest edge by supply",
                R"([{ "supply": "3.0..3.6 V", "per_volt": "10 ns/V" }])", list(record(transition_shape())));
-    s.optional("capacitance", &PinRecord::capacitance, "capacitance of the pin", "\"3..10 pF\"");
-    s.optional("leakage", &PinRecord::leakage, "input or off-state current", "\"1 µA\"");
+    s.optional("capacitance", &PinRecord::capacitance, "capacitance of the pin", "\"3..10 pF\"",
+                   likely<Span<Farads>>({.least = 1e-14, .most = 10e-9}));
+    s.optional("leakage", &PinRecord::leakage, "input or off-state current", "\"1 µA\"",
+                   likely<Span<Amps>>({.most = 10e-3}));
     s.optional("pulls", &PinRecord::pulls, "resistors inside the part",
                R"([{ "to": "supply", "ohms": "20..50 kΩ" }])", list(record(pull_shape())));
     s.optional("must_be_tied", &PinRecord::must_be_tied, "must not be left open even when unused", "true");
     s.optional("full_scale", &PinRecord::full_scale, "full scale of an analogue input", "\"supply\"");
-    s.optional("source_ohms_max", &PinRecord::source_ohms_max, "highest source resistance", "\"10 kΩ\"");
+    s.optional("source_ohms_max", &PinRecord::source_ohms_max, "highest source resistance", "\"10 kΩ\"",
+                   likely<Span<Ohms>>({.least = 1, .most = 1e9}));
     s.optional("load", &PinRecord::load, "a load in place of an input",
                R"({ "to": "supply", "forward": "1.1..1.3 V", "ohms": "1 kΩ ± 5 %" })", record(load_shape()));
 }
@@ -148,7 +185,8 @@ void add_output(Shape<PinRecord>& s) {
                list(record(drive_shape())));
     s.optional("low", &PinRecord::low, "VOL by load current and supply", row + "\"0.33 V\" }]",
                list(record(drive_shape())));
-    s.optional("drive_max", &PinRecord::drive_max, "absolute maximum output current", "\"25 mA\"");
+    s.optional("drive_max", &PinRecord::drive_max, "absolute maximum output current", "\"25 mA\"",
+                   likely<Span<Amps>>({.least = 1e-6, .most = 50}));
     s.optional("static_low", &PinRecord::static_low, "low that is held at a level", "\"0.5 V\"");
     s.optional("high_below_supply", &PinRecord::high_below_supply,
                "how far a high stays below the supply even without load", "\"1.0..1.6..2.0 V\"");
@@ -159,10 +197,26 @@ void add_output(Shape<PinRecord>& s) {
                "\"0.4..1.2 ns\"");
     s.optional("curves", &PinRecord::curves, "current over voltage and switching of an output, by corner", "",
                record(curves_shape()));
-    s.optional("analog_range", &PinRecord::analog_range, "voltages of an analogue output", "\"0..4.5 V\"");
-    s.optional("output_ohms", &PinRecord::output_ohms, "resistance of an analogue output", "\"50..500 Ω\"");
+    s.optional("analog_range", &PinRecord::analog_range, "voltages of an analogue output", "\"0..4.5 V\"",
+                   likely<Span<Volts>>({.most = 100, .negative = true}));
+    s.optional("output_ohms", &PinRecord::output_ohms, "resistance of an analogue output", "\"50..500 Ω\"",
+                   likely<Span<Ohms>>({.most = 1e9}));
     s.optional("reset", &PinRecord::reset, "what an io pin does until software runs", "\"pull-up\"",
                reset_words());
+}
+
+/// A level is printed at a current that the output stands.
+void check_drive(const Value& table, PinRecord& pin, Reader& reader) {
+    if (!pin.drive_max || pin.drive_max->hi.si() <= 0) return;
+    for (const char* key : {"high", "low"}) {
+        const Entry* rows = table.find(key);
+        const auto& read = key[0] == 'h' ? pin.high : pin.low;
+        for (std::size_t k = 0; rows && read && k < read->size() && k < rows->value.items.size(); ++k)
+            if ((*read)[k].at > pin.drive_max->hi)
+                reader.conflict(spot_of(rows->value.items[k], "at"), spot_of(table, "drive_max"), "above-drive-max",
+                                "this level is printed at more than the absolute maximum output current",
+                                "a load current below drive_max");
+    }
 }
 
 }  // namespace
@@ -181,7 +235,7 @@ const Shape<PinRecord>& pin_shape() {
         add_output(s);
         s.optional("note", &PinRecord::note, "shown with the pin", "\"5 V tolerant\"");
         add_origin(s);
-        return s;
+        return s.check(&check_drive);
     }();
     return shape;
 }

@@ -2,6 +2,7 @@
 /// Small helpers of the shapes of part files.
 #include "parts/part_records.h"
 #include "parts/words.h"
+#include "records/likely.h"
 
 namespace voltsill {
 
@@ -15,6 +16,9 @@ template <class To, class From>
 void assign(To& to, const std::optional<From>& from) {
     if (from) to = *from;
 }
+
+/// Supplies of the parts that are told of here; what a bench may have is bounded by its own reader.
+inline constexpr Likely supply_volts_likely{.least = 0.3, .most = 100};
 
 /// "100..300", "50..600 %": a number without unit or a share.
 Type<Span<double>> ratio_range();

@@ -26,14 +26,19 @@ const Shape<SupplyRecord>& supply_shape() {
     static const auto shape = [] {
         Shape<SupplyRecord> s("supply", "A supply port of a part");
         s.place(&SupplyRecord::place);
-        s.optional("range", &SupplyRecord::range, "operating range", "\"4.5..5.5 V\"");
-        s.optional("max", &SupplyRecord::max, "absolute maximum, both ends", "\"-0.5..7 V\"");
-        s.optional("current", &SupplyRecord::current, "current drawn without loads", "\"15 mA\"");
+        s.optional("range", &SupplyRecord::range, "operating range", "\"4.5..5.5 V\"",
+                   likely<Span<Volts>>(supply_volts_likely));
+        s.optional("max", &SupplyRecord::max, "absolute maximum, both ends", "\"-0.5..7 V\"",
+                   likely<Span<Volts>>({.most = 200, .negative = true}));
+        s.optional("current", &SupplyRecord::current, "current drawn without loads", "\"15 mA\"",
+                   likely<Span<Amps>>({.most = 50}));
         s.optional("pins", &SupplyRecord::pins, "its pins; otherwise one of the same name", "\"VCC1 VCC2\"");
         s.optional("decoupling", &SupplyRecord::decoupling, "wants a capacitor beside it", "false");
         s.optional("provides", &SupplyRecord::provides, "voltage that the part makes itself",
-                   "\"3.3 V ± 3 %\"");
-        s.optional("limit", &SupplyRecord::limit, "current it can give", "\"300 mA\"");
+                   "\"3.3 V ± 3 %\"",
+                   likely<Span<Volts>>(supply_volts_likely));
+        s.optional("limit", &SupplyRecord::limit, "current it can give", "\"300 mA\"",
+                   likely<Span<Amps>>({.least = 1e-6, .most = 200}));
         s.optional("at_most", &SupplyRecord::at_most, "supply that this one may not exceed", "\"VCCB\"");
         add_origin(s);
         return s.check(&check_supply);

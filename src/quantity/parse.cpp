@@ -1,6 +1,7 @@
 #include "quantity/parse.h"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <optional>
 #include <vector>
@@ -15,6 +16,29 @@ constexpr double absolute_zero = -273.15;  // degrees Celsius, exact (SI brochur
 std::string such_as(Dimension dimension) {
     const DimensionInfo& d = info(dimension);
     return std::string(d.noun) + " such as \"" + std::string(d.example) + '"';
+}
+
+/// The unit that `word` was most likely meant to be: the same letters in other capitals ("kHZ", "pf"), with as few
+/// of them changed as will do, or a prefix whose unit is missing ("n"). "" if none is near.
+std::string nearest_unit(std::string_view word, Dimension dimension) {
+    constexpr std::size_t longest = 8;
+    std::string best;
+    int fewest = static_cast<int>(longest) + 1;
+    for (unsigned changes = 1; word.size() <= longest && changes < (1u << word.size()); ++changes) {
+        std::string other(word);
+        bool letters = true;
+        for (std::size_t k = 0; k < word.size(); ++k) {
+            if (!(changes >> k & 1u)) continue;
+            letters = letters && (('a' <= word[k] && word[k] <= 'z') || ('A' <= word[k] && word[k] <= 'Z'));
+            other[k] = static_cast<char>(word[k] ^ 0x20);
+        }
+        const auto unit = letters ? find_unit(other) : std::nullopt;
+        if (!unit || unit->dimension != dimension || std::popcount(changes) >= fewest) continue;
+        fewest = std::popcount(changes);
+        best = other;
+    }
+    if (best.empty() && find_prefix(word)) best = std::string(word) + std::string(info(dimension).symbol);
+    return best;
 }
 
 /// A number as written and the unit beside it, if any.
@@ -136,6 +160,9 @@ std::expected<void, ParseTrouble> Reader::read_number(Term& term) {
     if (!number) number = scan_.take_decimal();
     const std::string_view rest = scan_.rest();
     const bool hexadecimal = rest.starts_with('x') || rest.starts_with('X');
+    if (term.at == scan_.at() && rest.starts_with("±"))
+        return fail("not-a-number", "\"±\" stands here without a value before it",
+                    "the size alone, or " + such_as(dimension_), term.at, std::string_view("±").size());
     if (!number || hexadecimal) {
         const std::size_t length = std::max<std::size_t>(scan_.at() - term.at + scan_.take_word().size(), 1);
         return fail("not-a-number", in_quotes(text_.substr(term.at, length)) + " is not a decimal number",
@@ -181,8 +208,10 @@ std::expected<void, ParseTrouble> Reader::read_unit(Term& term) {
                         such_as(dimension_), at, word.size());
         term.unit = UnitMatch{dimension_, *power};
     } else {
+        const std::string near = nearest_unit(word, dimension_);
         return fail("unknown-unit", "no unit is called " + in_quotes(word) + " (capitals matter)",
-                    such_as(dimension_), at, word.size());
+                    near.empty() ? such_as(dimension_) : "write " + in_quotes(near) + ", as in " + such_as(dimension_),
+                    at, word.size());
     }
     term.length = scan_.at() - term.at;
     return {};

@@ -17,7 +17,7 @@ void Reader::error(const Spot& spot, std::string code, std::string message, std:
 
 void Reader::unknown_name(const Spot& spot, std::string code, std::string message, std::string_view name,
                           const std::vector<std::string>& choices) {
-    constexpr std::size_t shown = 12;
+    constexpr std::size_t shown = 16;
     Problem problem = source_.problem(spot, std::move(code), std::move(message));
     problem.nearest = nearest_name(name, choices);
     if (choices.size() <= shown)

@@ -213,6 +213,9 @@ INSTANTIATE_TEST_SUITE_P(
 INSTANTIATE_TEST_SUITE_P(
     Bench, BenchWarning,
     testing::Values(
+        Mistake{"limit = \"900 mA\"", "limit = «\"900 MA\"»", "unlikely", "M is mega, m is milli", "900 mA"},
+        Mistake{"rate = \"2 kHz\"", "rate = «\"1 mHz\"»", "unlikely", "is hardly meant", "1 MHz"},
+        Mistake{"value = \"4.7 kΩ\"", "value = «\"4.7 mΩ\"»", "unlikely", "is hardly meant", "4.7 MΩ"},
         Mistake{"\"LVC 541 DIP-20\" = 3", "«\"LVC 542 DIP-20\"» = 3", "unknown-stock",
                 "nothing in the catalogue"},
         Mistake{"\"LVC 541 DIP-20\" = 3", "«\"LVC 541 DIP-21\"» = 3", "unknown-stock", "neither a package"},

@@ -30,6 +30,14 @@ TEST(LevelText, ReadsEveryForm) {
         {"0.42 supply - 0.04 V", 0.42, -0.04},
         {"0.16 V + 0.42 VDD", 0.42, 0.16},
         {"1e-1 V + supply", 1, 0.1},
+        {"0.3*VDD", 0.3, 0},
+        {"0.7 × VCC", 0.7, 0},
+        {"0.3 x supply", 0.3, 0},
+        {"30 % supply", 0.3, 0},
+        {"70% of VDD + 0.1 V", 0.7, 0.1},
+        {"Supply + 0.3 V", 1, 0.3},
+        {"GND - 0.3 V", 0, -0.3},
+        {"VSS-0.5 V", 0, -0.5},
     };
     for (const Case& c : cases) {
         const auto level = parse_level(c.text);

@@ -41,6 +41,19 @@ const Mistake mistakes[] = {
      "}] }\n",
      "negative", 2, 60, ""},
     {"[types.a]\npins.X = { is = \"input\", max = \"0.7 suply\" }\n", "unknown-unit", 2, 37, ""},
+    {"[types.a]\npins.X = { is = \"gnd\" }\n", "unknown-word", 2, 17, ""},
+    {"[types.a]\nsupplies.VCC = { range = \"5 V\", current = \"0.35 MA\" }\n", "unlikely", 2, 43, "0.35 mA"},
+    {"[types.a]\nsupplies.VCC = { range = \"5 V\", max = \"-0.3..22 MV\" }\n", "unlikely", 2, 39, "-0.3..22 mV"},
+    {"[types.a]\npins.X = { is = \"input\", capacitance = \"8 µF\" }\n", "unlikely", 2, 40, ""},
+    {"[types.a]\npins.X = { is = \"input\", leakage = \"-1 µA\" }\n", "below-zero", 2, 36, "1 µA"},
+    {"[types.a]\npins.X = { is = \"input\", max = \"supply + 300 V\" }\n", "unlikely", 2, 32, ""},
+    {"[types.a]\npins.X = { is = \"input\", min = \"0.3 V\" }\n", "minimum-above-ground", 2, 32, "-0.3 V"},
+    {"[types.a]\npins.X = { is = \"input\", pulls = [{ to = \"supply\", ohms = \"10 mΩ\" }] }\n", "unlikely", 2,
+     59, "10 MΩ"},
+    {"[types.a]\npins.X = { is = \"push-pull\", drive_max = \"1 mA\", low = [{ supply = \"5 V\", at = \"3 mA\", level = "
+     "\"1 V\" }] }\n",
+     "above-drive-max", 2, 80, ""},
+    {"[types.a]\nkind = \"resistor\"\nresistor = { tolerance = \"5\" }\n", "unlikely", 3, 26, "5 %"},
     {"[types.a]\npins.X = { is = \"input\" }\npackages.\"DIP-2\" = \"X Z\"\n", "unknown-pin", 3, 23, ""},
     {"[types.a]\npins.X = { is = \"input\" }\npackages.\"DIP-2\" = \"X X\"\n", "pin-twice", 3, 23, ""},
     {"[types.a]\npins.\"X Y\" = { is = \"input\" }\npackages.\"DIP-1\" = \"X\"\n", "pin-missing", 3, 20, ""},
@@ -91,6 +104,18 @@ TEST(PartFileMistakes, EachIsToldOnceAtItsPlace) {
         EXPECT_EQ(found->nearest, m.nearest) << told;
         EXPECT_EQ(std::ranges::count_if(problems, same), 1) << told;
     }
+}
+
+/// A figure that is only unlikely is taken as written: the maker of the sheet has the last word.
+TEST(PartFileMistakes, UnlikelyFiguresAreWarningsAndStay) {
+    Problems problems;
+    const Catalogue own = Catalogue{}.with_file(
+        "[types.a]\nsupplies.VCC = { range = \"5 V\", current = \"60 A\" }\n", "own.toml", problems);
+    ASSERT_EQ(problems.size(), 1u);
+    EXPECT_EQ(problems[0].severity, Severity::warning);
+    EXPECT_EQ(problems[0].expected, "at most 50 A");
+    ASSERT_NE(own.find("a"), nullptr);
+    EXPECT_DOUBLE_EQ(own.find("a")->supplies[0].current.span.hi.si(), 60.0);
 }
 
 TEST(PartFileMistakes, NamesAreDescribedOnceAndHidingIsOnlyAWarning) {

@@ -190,6 +190,7 @@ constexpr Refusal refusals[] = {
     {voltage, "5 V, typ", "trailing-text", 3, 5},
     {voltage, "5 V + 3 %", "trailing-text", 4, 5},
     {voltage, "- 5 V", "not-a-number", 0, 1},
+    {voltage, "±20 V", "not-a-number", 0, 2},
     {resistance, "4700", "unit-missing", 0, 4},
     {resistance, "10 m", "ambiguous-prefix", 3, 1},
     {resistance, "4k7k", "unknown-unit", 3, 1},
@@ -225,6 +226,22 @@ TEST(Parse, MessagesNameWhatIsWrongAndWhatIsRight) {
     EXPECT_EQ(wrong.expected, "a voltage such as \"3.3 V\"");
     EXPECT_EQ(parse<Volts>("3.3").error().expected, "a voltage such as \"3.3 V\"");
     EXPECT_NE(parse<Volts>("3,3 V").error().message.find("decimal point"), std::string::npos);
+}
+
+TEST(Parse, NearestUnitIsNamed) {
+    for (const auto& [dimension, text, unit] :
+         {std::tuple{frequency, "400 kHZ", "kHz"}, {capacitance, "8 pf", "pF"}, {current, "20 ma", "mA"},
+          {time, "20 n", "ns"}, {voltage, "3.6 Volt", "volt"}, {resistance, "10 KOHM", ""}}) {
+        const auto span = parse_span(dimension, text);
+        ASSERT_FALSE(span) << text;
+        EXPECT_EQ(span.error().expected.starts_with("write \"" + std::string(unit) + "\""), *unit != 0)
+            << text << ": " << span.error().expected;
+    }
+}
+
+/// What is shown of a text is whole characters, whatever stands there.
+TEST(Parse, SignOfATolerancePrintsWhole) {
+    EXPECT_EQ(parse<Volts>("±20 V").error().message, "\"±\" stands here without a value before it");
 }
 
 TEST(Parse, RangeWithADashIsShownWithPoints) {
