@@ -1,6 +1,7 @@
 /// parts: list, search, show, check a file, import a model.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cctype>
 
 #include "cli/files.h"
@@ -48,8 +49,7 @@ int show(const PartsOptions& o) {
     return 0;
 }
 
-int check_file(const PartsOptions& o) {
-    const std::string path = joined(o.words);
+int check_file(const std::string& path, const PartsOptions& o) {
     const auto bytes = bytes_of(path, o);
     if (!bytes) return refused;
     Problems problems;
@@ -70,8 +70,7 @@ std::string file_of(const std::string& type) {
     return name + ".toml";
 }
 
-int import_file(const PartsOptions& o) {
-    const std::string path = joined(o.words);
+int import_file(const std::string& path, const PartsOptions& o) {
     const auto bytes = bytes_of(path, o);
     if (!bytes) return refused;
     Problems problems;
@@ -101,12 +100,26 @@ int import_file(const PartsOptions& o) {
     return 0;
 }
 
+/// One file after the other, as a shell's pattern gives them; the worst code of all.
+int each_file(int (*job)(const std::string&, const PartsOptions&), const PartsOptions& o) {
+    if (o.words.size() > 1 && (o.form == Form::json || !o.model.empty() || !o.pin.empty())) {
+        complain("one file at a time with --json, --model or --pin; a name with blanks goes in quotes", o);
+        return wrong_use;
+    }
+    int worst = 0;
+    for (const std::string& path : o.words) {
+        if (&path != &o.words.front() && o.form != Form::json && !o.quiet) fmt::print("\n");
+        worst = std::max(worst, job(path, o));
+    }
+    return worst;
+}
+
 }  // namespace
 
 int run_parts(const PartsOptions& o) {
     if (o.action == "show") return show(o);
-    if (o.action == "check") return check_file(o);
-    if (o.action == "import") return import_file(o);
+    if (o.action == "check") return each_file(&check_file, o);
+    if (o.action == "import") return each_file(&import_file, o);
     if (o.action == "schema") {
         print_out(part_file_schema());
         return 0;

@@ -15,6 +15,27 @@ namespace {
 /// Waveforms may end this far from where the tables rest, as a share of the supply, before it is told.
 constexpr double allowed_difference = 0.05;
 
+/// A table may fall by this share of its largest current before it is told; what is repaired below it is small.
+constexpr double allowed_fall = 0.2;
+/// A row so many times larger than both beside it has lost its prefix: "4" for "4m".
+constexpr double lost_prefix = 10;
+/// A die and its pin stay below this (common practice): a C_comp in microfarads is a slip.
+constexpr double most_capacitance = 1e-9;
+
+void check_capacitance(const IbisModel& m, IbisLines& lines) {
+    const double typ = *m.capacitance(ibis_typ), min = m.capacitance(ibis_min).value_or(typ),
+                 max = m.capacitance(ibis_max).value_or(typ);
+    if (const double most = std::max({typ, min, max}); most > most_capacitance)
+        lines.warning_on(m.line, "unlikely",
+                         fmt::format("C_comp of {} is {}, which is hardly meant", m.name, print(Farads{most})),
+                         "at most " + print(Farads{most_capacitance}));
+    else if (typ < std::min(min, max) || typ > std::max(min, max))
+        lines.warning_on(m.line, "range-out-of-order",
+                         fmt::format("C_comp of {} is typically {}, outside {} and {}", m.name, print(Farads{typ}),
+                                     print(Farads{min}), print(Farads{max})),
+                         "C_comp typ min max");
+}
+
 void check_ranges(const IbisModel& m, IbisLines& lines) {
     const bool all_references = m.pullup_ref && m.pulldown_ref && m.power_ref && m.gnd_ref;
     if (!m.voltage && !all_references)
@@ -34,6 +55,8 @@ void check_ranges(const IbisModel& m, IbisLines& lines) {
                          "C_comp typ min max");
     else if (std::min(m.capacitance(ibis_min).value_or(0), m.capacitance(ibis_max).value_or(0)) < 0)
         lines.error_on(m.line, "negative-capacitance", fmt::format("C_comp of {} is negative", m.name));
+    else
+        check_capacitance(m, lines);
 }
 
 void check_thresholds(const IbisModel& m, IbisLines& lines) {
@@ -89,6 +112,42 @@ void check_signs(const IbisModel& m, IbisLines& lines) {
     };
     clamp(m.gnd_clamp, "[GND Clamp]", false, above);
     clamp(m.power_clamp, "[POWER Clamp]", true, below);
+}
+
+const char* word_of(IbisCorner corner) {
+    return corner == ibis_typ ? "typical" : corner == ibis_min ? "minimum" : "maximum";
+}
+
+/// Rows that cannot belong to a table: it is told where, before the table is made never to fall.
+void check_steps(const IbisTable& table, const char* name, double sign, IbisLines& lines) {
+    for (const IbisCorner c : ibis_corners) {
+        const IvCurve& curve = table.corner[c];
+        double largest = 0;
+        for (const double i : curve.amps) largest = std::max(largest, std::abs(i));
+        std::vector<double> rising = curve.amps;
+        for (double& i : rising) i *= sign;
+        const double fall = make_rising(rising);
+        if (fall <= allowed_fall * largest || fall == 0) continue;
+        std::size_t at = 0;
+        for (std::size_t k = 1; k + 1 < curve.amps.size(); ++k)
+            if (std::abs(curve.amps[k] * sign - rising[k]) > std::abs(curve.amps[at] * sign - rising[at])) at = k;
+        const auto beside = [&](std::size_t k) { return std::abs(curve.amps[std::min(k, curve.amps.size() - 1)]); };
+        const double nearest = std::max(beside(at == 0 ? 1 : at - 1), beside(at + 1));
+        const std::string what = fmt::format("{}, {} column, at {:g} V: {} does not follow from the rows beside it", name,
+                                             word_of(c), curve.volts[at], print(Amps{curve.amps[at]}));
+        const std::string wanted = sign > 0 ? "currents that rise with the volts" : "currents that fall with the volts";
+        if (std::abs(curve.amps[at]) > lost_prefix * nearest)
+            lines.error_on(table.line, "wrong-row", what, wanted + "; a prefix may be missing, as 4 for 4m");
+        else
+            lines.warning_on(table.line, "falls-in-places", what, wanted);
+    }
+}
+
+void check_falls(const IbisModel& m, IbisLines& lines) {
+    if (m.pulldown) check_steps(*m.pulldown, "[Pulldown]", 1, lines);
+    if (m.pullup) check_steps(*m.pullup, "[Pullup]", -1, lines);
+    if (m.gnd_clamp) check_steps(*m.gnd_clamp, "[GND Clamp]", 1, lines);
+    if (m.power_clamp) check_steps(*m.power_clamp, "[POWER Clamp]", -1, lines);
 }
 
 void check_tables(const IbisModel& m, IbisLines& lines) {
@@ -148,6 +207,7 @@ void check_ibis_model(const IbisModel& m, IbisLines& lines) {
     check_ranges(m, lines);
     check_thresholds(m, lines);
     check_signs(m, lines);
+    check_falls(m, lines);
     check_tables(m, lines);
     if (m.waveforms.empty() || !m.drives() || m.supply(ibis_typ) <= 0) return;
     std::vector<std::string> unsaid;

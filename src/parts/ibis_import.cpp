@@ -201,8 +201,10 @@ std::optional<IbisImport> import_ibis(const IbisFile& file, const IbisChoice& ch
 std::string ibis_listing(const IbisFile& file) {
     // A file can hold what a terminal would act on.
     const auto plain = [](std::string_view text) { return ibis_plain(text); };
-    std::string text = fmt::format("{}: IBIS version {}, revision {}, {}\n", file.file, plain(file.version),
-                                   plain(file.revision), plain(file.date));
+    std::string text = fmt::format("{}: IBIS version {}", file.file, plain(file.version));
+    if (!file.revision.empty()) text += ", revision " + plain(file.revision);
+    if (!file.date.empty()) text += ", " + plain(file.date);
+    text += '\n';
     for (const IbisComponent& c : file.components) {
         text += fmt::format("\ncomponent {}, {}\n", plain(c.name), plain(c.manufacturer));
         for (const IbisPin& p : c.pins)

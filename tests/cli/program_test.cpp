@@ -234,6 +234,12 @@ TEST(Program, IbisModelsBecomePartsOfABench) {
     EXPECT_EQ(wrong.code, 2);
     EXPECT_NE(wrong.out.find("did you mean \"OUT_24\"?"), std::string::npos) << wrong.out;
 
+    // As a shell's pattern gives them.
+    const Outcome both = run("parts import " + ibis + " " + root + "/examples/ibis/schmitt-input.ibs");
+    EXPECT_EQ(both.code, 0) << both.out;
+    for (const char* word : {"OUT_24", "SCHMITT_IN"}) EXPECT_NE(both.out.find(word), std::string::npos) << word;
+    EXPECT_EQ(run("parts import --model OUT_24 " + ibis + " " + ibis).code, 2);
+
     const Folder folder;
     EXPECT_EQ(run("parts import " + ibis + " --pin 17 --out " + folder.path("")).code, 0);
     EXPECT_EQ(run("parts check " + folder.path("OCTAL-BUFFER-17.toml")).code, 0);

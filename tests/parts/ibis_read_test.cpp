@@ -196,6 +196,40 @@ TEST(IbisRead, WrongSignsAreToldWithTheirNumbers) {
                  "[POWER Clamp] carries -10 mA at -1 V");
 }
 
+/// Nothing is taken from a table with a row of another size; what only falls is repaired, and told.
+TEST(IbisRead, RowsThatDoNotFollowAreTold) {
+    const std::string ramp = "[Ramp]\ndV/dt_r 2/1n 2/1n 2/1n\ndV/dt_f 2/1n 2/1n 2/1n\n",
+                      up = resistor_table("Pullup", -1, 50) + ramp;
+    const auto pulldown = [&](const char* row) {
+        return problems_of(file(head("3-state") + "[Pulldown]\n-5 -50m -40m -60m\n0 0 0 0\n" + row +
+                                "1 10m 8m 12m\n5 50m 40m 60m\n10 60m 50m 70m\n" + up));
+    };
+    EXPECT_TRUE(pulldown("0.5 5m 4m 6m\n").empty());
+    const Problems lost = pulldown("0.5 5 4m 6m\n");
+    ASSERT_EQ(lost.size(), 1u);
+    EXPECT_EQ(lost[0].code, "wrong-row");
+    EXPECT_EQ(lost[0].severity, Severity::error);
+    EXPECT_THAT(lost[0].message, HasSubstr("[Pulldown], typical column, at 0.5 V: 5 A does not follow"));
+    const Problems turned = pulldown("0.5 -30m 4m 6m\n");
+    ASSERT_EQ(turned.size(), 1u);
+    EXPECT_EQ(turned[0].code, "falls-in-places");
+    EXPECT_EQ(turned[0].severity, Severity::warning);
+}
+
+TEST(IbisRead, CapacitanceOfMicrofaradsIsDoubted) {
+    const auto with = [](const char* c_comp) {
+        return problems_of(file(std::string("[Model] A_MODEL\nModel_type Input\n") + c_comp + "\n[Voltage Range] 5 4.5 5.5\n"));
+    };
+    EXPECT_TRUE(with("C_comp 2pF 1pF 3pF").empty());
+    const Problems large = with("C_comp 2uF 1pF 3pF");
+    ASSERT_EQ(large.size(), 1u);
+    EXPECT_EQ(large[0].code, "unlikely");
+    EXPECT_THAT(large[0].message, HasSubstr("2 µF"));
+    const Problems outside = with("C_comp 2pF 2.5pF 3pF");
+    ASSERT_EQ(outside.size(), 1u);
+    EXPECT_EQ(outside[0].code, "range-out-of-order");
+}
+
 TEST(IbisRead, RampsAndWaveformsMustHoldAnEdge) {
     const std::string tables =
         head("3-state") + resistor_table("Pulldown", 1, 50) + resistor_table("Pullup", -1, 50);
