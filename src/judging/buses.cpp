@@ -191,14 +191,6 @@ struct EdgeCheck {
         return slowest;
     }
 
-    /// Every resistor at its highest: what a node sees grows with each of them (Rayleigh's monotonicity).
-    static std::vector<double> at_highest_resistors(const Island& island) {
-        std::vector<double> values = island.nominal;
-        for (const Device& d : island.net.devices)
-            if (d.kind == DeviceKind::resistor) values[d.params[0]] = island.net.parameters[d.params[0]].hi;
-        return values;
-    }
-
     /// Edges on this node are made by an auto-direction part, faster than what rests there would.
     bool accelerated(const Island& island, Node local) const {
         for (int s : island.pins) {
@@ -305,7 +297,7 @@ struct EdgeCheck {
             if (hop.driver && released) sink(hop, m);
             if (m && released && std::ranges::find(risen, std::pair{hop.island, node}) == risen.end()) {
                 risen.emplace_back(hop.island, node);
-                const double ohms = edge_resistance(island, hop, node, at_highest_resistors(island));
+                const double ohms = edge_resistance(island, hop, node, at_highest_resistors(island, island.nominal));
                 if (ohms < open_ohms)
                     bus_rise(site, ohms, capacitance(island, node), *m, accelerated(island, node));
             }

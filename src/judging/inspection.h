@@ -1,6 +1,7 @@
 #pragma once
 /// What the checks share: the wiring as a circuit, its scenes, and the findings so far.
 #include <memory>
+#include <span>
 #include <string>
 #include <unordered_map>
 #include <vector>
@@ -102,6 +103,18 @@ std::optional<StateReading> reading_at(Inspection& inspection, const Scene& scen
 
 /// V(pin) - ratio * V(supply) - offset in local nodes: positive when the pin is above the level.
 Functional above(const Circuit& circuit, const Island& island, const PinSite& site, const Level& level);
+/// Every resistor at its highest: what a node sees grows with each of them (Rayleigh's monotonicity).
+std::vector<double> at_highest_resistors(const Island& island, std::vector<double> values);
+/// What pins take from a line that only resistors hold: V = R * sum of I, each at its highest. Nothing where an output drives: its printed levels are for more than that. The network has no leakage
+/// of its own, so that a line nothing defines floats.
+struct Leak {
+    double amps = 0, ohms = 0, volts = 0;
+    Provenance origin{};  ///< of the least certain of them
+};
+Leak leakage_at(const Inspection& inspection, const Island& island, const Levels& levels, std::span<const double> values,
+                std::span<const double> volts, Node node);
+/// The range of a node, wider by what leakage takes.
+Range with_leakage(Inspection& inspection, const Island& island, const Levels& levels, Range range, Node node);
 /// The rail a pin's levels follow, with its tolerance; one point where it is no rail of the bench.
 Span<Volts> supply_span(const Inspection& inspection, const Scene& scene, const PinSite& site);
 /// What a value at a corner leans on: the weakest of the outputs that drive and of every figure that moves

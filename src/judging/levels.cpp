@@ -16,6 +16,9 @@
 namespace voltsill {
 namespace {
 
+/// A drop by leakage from which a line says it, V: what is smaller does not show in millivolts.
+constexpr double noticed = 0.5e-3;
+
 struct LevelCheck {
     Inspection& in;
     const Scene& scene;
@@ -69,11 +72,13 @@ struct LevelCheck {
         const Levels& levels = high != hop.inverted ? hop.high : hop.low;
         const Range r = range_of(island, levels, f, in.effort);
         if (!r.solved) return;
-        const double worst = high ? r.lo : -r.hi;
+        const double kept = high ? r.lo : -r.hi;
         const std::vector<double>& corner = high ? r.at_lo : r.at_hi;
         std::vector<double> volts;
         solve(island, levels, corner, volts, in.effort);
-        const double v = volts[island.local(site.node)], limit = high ? v - worst : v + worst;
+        const Leak leak = leakage_at(in, island, levels, corner, volts, island.local(site.node));
+        const double at_rest = volts[island.local(site.node)], v = high ? at_rest - leak.volts : at_rest + leak.volts,
+                     limit = high ? at_rest - kept : at_rest + kept, worst = kept - leak.volts;
         const Node supply_node = island.local(site.supply);
         const Volts supply{supply_node > 0 ? volts[supply_node] : supply_volts(scene, site).si()};
         auto& best = high ? judged.high_margin : judged.low_margin;
@@ -98,6 +103,10 @@ struct LevelCheck {
         out.arithmetic =
             high ? fmt::format("{} - {} = {}", say(Volts{v}), say(Volts{limit}), say(Volts{worst}))
                  : fmt::format("{} - {} = {}", say(Volts{limit}), say(Volts{v}), say(Volts{worst}));
+        if (leak.volts > noticed && leak.origin.certainty > out.value->origin.certainty) out.value->origin = leak.origin;
+        if (leak.volts > noticed)
+            out.arithmetic += fmt::format("; {} {} {} of leakage * {} = {}", say(Volts{at_rest}), high ? "-" : "+",
+                                          print(Amps{leak.amps}), print(Ohms{leak.ohms}, {.digits = 4}), say(Volts{v}));
         const char* word = high ? "high" : "low";
         if (worst < 0)
             out.sentence =
@@ -122,8 +131,11 @@ struct LevelCheck {
         const PinSite& site = in.circuit.pins[hop.site];
         const Pin& pin = in.pin(site);
         Functional volts_here{.terms = {{island.local(site.node), 1.0}}};
-        const Range high = range_of(island, hop.inverted ? hop.low : hop.high, volts_here, in.effort);
-        const Range low = range_of(island, hop.inverted ? hop.high : hop.low, volts_here, in.effort);
+        const auto ranged = [&](const Levels& levels) {
+            return with_leakage(in, island, levels, range_of(island, levels, volts_here, in.effort),
+                                island.local(site.node));
+        };
+        const Range high = ranged(hop.inverted ? hop.low : hop.high), low = ranged(hop.inverted ? hop.high : hop.low);
         if (!high.solved || !low.solved) return;
         const Volts supply = supply_volts(scene, site);
         const auto limits =

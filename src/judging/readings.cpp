@@ -32,7 +32,10 @@ class NodeRanges {
     /// At a node of the circuit; `solved` is false where the network did not converge.
     const Range& of(Node node) {
         const auto [at, fresh] = known_.try_emplace(node);
-        if (fresh) at->second = solved_ ? ranged(node) : Range{.solved = false};
+        if (!fresh) return at->second;
+        at->second = solved_ ? ranged(node) : Range{.solved = false};
+        if (scene_.all_up)
+            at->second = with_leakage(in_, island_, levels_, std::move(at->second), island_.local(node));
         return at->second;
     }
     bool floats(Node node) const { return solved_ && ohms_[island_.local(node)] >= open_ohms; }

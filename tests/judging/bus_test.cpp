@@ -105,6 +105,31 @@ TEST(Bus, EdgeArithmeticGivesWhatItPrints) {
     EXPECT_NEAR(2.197 * ohms * farads, nanoseconds, 0.5) << f->arithmetic;
 }
 
+/// V = R * I: 100 kOhm of 1 % at its highest, 5 uA of the output that is off and 1 uA of the input.
+TEST(Bus, LeakageLowersALineThatOnlyAResistorHolds) {
+    Build b({three});
+    Pin out = open_drain("OUT", 100e3), in = input("IN", ttl(), false);
+    out.leakage = {Span<Amps>::exactly(Amps{5e-6}), sheet};
+    in.leakage = {Span<Amps>::exactly(Amps{1e-6}), {Certainty::typical, "typical leakage"}};
+    b.module("D", {out}, "three");
+    b.module("R", {in}, "three");
+    b.join("D.OUT", "R.IN");
+    b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
+    const Judgement j = b.judge();
+    const double high = 3.2 - 1.01 * 100e3 * 6e-6;
+    const Found f = find_at(j, "high-level", "R");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, high, 1e-3);
+    EXPECT_NEAR(f->margin, high - 2.0, 1e-3);
+    EXPECT_EQ(f->value->origin.certainty, Certainty::typical);
+    EXPECT_EQ(f->arithmetic, "2.594 V - 2 V = 594 mV; 3.2 V - 6 µA of leakage * 101 kΩ = 2.594 V");
+    EXPECT_NEAR(j.links[0].high_margin.value(), high - 2.0, 1e-3);
+    for (const LevelBand& band : j.links[0].levels)
+        if (band.high) EXPECT_NEAR(band.lo, high, 1e-3) << band.point;
+    for (const StateReading& r : readings(b.bench, b.wiring()))
+        if (r.point == "R.IN" && r.level == '1') EXPECT_NEAR(r.lo, high, 1e-3) << r.state;
+}
+
 /// What a solver leaves is no current: without a pull-up there is nothing to sink.
 TEST(Bus, NothingToSinkWithoutAPullUp) {
     Build b({five});
