@@ -28,6 +28,9 @@ int list(const std::vector<const PartType*>& types, const PartsOptions& o) {
     std::string lines;
     for (const PartType* t : types) lines += fmt::format("{:<48} {}\n", t->name, t->title);
     if (!lines.empty()) fmt::print("{}", o.ascii ? to_ascii(lines) : lines);
+    if (types.empty())
+        complain(fmt::format("nothing in the catalogue is called \"{}\"; try what its pin is, such as \"open collector\", or "
+                             "describe it (docs/part-files.md)", joined(o.words)), o);
     return 0;
 }
 

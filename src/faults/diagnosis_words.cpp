@@ -47,8 +47,11 @@ std::string DiagnosisWords::answer(const Reading& reading) const {
 }
 
 std::string DiagnosisWords::read(int reading) const {
-    return fmt::format("{} ({})", answer(readings_[reading]),
-                       dictionary_.questions().words(readings_[reading].question));
+    const int question = readings_[reading].question;
+    const std::string place = dictionary_.questions().words(question);
+    const Means means = dictionary_.questions().all()[question].means;
+    if (means == Means::eye || means == Means::behaviour) return fmt::format("\"{}: {}\"", place, answer(readings_[reading]));
+    return fmt::format("{} ({})", answer(readings_[reading]), place);
 }
 
 void DiagnosisWords::ruled_out(std::vector<RuledOut>& out, int reading, const std::vector<int>& gone) const {
@@ -118,6 +121,24 @@ std::string DiagnosisWords::two_answers(int a, int b) const {
                        answer(readings_[b]));
 }
 
+std::string DiagnosisWords::beyond_supplies(int reading) const {
+    return fmt::format("Reading {}, {}, is far beyond what the supplies of this bench give. Switch off, mind the decimal "
+                       "point and the range of the meter; if it stays, find what feeds this point before you go on.",
+                       reading + 1, read(reading));
+}
+
+/// What was seen not to be as planned is put right before anything else is read.
+std::string DiagnosisWords::seen_wrong() const {
+    const Questions& questions = dictionary_.questions();
+    for (const Reading& r : readings_) {
+        const Question& q = questions.all()[r.question];
+        if (q.means != Means::eye || r.kind != Reading::Kind::no) continue;
+        return fmt::format("Not as planned is what you saw: with the power off, {}. Then try again what failed; if it "
+                           "still fails, begin anew with the readings.", questions.put_right(r.question, r.sight));
+    }
+    return {};
+}
+
 std::string DiagnosisWords::do_not_fit(const std::vector<int>& readings) const {
     std::vector<std::string> said;
     for (const int k : readings) said.push_back(read(k));
@@ -164,6 +185,12 @@ std::string DiagnosisWords::ask(int question) const {
 }
 
 void DiagnosisWords::finish(Diagnosis& d, double sure) const {
+    sentences(d, sure);
+    const bool found = d.something_else < 0.5 && !d.suspects.empty() && d.suspects.front().share >= sure;
+    if (const std::string first = found ? "" : seen_wrong(); !first.empty()) d.sentence = d.hints.cause = first;
+}
+
+void DiagnosisWords::sentences(Diagnosis& d, double sure) const {
     if (!d.next.empty()) {
         d.hints.question = ask(d.next.front().question);
         d.hints.reading = d.next.front().how;

@@ -14,6 +14,7 @@ class DiagnosisWords {
     void describe(Suspect& suspect) const;
     std::string two_answers(int a, int b) const;
     std::string do_not_fit(const std::vector<int>& readings) const;
+    std::string beyond_supplies(int reading) const;
     std::string keep_off(int hypothesis, double share) const;
     std::string keep_off_hot(int part) const;
     /// The sentence of the whole, and the hints.
@@ -22,6 +23,8 @@ class DiagnosisWords {
   private:
     std::string read(int reading) const;  ///< "you read 3.28 V at U1.18, ..."
     std::string answer(const Reading& reading) const;
+    std::string seen_wrong() const;
+    void sentences(Diagnosis& diagnosis, double sure) const;
     std::string common_of(const std::vector<int>& hypotheses) const;
     std::string ask(int question) const;
 

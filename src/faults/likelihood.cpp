@@ -33,6 +33,10 @@ Likelihood::Likelihood(const Bench& bench, const DiagnosisOptions& options) : op
     }
 }
 
+bool Likelihood::beyond(const Reading& reading) const {
+    return reading.kind == Reading::Kind::value && (reading.value > highest_ || reading.value < lowest_);
+}
+
 double Likelihood::error_of(const Reading& reading, Prediction::Kind kind) const {
     if (reading.error > 0) return reading.error;
     const MeterErrors& e = options_.errors;
@@ -89,7 +93,7 @@ double Likelihood::of(const Reading& reading, const Question& question, const Pr
     if (reading.kind == Reading::Kind::drifts) return p.floats ? floating_drifts : slip / 4;
     if (reading.kind == Reading::Kind::open)
         return is_open(p) ? 1 - slip : may_be_open(p) ? apart_is_open : slip / 4;
-    if (p.floats) return (1 - floating_drifts) / span;
+    if (p.floats) return (p.kind == Prediction::Kind::volts && beyond(reading) ? slip : 1 - floating_drifts) / span;
     if (p.kind == Prediction::Kind::ohms && is_open(p)) return slip / span;
     const double x = on_scale(p.kind, reading.value), e = error_of(reading, p.kind);
     const double soft = p.kind == Prediction::Kind::volts

@@ -15,6 +15,8 @@ class Likelihood {
     double of_something_else(const Reading& reading, const Question& question) const;
     /// The reading lies in the predicted range, widened by its error.
     bool fits(const Reading& reading, const Prediction& prediction) const;
+    /// A voltage that nothing on this bench gives, by much: a slip of the hand or of the range.
+    bool beyond(const Reading& reading) const;
     /// ± of a reading, V, Ω or s.
     double error_of(const Reading& reading, Prediction::Kind kind) const;
 

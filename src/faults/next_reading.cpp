@@ -112,11 +112,14 @@ std::vector<std::string> sights_of(const Questions& questions, int question, con
 std::string why(const Dictionary& dictionary, int question, const std::vector<Outcome>& outcomes) {
     std::vector<std::string> said;
     std::set<std::string> met;
+    const bool looked = dictionary.questions().all()[question].means == Means::eye;
+    const std::string planned = answer_of(dictionary.questions(), question, dictionary.predict(question, 0));
     for (const Outcome& o : outcomes) {
         const std::string answer = answer_of(dictionary.questions(), question, o.prediction);
         if (said.size() == 3 || !met.insert(answer).second || o.likeliest < 0) continue;
-        said.push_back(fmt::format("{}: {}", answer, dictionary.words(o.likeliest)));
+        said.push_back(fmt::format("{}{}: {}", answer, answer == planned && !looked ? ", as planned" : "", dictionary.words(o.likeliest)));
     }
+    if (!met.contains(planned)) said.push_back(fmt::format("as planned it is {}", planned));
     return fmt::format("{}", fmt::join(said, "; "));
 }
 
@@ -143,6 +146,14 @@ std::vector<NextReading> next_readings(const Dictionary& dictionary, const Likel
     const auto& questions = dictionary.questions().all();
     std::set<int> asked;
     for (const Reading& reading : taken) asked.insert(reading.question);
+    // What was seen not to be as planned is put right; another look that meets it as well tells nothing of the rest.
+    const auto seen_wrong = [&](int question) {
+        return std::ranges::any_of(taken, [&](const Reading& r) {
+            const Question& look = questions[r.question];
+            const bool one = look.means == Means::eye && r.kind == Reading::Kind::no && !look.around;
+            return one && dictionary.questions().sees(questions[question], look.wire, look.wire < 0 ? look.part : -1);
+        });
+    };
     struct Candidate {
         int question;
         double effort, most;  ///< most: no answer can tell more per effort
@@ -150,7 +161,7 @@ std::vector<NextReading> next_readings(const Dictionary& dictionary, const Likel
     std::vector<Candidate> candidates;
     std::vector<double> of_answer;
     for (const int q : dictionary.worth_asking()) {
-        if (asked.contains(q) || (!power && needs_power(questions[q]))) continue;
+        if (asked.contains(q) || seen_wrong(q) || (!power && needs_power(questions[q]))) continue;
         if (std::ranges::find(options.means, questions[q].means) == options.means.end()) continue;
         const Dictionary::Answers& answers = dictionary.answers(q);
         const auto& others = dictionary.others(q);

@@ -292,14 +292,7 @@ std::string Questions::how(int question) const {
     const Wiring& wiring = build_.wiring;
     switch (q.means) {
         case Means::eye:
-            if (q.around)
-                return fmt::format("Hold {} against the sheet: right part, right way round, every leg in its hole? Then "
-                                   "follow every wire that ends at it, {} in all: {}.", wiring.parts[q.part].name,
-                                   wires_around_[q.part].size(), fmt::join(wires_around_[q.part], ", "));
-            return q.wire >= 0 ? fmt::format("Follow wire {} from end to end: are both ends where the sheet "
-                                             "has them?", q.wire)
-                               : fmt::format("Look at {}: right part, right way round, every leg in its hole?",
-                                             wiring.parts[q.part].name);
+            return how_to_look(q);
         case Means::ohmmeter:
             return fmt::format("Switch everything off. Measure the resistance from {} to {}, on the metal of "
                                "the leads.", place_words(points_[q.point]), place_words(points_[q.against]));

@@ -146,6 +146,8 @@ class Questions {
     std::string words(int question) const;
     /// What to do, for a learner: "Black lead on ground, red lead on U1.18 (Y1) in 12e, ...".
     std::string how(int question) const;
+    /// What to do about what a look found not as planned: "put wire 20 from 7a to receiver.IN".
+    std::string put_right(int question, int sight) const;
 
     const Bench& bench() const { return bench_; }
     const PlacedWiring& build() const { return build_; }
@@ -155,6 +157,7 @@ class Questions {
     void find_states();
     void find_wires();
     int numbered(const Question& question);
+    std::string how_to_look(const Question& q) const;
 
     const Bench& bench_;
     const PlacedWiring& build_;

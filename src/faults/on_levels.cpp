@@ -78,6 +78,17 @@ bool is_pull(const Wiring& wiring, const WiredPart& part) {
 
 std::string at(const WiredPart& part, int pin) { return part.name + "." + part.type->pins[pin].name; }
 
+/// A rail that a part makes has no plug, no lamp and no knob.
+std::string remedy_of_supply(const Rail& rail, FaultKind kind) {
+    if (kind == FaultKind::supply_off)
+        return rail.from.empty() ? fmt::format("switch the supply of rail {} on, look at its plug and its lamp", rail.name)
+                                 : fmt::format("see that {} has its own supply and does not get hot; else put another one in "
+                                               "its place", rail.from.substr(0, rail.from.find('.')));
+    if (rail.from.empty()) return fmt::format("set rail {} to {} with nothing connected", rail.name, print(rail.volts.span));
+    return fmt::format("read {} with nothing but its own supply connected: it gives {}; else put another part in its place",
+                       rail.from, print(rail.volts.span));
+}
+
 }  // namespace
 
 void FaultListing::outputs_and_clamps() {
@@ -202,15 +213,14 @@ void FaultListing::supplies() {
             add({.kind = kind,
                  .id = fmt::format("{}/{}{}", to_key(kind), rail.name, key),
                  .words = std::move(words),
-                 .remedy = kind == FaultKind::supply_off
-                               ? fmt::format("switch the supply of rail {} on, look at its plug and its lamp", rail.name)
-                               : fmt::format("set rail {} to {} with nothing connected", rail.name, print(rail.volts.span)),
+                 .remedy = remedy_of_supply(rail, kind),
                  .rail = rail.name,
                  .variant = std::move(variant),
                  .value = v},
                 rail.name);
         };
-        supply(FaultKind::supply_off, 0, fmt::format("rail {} gets nothing from its supply", rail.name));
+        supply(FaultKind::supply_off, 0,
+               fmt::format("rail {} gets nothing from {}", rail.name, rail.from.empty() ? "its supply" : rail.from));
         for (const double share : {low_share, high_share})
             supply(share < 1 ? FaultKind::supply_low : FaultKind::supply_high, volts * share,
                    fmt::format("rail {} at {} in place of {}", rail.name, print(Volts{volts * share}),

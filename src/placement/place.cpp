@@ -11,6 +11,7 @@
 #include "placement/net_classes.h"
 #include "placement/search.h"
 #include "placement/start.h"
+#include "wiring/ground_notes.h"
 
 namespace voltsill {
 namespace {
@@ -72,6 +73,7 @@ NetPairHarm harm_of_joins(const Bench& bench, const Wiring& wiring) {
 PlacedWiring placed_as(const Bench& bench, Layout& layout, const NetPairHarm& harm) {
     PlacedWiring placed{.wiring = layout.wiring, .placement = lay(layout)};
     placed.notes = adapter_notes(layout);
+    for (std::string& note : ground_notes(placed.wiring)) placed.notes.push_back(std::move(note));
     PlacementQuality& quality = placed.quality;
     for (const LaidWire& wire : placed.placement.wires) quality.metres += wire.metres;
     quality.crossings = crossings_of(bench, placed.placement);

@@ -8,6 +8,7 @@
 
 #include "planning/evaluate.h"
 #include "planning/pack.h"
+#include "wiring/ground_notes.h"
 
 namespace voltsill {
 namespace {
@@ -223,6 +224,7 @@ struct Planner {
                     "{}: not wired, {}.", name_of(choice),
                     choice.crossing.refusal.empty() ? "no circuit serves it" : choice.crossing.refusal));
         for (std::string& note : facing_pin_notes(plan.wiring)) plan.notes.push_back(std::move(note));
+        for (std::string& note : ground_notes(plan.wiring)) plan.notes.push_back(std::move(note));
     }
 
     /// The link, with the drivers that are left out, or the rail it goes to when it goes to several.

@@ -212,6 +212,7 @@ TEST(Program, NamesOfAnyScript) {
 TEST(Program, PartsAreListedSearchedAndShownWithSources) {
     EXPECT_NE(run("parts list").out.find("HCT 541"), std::string::npos);
     EXPECT_NE(run("parts search open collector").out.find("LS 07"), std::string::npos);
+    EXPECT_NE(run("parts search motion sensor").out.find("nothing in the catalogue is called \"motion sensor\""), std::string::npos);
     const Outcome shown = run("parts show \"LVC 245\"");
     EXPECT_EQ(shown.code, 0);
     EXPECT_NE(shown.out.find("3.6 V"), std::string::npos);

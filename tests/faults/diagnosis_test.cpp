@@ -1,6 +1,7 @@
 /// The laws of a diagnosis, and what it says of builds whose faults are known.
 #include "faults/diagnosis.h"
 
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include <numeric>
@@ -236,6 +237,64 @@ TEST(Diagnosing, WhatALookShowsSinglesOutTheFault) {
         ++told;
     }
     EXPECT_GT(told, 60);
+}
+
+/// A look says where things belong: who stands at the bench has no sheet in the hand.
+TEST(Diagnosing, ALookSaysBothEndsOfItsWires) {
+    Diagnosed bench;
+    Questions& questions = bench.dictionary.questions();
+    const PlacedWiring& placed = questions.build();
+    for (const LaidWire& wire : placed.placement.wires) {
+        const std::string how = questions.how(questions.look_at_wire(wire.number));
+        for (const WireEnd* end : {&wire.from, &wire.to})
+            EXPECT_NE(how.find(words(placed.placement, placed.wiring, *end)), std::string::npos) << how;
+    }
+    const int receiver = placed.wiring.part("receiver");
+    const std::string around = questions.how(questions.look_around(receiver));
+    for (const int wire : questions.wires_around(receiver)) {
+        const LaidWire& laid = *std::ranges::find(placed.placement.wires, wire, &LaidWire::number);
+        EXPECT_NE(around.find(fmt::format("{} from {}", wire, words(placed.placement, placed.wiring, laid.from))), std::string::npos) << around;
+    }
+    const int u1 = placed.wiring.part("U1");
+    EXPECT_NE(questions.how(questions.look_at_part(u1)).find("pin 1 in " + words(placed.placement, placed.placement.parts[u1].holes[0])),
+              std::string::npos);
+}
+
+/// Whatever else is likely: what was seen to be wrong is put right, and no other look meets it again.
+TEST(Diagnosing, WhatIsSeenWrongIsPutRightFirst) {
+    Diagnosed bench;
+    Questions& questions = bench.dictionary.questions();
+    const LaidWire& wire = questions.build().placement.wires.back();
+    const Reading seen{.question = questions.look_at_wire(wire.number), .kind = Reading::Kind::no};
+    DiagnosisOptions options{.next = 50};
+    options.sure = 1;
+    const Diagnosis d = diagnose(bench.dictionary, {&seen, 1}, options);
+    EXPECT_NE(d.sentence.find(fmt::format("put wire {} from {} to {}", wire.number, words(questions.build().placement, questions.build().wiring, wire.from),
+                                          words(questions.build().placement, questions.build().wiring, wire.to))),
+              std::string::npos) << d.sentence;
+    ASSERT_FALSE(d.next.empty());
+    for (const NextReading& next : d.next) EXPECT_FALSE(questions.sees(questions.all()[next.question], wire.number, -1)) << next.words;
+}
+
+/// 33 V typed for 3.3 V: on a bench of 5 V nobody takes it for a reading like others, also where a point may float.
+TEST(Diagnosing, AVoltageNoSupplyGivesIsNamed) {
+    Diagnosed bench;
+    Questions& questions = bench.dictionary.questions();
+    const int receiver = questions.build().wiring.part("receiver");
+    int asked = 0;
+    for (const int q : bench.dictionary.worth_asking()) {
+        const Question question = questions.all()[q];
+        if (question.means != Means::voltmeter || questions.points()[question.point].part != receiver) continue;
+        for (const double volts : {33.0, -33.0, 3.3}) {
+            const Reading typed{.question = q, .value = volts};
+            const Diagnosis d = diagnose(bench.dictionary, {&typed, 1}, {.next = 0});
+            const bool named = std::ranges::any_of(d.contradictions, [](const Contradiction& c) { return c.sentence.find("far beyond what the supplies") != std::string::npos; });
+            EXPECT_EQ(named, volts != 3.3) << volts;
+            EXPECT_FALSE(d.found) << d.sentence;
+        }
+        ++asked;
+    }
+    EXPECT_GT(asked, 2);
 }
 
 }  // namespace

@@ -1,4 +1,5 @@
 /// Wirings: nets by hand and by the wires of a bench file, and the lists made from them.
+#include "wiring/ground_notes.h"
 #include "wiring/wiring.h"
 
 #include <gtest/gtest.h>
@@ -250,6 +251,18 @@ TEST(Lists, PartsAreCountedByWhatTheyAre) {
     EXPECT_EQ(found["HCT 541 DIP-20"].spares, 1);
     EXPECT_EQ(found["driver"].count + found["D"].count, 1);
     EXPECT_EQ(found["D"].spares, 1);  // one module in ten, as in the kit (common practice)
+}
+
+/// A module has a ground, described or not: without its pin no wire is laid to it, and that is said.
+TEST(Lists, ASupplyWithoutAGroundPinIsNoted) {
+    Wiring w = pair_of_parts().wiring();
+    EXPECT_TRUE(ground_notes(w).empty());
+    PartType bare = *w.parts[w.part("D")].type;
+    std::erase_if(bare.pins, [](const Pin& pin) { return pin.role == PinRole::ground; });
+    w.parts[w.part("D")].type = std::make_shared<PartType>(bare);
+    const auto notes = ground_notes(w);
+    ASSERT_EQ(notes.size(), 1u);
+    EXPECT_TRUE(notes[0].starts_with("D: no ground pin")) << notes[0];
 }
 
 /// Practice F01: in a DIP of 20 pins n faces 21 - n; on 245 and 541 input A6 on pin 7 faces 14, but
