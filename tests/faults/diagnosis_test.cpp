@@ -179,7 +179,9 @@ TEST(Diagnosing, NeverAsksForPowerWhileItCouldHarm) {
         for (const NextReading& next : d.next)
             EXPECT_FALSE(needs_power(bench.dictionary.questions().all()[next.question])) << next.words;
     }
-    if (made::how_many(40) == 40) EXPECT_GT(kept_off, 0);
+    if (made::how_many(40) == 40) {
+        EXPECT_GT(kept_off, 0);
+    }
 }
 
 /// What got hot stays off as long as looks and ohms tell more, whatever harm is known; when all of them read as
@@ -200,6 +202,53 @@ TEST(Diagnosing, WhatGotHotStaysOffWhileLooksTellMore) {
     }
     EXPECT_GT(powerless, 3);
     EXPECT_FALSE(d.power_may_harm && d.something_else < 0.5);
+}
+
+/// Two faults that read alike at every point with all rails up, and apart at one with a rail off: an input that
+/// bears volts without supply, say, against one whose diode lifts the rail.
+TEST(Diagnosing, ARailTakenDownTellsApartWhatReadsAlikeWithAllUp) {
+    Diagnosed bench("up-shift.toml");
+    Dictionary& dictionary = bench.dictionary;
+    Questions& questions = dictionary.questions();
+    const int points = static_cast<int>(questions.points().size());
+    std::vector<int> up{Questions::at_rest}, down;
+    for (const bool high : {false, true})
+        if (const int state = questions.state_of_link(0, high); state >= 0) up.push_back(state);
+    for (const int state : std::vector(up))
+        for (const Rail& rail : bench.build.bench.rails) {
+            BenchState off = questions.states()[state];
+            off.down = {rail.name};
+            down.push_back(questions.state(off));
+        }
+    const auto asked = [&](const std::vector<int>& states) {
+        std::vector<int> found;
+        for (const int state : states)
+            for (int point = 0; point < points; ++point) found.push_back(questions.volts(point, state));
+        return found;
+    };
+    const std::vector<int> all_up = asked(up), one_down = asked(down);
+    const auto two = [&](int q, int a, int b) { return std::pair(dictionary.predict(q, a), dictionary.predict(q, b)); };
+    const auto alike = [&](int q, int a, int b) {
+        const auto [x, y] = two(q, a, b);
+        return !told_apart(x, y);
+    };
+    const auto apart = [&](int q, int a, int b) {  // by more than a hand-held meter's error, whatever the tolerances
+        const auto [x, y] = two(q, a, b);
+        return x.known && y.known && !x.floats && !y.floats && (x.hi < y.lo - 0.1 || y.hi < x.lo - 0.1);
+    };
+    std::string found;
+    const int count = static_cast<int>(dictionary.faults().size());
+    for (int a = 1; a <= count && found.empty(); ++a)
+        for (int b = a + 1; b <= count && found.empty(); ++b)
+            if (std::ranges::all_of(all_up, [&](int q) { return alike(q, a, b); }))
+                if (const auto q = std::ranges::find_if(one_down, [&](int k) { return apart(k, a, b); }); q != one_down.end()) {
+                    found = dictionary.words(a) + " and " + dictionary.words(b);
+                    const Diagnosis d = diagnose(dictionary, std::vector{bench.reading_of(*q, a)});
+                    const auto grown = [&](int h) { return d.share[h] / dictionary.hypotheses()[h].weight; };
+                    EXPECT_GT(grown(a), 10 * grown(b)) << found;
+                }
+    EXPECT_NE(found, "");
+    RecordProperty("pair", found);
 }
 
 /// With noise, and readings of the network with every figure drawn from its tolerance.
