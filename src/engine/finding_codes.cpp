@@ -15,6 +15,8 @@ std::span<const FindingCode> finding_codes() {
         {"contention", "harmful",
          "Two outputs on one net can say opposite things; the current that flows between them."},
         {"output-overload", "harmful", "An output carries more than its absolute maximum current."},
+        {"dissipation", "thin, harmful", "What a resistor turns into heat against its rated power."},
+        {"current-rating", "harmful", "A diode or a transistor carries more than its absolute maximum current."},
         {"threshold-unknown", "unknown", "Nobody has said which voltages an input reads as high and low."},
         {"high-level", "safe, thin, unreadable", "Lowest high level at an input against its VIH."},
         {"low-level", "safe, thin, unreadable", "Highest low level at an input against its VIL."},

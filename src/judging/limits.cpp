@@ -258,7 +258,9 @@ void check_limits(Inspection& in) {
             if (scene.all_up && in.enough) check_outputs(in, all);  // the cheaper question first
             LimitCheck{.in = in, .all = all}.run();
             if (scene.all_up && !in.enough) check_outputs(in, all);
+            if (scene.all_up && !in.answered) check_ratings(in, all);
         }
+    if (!in.answered) check_held_ratings(in);
     check_part_currents(in);
 }
 

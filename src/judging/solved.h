@@ -18,6 +18,9 @@ SolvedIsland solve_all(Inspection& inspection, const Scene& scene, const Island&
 
 /// Contention and overload of the outputs of an island; adds what they carry to their parts.
 void check_outputs(Inspection& inspection, const SolvedIsland& all);
+/// Discrete parts of an island against their ratings, and those between rails.
+void check_ratings(Inspection& inspection, const SolvedIsland& all);
+void check_held_ratings(Inspection& inspection);
 /// What all outputs of a part carry together against the maximum through its supply or ground pins.
 void check_part_currents(Inspection& inspection);
 

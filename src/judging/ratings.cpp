@@ -1,0 +1,156 @@
+/// Discrete parts against their absolute maxima: P = I^2 R of resistors, currents through diodes and transistors,
+/// voltages across them.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "judging/solved.h"
+#include "quantity/print.h"
+
+namespace voltsill {
+namespace {
+
+/// Of its rated power a resistor is given this much at most (common practice: 60 to 70 %).
+constexpr double derating = 0.7;
+/// Below this share of a rating at nominal values no corner reaches it.
+constexpr double worth_a_search = 0.4;
+
+struct RatingCheck {
+    Inspection& in;
+
+    /// The part a device of the network is; nullptr for what is inside another part.
+    const WiredPart* part_of(const Device& d) const {
+        const auto at = in.part_of_name.find(d.name);
+        if (at == in.part_of_name.end()) return nullptr;
+        const WiredPart& part = in.wiring.parts[at->second];
+        return part.type->kind == PartKind::module || part.type->kind == PartKind::logic ? nullptr : &part;
+    }
+
+    Finding finding(const char* code, const WiredPart& part, Dimension dimension, double value, const char* what,
+                    double limit, const Provenance& origin, const char* limit_what) const {
+        Finding f{.code = code, .verdict = Verdict::harmful, .part = part.name, .dimension = dimension};
+        f.value = Evidence{value, {Certainty::assumed, "worst corner of the network"}, what + part.name};
+        f.limit = Evidence{limit, origin, limit_what};
+        f.margin = limit - value;
+        return f;
+    }
+
+    void dissipation(const WiredPart& part, double amps, double ohms, const std::string& state,
+                     const std::string& corner, bool exact) {
+        const double limit = std::get<ResistorModel>(part.type->model).power_max.si(), watts = amps * amps * ohms;
+        if (watts <= derating * limit) return;
+        Finding f = finding("dissipation", part, Dimension::power, watts, "power in ", limit, part.type->origin,
+                            "rated power");
+        if (watts <= limit) f.verdict = Verdict::thin;
+        f.state = state, f.corner = corner, f.bound_exact = exact;
+        f.arithmetic = fmt::format("({})^2 * {} = {}, rated {}", print(Amps{amps}, {.digits = 4}),
+                                   print(Ohms{ohms}, {.digits = 4}), print(Watts{watts}), print(Watts{limit}));
+        f.sentence = fmt::format("{} turns {} into heat; it is made for {}, and 60 to 70 % of that is common practice.",
+                                 part.name, print(Watts{watts}), print(Watts{limit}));
+        f.advice = "More ohms, a resistor of more power, or several that share it.";
+        in.add_for_part(f);
+    }
+
+    void over_current(const WiredPart& part, double amps, const Figure<Amps>& most, const std::string& state,
+                      const std::string& corner, bool exact) {
+        const double limit = most.span.hi.si();
+        if (amps <= limit) return;
+        Finding f = finding("current-rating", part, Dimension::current, amps, "current of ", limit, most.origin,
+                            "absolute maximum current");
+        f.state = state, f.corner = corner, f.bound_exact = exact;
+        f.arithmetic = fmt::format("{} against {}", print(Amps{amps}), print(Amps{limit}));
+        f.sentence = fmt::format("{} may have to carry {}, more than the {} it stands.", part.name, print(Amps{amps}),
+                                 print(Amps{limit}));
+        f.advice = "Put more resistance in its way.";
+        in.add_for_part(f);
+    }
+
+    const Figure<Amps>* current_limit(const Model& model) const {
+        if (const auto* m = std::get_if<DiodeModel>(&model)) return &m->current_max;
+        if (const auto* m = std::get_if<BjtModel>(&model)) return &m->current_max;
+        if (const auto* m = std::get_if<MosfetModel>(&model)) return &m->current_max;
+        if (const auto* m = std::get_if<OptoModel>(&model)) return &m->led_max;
+        return nullptr;
+    }
+
+    /// What flows at nominal values says whether a corner is worth a search.
+    void device(const SolvedIsland& all, DeviceId local) {
+        const Island& island = all.island;
+        const Device& d = island.net.devices[local];
+        const WiredPart* part = part_of(d);
+        if (!part) return;
+        const auto* resistor = std::get_if<ResistorModel>(&part->type->model);
+        const Figure<Amps>* most = current_limit(part->type->model);
+        if (!resistor && (!most || !most->known())) return;
+        double top = 0;
+        size_t at = all.combos.size();
+        for (size_t c = 0; c < all.combos.size(); ++c) {
+            if (all.volts[c].empty()) continue;
+            const State state{.levels = all.combos[c].levels};
+            const double amps = std::abs(device_current(island.net, island.nominal, state, all.volts[c], local));
+            if (amps > top) top = amps, at = c;
+        }
+        if (at == all.combos.size()) return;
+        const bool near = resistor ? top * top * island.nominal[d.params[0]] > worth_a_search * resistor->power_max.si()
+                                   : top > worth_a_search * most->span.hi.si();
+        if (!near) return;
+        const Range r = device_range(island, all.combos[at].levels, local, in.effort);
+        if (!r.solved) return;
+        const bool low = std::abs(r.lo) > std::abs(r.hi);
+        const double amps = std::max(std::abs(r.lo), std::abs(r.hi));
+        const std::vector<double>& corner = low ? r.at_lo : r.at_hi;
+        const std::string state = all.state(all.combos[at]), words = corner_words(island, corner);
+        if (resistor)
+            dissipation(*part, amps, corner[d.params[0]], state, words, r.exact);
+        else
+            over_current(*part, amps, *most, state, words, r.exact);
+    }
+
+    Span<double> volts_of(Node node) const {
+        for (const RailSite& rail : in.circuit.rails)
+            if (rail.node == node && in.scenes[0].held[node] > 0) {
+                const Span<Volts>& v = in.bench.rail(rail.name)->volts.span;
+                return {v.lo.si(), v.nominal.si(), v.hi.si()};
+            }
+        return Span<double>::exactly(in.scenes[0].held[node]);
+    }
+
+    /// From rail to rail or to ground nothing else limits the current.
+    void held(const Device& d, DeviceId id) {
+        const WiredPart* part = part_of(d);
+        if (!part || (d.kind != DeviceKind::resistor && d.kind != DeviceKind::diode)) return;
+        const Scene& scene = in.scenes[0];
+        if (scene.island_of_node[d.nodes[0]] >= 0 || scene.island_of_node[d.nodes[1]] >= 0) return;
+        const Span<double> a = volts_of(d.nodes[0]), b = volts_of(d.nodes[1]);
+        const Parameter& p = in.circuit.netlist.parameters[d.params[0]];
+        if (d.kind == DeviceKind::resistor) {
+            const double volts = std::max(a.hi - b.lo, b.hi - a.lo);
+            dissipation(*part, volts / p.lo, p.lo, scene.words, "rails apart, " + part->name + " low", true);
+            return;
+        }
+        const Figure<Amps>* most = current_limit(part->type->model);
+        if (!most || !most->known()) return;
+        std::vector<double> values = in.circuit.netlist.nominal_values(), volts = scene.held;
+        values[d.params[0]] = p.lo;
+        volts[d.nodes[0]] = a.hi, volts[d.nodes[1]] = b.lo;
+        const double amps = device_current(in.circuit.netlist, values, State{}, volts, id);
+        over_current(*part, amps, *most, scene.words, "rails apart, " + part->name + " low", true);
+    }
+};
+
+}  // namespace
+
+void check_ratings(Inspection& in, const SolvedIsland& all) {
+    RatingCheck check{in};
+    for (size_t k = 0; k < all.island.net.devices.size() && !in.answered; ++k)
+        check.device(all, static_cast<DeviceId>(k));
+}
+
+void check_held_ratings(Inspection& in) {
+    RatingCheck check{in};
+    const auto& devices = in.circuit.netlist.devices;
+    for (size_t k = 0; k < devices.size() && !in.answered; ++k) check.held(devices[k], static_cast<DeviceId>(k));
+}
+
+}  // namespace voltsill

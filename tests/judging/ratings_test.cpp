@@ -1,0 +1,75 @@
+/// Discrete parts against their own absolute maxima, by Ohm's and Joule's law.
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "support/hand_parts.h"
+
+namespace voltsill {
+namespace {
+using namespace hand;
+
+/// 1.9..2.0..2.1 V at 20 mA; 30 mA at most.
+std::shared_ptr<PartType> lamp() {
+    auto type = std::make_shared<PartType>();
+    type->name = type->title = "lamp";
+    type->kind = PartKind::diode;
+    type->pins = {{.name = "A"}, {.name = "K"}};
+    type->model = DiodeModel{.forward = {{Volts{1.9}, Volts{2.0}, Volts{2.1}}, sheet},
+                             .at = Amps{20e-3},
+                             .current_max = {Span<Amps>::exactly(Amps{30e-3}), sheet},
+                             .led = true};
+    type->origin = sheet;
+    return type;
+}
+
+Build lit(double ohms) {
+    Build b({five});
+    b.module("D", {output("OUT")}, "five");
+    b.module("R", {input("IN", ttl(), false)}, "five");
+    b.join("D.OUT", "R.IN");
+    b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
+    b.added("L1", lamp());
+    b.resistor(ohms, "rail five", "L1.A");
+    b.join("L1.K", "ground");
+    return b;
+}
+
+TEST(Ratings, LedCarriesWhatItsResistorLetsThrough) {
+    // 5.25 V, 95 % of 82 Ohm, 1.9 V at 20 mA and 60 mV more for every e-fold.
+    double amps = 20e-3;
+    for (int k = 0; k < 100; ++k) amps = (5.25 - 1.9 - 0.06 * std::log(amps / 20e-3)) / (0.95 * 82);
+    const Found f = find_at(lit(82).judge(), "current-rating", "L1");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, amps, 0.002 * amps);
+    EXPECT_NEAR(f->limit->value, 30e-3, 1e-12);
+    EXPECT_EQ(f->verdict, Verdict::harmful);
+    EXPECT_EQ(find_at(lit(150).judge(), "current-rating", "L1"), nullptr);
+}
+
+TEST(Ratings, ResistorBetweenRailsIsHeldAgainstItsPower) {
+    const auto heated = [](double ohms) {
+        Build b = lit(150);
+        b.resistor(ohms, "rail five", "ground");
+        return find_at(b.judge(), "dissipation", "R2");
+    };
+    const Found hot = heated(100);  // 5.25^2 / 95 = 290 mW of 250 mW
+    ASSERT_NE(hot, nullptr);
+    EXPECT_NEAR(hot->value->value, 5.25 * 5.25 / 95, 1e-6);
+    EXPECT_EQ(hot->verdict, Verdict::harmful);
+    EXPECT_EQ(hot->arithmetic, "(55.26 mA)^2 * 95 Ω = 290 mW, rated 250 mW");
+    EXPECT_EQ(heated(150)->verdict, Verdict::thin);  // 193 mW: above 70 %
+    EXPECT_EQ(heated(220), nullptr);
+}
+
+TEST(Ratings, ResistorInSeriesIsHeldAgainstItsPower) {
+    const Found f = find_at(lit(33).judge(), "dissipation", "R1");
+    ASSERT_NE(f, nullptr);
+    double amps = 20e-3;
+    for (int k = 0; k < 100; ++k) amps = (5.25 - 1.9 - 0.06 * std::log(amps / 20e-3)) / (0.95 * 33);
+    EXPECT_NEAR(f->value->value, amps * amps * 0.95 * 33, 0.005 * amps * amps * 33);
+    EXPECT_EQ(f->verdict, Verdict::harmful);
+}
+
+}  // namespace
+}  // namespace voltsill
