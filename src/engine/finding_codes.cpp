@@ -17,6 +17,8 @@ std::span<const FindingCode> finding_codes() {
         {"output-overload", "harmful", "An output carries more than its absolute maximum current."},
         {"dissipation", "thin, harmful", "What a resistor turns into heat against its rated power."},
         {"current-rating", "harmful", "A diode or a transistor carries more than its absolute maximum current."},
+        {"voltage-rating", "harmful",
+         "A diode, a transistor or an optocoupler has more across it than its absolute maximum."},
         {"threshold-unknown", "unknown", "Nobody has said which voltages an input reads as high and low."},
         {"high-level", "safe, thin, unreadable", "Lowest high level at an input against its VIH."},
         {"low-level", "safe, thin, unreadable", "Highest low level at an input against its VIL."},

@@ -107,6 +107,55 @@ struct RatingCheck {
             over_current(*part, amps, *most, state, words, r.exact);
     }
 
+    /// Two terminals of a device and what may lie between them.
+    struct Across {
+        int plus, minus;
+        Volts most;
+        const char* what;
+        bool either_way = true;
+    };
+    std::vector<Across> limits_across(const Model& model) const {
+        if (const auto* m = std::get_if<DiodeModel>(&model)) return {{1, 0, m->reverse_max, "reverse voltage of ", false}};
+        if (const auto* m = std::get_if<BjtModel>(&model)) return {{0, 2, m->vce_max, "collector voltage of "}};
+        if (const auto* m = std::get_if<MosfetModel>(&model))
+            return {{0, 2, m->vds_max, "drain voltage of "}, {1, 2, m->vgs_max, "gate voltage of "}};
+        if (const auto* m = std::get_if<OptoModel>(&model)) return {{2, 3, m->vce_max, "collector voltage of ", false}};
+        return {};
+    }
+
+    void over_voltage(const SolvedIsland& all, const Device& d, const WiredPart& part, const Across& across) {
+        const double limit = across.most.si();
+        if (limit <= 0) return;
+        const auto between = [&](double sign) {
+            return Functional{.terms = {{d.nodes[across.plus], sign}, {d.nodes[across.minus], -sign}}};
+        };
+        double top = 0, sign = 1;
+        size_t at = all.combos.size();
+        for (size_t c = 0; c < all.combos.size(); ++c) {
+            if (all.volts[c].empty()) continue;
+            const double volts = value_of(between(1), all.volts[c]);
+            if ((across.either_way ? std::abs(volts) : volts) <= top) continue;
+            top = std::abs(volts), sign = volts < 0 ? -1 : 1, at = c;
+        }
+        if (top < derating * limit) return;
+        const Range r = range_of(all.island, all.combos[at].levels, between(sign), in.effort);
+        if (!r.solved || r.hi <= limit) return;
+        Finding f = finding("voltage-rating", part, Dimension::voltage, r.hi, across.what, limit, part.type->origin,
+                            "absolute maximum voltage");
+        f.state = all.state(all.combos[at]), f.corner = corner_words(all.island, r.at_hi), f.bound_exact = r.exact;
+        f.arithmetic = fmt::format("{} - {} = {} over", say(Volts{r.hi}), say(across.most), say(Volts{r.hi - limit}));
+        f.sentence = fmt::format("The {}{} gets to {}, more than the {} it stands.", across.what, part.name,
+                                 say(Volts{r.hi}), say(across.most));
+        f.advice = "Use a part of a higher rating, or a lower supply.";
+        in.add_for_part(f);
+    }
+
+    void voltages(const SolvedIsland& all, DeviceId local) {
+        const Device& d = all.island.net.devices[local];
+        if (const WiredPart* part = part_of(d))
+            for (const Across& across : limits_across(part->type->model)) over_voltage(all, d, *part, across);
+    }
+
     Span<double> volts_of(Node node) const {
         for (const RailSite& rail : in.circuit.rails)
             if (rail.node == node && in.scenes[0].held[node] > 0) {
@@ -143,8 +192,10 @@ struct RatingCheck {
 
 void check_ratings(Inspection& in, const SolvedIsland& all) {
     RatingCheck check{in};
-    for (size_t k = 0; k < all.island.net.devices.size() && !in.answered; ++k)
+    for (size_t k = 0; k < all.island.net.devices.size() && !in.answered; ++k) {
         check.device(all, static_cast<DeviceId>(k));
+        check.voltages(all, static_cast<DeviceId>(k));
+    }
 }
 
 void check_held_ratings(Inspection& in) {

@@ -62,6 +62,39 @@ TEST(Ratings, ResistorBetweenRailsIsHeldAgainstItsPower) {
     EXPECT_EQ(heated(220), nullptr);
 }
 
+/// The sheet of the small n-MOSFET prints 20 V at most for its gate (BSS138 Rev C, in the catalogue).
+TEST(Ratings, GateAndDrainAreHeldAgainstTheirVoltages) {
+    const auto gate_on = [](double volts) {
+        Build b = lit(150);
+        b.bench.rails.push_back(rail("high", volts - 0.5, volts + 0.5));
+        b.added("Q1", stock("n-mosfet 1.5 V threshold"));
+        b.resistor(1e6, "rail high", "Q1.G");
+        b.resistor(10e3, "rail five", "Q1.D");
+        b.join("Q1.S", "ground");
+        return find_at(b.judge(), "voltage-rating", "Q1");
+    };
+    const Found f = gate_on(24);
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, 24.5, 0.01);
+    EXPECT_NEAR(f->limit->value, 20, 1e-12);
+    EXPECT_EQ(f->verdict, Verdict::harmful);
+    EXPECT_EQ(gate_on(18), nullptr);
+}
+
+/// A LED the wrong way round takes no more than its reverse voltage: 5 V here, 9 V across it.
+TEST(Ratings, LedTheWrongWayRoundIsHeldAgainstItsReverseVoltage) {
+    Build b = lit(150);
+    b.bench.rails.push_back(rail("nine", 8.5, 9.5));
+    auto type = lamp();
+    std::get<DiodeModel>(type->model).reverse_max = Volts{5};
+    b.added("L2", type);
+    b.resistor(470, "rail nine", "L2.K");
+    b.join("L2.A", "ground");
+    const Found f = find_at(b.judge(), "voltage-rating", "L2");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, 9.5, 0.01);
+}
+
 TEST(Ratings, ResistorInSeriesIsHeldAgainstItsPower) {
     const Found f = find_at(lit(33).judge(), "dissipation", "R1");
     ASSERT_NE(f, nullptr);
