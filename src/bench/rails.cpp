@@ -27,11 +27,7 @@ void check_volts(BenchWork& work, const Span<Volts>& volts, const Spot& spot) {
 }
 
 Provenance origin_of(const RailRecord& record) {
-    Provenance origin{Certainty::guaranteed, "stated in the bench file"};
-    if (record.source) origin.source = *record.source;
-    if (record.certainty) origin.certainty = *record.certainty;
-    origin.from_memory = record.from_memory.value_or(false);
-    return origin;
+    return inherited({Certainty::guaranteed, "stated in the bench file"}, record, "volts");
 }
 
 void take_rail(BenchWork& work, const Named<RailRecord>& named) {

@@ -154,7 +154,7 @@ struct MarkdownWriter {
         paragraph(block_words({"Picture: " + words_for(p.drawing)}));
         paragraph(block_words({p.caption}));
     }
-    /// Task list items (GitHub Flavored Markdown, section 5.3).
+    /// Task list items (extension 0.29-gfm of CommonMark, section 5.3).
     void operator()(const Steps& steps) {
         std::string items;
         int number = steps.first;

@@ -1,5 +1,5 @@
 #pragma once
-/// A document as Markdown: CommonMark 0.31.2 with the tables of GitHub Flavored Markdown 0.29.
+/// A document as Markdown: CommonMark 0.31.2 with the pipe tables of its extension 0.29-gfm.
 /// No raw HTML is used, and none that a user typed survives as such.
 #include <string>
 

@@ -57,8 +57,8 @@ void ratings(Rows& rows, const Pin& pin) {
     rows.level("absolute minimum", pin.min, pin.limits_origin);
     if (pin.max_unpowered)
         rows.add("absolute maximum without supply", print(*pin.max_unpowered), pin.limits_origin);
-    if (pin.range_max) rows.add("recommended up to", print(*pin.range_max), pin.limits_origin);
-    if (pin.range_min) rows.add("recommended from", print(*pin.range_min), pin.limits_origin);
+    if (pin.range_max) rows.add("recommended up to", print(*pin.range_max), pin.range_origin);
+    if (pin.range_min) rows.add("recommended from", print(*pin.range_min), pin.range_origin);
 }
 
 void input(Rows& rows, const Pin& pin) {
@@ -93,7 +93,7 @@ void protection(Rows& rows, const Pin& pin) {
     rows.figure("injected current permitted", pin.injection_allowed);
 }
 
-void output(Rows& rows, const PartType& type, const Pin& pin) {
+void output(Rows& rows, const Pin& pin) {
     const auto table = [&](const char* name, const std::vector<DriveRow>& drive, bool wanted) {
         for (const DriveRow& d : drive)
             rows.add(name, print(d.level), d.origin, fmt::format("{}, {}", print(d.at), at_supply(d.supply)));
@@ -101,11 +101,12 @@ void output(Rows& rows, const PartType& type, const Pin& pin) {
     };
     table("VOH min", pin.high, drives_high(pin.role));
     table("VOL max", pin.low, drives_low(pin.role));
-    if (pin.high_below_supply) rows.add("high stays below its supply by", print(*pin.high_below_supply), pin.limits_origin);
-    if (pin.static_low) rows.add("low held at", print(*pin.static_low), pin.limits_origin);
+    if (pin.high_below_supply)
+        rows.add("high stays below its supply by", print(*pin.high_below_supply), pin.high_below_origin);
+    if (pin.static_low) rows.add("low held at", print(*pin.static_low), pin.static_low_origin);
     if (drives_high(pin.role) || drives_low(pin.role))
         rows.figure("absolute maximum output current", pin.drive_max);
-    if (pin.delay_max) rows.add("propagation delay, max", print(*pin.delay_max), type.origin);
+    if (pin.delay_max) rows.add("propagation delay, max", print(*pin.delay_max), pin.delay_origin);
     if (pin.rise_time.known()) rows.figure("rise time, 10 to 90 %", pin.rise_time);
     if (pin.fall_time.known()) rows.figure("fall time, 10 to 90 %", pin.fall_time);
 }
@@ -191,7 +192,7 @@ FigureRows figures_of(const SupplyPort& supply) {
     Rows rows;
     rows.add("operating range", print(supply.range), supply.origin);
     rows.add("absolute maximum", fmt::format("{} to {}", print(supply.min), print(supply.max)),
-             supply.origin);
+             supply.max_origin);
     rows.figure("current", supply.current);
     if (supply.provides) {
         rows.add("provides", print(*supply.provides), supply.origin);
@@ -208,7 +209,7 @@ FigureRows figures_of(const PartType& type, const Pin& pin) {
     Rows rows;
     ratings(rows, pin);
     input(rows, pin);
-    output(rows, type, pin);
+    output(rows, pin);
     protection(rows, pin);
     analog(rows, pin);
     if (pin.load) load(rows, *pin.load);
@@ -219,7 +220,9 @@ FigureRows figures_of_model(const PartType& type) {
     Rows rows;
     std::visit(ModelRows{rows, type.origin}, type.model);
     if (type.rate_max.si() > 0)
-        rows.add("useful data rate", print(type.rate_max), type.origin, "on a solderless board");
+        rows.add("useful data rate", print(type.rate_max),
+                 weakest(type.origin, {Certainty::common_practice, "common practice, no source"}),
+                 "on a solderless board");
     if (type.supply_current_max.known())
         rows.add("current of supply and ground pins, absolute maximum", print(type.supply_current_max.span),
                  type.supply_current_max.origin);

@@ -190,7 +190,8 @@ std::string leaning(const Judgement& judgement, const LinkJudgement& link) {
         for (const auto& e : {f.value, f.limit}) {
             if (!e) continue;
             if (!guaranteed(e->origin))
-                note(soft, fmt::format("{} ({})", e->what, words(e->origin.certainty)));
+                note(soft, fmt::format("{} ({}{})", e->what, words(e->origin.certainty),
+                                       e->origin.from_memory ? ", from memory" : ""));
             else if (e->origin.from_memory)
                 note(remembered, e->what);
         }

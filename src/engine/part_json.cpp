@@ -24,6 +24,7 @@ Json supply_json(const SupplyPort& port) {
                 {"provides", port.provides ? json_of(*port.provides) : Json(nullptr)},
                 {"needs_at_most", name_or_null(port.needs_at_most)}};
     if (port.provides) out["provides_limit"] = json_of(port.provides_limit);
+    if (port.max > Volts{}) out["max_origin"] = provenance_json(port.max_origin);
     out["origin"] = provenance_json(port.origin);
     return out;
 }

@@ -93,6 +93,7 @@ Json pin_json(const PartType& type, const Pin& pin) {
     stated("range_min", pin.range_min);
     if (pin.limits_origin.certainty != Certainty::unknown)
         append_provenance(out["limits_origin"], pin.limits_origin);
+    if (pin.range_max || pin.range_min) append_provenance(out["range_origin"], pin.range_origin);
     stated("thresholds", pin.thresholds, threshold_json);
     stated("transition", pin.transition, transition_json);
     stated("capacitance", pin.capacitance);
@@ -105,9 +106,11 @@ Json pin_json(const PartType& type, const Pin& pin) {
     stated("low", pin.low, drive_json);
     stated("drive_max", pin.drive_max);
     stated("delay_max", pin.delay_max);
+    if (pin.delay_max) append_provenance(out["delay_origin"], pin.delay_origin);
     stated("rise_time", pin.rise_time);
     stated("fall_time", pin.fall_time);
     stated("static_low", pin.static_low);
+    if (pin.static_low) append_provenance(out["static_low_origin"], pin.static_low_origin);
     stated("analog_range", pin.analog_range);
     stated("full_scale", pin.full_scale);
     stated("output_ohms", pin.output_ohms);

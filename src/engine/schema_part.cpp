@@ -58,6 +58,7 @@ Json pin() {
                    maybe("range_max", level),
                    maybe("range_min", level),
                    maybe("limits_origin", ref("provenance")),
+                   maybe("range_origin", ref("provenance")),
                    maybe("thresholds", list(ref("threshold_row"))),
                    maybe("transition", list(ref("transition_row"))),
                    maybe("capacitance", figure),
@@ -70,9 +71,11 @@ Json pin() {
                    maybe("low", list(ref("drive_row"))),
                    maybe("drive_max", figure),
                    maybe("delay_max", ref("quantity")),
+                   maybe("delay_origin", ref("provenance")),
                    maybe("rise_time", figure),
                    maybe("fall_time", figure),
                    maybe("static_low", level),
+                   maybe("static_low_origin", ref("provenance")),
                    maybe("analog_range", ref("span")),
                    maybe("full_scale", level),
                    maybe("output_ohms", figure),
@@ -92,6 +95,7 @@ Json supply_port() {
                                            {"provides", nullable("span")},
                                            {"needs_at_most", name_or_null()},
                                            maybe("provides_limit", ref("figure")),
+                                           maybe("max_origin", ref("provenance")),
                                            {"origin", ref("provenance")}});
 }
 

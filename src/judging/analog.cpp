@@ -25,6 +25,8 @@ struct AnalogCheck {
              .nominal = v.nominal,
              .hi = v.hi,
              .limit_max = pin.max ? std::optional(pin.max->at(supply).si()) : std::nullopt});
+        judged.levels.back().certainty =
+            origin_of(island, levels, v.at_hi, voltage_at(island, site), in.effort).certainty;
         if (!pin.full_scale) return;
         const Range over =
             range_of(island, levels, above(in.circuit, island, site, *pin.full_scale), in.effort);
@@ -35,9 +37,9 @@ struct AnalogCheck {
         Finding f = in.finding("adc-range", link, scene, site, Dimension::voltage);
         const bool clipped = over.hi > 1e-3, wasted = highest < 0.5 * full;
         f.verdict = clipped ? Verdict::unreadable : wasted ? Verdict::thin : Verdict::safe;
-        f.value = Evidence{highest,
-                           {Certainty::assumed, "range of the source as stated"},
-                           "voltage at " + in.label(site) + " where least is left"};
+        f.value =
+            Evidence{highest, origin_of(island, levels, over.at_hi, voltage_at(island, site), in.effort),
+                     "voltage at " + in.label(site) + " where least is left"};
         f.limit = Evidence{full, pin.limits_origin, "full scale of the converter"};
         f.margin = -over.hi;
         f.corner = corner_words(island, over.at_hi);

@@ -63,7 +63,7 @@ std::optional<Rating> lowest_rating(const Inspection& in, const RailSite& rail) 
             if (pin.role != PinRole::supply || pin.supply < 0 || part.net_of_pin[k] != rail.net) continue;
             const SupplyPort& port = part.type->supplies[pin.supply];
             if (port.max > Volts{} && (!lowest || port.max < lowest->volts))
-                lowest = Rating{port.max, port.origin, part.name};
+                lowest = Rating{port.max, port.max_origin, part.name};
         }
     return lowest;
 }

@@ -25,6 +25,8 @@ constexpr BusMode i2c_modes[] = {{"I2C Standard-mode", 100e3, 1000e-9, 3e-3, 400
                                  {"I2C Fast-mode", 400e3, 300e-9, 3e-3, 400e-12},
                                  {"I2C Fast-mode Plus", 1000e3, 120e-9, 20e-3, 550e-12}};
 const Provenance um10204{Certainty::standard, "UM10204 rev 7.0, tables 10 and 11"};
+/// Sheets print rates for short tracks; what a part manages between jumper wires is in none of them.
+const Provenance board_rate{Certainty::common_practice, "common practice: useful rate on a solderless board"};
 
 /// Share of a bit from which the way is run over time: below it, twice the estimate would still leave more
 /// than what counts as comfortable.
@@ -151,14 +153,16 @@ struct EdgeCheck {
         if (limit == 0) return;
         Finding f = in.finding("sink-current", link, scene, site, Dimension::current);
         f.verdict = amps > limit ? Verdict::unreadable : amps > 0.9 * limit ? Verdict::thin : Verdict::safe;
-        f.value = Evidence{amps,
-                           {Certainty::guaranteed, "pull-ups at their lowest, rails at their highest"},
+        const std::vector<double>& corner = std::abs(r.lo) > std::abs(r.hi) ? r.at_lo : r.at_hi;
+        // Currents are told finer than the voltage they make across the sink.
+        const Functional tenfold{.terms = {{weak.local(site.node), 10.0}}};
+        f.value = Evidence{amps, origin_of(weak, hop.low, corner, tenfold, in.effort),
                            "current into " + in.label(site) + " when low"};
         f.limit =
             Evidence{limit, origin,
                      m ? fmt::format("IOL, {}", m->name) : "highest current its low level is printed for"};
         f.margin = limit - amps;
-        f.corner = corner_words(island, std::abs(r.lo) > std::abs(r.hi) ? r.at_lo : r.at_hi);
+        f.corner = corner_words(island, corner);
         f.bound_exact = r.exact;
         f.arithmetic = fmt::format("{} from all pull-ups, {} allowed", print(Amps{amps}), print(Amps{limit}));
         f.sentence =
@@ -277,7 +281,8 @@ struct EdgeCheck {
         f.verdict = Verdict::unreadable;
         f.value = Evidence{
             rate(), {Certainty::guaranteed, "rate stated in the bench file"}, "rate of " + link.name};
-        f.limit = Evidence{type.rate_max.si(), type.origin, "highest rate of " + type.name};
+        f.limit =
+            Evidence{type.rate_max.si(), weakest(type.origin, board_rate), "highest rate of " + type.name};
         f.margin = type.rate_max.si() - rate();
         f.arithmetic = fmt::format("{} against {}", print(Hertz{rate()}), print(type.rate_max));
         f.sentence = fmt::format("{} is too slow for {}.", type.name, print(Hertz{rate()}));

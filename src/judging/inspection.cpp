@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "quantity/print.h"
 
@@ -84,6 +85,10 @@ Functional above(const Circuit&, const Island& island, const PinSite& site, cons
     return f;
 }
 
+Functional voltage_at(const Island& island, const PinSite& site) {
+    return {.terms = {{island.local(site.node), 1.0}}};
+}
+
 void Inspection::add_for_part(const Finding& finding) {
     std::vector<std::string> links;
     for (NetId n : wiring.parts[wiring.part(finding.part)].net_of_pin)
@@ -105,24 +110,64 @@ Span<Volts> supply_span(const Inspection& in, const Scene& scene, const PinSite&
     return Span<Volts>::exactly(supply_volts(scene, site));
 }
 
-Provenance origin_of(const Island& island, const Levels& levels, const std::vector<double>& corner) {
+namespace {
+
+/// V: what `say` rounds to.
+constexpr double worth_saying = 1e-3;
+
+/// Where the end of its range comes from at which a corner puts a figure.
+Provenance end_origin(const Parameter& moved, bool low) {
+    const Provenance* end = low ? moved.lo_origin : moved.hi_origin;
+    return end ? weakest(*end, moved.origin) : moved.origin;
+}
+
+/// How far the functional moves when a figure goes back from the corner to its nominal value.
+struct Mover {
+    const Island& island;
+    const Levels& levels;
+    const Functional& functional;
+    Effort& effort;
+    std::vector<double> values, volts;
+    double at_corner = 0;
+    bool solved = false;
+
+    bool moves(ParamId p) {
+        const double end = std::exchange(values[p], island.nominal[p]);
+        const bool known = solved && solve(island, levels, values, volts, effort);
+        values[p] = end;
+        return !known || std::abs(value_of(functional, volts) - at_corner) >= worth_saying;
+    }
+};
+
+}  // namespace
+
+Provenance origin_of(const Island& island, const Levels& levels, const std::vector<double>& corner,
+                     const Functional& functional, Effort& effort) {
     Provenance origin{Certainty::guaranteed, "rails as stated in the bench file"};
-    const auto lean_on = [&](ParamId p) {
-        const Provenance& other = island.net.parameters[p].origin;
-        if (other.certainty > origin.certainty) origin = other;
-    };
+    bool named = false;
     for (size_t s = 0; s < levels.size() && s < island.net.stages.size(); ++s) {
         const Stage& stage = island.net.stages[s];
         const ParamId p = levels[s] == Logic::one    ? stage.up_strength
                           : levels[s] == Logic::zero ? stage.down_strength
                                                      : no_param;
         if (p == no_param) continue;
-        if (island.net.parameters[p].origin.certainty == origin.certainty)
-            origin = island.net.parameters[p].origin;
-        lean_on(p);
+        const Provenance& printed = island.net.parameters[p].origin;
+        // A printed level says more than "as stated in the bench file", where both are as good.
+        const bool as_good =
+            printed.certainty == origin.certainty && printed.from_memory == origin.from_memory;
+        origin = !named && as_good ? printed : weakest(origin, printed);
+        named = true;
     }
-    for (ParamId p : island.varying)
-        if (p < static_cast<ParamId>(corner.size()) && corner[p] != island.nominal[p]) lean_on(p);
+    if (corner.size() < island.nominal.size()) return origin;
+    Mover mover{island, levels, functional, effort, corner, {}};
+    mover.solved = solve(island, levels, corner, mover.volts, effort);
+    if (mover.solved) mover.at_corner = value_of(functional, mover.volts);
+    for (ParamId p : island.varying) {
+        if (corner[p] == island.nominal[p]) continue;
+        const Provenance weaker =
+            weakest(origin, end_origin(island.net.parameters[p], corner[p] < island.nominal[p]));
+        if (weaker != origin && mover.moves(p)) origin = weaker;
+    }
     return origin;
 }
 

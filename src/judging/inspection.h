@@ -115,11 +115,14 @@ Leak leakage_at(const Inspection& inspection, const Island& island, const Levels
                 std::span<const double> volts, Node node);
 /// The range of a node, wider by what leakage takes.
 Range with_leakage(Inspection& inspection, const Island& island, const Levels& levels, Range range, Node node);
+/// V(pin) in local nodes.
+Functional voltage_at(const Island& island, const PinSite& site);
 /// The rail a pin's levels follow, with its tolerance; one point where it is no rail of the bench.
 Span<Volts> supply_span(const Inspection& inspection, const Scene& scene, const PinSite& site);
-/// What a value at a corner leans on: the weakest of the outputs that drive and of every figure that moves
-/// it.
-Provenance origin_of(const Island& island, const Levels& levels, const std::vector<double>& corner);
+/// What the value of a functional at a corner leans on: the weakest of the outputs that drive and of every
+/// figure that moves it by as much as sentences show.
+Provenance origin_of(const Island& island, const Levels& levels, const std::vector<double>& corner,
+                     const Functional& functional, Effort& effort);
 /// Volts as sentences say them: to the millivolt, so that leakage does not read as a level.
 std::string say(Volts volts);
 /// Amps as sentences say them: what a solver leaves below a nanoamp is none.

@@ -28,7 +28,7 @@ Leak leakage_at(const Inspection& in, const Island& island, const Levels& levels
         const PinSite& site = in.circuit.pins[s];
         const Figure<Amps>& own = in.pin(site).leakage;
         if (island.local(site.node) != node || !own.known()) continue;
-        if (leak.amps == 0 || own.origin.certainty > leak.origin.certainty) leak.origin = own.origin;
+        leak.origin = leak.amps == 0 ? own.origin : weakest(leak.origin, own.origin);
         leak.amps += own.span.hi.si();
     }
     if (leak.amps <= 0) return {};

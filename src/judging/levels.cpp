@@ -50,10 +50,11 @@ struct LevelCheck {
         judged.levels.push_back(std::move(b));
     }
 
-    void unknown_threshold(const PinSite& site, const Range& high, const Range& low) {
+    void unknown_threshold(const PinSite& site, const Range& high, const Range& low,
+                           const Provenance& origin) {
         Finding f = in.finding("threshold-unknown", link, scene, site);
         f.verdict = Verdict::unknown;
-        f.value = Evidence{high.lo, {}, "lowest high at " + in.label(site)};
+        f.value = Evidence{high.lo, origin, "lowest high at " + in.label(site)};
         f.arithmetic =
             fmt::format("high {} or more, low {} or less", say(Volts{high.lo}), say(Volts{low.hi}));
         f.sentence = fmt::format("Nobody has said which voltages {} reads as high and low.", in.label(site));
@@ -89,7 +90,7 @@ struct LevelCheck {
         out.verdict = worst < 0 ? Verdict::unreadable : worst < wanted - 1e-9 ? Verdict::thin : Verdict::safe;
         if (const NetId n = in.net(site); n >= 0) out.net = in.wiring.nets[n].name;
         out.value = Evidence{
-            v, origin_of(island, levels, corner),
+            v, origin_of(island, levels, corner, voltage_at(island, site), in.effort),
             fmt::format("{} {} at {}", high ? "lowest" : "highest", high ? "high" : "low", in.label(site))};
         out.limit = Evidence{
             limit, limits.origin,
@@ -103,7 +104,7 @@ struct LevelCheck {
         out.arithmetic =
             high ? fmt::format("{} - {} = {}", say(Volts{v}), say(Volts{limit}), say(Volts{worst}))
                  : fmt::format("{} - {} = {}", say(Volts{limit}), say(Volts{v}), say(Volts{worst}));
-        if (leak.volts > noticed && leak.origin.certainty > out.value->origin.certainty) out.value->origin = leak.origin;
+        if (leak.volts > noticed) out.value->origin = weakest(out.value->origin, leak.origin);
         if (leak.volts > noticed)
             out.arithmetic += fmt::format("; {} {} {} of leakage * {} = {}", say(Volts{at_rest}), high ? "-" : "+",
                                           print(Amps{leak.amps}), print(Ohms{leak.ohms}, {.digits = 4}), say(Volts{v}));
@@ -130,7 +131,7 @@ struct LevelCheck {
         const Island& island = scene.islands[hop.island];
         const PinSite& site = in.circuit.pins[hop.site];
         const Pin& pin = in.pin(site);
-        Functional volts_here{.terms = {{island.local(site.node), 1.0}}};
+        const Functional volts_here = voltage_at(island, site);
         const auto ranged = [&](const Levels& levels) {
             return with_leakage(in, island, levels, range_of(island, levels, volts_here, in.effort),
                                 island.local(site.node));
@@ -141,18 +142,20 @@ struct LevelCheck {
         const auto limits =
             hop.driver || pin.load ? std::nullopt : thresholds_over(pin, supply_span(in, scene, site));
         const auto shown = [&](const Level& l) { return std::optional<double>(l.at(supply).si()); };
-        const Certainty certainty = origin_of(island, hop.high, high.at_lo).certainty;
-        band(hop, true, high, limits ? shown(limits->high) : std::nullopt, certainty);
-        band(hop, false, low, limits ? shown(limits->low) : std::nullopt, certainty);
+        const Levels &up = hop.inverted ? hop.low : hop.high, &down = hop.inverted ? hop.high : hop.low;
+        const Provenance of_high = origin_of(island, up, high.at_lo, volts_here, in.effort),
+                         of_low = origin_of(island, down, low.at_hi, volts_here, in.effort);
+        band(hop, true, high, limits ? shown(limits->high) : std::nullopt, of_high.certainty);
+        band(hop, false, low, limits ? shown(limits->low) : std::nullopt, of_low.certainty);
         if (hop.driver || pin.load || pin.role == PinRole::analog_input) return;
         if (supply.si() <= 0) return;
         if (pull_missing(hop, island, site)) return;
         if (high.nominal - low.nominal < 0.1) {
-            no_swing(site, high, low);
+            no_swing(site, high, low, weakest(of_high, of_low));
             return;
         }
         if (!limits) {
-            unknown_threshold(site, high, low);
+            unknown_threshold(site, high, low, of_high);
             return;
         }
         margin(hop, island, true, *limits);
@@ -176,11 +179,11 @@ struct LevelCheck {
         return true;
     }
 
-    void no_swing(const PinSite& site, const Range& high, const Range& low) {
+    void no_swing(const PinSite& site, const Range& high, const Range& low, const Provenance& origin) {
         Finding f = in.finding("no-swing", link, scene, site);
         f.verdict = Verdict::unreadable;
-        f.value =
-            Evidence{high.nominal - low.nominal, {}, "difference between high and low at " + in.label(site)};
+        f.value = Evidence{high.nominal - low.nominal, origin,
+                           "difference between high and low at " + in.label(site)};
         f.margin = high.nominal - low.nominal - 0.1;
         f.arithmetic =
             fmt::format("{} when high, {} when low", say(Volts{high.nominal}), say(Volts{low.nominal}));

@@ -98,6 +98,11 @@ struct LimitCheck {
                               volts, local);
     }
 
+    Provenance origin_at(const PinSite& site, const Worst& worst) {
+        return origin_of(island, worst.combination->levels, worst.range.at_hi, voltage_at(island, site),
+                         in.effort);
+    }
+
     void over(const PinSite& site) {
         const Pin& pin = in.pin(site);
         const bool powered = scene.powered(site.supply);
@@ -133,7 +138,7 @@ struct LimitCheck {
                              pin.injection_allowed.span.hi.si() > 0;
         Finding f{.code = powered ? "over-voltage" : "over-voltage-unpowered",
                   .verdict = allowed ? Verdict::thin : Verdict::harmful};
-        f.value = Evidence{v, origin_of(island, worst.combination->levels, worst.range.at_hi),
+        f.value = Evidence{v, origin_at(site, worst),
                            fmt::format("voltage at {} where least is left", in.label(site))};
         f.limit = Evidence{limit, pin.limits_origin, fmt::format("absolute maximum of {}", in.label(site))};
         f.margin = limit - v;
@@ -176,7 +181,7 @@ struct LimitCheck {
         Finding finding{.code = "above-recommended", .verdict = Verdict::thin};
         finding.value = Evidence{
             v, {Certainty::assumed, "nominal solution of the network"}, "voltage at " + in.label(site)};
-        finding.limit = Evidence{v - top, pin.limits_origin, "recommended operating maximum"};
+        finding.limit = Evidence{v - top, pin.range_origin, "recommended operating maximum"};
         finding.margin = -top;
         finding.state = all.state(combos[at]);
         finding.arithmetic = fmt::format("{} - {} = {} over the recommended range", say(Volts{v}),
@@ -227,8 +232,7 @@ struct LimitCheck {
         if (!worst.combination || worst.range.hi <= 1e-6) return;
         const double limit = pin.min->at(supply_volts(scene, site)).si(), v = limit - worst.range.hi;
         Finding out{.code = "under-voltage", .verdict = Verdict::harmful};
-        out.value = Evidence{v, origin_of(island, worst.combination->levels, worst.range.at_hi),
-                             "lowest voltage at " + in.label(site)};
+        out.value = Evidence{v, origin_at(site, worst), "lowest voltage at " + in.label(site)};
         out.limit = Evidence{limit, pin.limits_origin, "absolute minimum of " + in.label(site)};
         out.margin = v - limit;
         out.state = all.state(*worst.combination);

@@ -104,12 +104,14 @@ void strap_level(Inspection& in, const Scene& scene, const PinSite& site, const 
         return;
     const int index = scene.island_of_node[site.node];
     double volts = index < 0 ? scene.held[site.node] : 0.0;
+    Provenance origin{Certainty::guaranteed, "the wiring"};
     if (index >= 0) {
         const Island& island = scene.islands[index];
         if (!island.stage_of.empty()) return;
         std::vector<double> v;
         if (!solve(island, {}, island.nominal, v, in.effort)) return;
         volts = v[island.local(site.node)];
+        for (ParamId p : island.varying) origin = weakest(origin, island.net.parameters[p].origin);
     }
     const Volts supply = supply_volts(scene, site);
     const Logic level = read_level(in.pin(site), Volts{volts}, supply);
@@ -123,7 +125,7 @@ void strap_level(Inspection& in, const Scene& scene, const PinSite& site, const 
     f.part = in.part(site).name;
     f.pin = in.pin(site).name;
     f.state = scene.words;
-    f.value = Evidence{volts, {Certainty::guaranteed, "the wiring"}, "voltage at " + in.label(site)};
+    f.value = Evidence{volts, origin, "voltage at " + in.label(site)};
     if (limits) f.limit = Evidence{limits->high.at(supply).si(), limits->origin, "VIH min"};
     f.margin = limits ? volts - limits->high.at(supply).si() : -1;
     f.arithmetic = fmt::format("{} at the pin{}", say(Volts{volts}),

@@ -4,9 +4,9 @@
 /// Between two switches the bench is in a scene with the rest of its rails down, and the judge has
 /// said what happens there. Of all orders the one is taken whose worst scene is mildest, then whose
 /// scenes are mild in sum; off goes in reverse. Rails of one switch, and rails made by a part from
-/// another rail, come together. Makers ask for ground, supply, inputs, outputs in that order (Toshiba,
-/// CMOS logic FAQ "power supply sequence", from memory); "the receiver's rail first" is what this
-/// search finds for parts that stand it, not a rule put in.
+/// another rail, come together. Makers ask for ground, supply, inputs, outputs in that order (frequently
+/// asked questions on CMOS logic, power supply sequence, from memory); "the receiver's rail first" is what
+/// this search finds for parts that stand it, not a rule put in.
 #include <string>
 #include <vector>
 

@@ -34,7 +34,8 @@ void supply_range(Inspection& in, const WiredPart& part, const SupplyPort& port,
                                                                  : above  ? port.range.hi
                                                                           : port.range.lo;
     f.value = Evidence{worst.si(), rail.volts.origin, fmt::format("rail {}", rail.name)};
-    f.limit = Evidence{limit.si(), port.origin, over_max ? "absolute maximum supply" : "operating range"};
+    f.limit = Evidence{limit.si(), over_max ? port.max_origin : port.origin,
+                       over_max ? "absolute maximum supply" : "operating range"};
     f.margin = (over_max || above ? limit - worst : worst - limit).si();
     f.corner = fmt::format("{} {}", rail.name, say(worst));
     f.arithmetic = fmt::format("{} on {}, made for {}", say(worst), port.name, print(port.range));
@@ -242,7 +243,7 @@ void reversed(Inspection& in, const WiredPart& part, const SupplyPort& port, int
     Finding f = part_finding("supply-reversed", Verdict::harmful, part.name, port.name, Dimension::voltage);
     f.value = Evidence{lowest.si(), in.bench.rails.front().volts.origin,
                        port.name + " against ground of " + part.name};
-    f.limit = Evidence{port.min.si(), port.origin, "absolute minimum supply"};
+    f.limit = Evidence{port.min.si(), port.max_origin, "absolute minimum supply"};
     f.margin = (lowest - port.min).si();
     f.arithmetic =
         fmt::format("{} on {} against its ground pin, stands {}", say(lowest), port.name, say(port.min));

@@ -16,7 +16,9 @@ ParamId Excerpt::parameter(ParamId global) {
     if (global == no_param) return no_param;
     if (parameters_.local[global] < 0) {
         const Parameter& q = from_.parameters[global];
-        parameters_.note(global, to_.add_parameter(q.name, q.lo, q.nominal, q.hi, q.origin));
+        const ParamId own = to_.add_parameter(q.name, q.lo, q.nominal, q.hi, q.origin);
+        to_.parameters[own].lo_origin = q.lo_origin, to_.parameters[own].hi_origin = q.hi_origin;
+        parameters_.note(global, own);
     }
     return parameters_.local[global];
 }

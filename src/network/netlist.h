@@ -33,6 +33,9 @@ struct Parameter {
     std::string name;  ///< "R1", "gauge.ECHO drive" ...: used in reports
     double lo = 0, nominal = 0, hi = 0;
     Provenance origin;
+    /// Of an end that comes from elsewhere than the rest; null: it does not. What is pointed at is never
+    /// destroyed.
+    const Provenance *lo_origin = nullptr, *hi_origin = nullptr;
 };
 
 /// Nodes and parameters each device kind takes, in order.

@@ -157,7 +157,8 @@ PartType LogicBuilder::build_one(const std::string& family, const std::vector<La
     if (const auto* price = nearest(layers, &FamilyPart::price)) type.price = *price;
     for (const Layer& layer : layers)
         if (layer.part->package_current_max)
-            type.supply_current_max = {*layer.part->package_current_max, layer.origin};
+            type.supply_current_max = {*layer.part->package_current_max,
+                                       inherited(layer.origin, *layer.part, "package_current_max")};
     if (!add_supplies(type, layers, word)) return type;
 
     for (std::size_t i = 0; i < type.pins.size(); ++i) {
@@ -177,7 +178,7 @@ PartType LogicBuilder::build_one(const std::string& family, const std::vector<La
             // While it listens, a pin without a diode to its supply bears what an input bears.
             pin.max = input.max, pin.max_unpowered = input.max_unpowered;
             pin.range_min = input.range_min, pin.range_max = input.range_max;
-            pin.limits_origin = input.limits_origin;
+            pin.limits_origin = input.limits_origin, pin.range_origin = input.range_origin;
         }
     }
     for (const Channel& channel : type.channels)

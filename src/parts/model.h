@@ -136,7 +136,8 @@ struct Pin {
     // `max_unpowered` says otherwise. `range_*` is the recommended operating range.
     std::optional<Level> min, max, max_unpowered;
     std::optional<Level> range_min, range_max;
-    Provenance limits_origin;
+    Provenance limits_origin;  ///< of all but the operating range
+    Provenance range_origin;
 
     // As an input
     std::vector<ThresholdRow> thresholds;
@@ -156,12 +157,15 @@ struct Pin {
     std::vector<DriveRow> high, low;
     Figure<Amps> drive_max;            ///< absolute maximum output current (magnitude)
     std::optional<Seconds> delay_max;  ///< propagation delay to this output, slowest printed
+    Provenance delay_origin;
     Figure<Seconds> rise_time, fall_time;  ///< 10 to 90 % of an edge of this output, nothing connected
     std::optional<OutputCurves> curves;    ///< where known, in place of `high` and `low` for edges
     std::optional<Span<Volts>>
         high_below_supply;  ///< a high stays below the supply by this even without load (bipolar TTL)
+    Provenance high_below_origin;
     std::optional<Level>
         static_low;  ///< output low that is held at a fixed level (buffered-offset repeaters)
+    Provenance static_low_origin;
 
     // Analogue
     std::optional<Span<Volts>> analog_range;  ///< of an analogue output, volts it can take
@@ -179,12 +183,13 @@ struct SupplyPort {
     std::string name;      ///< VCC, VCCA ...
     Span<Volts> range;     ///< recommended operating
     Volts max{}, min{};    ///< absolute maximum
+    Provenance max_origin;
     Figure<Amps> current;  ///< drawn, excluding loads
     bool needs_decoupling = true;
     std::optional<Span<Volts>> provides;  ///< the part makes this rail itself (regulator output)
     Figure<Amps> provides_limit;
     std::string needs_at_most;  ///< name of another supply this one may not exceed (VCCA <= VCCB)
-    Provenance origin;
+    Provenance origin;          ///< of the record, and with it of the range and of what is provided
 };
 
 enum class ChannelLogic {

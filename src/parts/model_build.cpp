@@ -15,38 +15,55 @@ Figure<Q> figure(const std::optional<Span<Q>>& span, const Provenance& origin) {
     return span ? Figure<Q>{*span, origin} : Figure<Q>{};
 }
 
+/// Where the figures of a model table come from, key by key.
+struct Origins {
+    const Provenance& outer;
+    const OriginRecord& own;
+    Provenance operator()(std::string_view key) const { return inherited(outer, own, key); }
+};
+
 ResistorModel model(const ResistorRecord& r, const Provenance&) { return {{}, r.tolerance, r.power}; }
 CapacitorModel model(const CapacitorRecord&, const Provenance&) { return {}; }
-DiodeModel model(const DiodeRecord& r, const Provenance& o) {
-    return {figure(r.forward, o), r.at.value_or(Amps{1e-3}), figure(r.current_max, o),
-            r.reverse_max.value_or(Volts{}), r.led};
+DiodeModel model(const DiodeRecord& r, const Provenance& outer) {
+    const Origins o{outer, r};
+    return {figure(r.forward, o("forward")), r.at.value_or(Amps{1e-3}),
+            figure(r.current_max, o("current_max")), r.reverse_max.value_or(Volts{}), r.led};
 }
-BjtModel model(const BjtRecord& r, const Provenance& o) {
-    return {r.pnp, figure(r.beta, o), figure(r.vbe, o), figure(r.current_max, o),
-            r.vce_max.value_or(Volts{})};
+BjtModel model(const BjtRecord& r, const Provenance& outer) {
+    const Origins o{outer, r};
+    return {r.pnp, figure(r.beta, o("beta")), figure(r.vbe, o("vbe")),
+            figure(r.current_max, o("current_max")), r.vce_max.value_or(Volts{})};
 }
-MosfetModel model(const MosfetRecord& r, const Provenance& o) {
+MosfetModel model(const MosfetRecord& r, const Provenance& outer) {
+    const Origins o{outer, r};
     return {r.p_channel,
-            figure(r.vth, o),
-            figure(r.rds, o),
+            figure(r.vth, o("vth")),
+            figure(r.rds, o("rds")),
             r.rds_at,
-            figure(r.body_forward, o),
-            figure(r.current_max, o),
+            figure(r.body_forward, o("body_forward")),
+            figure(r.current_max, o("current_max")),
             r.vds_max.value_or(Volts{}),
             r.vgs_max.value_or(Volts{}),
-            figure(r.gate_capacitance, o)};
+            figure(r.gate_capacitance, o("gate_capacitance"))};
 }
-OptoModel model(const OptoRecord& r, const Provenance& o) {
-    return {figure(r.forward, o), figure(r.ctr, o), figure(r.led_max, o), r.turn_off.value_or(Seconds{}),
-            r.vce_max.value_or(Volts{})};
+OptoModel model(const OptoRecord& r, const Provenance& outer) {
+    const Origins o{outer, r};
+    return {figure(r.forward, o("forward")), figure(r.ctr, o("ctr")), figure(r.led_max, o("led_max")),
+            r.turn_off.value_or(Seconds{}), r.vce_max.value_or(Volts{})};
 }
-AmplifierModel model(const AmplifierRecord& r, const Provenance& o) {
-    return {figure(r.headroom_top, o), figure(r.headroom_bottom, o), r.open_collector};
+AmplifierModel model(const AmplifierRecord& r, const Provenance& outer) {
+    const Origins o{outer, r};
+    return {figure(r.headroom_top, o("headroom_top")), figure(r.headroom_bottom, o("headroom_bottom")),
+            r.open_collector};
 }
-PassGateModel model(const PassGateRecord& r, const Provenance& o) {
-    return {figure(r.vth, o), figure(r.on, o), figure(r.pull_a, o), figure(r.pull_b, o)};
+PassGateModel model(const PassGateRecord& r, const Provenance& outer) {
+    const Origins o{outer, r};
+    return {figure(r.vth, o("vth")), figure(r.on, o("on")), figure(r.pull_a, o("pull_a")),
+            figure(r.pull_b, o("pull_b"))};
 }
-KeeperModel model(const KeeperRecord& r, const Provenance& o) { return {figure(r.ohms, o)}; }
+KeeperModel model(const KeeperRecord& r, const Provenance& outer) {
+    return {figure(r.ohms, inherited(outer, r, "ohms"))};
+}
 
 struct ModelTable {
     PartKind kind;
@@ -78,7 +95,7 @@ Model empty_model(PartKind kind) {
 void set_model(PartType& type, const TypeRecord& r, const Provenance& outer, Mistakes& mistakes) {
     if (std::holds_alternative<std::monostate>(type.model)) type.model = empty_model(type.kind);
     const auto take = [&](const auto& table) {
-        if (table) type.model = model(*table, inherited(outer, *table));
+        if (table) type.model = model(*table, outer);
     };
     take(r.resistor), take(r.capacitor), take(r.diode), take(r.bjt), take(r.mosfet), take(r.opto);
     take(r.comparator), take(r.op_amp), take(r.pass_gate), take(r.keeper);

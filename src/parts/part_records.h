@@ -13,14 +13,27 @@
 
 namespace voltsill {
 
+/// All that a record says, nothing of it, or what stands under these of its keys.
+struct FromMemory {
+    bool all = false;
+    std::vector<std::string> keys;
+};
+/// Keys of the record around, separated by blanks.
+struct KeyWords {
+    std::vector<std::string> keys;
+};
+
 struct OriginRecord {
     std::optional<std::string> source;
     std::optional<Certainty> certainty;
-    std::optional<bool> from_memory;
+    std::optional<FromMemory> from_memory;
+    std::optional<KeyWords> only_typical;
 };
 
 /// What `own` says, and from `outer` what it leaves out.
 Provenance inherited(const Provenance& outer, const OriginRecord& own);
+/// The same of what stands under one of its keys.
+Provenance inherited(const Provenance& outer, const OriginRecord& own, std::string_view key);
 
 struct ThresholdRecord : OriginRecord {
     Span<Volts> supply;
@@ -243,15 +256,30 @@ struct TypeOf<Word> {
     static Type<Word> get();
 };
 
-/// The keys `source`, `certainty` and `from_memory`.
+template <>
+struct TypeOf<FromMemory> {
+    static Type<FromMemory> get();
+};
+template <>
+struct TypeOf<KeyWords> {
+    static Type<KeyWords> get();
+};
+/// Refuses a key in `from_memory` or `only_typical` that stands nowhere in the table.
+void check_origin(const Value& table, const OriginRecord& record, Reader& reader);
+
+/// The keys `source`, `certainty`, `from_memory` and `only_typical`.
 template <class T>
 void add_origin(Shape<T>& shape) {
     shape.optional("source", static_cast<std::optional<std::string> T::*>(&T::source),
                    "document, table and revision, or who measured when", "\"SCLS020H, table 5.3\"");
     shape.optional("certainty", static_cast<std::optional<Certainty> T::*>(&T::certainty),
                    "how far the numbers can be trusted", "\"guaranteed\"");
-    shape.optional("from_memory", static_cast<std::optional<bool> T::*>(&T::from_memory),
-                   "the printed source was not at hand", "true");
+    shape.optional("from_memory", static_cast<std::optional<FromMemory> T::*>(&T::from_memory),
+                   "the printed source was not at hand, at all or for what stands under these keys",
+                   "\"delay capacitance\"");
+    shape.optional("only_typical", static_cast<std::optional<KeyWords> T::*>(&T::only_typical),
+                   "what stands under these keys is printed as typical, without a limit", "\"capacitance\"");
+    shape.check([](const Value& table, T& record, Reader& reader) { check_origin(table, record, reader); });
 }
 
 }  // namespace voltsill

@@ -17,6 +17,12 @@ void assign_figure(Figure<Q>& to, const std::optional<Span<Q>>& from, const Prov
     if (from) to = {*from, origin};
 }
 
+template <class Q>
+void assign_sourced(std::optional<Q>& to, Provenance& to_origin, const std::optional<Q>& from,
+                    const Provenance& origin) {
+    if (from) to = from, to_origin = origin;
+}
+
 std::vector<ThresholdRow> threshold_rows(const std::vector<ThresholdRecord>& records,
                                          const Provenance& outer) {
     std::vector<ThresholdRow> rows;
@@ -44,25 +50,33 @@ LoadInput load_input(const LoadRecord& r, const Provenance& outer) {
     return load;
 }
 
-/// All limits share one origin: the nearest record's if it replaces all that was there, else the weakest.
-void lay_limits(Pin& pin, const PinRecord& r, const Provenance& origin) {
-    const bool gives = r.max || r.min || r.max_unpowered || r.range || r.full_scale || r.analog_range;
+/// All limits but the operating range share one origin: that of the nearest record if it replaces all that
+/// was there, else the weakest.
+void lay_limits(Pin& pin, const PinRecord& r, const Provenance& outer) {
+    if (r.range) {
+        pin.range_min = r.range->lo, pin.range_max = r.range->hi;
+        pin.range_origin = inherited(outer, r, "range");
+    }
+    const bool gives = r.max || r.min || r.max_unpowered || r.full_scale || r.analog_range;
     if (!gives) return;
     const bool leaves = (pin.max && !r.max) || (pin.min && !r.min) ||
-                        (pin.max_unpowered && !r.max_unpowered) || (pin.range_max && !r.range) ||
-                        (pin.full_scale && !r.full_scale) || (pin.analog_range && !r.analog_range);
+                        (pin.max_unpowered && !r.max_unpowered) || (pin.full_scale && !r.full_scale) ||
+                        (pin.analog_range && !r.analog_range);
+    Provenance origin = inherited(outer, r);
+    for (const char* key : {"max", "min", "max_unpowered", "full_scale", "analog_range"})
+        origin = weakest(origin, inherited(outer, r, key));
     pin.limits_origin = leaves ? weakest(pin.limits_origin, origin) : origin;
     assign(pin.max, r.max);
     assign(pin.min, r.min);
     assign(pin.max_unpowered, r.max_unpowered);
-    if (r.range) pin.range_min = r.range->lo, pin.range_max = r.range->hi;
     assign(pin.full_scale, r.full_scale);
     assign(pin.analog_range, r.analog_range);
 }
 
-void lay_rows(Pin& pin, const PinRecord& r, const Provenance& origin) {
+void lay_rows(Pin& pin, const PinRecord& r, const Provenance& outer) {
+    const auto origin = [&](std::string_view key) { return inherited(outer, r, key); };
     if (r.thresholds) {
-        pin.thresholds = threshold_rows(*r.thresholds, origin);
+        pin.thresholds = threshold_rows(*r.thresholds, origin("thresholds"));
         pin.schmitt =
             std::ranges::any_of(*r.thresholds, [](const auto& row) { return row.rising.has_value(); });
     }
@@ -70,42 +84,43 @@ void lay_rows(Pin& pin, const PinRecord& r, const Provenance& origin) {
     if (r.transition) {
         pin.transition.clear();
         for (const TransitionRecord& t : *r.transition)
-            pin.transition.push_back({t.supply, t.per_volt, t.total, inherited(origin, t)});
+            pin.transition.push_back({t.supply, t.per_volt, t.total, inherited(origin("transition"), t)});
     }
-    if (r.high) pin.high = drive_rows(*r.high, origin);
-    if (r.low) pin.low = drive_rows(*r.low, origin);
+    if (r.high) pin.high = drive_rows(*r.high, origin("high"));
+    if (r.low) pin.low = drive_rows(*r.low, origin("low"));
     if (r.pulls) {
         pin.pulls.clear();
         for (const PullRecord& p : *r.pulls)
-            pin.pulls.push_back({p.up, {p.ohms, inherited(origin, p)}, p.removable, p.at_reset});
+            pin.pulls.push_back({p.up, {p.ohms, inherited(origin("pulls"), p)}, p.removable, p.at_reset});
     }
-    if (r.load) pin.load = load_input(*r.load, origin);
+    if (r.load) pin.load = load_input(*r.load, origin("load"));
 }
 
 void lay(Pin& pin, const PinRecord& r, const Provenance& outer) {
-    const Provenance origin = inherited(outer, r);
+    const auto origin = [&](std::string_view key) { return inherited(outer, r, key); };
     assign(pin.role, r.is);
     assign(pin.note, r.note);
-    lay_limits(pin, r, origin);
-    lay_rows(pin, r, origin);
+    lay_limits(pin, r, outer);
+    lay_rows(pin, r, outer);
     if (r.clamps) {
         pin.clamp_to_supply = *r.clamps == "both";
         pin.clamp_to_ground = *r.clamps != "none";
     }
-    assign_figure(pin.clamp_forward, r.clamp_forward, origin);
-    assign_figure(pin.clamp_max, r.clamp_max, origin);
-    assign_figure(pin.injection_allowed, r.injection, origin);
-    assign_figure(pin.capacitance, r.capacitance, origin);
-    assign_figure(pin.leakage, r.leakage, origin);
-    assign_figure(pin.drive_max, r.drive_max, origin);
-    assign(pin.static_low, r.static_low);
-    assign(pin.high_below_supply, r.high_below_supply);
-    assign(pin.delay_max, r.delay);
-    assign_figure(pin.rise_time, r.rise_time, origin);
-    assign_figure(pin.fall_time, r.fall_time, origin);
-    if (r.curves) pin.curves = output_curves(*r.curves, origin);
-    assign_figure(pin.output_ohms, r.output_ohms, origin);
-    assign_figure(pin.source_ohms_max, r.source_ohms_max, origin);
+    assign_figure(pin.clamp_forward, r.clamp_forward, origin("clamp_forward"));
+    assign_figure(pin.clamp_max, r.clamp_max, origin("clamp_max"));
+    assign_figure(pin.injection_allowed, r.injection, origin("injection"));
+    assign_figure(pin.capacitance, r.capacitance, origin("capacitance"));
+    assign_figure(pin.leakage, r.leakage, origin("leakage"));
+    assign_figure(pin.drive_max, r.drive_max, origin("drive_max"));
+    assign_sourced(pin.static_low, pin.static_low_origin, r.static_low, origin("static_low"));
+    assign_sourced(pin.high_below_supply, pin.high_below_origin, r.high_below_supply,
+                   origin("high_below_supply"));
+    assign_sourced(pin.delay_max, pin.delay_origin, r.delay, origin("delay"));
+    assign_figure(pin.rise_time, r.rise_time, origin("rise_time"));
+    assign_figure(pin.fall_time, r.fall_time, origin("fall_time"));
+    if (r.curves) pin.curves = output_curves(*r.curves, origin("curves"));
+    assign_figure(pin.output_ohms, r.output_ohms, origin("output_ohms"));
+    assign_figure(pin.source_ohms_max, r.source_ohms_max, origin("source_ohms_max"));
     assign(pin.must_be_tied, r.must_be_tied);
     assign(pin.reset_state, r.reset);
 }

@@ -1,5 +1,8 @@
-/// Supplies and channels as written.
+/// Supplies and channels as written, and where what a record says comes from.
+#include <algorithm>
+
 #include "parts/shape_tools.h"
+#include "quantity/scan.h"
 
 namespace voltsill {
 namespace {
@@ -19,7 +22,36 @@ void check_supply(const Value& table, SupplyRecord& supply, Reader& reader) {
 
 Provenance inherited(const Provenance& outer, const OriginRecord& own) {
     return {own.certainty.value_or(outer.certainty), own.source.value_or(outer.source),
-            own.from_memory.value_or(outer.from_memory)};
+            own.from_memory ? own.from_memory->all : outer.from_memory};
+}
+
+Provenance inherited(const Provenance& outer, const OriginRecord& own, std::string_view key) {
+    Provenance origin = inherited(outer, own);
+    const auto holds = [&](const auto& words) {
+        return words && std::ranges::find(words->keys, key) != words->keys.end();
+    };
+    if (holds(own.from_memory)) origin.from_memory = true;
+    if (holds(own.only_typical)) origin.certainty = std::max(origin.certainty, Certainty::typical);
+    return origin;
+}
+
+void check_origin(const Value& table, const OriginRecord& record, Reader& reader) {
+    if (table.damaged) return;
+    std::vector<std::string> names;
+    for (const Entry& entry : table.entries)
+        if (entry.name != "from_memory" && entry.name != "only_typical" && entry.name != "source" &&
+            entry.name != "certainty")
+            names.push_back(entry.name);
+    const auto check = [&](const char* by, const std::vector<std::string>& keys) {
+        for (const std::string& key : keys) {
+            if (std::ranges::find(names, key) != names.end()) continue;
+            const Value& said = table.find(by)->value;
+            reader.unknown_name(reader.inside(said, said.text.find(key), key.size()), "unknown-key",
+                                "this record has no key " + in_quotes(key), key, names);
+        }
+    };
+    if (record.from_memory) check("from_memory", record.from_memory->keys);
+    if (record.only_typical) check("only_typical", record.only_typical->keys);
 }
 
 const Shape<SupplyRecord>& supply_shape() {
@@ -72,6 +104,33 @@ Type<Word> TypeOf<Word>::get() {
             [](const Value& value, Word& out, Reader& reader) {
                 out.place = reader.place(value.spot);
                 return read_text(value, "a name in quotes", out.text, reader);
+            },
+            [](SchemaSheet&) { return text_schema(); }};
+}
+
+Type<FromMemory> TypeOf<FromMemory>::get() {
+    const std::string noun = "true, false, or keys of this record such as \"delay capacitance\"";
+    return {noun,
+            [noun](const Value& value, FromMemory& out, Reader& reader) {
+                if (value.is(ValueKind::boolean)) return read_flag(value, out.all, reader);
+                std::string text;
+                if (!read_text(value, noun, text, reader)) return false;
+                out.keys = split_words(text);
+                return true;
+            },
+            [](SchemaSheet& sheet) {
+                return either_schema({TypeOf<bool>::get().schema(sheet), text_schema()});
+            }};
+}
+
+Type<KeyWords> TypeOf<KeyWords>::get() {
+    const std::string noun = "keys of this record such as \"capacitance\"";
+    return {noun,
+            [noun](const Value& value, KeyWords& out, Reader& reader) {
+                std::string text;
+                if (!read_text(value, noun, text, reader)) return false;
+                out.keys = split_words(text);
+                return true;
             },
             [](SchemaSheet&) { return text_schema(); }};
 }

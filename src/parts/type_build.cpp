@@ -34,16 +34,19 @@ bool no_pin(const std::string& name) { return name == "-"; }
 }  // namespace
 
 void lay_supply(SupplyPort& port, const SupplyRecord& r, const Provenance& outer) {
-    port.origin = inherited(outer, r);
+    port.origin = inherited(outer, r, r.provides ? "provides" : "range");
     if (r.range)
         port.range = *r.range;
     else if (r.provides)
         port.range = *r.provides;
-    if (r.max) port.min = r.max->lo, port.max = r.max->hi;
-    if (r.current) port.current = {*r.current, port.origin};
+    if (r.max) {
+        port.min = r.max->lo, port.max = r.max->hi;
+        port.max_origin = inherited(outer, r, "max");
+    }
+    if (r.current) port.current = {*r.current, inherited(outer, r, "current")};
     assign(port.needs_decoupling, r.decoupling);
     if (r.provides) port.provides = *r.provides;
-    if (r.limit) port.provides_limit = {*r.limit, port.origin};
+    if (r.limit) port.provides_limit = {*r.limit, inherited(outer, r, "limit")};
     if (r.at_most) port.needs_at_most = r.at_most->text;
 }
 
@@ -105,7 +108,8 @@ PartType TypeBuilder::build_one(const Named<TypeRecord>& named, const PartType* 
     assign(type.invented, r.invented);
     assign(type.rate_max, r.rate_max);
     assign(type.price, r.price);
-    if (r.package_current_max) type.supply_current_max = {*r.package_current_max, outer};
+    if (r.package_current_max)
+        type.supply_current_max = {*r.package_current_max, inherited(outer, r, "package_current_max")};
     add_supplies(type, r, outer);
     const bool more_pins = add_pins(type, r, outer);
     if (!r.channels.empty()) type.channels = make_channels(r.channels, type, mistakes_);

@@ -113,9 +113,10 @@ class Shape : public ShapeBase {
         places_ = [member](void* record) -> FieldPlaces& { return static_cast<T*>(record)->*member; };
         return *this;
     }
-    /// Called when all fields have been read, for rules between them.
+    /// Called when all fields have been read, for rules between them; after the rules given before.
     Shape& check(std::function<void(const Value&, T&, Reader&)> rule) {
-        after_ = [rule](const Value& value, void* record, Reader& reader) {
+        after_ = [before = std::move(after_), rule](const Value& value, void* record, Reader& reader) {
+            if (before) before(value, record, reader);
             rule(value, *static_cast<T*>(record), reader);
         };
         return *this;

@@ -250,22 +250,25 @@ class Runner {
         out_.measures.push_back(std::move(m));
     }
 
-    void say_what_it_leans_on() {
-        int guessed = 0;
-        std::vector<std::string> named;
+    void list_figures(const char* what, bool (*soft)(const Provenance&)) {
+        std::size_t count = 0;
+        std::string list;
         for (ParamId p : setup_.scope.varying) {
             const Parameter& q = setup_.scope.net.parameters[p];
-            if (q.origin.certainty < Certainty::typical) continue;
-            ++guessed;
-            if (named.size() < 4) named.push_back(q.name);
+            if (!soft(q.origin)) continue;
+            if (++count <= 4) list += (list.empty() ? "" : ", ") + q.name;
         }
-        if (guessed > 0) {
-            std::string list;
-            for (const std::string& name : named) list += (list.empty() ? "" : ", ") + name;
-            out_.leans_on.push_back(fmt::format("{} of {} varying figures are not guaranteed: {}{}", guessed,
-                                                setup_.scope.varying.size(), list,
-                                                guessed > static_cast<int>(named.size()) ? " ..." : ""));
-        }
+        if (count > 0)
+            out_.leans_on.push_back(fmt::format("{} of {} varying figures {}: {}{}", count,
+                                                setup_.scope.varying.size(), what, list,
+                                                count > 4 ? " ..." : ""));
+    }
+
+    void say_what_it_leans_on() {
+        list_figures("are not guaranteed",
+                     [](const Provenance& o) { return o.certainty >= Certainty::typical; });
+        list_figures("were entered from memory",
+                     [](const Provenance& o) { return o.certainty < Certainty::typical && o.from_memory; });
         for (const std::string& sentence : setup_.sentences) out_.leans_on.push_back(sentence);
     }
 

@@ -39,11 +39,17 @@ int drive_table(Lowering& l, const Pin& pin, bool high_side, Volts supply) {
     return l.constant_table(std::move(volts), std::move(amps));
 }
 
-/// Nothing printed on one side borrows the other side's rows (common practice: outputs sink
-/// at least what they source).
-Provenance drive_origin(const Pin& pin, bool high_side) {
-    const auto& rows = high_side ? pin.high : pin.low;
-    return rows.empty() ? assumed::guess : rows.back().origin;
+/// Of the rows that make the table above: the weakest of them.
+Provenance drive_origin(const Pin& pin, bool high_side, Volts supply) {
+    if (!high_side && pin.static_low) return pin.static_low_origin;
+    const auto curve = drive_curve(pin, high_side, supply);
+    return curve ? curve->origin : assumed::guess;
+}
+
+ParamId strength_of(Lowering& l, std::string name, const Provenance& printed) {
+    const ParamId p = l.figure(std::move(name), assumed::drive_strength, printed);
+    l.circuit.netlist.parameters[p].hi_origin = &assumed::strong_drive;
+    return p;
 }
 
 /// A bipolar TTL high comes from a node some diode drops below the supply, and never takes current
@@ -52,10 +58,11 @@ void hang_below_supply(Lowering& l, const Pin& pin, Stage& stage) {
     Netlist& net = l.circuit.netlist;
     const auto& drop = *pin.high_below_supply;
     const Node below = net.add_node(stage.name + " high");
+    const ParamId fallen = l.figure(stage.name + " drop of a high", numbers_of(drop), pin.high_below_origin);
+    net.parameters[fallen].lo_origin = &assumed::least_drop;
     net.add({.kind = DeviceKind::source,
              .nodes = {stage.supply, below},
-             .params = {l.figure(stage.name + " drop of a high", numbers_of(drop), drive_origin(pin, true)),
-                        net.add_constant(1.0)},
+             .params = {fallen, net.add_constant(1.0)},
              .name = stage.name + " high"});
     stage.supply = below;
     const double amps = pin.high.empty() ? assumed::drive_current.si() : pin.high.front().at.si();
@@ -78,15 +85,14 @@ void add_stage(Lowering& l, int part, int pin_index, PinSite& site) {
                                 : l.wiring.parts[part].type->supplies[0].range.nominal;
     if (up) {
         stage.up_table = drive_table(l, pin, true, reference);
-        stage.up_strength =
-            l.figure(stage.name + " high strength", assumed::drive_strength, drive_origin(pin, true));
+        stage.up_strength = strength_of(l, stage.name + " high strength", drive_origin(pin, true, reference));
     }
     const Node powering = stage.supply;
     if (up && pin.high_below_supply) hang_below_supply(l, pin, stage);
     if (down) {
         stage.down_table = drive_table(l, pin, false, reference);
         stage.down_strength =
-            l.figure(stage.name + " low strength", assumed::drive_strength, drive_origin(pin, false));
+            strength_of(l, stage.name + " low strength", drive_origin(pin, false, reference));
     }
     site.stage = l.circuit.netlist.add_stage(std::move(stage));
     l.circuit.stages.push_back({.part = part,

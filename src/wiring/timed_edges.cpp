@@ -22,8 +22,12 @@ struct Edges {
             origin = stated.origin;
             return numbers_of(stated.span);
         }
-        origin = assumed::guess;
-        return p.delay_max ? scaled(assumed::edge_share_of_delay, p.delay_max->si()) : assumed::edge_seconds;
+        if (!p.delay_max) {
+            origin = assumed::guess;
+            return assumed::edge_seconds;
+        }
+        origin = weakest(p.delay_origin, assumed::practice);
+        return scaled(assumed::edge_share_of_delay, p.delay_max->si());
     }
     void add_stage(StageId id) {
         const StageSite& site = t.out.circuit.stages[id];
@@ -106,7 +110,8 @@ struct Edges {
         const Pin& p = t.wiring.parts[stage.part].type->pins[stage.pin];
         const Span<double> delay =
             p.delay_max ? scaled(assumed::delay_share, p.delay_max->si()) : assumed::delay_seconds;
-        const Provenance origin = p.delay_max ? t.wiring.parts[stage.part].type->origin : assumed::guess;
+        // The slow end is the printed one, and late levels are what costs.
+        const Provenance origin = p.delay_max ? p.delay_origin : assumed::guess;
         timing.to_high = t.parameter(u.name + " delay to high", delay, origin);
         timing.to_low = t.parameter(u.name + " delay to low", delay, origin);
         timing.to_off = timing.to_low;
@@ -124,24 +129,26 @@ struct Edges {
         if (site && t.pin(*site).static_low && !input.schmitt) {
             const double own = t.pin(*site).static_low->at(Volts{supply}).si(),
                          below = std::min(lo, 0.75 * own);
-            const ParamId at =
-                t.parameter(name + " threshold", {below, 0.5 * (below + own), 0.95 * own}, vil.origin);
+            const ParamId at = t.parameter(name + " threshold", {below, 0.5 * (below + own), 0.95 * own},
+                                           weakest(t.pin(*site).static_low_origin, assumed::guess));
             return {at, at};
         }
+        const Provenance& limits = weakest(vil.origin, vih.origin);
         if (!input.schmitt) {
-            const ParamId at = t.parameter(name + " threshold", {lo, mid, hi}, vil.origin);
+            const ParamId at = t.parameter(name + " threshold", {lo, mid, hi}, limits);
             return {at, at};
         }
         Span<double> rising{mid, 0.5 * (mid + hi), hi}, falling{lo, 0.5 * (lo + mid), mid};
+        Provenance bands = weakest(limits, assumed::guess);
         if (site)
             for (const ThresholdRow& row : t.pin(*site).thresholds)
                 if (row.rising && row.falling && row.supply.lo.si() <= supply &&
                     supply <= row.supply.hi.si()) {
                     rising = numbers_of(*row.rising);
                     falling = numbers_of(*row.falling);
+                    bands = row.origin;
                 }
-        return {t.parameter(name + " VT+", rising, vih.origin),
-                t.parameter(name + " VT-", falling, vil.origin)};
+        return {t.parameter(name + " VT+", rising, bands), t.parameter(name + " VT-", falling, bands)};
     }
 };
 

@@ -13,8 +13,11 @@ std::shared_ptr<const PartType> module(std::string name, std::vector<std::string
     auto type = std::make_shared<PartType>();
     type->name = std::move(name);
     type->invented = true;
-    type->supplies.push_back(
-        {.name = "VCC", .range = Span<Volts>::within(5.0_V, 0.1), .max = 6.0_V, .origin = sheet});
+    type->supplies.push_back({.name = "VCC",
+                              .range = Span<Volts>::within(5.0_V, 0.1),
+                              .max = 6.0_V,
+                              .max_origin = sheet,
+                              .origin = sheet});
     type->pins.push_back({.name = "VCC", .role = PinRole::supply});
     type->pins.push_back({.name = "GND", .role = PinRole::ground});
     for (std::string& pin : pins) type->pins.push_back({.name = std::move(pin), .role = role, .supply = 0});
@@ -263,8 +266,12 @@ PartType part() {
     t.title = "two buffers, 5 V";
     t.kind = PartKind::logic;
     t.origin = sheet;
-    t.supplies.push_back(
-        {.name = "VCC", .range = {4.5_V, 5.0_V, 5.5_V}, .max = 7.0_V, .min = -0.5_V, .origin = sheet});
+    t.supplies.push_back({.name = "VCC",
+                          .range = {4.5_V, 5.0_V, 5.5_V},
+                          .max = 7.0_V,
+                          .min = -0.5_V,
+                          .max_origin = sheet,
+                          .origin = sheet});
     t.pins.push_back({.name = "VCC", .role = PinRole::supply});
     t.pins.push_back({.name = "GND", .role = PinRole::ground});
     Pin input{.name = "A1", .role = PinRole::input, .supply = 0};

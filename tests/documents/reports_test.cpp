@@ -70,6 +70,12 @@ TEST(CheckReport, SaysWhatAVerdictLeansOn) {
     const std::string out = all_of(check_report(fixture::bench(), fixture::direct()));
     EXPECT_THAT(out, HasSubstr("Leans on what nobody guarantees: VIH min of strip.DIN (assumed)."));
     EXPECT_THAT(out, HasSubstr("Leans on figures entered from memory: VIH min of controller.D5."));
+    Judgement weak = fixture::direct();
+    for (Finding& f : weak.findings)
+        for (auto* e : {&f.value, &f.limit})
+            if (*e && (*e)->origin.certainty == Certainty::assumed) (*e)->origin.from_memory = true;
+    EXPECT_THAT(all_of(check_report(fixture::bench(), weak)),
+                HasSubstr("VIH min of strip.DIN (assumed, from memory)."));
     Judgement firm = fixture::direct();
     for (Finding& f : firm.findings)
         for (auto* e : {&f.value, &f.limit})

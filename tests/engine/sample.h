@@ -38,7 +38,7 @@ inline std::shared_ptr<PartType> buffer() {
     Pin& in = type->pins[2];
     in.max = in.max_unpowered = in.range_max = Level{1.0, Volts{0.5}};
     in.min = in.range_min = Level{0.0, Volts{-0.5}};
-    in.limits_origin = printed;
+    in.limits_origin = in.range_origin = in.delay_origin = in.static_low_origin = printed;
     in.thresholds = {{supply,
                       {0, Volts{0.8}},
                       {0, Volts{2.0}},

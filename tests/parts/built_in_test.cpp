@@ -47,42 +47,16 @@ TEST(BuiltIn, EveryRecordNamesItsSource) {
         Reader reader(parsed);
         const PartFile records = read(part_file_shape(), parsed.root, reader);
         EXPECT_TRUE(records.about && records.about->size() > 80) << file.name << " has no biography";
-        const auto check = [&](const auto& list, bool certainty) {
+        const auto check = [&](const auto& list) {
             for (const auto& [name, place, record] : list) {
                 EXPECT_TRUE(record.source && !record.source->empty()) << file.name << ": " << name;
-                if (certainty) {
-                    EXPECT_TRUE(record.certainty) << file.name << ": " << name;
-                }
+                EXPECT_TRUE(record.certainty) << file.name << ": " << name;
             }
         };
-        check(records.traits, true);
-        check(records.types, true);
-        check(records.families, true);
-        check(records.functions, false);
-    }
-}
-
-void expect_known(const Provenance& origin, const std::string& what) {
-    EXPECT_NE(origin.certainty, Certainty::unknown) << what;
-    EXPECT_FALSE(origin.source.empty() || origin.source == "no source given") << what;
-}
-
-TEST(BuiltIn, EveryFigureOfEveryPinKnowsWhereItComesFrom) {
-    for (const auto& type : Catalogue::built_in().types()) {
-        expect_known(type->origin, type->name);
-        for (const SupplyPort& port : type->supplies) expect_known(port.origin, type->name + " " + port.name);
-        for (const Pin& pin : type->pins) {
-            const std::string what = type->name + " " + pin.name;
-            if (pin.max || pin.min || pin.range_max) expect_known(pin.limits_origin, what);
-            for (const auto& row : pin.thresholds) expect_known(row.origin, what);
-            for (const auto& row : pin.transition) expect_known(row.origin, what);
-            for (const auto& row : pin.high) expect_known(row.origin, what);
-            for (const auto& row : pin.low) expect_known(row.origin, what);
-            for (const auto* f : {&pin.leakage, &pin.clamp_max, &pin.drive_max})
-                if (f->known()) expect_known(f->origin, what);
-            if (pin.capacitance.known()) expect_known(pin.capacitance.origin, what);
-            if (pin.clamp_to_ground) expect_known(pin.clamp_forward.origin, what);
-        }
+        check(records.traits);
+        check(records.types);
+        check(records.families);
+        check(records.functions);
     }
 }
 

@@ -66,7 +66,8 @@ const Finding* find(const Judgement& j, std::string_view code) {
     return nullptr;
 }
 
-// SLVA689 (Feb 2015), section 4, example: Fast-mode, Cb 200 pF, VCC 3.3 V: Rp(max) 1.77 kOhm.
+// Fast-mode, Cb 200 pF, VCC 3.3 V: Rp(max) 1.77 kOhm.
+// Source: SLVA689 (Feb 2015); section 4, example; read
 TEST(PublishedBuses, FastModeRpMaxOfSlva689) {
     const Judgement below = bus("3.3 V", "400 kHz", 1745, "198 pF"),  // 1 % more: 1762 Ohm
                     above = bus("3.3 V", "400 kHz", 1780, "198 pF");
@@ -76,14 +77,16 @@ TEST(PublishedBuses, FastModeRpMaxOfSlva689) {
     EXPECT_EQ(find(above, "bus-rise-time")->verdict, Verdict::unreadable);
 }
 
-// SLVA689 (Feb 2015), section 4, example: Rp(min) 966.667 Ohm at 3 mA; 1 % resistors move it by 1 %.
+// Rp(min) 966.667 Ohm at 3 mA; 1 % resistors move it by 1 %.
+// Source: SLVA689 (Feb 2015); section 4, example; read
 TEST(PublishedBuses, RpMinOfSlva689) {
     EXPECT_LE(find(bus("3.3 V", "400 kHz", 980, "198 pF"), "sink-current")->value->value, 3e-3);
     EXPECT_GT(find(bus("3.3 V", "400 kHz", 960, "198 pF"), "sink-current")->value->value, 3e-3);
 }
 
-// UM10204 rev 7.0, section 7.2.4, worked example: VDD 5 V +-10 %, VOL 0.4 V at 3 mA: Rp(min) 1.7 kOhm;
-// at that Rp 300 ns allows about 200 pF (exactly 208 pF).
+// VDD 5 V +-10 %, VOL 0.4 V at 3 mA: Rp(min) 1.7 kOhm; at that Rp 300 ns allows about 200 pF (exactly
+// 208 pF).
+// Source: UM10204 rev 7.0; section 7.2.4, worked example; read
 TEST(PublishedBuses, WorkedExampleOfUm10204) {
     EXPECT_LE(find(bus("5 V ± 10 %", "400 kHz", 1720, "100 pF"), "sink-current")->value->value, 3e-3);
     EXPECT_GT(find(bus("5 V ± 10 %", "400 kHz", 1680, "100 pF"), "sink-current")->value->value, 3e-3);
@@ -91,21 +94,25 @@ TEST(PublishedBuses, WorkedExampleOfUm10204) {
     EXPECT_GT(find(bus("5 V", "400 kHz", 1700, "208 pF"), "bus-rise-time")->value->value, 300e-9);
 }
 
-// UM10204 rev 7.0, tables 10 and 11: tr max 1000, 300 and 120 ns by mode.
+// tr max 1000, 300 and 120 ns by mode.
+// Source: UM10204 rev 7.0; tables 10 and 11; read
 TEST(PublishedBuses, RiseTimeLimitsByMode) {
     EXPECT_NEAR(find(bus("3.3 V", "100 kHz", 2200, "50 pF"), "bus-rise-time")->limit->value, 1000e-9, 1e-12);
     EXPECT_NEAR(find(bus("3.3 V", "400 kHz", 2200, "50 pF"), "bus-rise-time")->limit->value, 300e-9, 1e-12);
     EXPECT_NEAR(find(bus("3.3 V", "1 MHz", 2200, "50 pF"), "bus-rise-time")->limit->value, 120e-9, 1e-12);
 }
 
-// UM10204 rev 7.0, table 10: Cb max 400 pF.
+// Cb max 400 pF.
+// Source: UM10204 rev 7.0; table 10; read
 TEST(PublishedBuses, CapacitanceLimit) {
     EXPECT_EQ(find(bus("3.3 V", "100 kHz", 2200, "390 pF"), "bus-capacitance"), nullptr);
     EXPECT_NE(find(bus("3.3 V", "100 kHz", 2200, "410 pF"), "bus-capacitance"), nullptr);
 }
 
-// SLVA689 (Feb 2015), section 4, example: Fast-mode, Cb 200 pF, VCC 3.3 V: Rp(max) 1.77 kOhm, at which the
-// line rises from 0.3 to 0.7 VDD in the 300 ns of UM10204 rev 7.0, table 11: here run over time.
+// Fast-mode, Cb 200 pF, VCC 3.3 V: Rp(max) 1.77 kOhm, at which the line rises from 0.3 to 0.7 VDD in 300
+// ns: here run over time.
+// Source: SLVA689 (Feb 2015); section 4, example; read
+// Source: UM10204 rev 7.0; table 11; read
 TEST(PublishedBuses, RiseOverTimeAtRpMaxOfSlva689) {
     const Bench bench = bus_bench("3.3 V", "400 kHz", 1770, "198 pF");
     Problems problems;

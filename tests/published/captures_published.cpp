@@ -15,8 +15,9 @@ std::string dump(const std::string& declarations, const std::string& values) {
            "\n$upscope $end\n$enddefinitions $end\n" + values;
 }
 
-/// IEEE Std 1364-2005, clause 18.2.1 (from memory): a vector value that is shorter than the variable is
-/// extended to the left: 0 or 1 with 0, x with x, z with z.
+// A vector value that is shorter than the variable is extended to the left: 0 or 1 with 0, x with x, z
+// with z.
+// Source: IEEE Std 1364-2005; clause 18.2.1; from memory
 TEST(CapturesPublished, VectorsAreExtendedToTheLeft) {
     const std::pair<std::string, std::string> cases[] = {{"10", "0010"},   {"X10", "XX10"}, {"ZX0", "ZZX0"},
                                                          {"0X10", "0X10"}, {"1", "0001"},   {"Z", "ZZZZ"}};
@@ -30,8 +31,9 @@ TEST(CapturesPublished, VectorsAreExtendedToTheLeft) {
     }
 }
 
-/// IEEE Std 1364-2005, clause 18.2.2 and 18.2.3 (from memory): a file in the way of its example, with
-/// scalar, vector and real values, dump off and on; the values here are our own.
+// A file in the way of the example of the standard, with scalar, vector and real values, dump off and
+// on; the values here are our own.
+// Source: IEEE Std 1364-2005; clauses 18.2.2 and 18.2.3; from memory
 TEST(CapturesPublished, FileInTheWayOfTheExample) {
     const auto r = read(
         "$date June 26, 2031 10:05:41 $end\n$version a tool $end\n$timescale 1 ns $end\n$scope module top "
@@ -55,7 +57,8 @@ TEST(CapturesPublished, FileInTheWayOfTheExample) {
     EXPECT_EQ(r.all.end, 540);
 }
 
-/// IEEE Std 1364-2005, clause 18.2.3.7 (number from memory): 1, 10 or 100 of s, ms, us, ns, ps, fs.
+// 1, 10 or 100 of s, ms, us, ns, ps, fs.
+// Source: IEEE Std 1364-2005; clause 18.2.3.7; from memory
 TEST(CapturesPublished, TimeScales) {
     for (const auto& [unit, si] :
          {std::pair{"s", 1.0}, {"ms", 1e-3}, {"us", 1e-6}, {"ns", 1e-9}, {"ps", 1e-12}, {"fs", 1e-15}})
@@ -68,8 +71,9 @@ TEST(CapturesPublished, TimeScales) {
             }
 }
 
-/// IEEE Std 181-2011 (from memory): the histogram method gives the two state levels of a wave with known
-/// ones, here 0.2 and 3.1 V with noise of 30 mV, overshoot and unequal dwell.
+// The histogram method gives the two state levels of a wave with known ones, here 0.2 and 3.1 V with
+// noise of 30 mV, overshoot and unequal dwell.
+// Source: IEEE Std 181-2011; state levels, histogram method; from memory
 TEST(CapturesPublished, HistogramMethodFindsKnownLevels) {
     std::mt19937 random(7);
     std::normal_distribution<double> noise(0, 0.03);
@@ -81,8 +85,10 @@ TEST(CapturesPublished, HistogramMethodFindsKnownLevels) {
     EXPECT_NEAR(m.levels->high, 3.1, 0.03);
 }
 
-/// IEEE Std 181-2011 (from memory): transition duration from 10 to 90 %. In closed form (common
-/// practice): ln 9 RC = 2.197 RC of an RC edge, 0.8 of the ramp of a trapezoid.
+// Transition duration from 10 to 90 %: in closed form ln 9 RC = 2.197 RC of an RC edge, 0.8 of the ramp
+// of a trapezoid.
+// Source: IEEE Std 181-2011; transition duration; from memory
+// Source: no document; arithmetic of a single pole and a straight ramp; common practice
 TEST(CapturesPublished, TransitionDurations) {
     const double tau = 10e-6;
     const auto rc = waves::measured(waves::rc(0, 3.3, 1e-3, tau), 0, 0.05, 1e-7);
@@ -92,8 +98,8 @@ TEST(CapturesPublished, TransitionDurations) {
     EXPECT_NEAR(waves::measured(waves::trapezoid(0, 5, 1e-3, 1e-4), 0, 0.05, 1e-6).rise.mean(), 0.8e-4, 1e-9);
 }
 
-/// The measures of signals/measure.h share no code with those of captures: IEEE Std 181-2011 (from memory)
-/// twice.
+// The measures of signals/measure.h share no code with those of captures: the standard twice.
+// Source: IEEE Std 181-2011; state levels and transition duration; from memory
 TEST(CapturesPublished, StreamAndWholeWaveMeasureAlike) {
     Wave wave;
     const auto rc = waves::rc(0.1, 4.8, 1e-3, 3e-5);

@@ -30,21 +30,22 @@ double divided(double volts, double top, double bottom) {
     return e.volts()[tap];
 }
 
-// Microchip DS41285A (2006), "Tips 'n Tricks 3V", tip 12, from memory: 5 V to 3.3 V with
-// R1 = 0.515 R2; its resistors R1 = 18 795 ohm and R2 = 36 495 ohm.
-TEST(PublishedDc, MicrochipTip12DividerGives3V3) {
+// 5 V to 3.3 V with R1 = 0.515 R2; the printed resistors R1 = 18 795 ohm and R2 = 36 495 ohm.
+// Source: DS41285A (2006); tip 12; from memory
+TEST(PublishedDc, Tip12DividerGives3V3) {
     EXPECT_NEAR(divided(5.0, 18795.0, 36495.0), 3.3, 5e-4);
     EXPECT_NEAR(divided(5.0, 0.51515, 1.0), 3.3, 1e-4);
 }
 
-// Forum notes that print divider and result: PICLIST 2009, 2 k over 3.9 k: 3.3 V; Hackaday,
-// 2.2 k over 3.3 k: 3.0 V. Quoted at second hand.
+// Notes of hobbyists that print divider and result: 2 k over 3.9 k: 3.3 V; 2.2 k over 3.3 k: 3.0 V.
+// Source: no document; two notes, as quoted by others; common practice
 TEST(PublishedDc, PrintedDividers) {
     EXPECT_NEAR(divided(5.0, 2000.0, 3900.0), 3.3, 0.05);
     EXPECT_NEAR(divided(5.0, 2200.0, 3300.0), 3.0, 0.005);
 }
 
-// PICLIST 2009, the same note: Thevenin resistance of 2 k over 3.9 k is 1.3 k.
+// The same note: Thevenin resistance of 2 k over 3.9 k is 1.3 k.
+// Source: no document; a note, as quoted by others; common practice
 TEST(PublishedDc, PrintedTheveninResistance) {
     Example e;
     const Node tap = e.net.add_node("tap"), rail = e.rail(5.0);
@@ -55,8 +56,9 @@ TEST(PublishedDc, PrintedTheveninResistance) {
                 50.0);
 }
 
-// Clamp current with a series resistor, R = (Vsource - Vrail - Vf) / I. Blog of eessential, at second
-// hand: (5 - 3.3 - 0.5) V / 2 mA = 600 ohm. The diode is given the printed 0.5 V at the printed 2 mA.
+// Clamp current with a series resistor, R = (Vsource - Vrail - Vf) / I: (5 - 3.3 - 0.5) V / 2 mA = 600
+// ohm. The diode is given the printed 0.5 V at the printed 2 mA.
+// Source: no document; a note, as quoted by others; common practice
 TEST(PublishedDc, ClampResistorOfTheNoteLets2mAThrough) {
     Example e;
     const Node source = e.rail(5.0), rail = e.rail(3.3), pin = e.net.add_node("pin");
@@ -69,8 +71,9 @@ TEST(PublishedDc, ClampResistorOfTheNoteLets2mAThrough) {
     EXPECT_NEAR(e.amps(r), 2e-3, 1e-9);
 }
 
-// The same rule with a limit of a data sheet: 5.25 V drive, 3.0 V rail, 0.3 V diode, injection limit
-// 5 mA (STM32F103xC, DocID14611 r10, table 8): 390 ohm.
+// The same rule with a limit of a data sheet: 5.25 V drive, 3.0 V rail, 0.3 V diode, injection limit 5
+// mA: 390 ohm.
+// Source: DocID14611 r10; table 8; read
 TEST(PublishedDc, ClampResistorForFiveMilliamperes) {
     Example e;
     const Node source = e.rail(5.25), rail = e.rail(3.0), pin = e.net.add_node("pin");
@@ -83,8 +86,9 @@ TEST(PublishedDc, ClampResistorForFiveMilliamperes) {
     EXPECT_NEAR(e.amps(r), 5e-3, 1e-9);
 }
 
-// Back-feed through clamps (sum of clamp currents against the load of the rail): eight inputs of
-// 1.2 mA, 9.6 mA in all, hold a dead rail at 3.3 V when it is loaded with 3.3 V / 9.6 mA = 344 ohm.
+// Back-feed through clamps (sum of clamp currents against the load of the rail): eight inputs of 1.2 mA,
+// 9.6 mA in all, hold a dead rail at 3.3 V when it is loaded with 3.3 V / 9.6 mA = 344 ohm.
+// Source: no document; arithmetic on the clamp currents of the notes above; common practice
 TEST(PublishedDc, EightClampsLiftADeadRail) {
     Example e;
     const Node source = e.rail(5.0), rail = e.net.add_node("dead rail");
@@ -101,9 +105,11 @@ TEST(PublishedDc, EightClampsLiftADeadRail) {
     EXPECT_NEAR(e.volts()[rail], 3.3, 1e-6);
 }
 
-// Bidirectional MOSFET shifter, NXP AN10441 (2007), states 1 to 3, at second hand: nobody pulls: both
-// sides at their own supplies; low side pulled: both low; high side pulled: the body diode pulls the
-// source down until the channel conducts, then both low. FET: |Vth| 1.3 V typical, BSS138 sheet Rev C.
+// Bidirectional MOSFET shifter, states 1 to 3: nobody pulls: both sides at their own supplies; low side
+// pulled: both low; high side pulled: the body diode pulls the source down until the channel conducts,
+// then both low. FET: |Vth| 1.3 V typical.
+// Source: AN10441 rev 01 (18 Jun 2007); the three states, as quoted by others; from memory
+// Source: data sheet BSS138 Rev C (Oct 2005); electrical characteristics; read
 TEST(PublishedDc, An10441StatesOneToThree) {
     Example e;
     const Node low_rail = e.rail(3.3), high_rail = e.rail(5.0);

@@ -72,8 +72,8 @@ R_load = 300ohms
     return file;
 }
 
-// ANSI/EIA-656-B, example tables, from memory: [Pulldown] 40 mA at 5 V, straight from 0: 125 ohm, so
-// VOL at 4 mA is 0.5 V; minimum 34 mA.
+// [Pulldown] 40 mA at 5 V, straight from 0: 125 ohm, so VOL at 4 mA is 0.5 V; minimum 34 mA.
+// Source: ANSI/EIA-656-B; example tables, [Pulldown]; from memory
 TEST(IbisPublished, PulldownOfTheStandardIs125Ohm) {
     const IbisDriver d = ibis_driver(*standards_example().model("EXAMPLE_IO"), {});
     EXPECT_NEAR(amps_at(d.curves.typical.pull_down, 0.5), 4e-3, 1e-12);
@@ -82,15 +82,17 @@ TEST(IbisPublished, PulldownOfTheStandardIs125Ohm) {
     EXPECT_NEAR(rest_volts(d.curves.typical, 0, 1, 1e3, 5), 5.0 * 125 / 1125, 1e-6);
 }
 
-// ANSI/EIA-656-B, example tables, from memory: [Pullup] -32 mA at 5 V below the supply: 156.25 ohm.
+// [Pullup] -32 mA at 5 V below the supply: 156.25 ohm.
+// Source: ANSI/EIA-656-B; example tables, [Pullup]; from memory
 TEST(IbisPublished, PullupOfTheStandardSourcesCurrent) {
     const IbisDriver d = ibis_driver(*standards_example().model("EXAMPLE_IO"), {});
     EXPECT_NEAR(output_amps(d.curves.typical, 1, 0, 0.0), 32e-3, 1e-12);
     EXPECT_NEAR(rest_volts(d.curves.typical, 1, 0, 1e3, 0), 5.0 * 1000 / 1156.25, 1e-6);
 }
 
-// ANSI/EIA-656-B, example tables, from memory: [POWER Clamp] -0.6 V, 23 mA: that is 0.6 V above the
-// supply, into the pin. NA in the other columns: the typical one stands in. [GND Clamp] -0.6 V, -22 mA.
+// [POWER Clamp] -0.6 V, 23 mA: that is 0.6 V above the supply, into the pin. NA in the other columns:
+// the typical one stands in. [GND Clamp] -0.6 V, -22 mA.
+// Source: ANSI/EIA-656-B; example tables, [POWER Clamp] and [GND Clamp]; from memory
 TEST(IbisPublished, ClampsOfTheStandard) {
     const IbisDriver d = ibis_driver(*standards_example().model("EXAMPLE_IO"), {});
     EXPECT_NEAR(-output_amps(d.curves.typical, 0, 0, 5.6), 23e-3, 1e-12);
@@ -99,8 +101,8 @@ TEST(IbisPublished, ClampsOfTheStandard) {
     EXPECT_NEAR(-output_amps(d.curves.slow, 0, 0, -0.6), -20e-3, 1e-12);
 }
 
-// ANSI/EIA-656-B, example of [Ramp], from memory: 20 to 80 % in 1.06 ns (1.28 ns, 650 ps) into 300 ohm;
-// 10 to 90 % of a straight edge takes 8/6 of that.
+// 20 to 80 % in 1.06 ns (1.28 ns, 650 ps) into 300 ohm; 10 to 90 % of a straight edge takes 8/6 of that.
+// Source: ANSI/EIA-656-B; example of [Ramp]; from memory
 TEST(IbisPublished, RampOfTheStandard) {
     const IbisDriver d = ibis_driver(*standards_example().model("EXAMPLE_IO"), {});
     EXPECT_NEAR(d.rise->nominal.si(), 1.413e-9, 1e-12);
@@ -110,7 +112,8 @@ TEST(IbisPublished, RampOfTheStandard) {
     EXPECT_EQ(standards_example().model("EXAMPLE_IO")->ramp->r_load, 300);
 }
 
-// ANSI/EIA-656-B, examples of [Package] and C_comp, from memory: 18 (15..20) pF and 12 (10..15) pF.
+// 18 (15..20) pF and 12 (10..15) pF.
+// Source: ANSI/EIA-656-B; examples of [Package] and C_comp; from memory
 TEST(IbisPublished, PackageAndDieOfTheStandard) {
     const IbisFile& f = standards_example();
     EXPECT_DOUBLE_EQ(f.components.at(0).package.ohms->at(ibis_typ), 0.25);

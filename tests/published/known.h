@@ -1,7 +1,8 @@
 #pragma once
-/// Where a figure of these tests was taken from: the document at hand, another that quotes it, or memory.
+/// Where a figure of these tests was taken from: the document at hand, or memory; a document that only others
+/// quote was not at hand.
 namespace voltsill {
 
-enum class Known { read, secondary, memory };
+enum class Known { read, memory };
 
 }  // namespace voltsill

@@ -16,7 +16,8 @@ struct LetterCode {
     double value;
 };
 
-// IEC 60062:2016, clause on letter and digit code for resistance, examples, from memory
+// Letters stand for the decimal point of a resistance.
+// Source: IEC 60062:2016; letter and digit code for resistance, examples; from memory
 TEST(MarkingCodes, ResistanceLetterCode) {
     constexpr LetterCode examples[] = {
         {"R10", 0.1},   {"R47", 0.47},    {"0R47", 0.47}, {"2R2", 2.2},  {"3R32", 3.32},   {"10R", 10},
@@ -33,7 +34,8 @@ TEST(MarkingCodes, ResistanceLetterCode) {
     }
 }
 
-// IEC 60062:2016, clause on letter and digit code for capacitance, examples, from memory
+// Letters stand for the decimal point of a capacitance.
+// Source: IEC 60062:2016; letter and digit code for capacitance, examples; from memory
 TEST(MarkingCodes, CapacitanceLetterCode) {
     constexpr LetterCode examples[] = {{"p10", 0.1e-12}, {"3p32", 3.32e-12}, {"10p", 10e-12},
                                        {"1n0", 1e-9},    {"4n7", 4.7e-9},    {"100n", 100e-9},
@@ -53,8 +55,9 @@ std::string bands_of(const ResistorMarking& marking, int bands) {
     return text;
 }
 
-// IEC 60062:2016, colour code for fixed resistors; the four-band examples are the usual ones of
-// textbooks (common practice, no source)
+// Four- and five-band resistors; the four-band examples are the usual ones of textbooks.
+// Source: IEC 60062:2016; colour code for fixed resistors; from memory
+// Source: no document; examples of textbooks; common practice
 TEST(MarkingCodes, ColourBands) {
     struct Example {
         ResistorMarking marking;
@@ -80,7 +83,8 @@ TEST(MarkingCodes, ColourBands) {
     }
 }
 
-// IEC 60062:2016, colour code, multiplier column, from memory
+// The multiplier of every colour.
+// Source: IEC 60062:2016; colour code, multiplier column; from memory
 TEST(MarkingCodes, EveryMultiplierColour) {
     struct Multiplier {
         const char* colour;
@@ -98,7 +102,8 @@ TEST(MarkingCodes, EveryMultiplierColour) {
     }
 }
 
-// IEC 60062:2016, colour code, tolerance and temperature-coefficient columns, from memory
+// Tolerance and temperature coefficient of every colour that has one.
+// Source: IEC 60062:2016; colour code, tolerance and temperature-coefficient columns; from memory
 TEST(MarkingCodes, EveryToleranceAndCoefficientColour) {
     struct Column {
         const char* colour;
@@ -117,7 +122,9 @@ TEST(MarkingCodes, EveryToleranceAndCoefficientColour) {
     }
 }
 
-// IEC 60757, codes for designation of colours; IEC 60062:2016, tolerance letters; from memory
+// Two-letter colours, and letters for tolerances.
+// Source: IEC 60757; codes for designation of colours; from memory
+// Source: IEC 60062:2016; tolerance letters; from memory
 TEST(MarkingCodes, ColourCodesAndToleranceLetters) {
     struct Row {
         const char* name;

@@ -1,6 +1,5 @@
-// IEC 60063:2015, preferred number series for resistors and capacitors. The lists of E6 to E96
-// are copied as figures from two reproductions of the standard (the reference list on qsl.net
-// and a general encyclopedia); E192 is from memory.
+// Preferred number series for resistors and capacitors. The lists of E6 to E96 are copied as figures from two
+// lists that quote the standard and agree.
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -17,7 +16,8 @@ std::vector<int> list(Series series) {
     return {m.begin(), m.end()};
 }
 
-// IEC 60063:2015, series E6, E12, E24 (printed with two digits; here times ten)
+// Printed with two digits; here times ten.
+// Source: IEC 60063:2015; series E6, E12, E24, as quoted by two lists; from memory
 TEST(PreferredNumbers, E6E12E24) {
     EXPECT_EQ(list(Series::E6), (std::vector{100, 150, 220, 330, 470, 680}));
     EXPECT_EQ(list(Series::E12), (std::vector{100, 120, 150, 180, 220, 270, 330, 390, 470, 560, 680, 820}));
@@ -25,7 +25,8 @@ TEST(PreferredNumbers, E6E12E24) {
                                               330, 360, 390, 430, 470, 510, 560, 620, 680, 750, 820, 910}));
 }
 
-// IEC 60063:2015, series E48
+// 48 values a decade.
+// Source: IEC 60063:2015; series E48, as quoted by two lists; from memory
 TEST(PreferredNumbers, E48) {
     EXPECT_EQ(list(Series::E48),
               (std::vector{100, 105, 110, 115, 121, 127, 133, 140, 147, 154, 162, 169, 178, 187, 196, 205,
@@ -33,7 +34,8 @@ TEST(PreferredNumbers, E48) {
                            464, 487, 511, 536, 562, 590, 619, 649, 681, 715, 750, 787, 825, 866, 909, 953}));
 }
 
-// IEC 60063:2015, series E96
+// 96 values a decade.
+// Source: IEC 60063:2015; series E96, as quoted by two lists; from memory
 TEST(PreferredNumbers, E96) {
     EXPECT_EQ(list(Series::E96),
               (std::vector{100, 102, 105, 107, 110, 113, 115, 118, 121, 124, 127, 130, 133, 137, 140, 143,
@@ -44,7 +46,8 @@ TEST(PreferredNumbers, E96) {
                            681, 698, 715, 732, 750, 768, 787, 806, 825, 845, 866, 887, 909, 931, 953, 976}));
 }
 
-// IEC 60063:2015, series E192, from memory; 920 is the one that departs from the rule (919)
+// 920 is the one that departs from the rule (919).
+// Source: IEC 60063:2015; series E192; from memory
 TEST(PreferredNumbers, E192) {
     EXPECT_EQ(
         list(Series::E192),
@@ -61,7 +64,8 @@ TEST(PreferredNumbers, E192) {
                      866, 876, 887, 898, 909, 920, 931, 942, 953, 965, 976, 988}));
 }
 
-// IEC 60063:2015: tolerance that belongs to each series
+// The tolerance that belongs to each series.
+// Source: IEC 60063:2015; tolerances of the series; from memory
 TEST(PreferredNumbers, Tolerances) {
     EXPECT_EQ(tolerance(Series::E6), 0.20);
     EXPECT_EQ(tolerance(Series::E12), 0.10);
@@ -71,8 +75,9 @@ TEST(PreferredNumbers, Tolerances) {
     EXPECT_EQ(tolerance(Series::E192), 0.005);
 }
 
-// Common practice, no source: 5 V to 3.3 V with 1 kΩ over 2 kΩ has a source resistance of
-// 667 Ω and reads 3.33 V; 2.2 kΩ over 3.3 kΩ gives 3.00 V.
+// 5 V to 3.3 V with 1 kΩ over 2 kΩ has a source resistance of 667 Ω and reads 3.33 V; 2.2 kΩ over 3.3 kΩ
+// gives 3.00 V.
+// Source: no document; the usual dividers, by arithmetic; common practice
 TEST(PreferredNumbers, UsualDividersAreFound) {
     const auto holds = [](const std::vector<DividerPair>& pairs, double upper, double lower) {
         for (const auto& pair : pairs)

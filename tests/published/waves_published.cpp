@@ -19,21 +19,22 @@ Wave charging() {
     return wave;
 }
 
-// UM10204 rev 7.0, section 7.1: from 0.3 to 0.7 VDD a bus needs 0.8473 RC.
+// From 0.3 to 0.7 VDD a bus needs 0.8473 RC.
+// Source: UM10204 rev 7.0; section 7.1; read
 TEST(WavesPublished, RiseTimeOfABusBetweenItsThresholds) {
     EXPECT_NEAR(*transition_time(charging(), {0, 1}, Direction::rising, 0.3, 0.7), 0.8473, 0.00005);
     EXPECT_NEAR(*edge_rate(charging(), 0.3, 0.7), 0.8473 / 0.4, 0.0002);
 }
 
-// After common practice of pulse circuits: a single pole rises from 10 to 90 % in 2.2 time
-// constants (2.1972, from memory).
+// A single pole rises from 10 to 90 % in 2.2 time constants (2.1972).
+// Source: no document; pulse circuits, ln 9; common practice
 TEST(WavesPublished, RiseTimeOfASinglePole) {
     EXPECT_NEAR(*transition_time(charging(), {0, 1}, Direction::rising), 2.1972, 0.00005);
 }
 
-// R. G. Newcombe, Statistics in Medicine 17 (1998), pp. 857-872, table I, score method without continuity
-// correction: 81 of 263: 0.2553..0.3662; 15 of 148: 0.0624..0.1605; 0 of 20: 0..0.1611; 1 of 29:
-// 0.0061..0.1718 (from memory).
+// Score method without continuity correction: 81 of 263: 0.2553..0.3662; 15 of 148: 0.0624..0.1605; 0 of
+// 20: 0..0.1611; 1 of 29: 0.0061..0.1718.
+// Source: R. G. Newcombe, Statistics in Medicine 17 (1998), pp. 857-872; table I; from memory
 TEST(WavesPublished, ScoreIntervalOfNewcombe) {
     const struct {
         int kept, counted;

@@ -21,6 +21,7 @@ inline SupplyPort port(std::string name, double lo, double hi, double max) {
             .range = Span<Volts>::between(Volts{lo}, Volts{hi}),
             .max = Volts{max},
             .min = Volts{-0.5},
+            .max_origin = sheet,
             .current = {Span<Amps>::exactly(Amps{1e-3}), sheet},
             .origin = sheet};
 }
@@ -45,7 +46,7 @@ inline Pin input(std::string name, std::vector<ThresholdRow> thresholds, bool to
     p.thresholds = std::move(thresholds);
     p.min = Level{0, Volts{-0.5}};
     p.max = tolerant ? Level{0, Volts{6.5}} : Level{1, Volts{0.3}};
-    p.limits_origin = sheet;
+    p.limits_origin = p.range_origin = sheet;
     p.clamp_to_ground = true;
     p.clamp_to_supply = !tolerant;
     p.clamp_forward = {{Volts{0.5}, Volts{0.6}, Volts{0.7}}, sheet};

@@ -26,10 +26,18 @@ const cells = (v: Tree): string =>
 function walk(of: string, tree: Tree, inherited: string, out: FigureRow[]) {
     const near = is_tree(tree.origin) ? source_of(tree.origin) : is_tree(tree.limits_origin) ? source_of(tree.limits_origin) : null;
     const from = near ?? inherited;
+    /** Some figures have an origin beside them: `delay_max` and `delay_origin`, a supply's `max` and `max_origin`. */
+    const beside = (key: string): string | null => {
+        for (const name of [key, key.replace(/_(max|min)$/, ""), key === "min" ? "max" : key]) {
+            const at = tree[`${name}_origin`];
+            if (is_tree(at)) return source_of(at);
+        }
+        return null;
+    };
     for (const [key, value] of Object.entries(tree)) {
         if (key.endsWith("origin")) continue;
         const text = said(value);
-        if (text !== null) out.push({ of, figure: words(key), value: text, from: source_of(value as Tree) ?? from });
+        if (text !== null) out.push({ of, figure: words(key), value: text, from: source_of(value as Tree) ?? beside(key) ?? from });
         else if (Array.isArray(value)) {
             for (const row of value) if (is_tree(row) && source_of(row) !== null) out.push({ of, figure: words(key), value: cells(row), from: source_of(row)! });
         } else if (is_tree(value) && source_of(value) !== null) out.push({ of, figure: words(key), value: cells(value), from: source_of(value)! });
