@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
+import type { Page } from "playwright-core";
 import { Chromium, Served, cursor_after, go, open_file, settled, until, type Seen } from "../support/page";
 
 const bench = "rain-garden.toml";
@@ -135,6 +136,38 @@ test("wiring: packages, a plan whose wires and rows belong together, steps one b
     await page.locator(".board .later").first().waitFor();
     await page.keyboard.press("Escape");
     await until("no wire waits for its step", async () => (await page.locator(".board .later").count()) === 0);
+});
+
+/** Whether the middle of what is meant stands within the part of its drawing that a phone shows; null: it is not drawn. */
+const in_sight = (page: Page, selector: string) => page.evaluate((s) => {
+    const of = document.querySelector(s), box = of?.closest(".drawn");
+    if (!of || !box) return null;
+    const at = of.getBoundingClientRect(), seen = box.getBoundingClientRect(), middle = at.left + at.width / 2;
+    return middle >= seen.left && middle <= seen.right;
+}, selector);
+
+test("on a phone the wire of a step and the pin to probe are in sight, however wide the drawing", async () => {
+    const { page } = seen;
+    await page.setViewportSize({ width: 360, height: 740 });
+    await page.getByRole("button", { name: "Begin" }).click();
+    let wires = 0;
+    for (let step = 0; step < 40; ++step) {
+        const there = await in_sight(page, "[data-wire].now");
+        assert.notEqual(there, false, await page.locator(".step-now").innerText());
+        wires += there ? 1 : 0;
+        await page.keyboard.press("ArrowRight");
+    }
+    assert.ok(wires > 20, `${wires} wires`);
+    await page.keyboard.press("Escape");
+    await page.getByRole("link", { name: "Find the fault" }).click();
+    await page.getByLabel("Which link").selectOption("radio receive");
+    await page.getByRole("checkbox", { name: "fails", exact: true }).check();
+    await page.locator("figure.probe .probed").first().waitFor();
+    assert.equal(await in_sight(page, "figure.probe .probed"), true);
+    await page.getByRole("checkbox", { name: "fails", exact: true }).uncheck();
+    await page.setViewportSize({ width: 1440, height: 900 });
+    await go(page, "#/wiring");
+    await settled(page);
 });
 
 test("the plan is taken into the file and out again", async () => {

@@ -71,6 +71,14 @@ export function Drawing({ svg, class: name = "", ready, active = false }: Props)
     return <div class={`drawn ${name}`} ref={place} role={active ? undefined : "group"} aria-label={active ? undefined : "drawing"} />;
 }
 
+/** A drawing that is wider than its place is moved sideways until this stands in the middle. */
+export function bring_in(of: SVGElement | null) {
+    const box = of?.closest(".drawn");
+    if (!of || !box) return;
+    const at = of.getBoundingClientRect(), seen = box.getBoundingClientRect();
+    box.scrollLeft += at.left + at.width / 2 - (seen.left + seen.width / 2);
+}
+
 /** Makes groups of a drawing pressable by mouse and keyboard; `to` gives the words and what follows, or null. */
 export function pressable(svg: SVGElement, selector: string, to: (group: SVGElement) => { words: string; act: () => void } | null) {
     for (const group of svg.querySelectorAll<SVGElement>(selector)) {

@@ -87,7 +87,7 @@ export function FaultView({ s, dispatch }: Props) {
         <>
             <h1>Find the fault</h1>
             {d && <KeepOff d={d} />}
-            <p>The bench is built and does not do what it should. It is taken to be built as its <a href="#/wiring">wiring</a> and the sheets have it. Say what it does, then take the readings that are asked for: each rules something out. <span class="soft">Extra-low voltage only; local codes and licensed practice come first.</span></p>
+            <p>The bench is built and does not do what it should. It is taken to be built as its <a href="#/wiring">plan</a> and the sheets have it. Say what it does, then take the readings that are asked for: each rules something out. <span class="soft">Extra-low voltage only; local codes and licensed practice come first.</span></p>
             <Settings s={s} dispatch={dispatch} />
             {s.check.value?.accepted === false && <Problems s={s} dispatch={dispatch} />}
             {!refused && <Progress of={s.fault} doing="Thinking of every fault" />}

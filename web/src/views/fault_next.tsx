@@ -6,7 +6,7 @@ import type { Diagnosis, NextReading, Problem } from "../model/answers";
 import { answer_form, gain_words, line_of, looked_at, means_words, not_taken, parts_asked, pins_asked, wire_asked, with_unit } from "../model/fault";
 import { current, type State } from "../model/state";
 import { begun } from "../model/words";
-import { Drawing } from "./drawing";
+import { bring_in, Drawing } from "./drawing";
 import { useName } from "./ids";
 import { Progress } from "./pieces";
 import { lighten } from "./steps";
@@ -66,6 +66,7 @@ function Pins({ s, next }: { s: State; next: NextReading }) {
         const own = pins.filter((pin) => pin.part === p.part).map((pin) => pin.pin);
         const frame = (svg: SVGElement) => {
             for (const pin of own) svg.querySelectorAll(`[data-pin="${CSS.escape(pin)}"]`).forEach((e) => e.classList.add("probed"));
+            bring_in(svg.querySelector<SVGElement>(".probed"));
         };
         return (
             <figure key={`${p.part} ${own.join(" ")}`} class="probe">
@@ -88,6 +89,7 @@ function Where({ s, next, dispatch }: { s: State; next: NextReading; dispatch: D
         place.current?.querySelectorAll<SVGElement>("svg").forEach((svg) => {
             lighten(svg, wire, null);
             svg.querySelectorAll<SVGElement>("[data-part]").forEach((e) => e.classList.toggle("now", parts.includes(e.dataset.part!)));
+            bring_in(svg.querySelector<SVGElement>(wire === null ? ".now" : `[data-wire="${wire}"]`));
         });
     }, [build, words, s.boards_wanted]);
     if (words === "") return null;

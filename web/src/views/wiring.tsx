@@ -3,7 +3,7 @@ import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Dispatch } from "../model/actions";
 import type { Build, LaidWire } from "../model/answers";
 import { current, type State } from "../model/state";
-import { Drawing } from "./drawing";
+import { bring_in, Drawing } from "./drawing";
 import { Progress, Scroll } from "./pieces";
 import { lighten, step_classes, steps_of, type BuildStep } from "./steps";
 
@@ -18,7 +18,10 @@ function Boards({ build, lit, step, steps }: { build: Build; lit: Lit; step: num
     };
     useLayoutEffect(() => {
         const classes = step_classes(steps, step);
-        place.current?.querySelectorAll<SVGElement>(".board svg").forEach((svg) => lighten(svg, lit.wire, classes));
+        place.current?.querySelectorAll<SVGElement>(".board svg").forEach((svg) => {
+            lighten(svg, lit.wire, classes);
+            if (step !== null) bring_in(svg.querySelector<SVGElement>("[data-wire].now, [data-part].now"));
+        });
     }, [build, lit.wire, step]);
     return (
         <div ref={place}>
@@ -121,8 +124,9 @@ export function WiringView({ s, dispatch }: { s: State; dispatch: Dispatch }) {
             {build && build.sheets.not_placed && <p class="trouble">{build.sheets.not_placed}</p>}
             {build && build.sheets.unwired.length > 0 && <p class="trouble">Without an interface circuit: {build.sheets.unwired.join(", ")}.</p>}
             {build && <div class={`build ${current(s, s.build) ? "" : "older"}`}>
+                <Stepper steps={steps} step={at} go={set_step} />
                 <Boards build={build} lit={lit} step={at} steps={steps} />
-                <div><Stepper steps={steps} step={at} go={set_step} /><WireList wires={build.sheets.wires} lit={lit} now={at === null ? null : steps[at]!.wire} /></div>
+                <WireList wires={build.sheets.wires} lit={lit} now={at === null ? null : steps[at]!.wire} />
             </div>}
             <div class={s.build.value?.accepted && !current(s, s.build) ? "older" : ""}><Packages s={s} /></div>
         </>
