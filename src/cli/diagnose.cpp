@@ -38,7 +38,7 @@ bool write_all(const DiagnoseCommand& c, const DiagnoseResult& r) {
 void print_result(const DiagnoseCommand& c, const DiagnoseResult& r) {
     if (c.form == Form::json)
         print_out(to_json(r), c);
-    else if (c.quiet && c.form == Form::terminal)
+    else if (c.quiet && c.form == Form::terminal && c.hint == 0)
         print_out(in_short(r), c);
     else
         print_out(shown(report_of(r, c.hint), c, !c.quiet), c);

@@ -64,8 +64,7 @@ class Walk {
         while (!Interruptible::asked() && !now_.diagnosis.found) {
             const int asked = next_question();
             if (asked < 0) break;
-            say(fmt::format("\n{}{}\n{}\n[{}] ", now_.diagnosis.power_may_harm ? now_.diagnosis.keep_off + "\n" : "",
-                            now_.diagnosis.sentence, now_.diagnosis.next[asked].how, now_.asked[asked].answers), false);
+            say(fmt::format("\n{}{}\n[{}] ", known_so_far(), now_.diagnosis.next[asked].how, now_.asked[asked].answers), false);
             const auto line = lines_.next();
             if (!line || *line == "quit" || *line == "q") break;
             take(*line, asked);
@@ -77,6 +76,14 @@ class Walk {
     }
 
   private:
+    /// Line by line; a learner who has not asked for the cause is told of the power only.
+    std::string known_so_far() const {
+        const Diagnosis& d = now_.diagnosis;
+        const bool learner = command_.hint > 0 && command_.hint < 3;
+        const std::string& off = learner ? d.hints.keep_off : d.keep_off;
+        return (off.empty() ? "" : off + "\n") + (learner ? "" : d.sentence + "\n");
+    }
+
     static std::string name_of(const LineForm& line) { return line.before + line.after; }
 
     int next_question() const {

@@ -53,7 +53,7 @@ Blocks next_blocks(const Diagnosis& d) {
     for (std::size_t k = 1; k < d.next.size(); ++k)
         table.rows.push_back({{d.next[k].words},
                               {fmt::format("{:.1f}", d.next[k].bits)},
-                              {fmt::format("{:.0f}", d.next[k].effort)},
+                              {fmt::format("{:.1f}", d.next[k].effort)},
                               {d.next[k].why}});
     out.push_back(std::move(table));
     return out;
@@ -107,9 +107,9 @@ Blocks damage_blocks(const std::optional<Damage>& damage) {
     return out;
 }
 
-Blocks warning_blocks(const Diagnosis& d) {
+Blocks warning_blocks(const Diagnosis& d, const std::string& keep_off) {
     Blocks out;
-    if (d.power_may_harm) out.push_back(doc::Caution{"Keep the power off", {{d.keep_off}}});
+    if (!keep_off.empty()) out.push_back(doc::Caution{"Keep the power off", {{keep_off}}});
     if (d.contradictions.empty()) return out;
     doc::Caution caution{"Readings that contradict each other", {}};
     for (const Contradiction& c : d.contradictions) caution.paragraphs.push_back({c.sentence});
@@ -144,7 +144,7 @@ std::string share_words(double share) {
 
 doc::Document diagnosis_report(const Diagnosis& d, const DiagnosisFacts& facts) {
     doc::Document out{"Diagnosis: " + facts.title, {}};
-    append(out.blocks, warning_blocks(d));
+    append(out.blocks, warning_blocks(d, d.keep_off));
     out.blocks.push_back(doc::paragraph({doc::strong(d.sentence)}));
     out.blocks.push_back(basis(facts));
     out.blocks.push_back(suspect_table(d, facts));
@@ -158,7 +158,7 @@ doc::Document diagnosis_report(const Diagnosis& d, const DiagnosisFacts& facts) 
 
 doc::Document hint_report(const Diagnosis& d, const DiagnosisFacts& facts, int depth) {
     doc::Document out{"Hint: " + facts.title, {}};
-    append(out.blocks, warning_blocks(d));
+    append(out.blocks, warning_blocks(d, depth < 3 ? d.hints.keep_off : d.keep_off));
     const std::pair<const char*, const std::string*> hints[] = {
         {"Ask yourself", &d.hints.question}, {"Read", &d.hints.reading}, {"Cause", &d.hints.cause}};
     for (int k = 0; k < std::clamp(depth, 1, 3); ++k)

@@ -146,7 +146,8 @@ std::string to_json(const DiagnoseResult& r) {
     out["next"] = next_json(r);
     out["power_may_harm"] = d.power_may_harm;
     out["keep_off"] = name_or_null(d.keep_off);
-    out["hints"] = {{"question", d.hints.question}, {"reading", d.hints.reading}, {"cause", d.hints.cause}};
+    out["hints"] = {{"question", d.hints.question}, {"reading", d.hints.reading}, {"cause", d.hints.cause},
+                    {"keep_off", name_or_null(d.hints.keep_off)}};
     out["damage"] = r.damage ? damage_json(*r.damage) : Json(nullptr);
     out["askable"] = askable_json(r.askable);
     return written(out);

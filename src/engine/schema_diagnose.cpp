@@ -95,7 +95,8 @@ void append_diagnose_documents(Json& documents) {
     const Json ruled = object("", {{"reading", whole_or_null()}, {"count", whole(0)}, {"sentence", text()}});
     const Json contradiction = object("", {{"readings", list(whole(0))}, {"sentence", text()}});
     const Json hints = object("For a learner, one after the other",
-                              {{"question", text()}, {"reading", text()}, {"cause", text()}});
+                              {{"question", text()}, {"reading", text()}, {"cause", text()},
+                               {"keep_off", name_or_null()}});
     documents["diagnose"] =
         document("voltsill-diagnose-1", "What explains the readings taken at a build, and what to read next",
                  {{"version", text("Of the bench's bytes, as on its sheets")},

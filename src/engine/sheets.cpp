@@ -46,7 +46,7 @@ void wire_up(Version& v) {
 FaultChart without_causes(FaultChart chart) {
     for (ChartRow& row : chart.rows) {
         row.causes.clear();
-        if (!row.keep_off.empty()) row.keep_off = "Something may be wrong that does harm when it is powered.";
+        if (!row.keep_off.empty()) row.keep_off = "Something may be wrong that does harm when it is on.";
         for (ChartReading& reading : row.readings) reading.answers.clear();
     }
     return chart;

@@ -183,6 +183,7 @@ class Work {
         if (harm == plausible.end()) return;
         out_.power_may_harm = true;
         out_.keep_off = words_.keep_off(*harm, out_.share[*harm]);
+        out_.hints.keep_off = words_.keep_off_unnamed();
         for (Suspect& suspect : out_.suspects)
             suspect.may_harm = std::ranges::find(suspect.hypotheses, *harm) != suspect.hypotheses.end();
     }
@@ -199,7 +200,7 @@ class Work {
         if (hot == readings_.end()) return;
         if (out_.something_else < 0.5 && next(false).empty()) return;
         out_.power_may_harm = true;
-        out_.keep_off = words_.keep_off_hot(dictionary_.questions().all()[hot->question].part);
+        out_.keep_off = out_.hints.keep_off = words_.keep_off_hot(dictionary_.questions().all()[hot->question].part);
     }
 
     const Dictionary& dictionary_;

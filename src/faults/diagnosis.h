@@ -15,6 +15,7 @@
 ///
 ///     I = H(sum_h P(h) L(. | h)) - sum_h P(h) H(L(. | h)) >= 0
 ///
+/// Of what is proposed the best of each means (a look, ohms, volts, a scope) comes before the second of any.
 /// Nothing powered is asked while a fault with more than a small share could harm when powered.
 #include <map>
 
@@ -77,6 +78,7 @@ struct NextReading {
 /// For a learner, one after the other.
 struct Hints {
     std::string question, reading, cause;
+    std::string keep_off;  ///< why the power stays off, without the cause; empty: it need not
 };
 
 struct Diagnosis {
@@ -87,7 +89,7 @@ struct Diagnosis {
     std::vector<RuledOut> ruled_out;
     std::vector<Contradiction> contradictions;
     std::vector<int> unexplained;  ///< readings that no hypothesis explains, when something else is likeliest
-    std::vector<NextReading> next;  ///< best first; empty: nothing that may be asked tells more
+    std::vector<NextReading> next;  ///< best first, of each means one; empty: nothing that may be asked tells more
     bool power_may_harm = false;   ///< a plausible fault could harm when powered, or something got hot and looks tell more
     std::string keep_off;          ///< then: what, and what to do
     bool found = false;            ///< the first suspect has the share `sure`

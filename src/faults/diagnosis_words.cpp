@@ -153,6 +153,11 @@ std::string DiagnosisWords::keep_off(int hypothesis, double share) const {
                        "power until that is ruled out.", dictionary_.words(hypothesis), percent(share));
 }
 
+std::string DiagnosisWords::keep_off_unnamed() const {
+    return "Leave the power off: something may be wrong that does harm when it is on. Only readings without power "
+           "until that is ruled out.";
+}
+
 std::string DiagnosisWords::keep_off_hot(int part) const {
     return fmt::format("Leave the power off: {} got hot. Only readings without power as long as they tell more.",
                        dictionary_.questions().build().wiring.parts[part].name);

@@ -16,6 +16,7 @@ class DiagnosisWords {
     std::string do_not_fit(const std::vector<int>& readings) const;
     std::string beyond_supplies(int reading) const;
     std::string keep_off(int hypothesis, double share) const;
+    std::string keep_off_unnamed() const;  ///< for who has not asked for the cause
     std::string keep_off_hot(int part) const;
     /// The sentence of the whole, and the hints.
     void finish(Diagnosis& diagnosis, double sure) const;

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <set>
 
 namespace voltsill {
@@ -130,6 +131,47 @@ double effort_of(const Questions& questions, const Question& q, const DiagnosisO
     return q.around ? effort * (1 + 0.25 * static_cast<double>(questions.wires_around(q.part).size())) : effort;
 }
 
+double worth(const NextReading& next) { return next.bits / next.effort; }
+
+/// The best `size` of all, but the best of each means before the second of any: a list of voltmeter readings alone
+/// would hide the look that tells as much in a tenth of the time.
+class Shortlist {
+  public:
+    explicit Shortlist(std::size_t size) : size_(size) {}
+
+    /// Something of this means that is worth `most` could stand on the list.
+    bool has_room(Means means, double most) const {
+        if (best_.size() < size_ || most > worth(best_.back())) return true;
+        const auto found = of_means_.find(means);
+        return size_ > 1 && (found == of_means_.end() || most > worth(found->second));
+    }
+    void add(Means means, const NextReading& next) {
+        const auto found = of_means_.try_emplace(means, next).first;
+        if (worth(next) > worth(found->second)) found->second = next;
+        insert(best_, next);
+        if (best_.size() > size_) best_.pop_back();
+    }
+    /// Best first.
+    std::vector<NextReading> chosen() const {
+        std::vector<NextReading> out;
+        for (const auto& [means, next] : of_means_) insert(out, next);
+        if (out.size() > size_) out.resize(size_);
+        std::set<int> chosen;
+        for (const NextReading& next : out) chosen.insert(next.question);
+        for (const NextReading& next : best_)
+            if (out.size() < size_ && chosen.insert(next.question).second) insert(out, next);
+        return out;
+    }
+
+  private:
+    static void insert(std::vector<NextReading>& to, const NextReading& next) {
+        to.insert(std::ranges::upper_bound(to, worth(next), std::ranges::greater{}, worth), next);
+    }
+    std::size_t size_;
+    std::vector<NextReading> best_;           ///< of all, best first
+    std::map<Means, NextReading> of_means_;   ///< the best of each
+};
+
 }  // namespace
 
 double expected_bits(const Dictionary& dictionary, const Likelihood& likelihood, int question,
@@ -177,17 +219,14 @@ std::vector<NextReading> next_readings(const Dictionary& dictionary, const Likel
     }
     std::ranges::stable_sort(candidates, [](const Candidate& a, const Candidate& b) { return a.most > b.most; });
     const std::vector<int> pairs = heaviest_pairs(dictionary, share);
-    std::vector<NextReading> best;
-    const auto worth = [](const NextReading& n) { return n.bits / n.effort; };
+    Shortlist list(static_cast<std::size_t>(options.next));
     for (const Candidate& c : candidates) {
-        const bool full = std::ssize(best) >= options.next;
-        if (pairs.empty() && full && c.most <= worth(best.back())) break;
+        const Means means = questions[c.question].means;
+        if (pairs.empty() && (c.most * c.effort < least_bits || !list.has_room(means, c.most))) continue;
         const double bits = bits_of(outcomes_of(dictionary, c.question, share, pairs), likelihood);
-        if (bits < least_bits) continue;
-        NextReading next{.question = c.question, .bits = bits, .effort = c.effort};
-        best.insert(std::ranges::upper_bound(best, worth(next), std::ranges::greater{}, worth), std::move(next));
-        if (std::ssize(best) > options.next) best.pop_back();
+        if (bits >= least_bits) list.add(means, {.question = c.question, .bits = bits, .effort = c.effort});
     }
+    std::vector<NextReading> best = list.chosen();
     for (NextReading& next : best) {
         next.words = dictionary.questions().words(next.question);
         next.how = dictionary.questions().how(next.question);

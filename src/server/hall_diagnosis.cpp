@@ -166,7 +166,7 @@ HallDiagnosis::Said HallDiagnosis::diagnosed(const std::vector<Reading>& reading
     how.means = means_at_hand(power);
     how.next = 1;
     Diagnosis d = diagnose(*dictionary_, readings, how);
-    Said out{.hints = std::move(d.hints), .keep_off = std::move(d.keep_off), .known = d.something_else < 0.5};
+    Said out{.hints = std::move(d.hints), .known = d.something_else < 0.5};
     if (!d.contradictions.empty()) out.contradiction = d.contradictions.front().sentence;
     out.planned = !d.suspects.empty() && is_as_planned(d.suspects.front()) && d.suspects.front().share > d.something_else;
     if (said_.size() >= most_said) said_.clear();
@@ -190,9 +190,9 @@ Hint HallDiagnosis::hint(const HintAsked& asked, std::chrono::milliseconds patie
         return std::ranges::find(known->second, r.question) != known->second.end();
     });
     const Said said = diagnosed(readings, asked.power && asked.danger.empty());
-    if (!asked_about) return from_sheet("the diagnosis has no question for this reading", said.keep_off);
-    if (!said.known) return from_sheet("no single fault explains all of these readings", said.keep_off);
-    Hint out{.keep_off = said.keep_off.empty() ? asked.danger : said.keep_off};
+    if (!asked_about) return from_sheet("the diagnosis has no question for this reading", said.hints.keep_off);
+    if (!said.known) return from_sheet("no single fault explains all of these readings", said.hints.keep_off);
+    Hint out{.keep_off = said.hints.keep_off.empty() ? asked.danger : said.hints.keep_off};
     if (asked.depth == 1) out.words = said.hints.question;
     if (asked.depth == 2) out.words = said.contradiction.empty() ? said.hints.reading : said.contradiction;
     if (asked.depth == 3)

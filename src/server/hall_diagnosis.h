@@ -69,7 +69,7 @@ class HallDiagnosis {
     /// What a diagnosis says, whoever asks.
     struct Said {
         Hints hints;
-        std::string keep_off, contradiction;
+        std::string contradiction;
         bool known = true;    ///< some fault of the list explains the readings
         bool planned = false; ///< the build as planned explains them best
     };

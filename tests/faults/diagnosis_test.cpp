@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include <map>
 #include <numeric>
 #include <random>
 
@@ -38,6 +39,15 @@ struct Diagnosed {
         return out;
     }
 };
+
+/// Of the plausible faults that could harm, the likeliest.
+int most_harmful(const Diagnosed& bench, const Diagnosis& d) {
+    int out = 0;
+    for (std::size_t h = 1; h < d.share.size(); ++h)
+        if (d.share[h] > DiagnosisOptions{}.plausible && (out == 0 || d.share[h] > d.share[out]) && bench.dictionary.may_harm(int(h)))
+            out = int(h);
+    return out;
+}
 
 double sum_of(const Diagnosis& d) { return std::accumulate(d.share.begin(), d.share.end(), d.something_else); }
 
@@ -162,6 +172,33 @@ TEST(Diagnosing, HintsGoFromAQuestionToTheCause) {
         EXPECT_GE(d.next[k - 1].bits / d.next[k - 1].effort, d.next[k].bits / d.next[k].effort - 1e-12);
 }
 
+/// The best of each means stands among those proposed, and nothing that is worth more is left out for less of the same.
+TEST(Diagnosing, ProposesTheBestOfEachMeans) {
+    const Diagnosed bench("existing-build.toml");
+    const auto means = [&](const NextReading& next) { return bench.dictionary.questions().all()[next.question].means; };
+    const auto worth = [](const NextReading& next) { return next.bits / next.effort; };
+    std::mt19937 random(11);
+    int mixed = 0;
+    for (unsigned k = 0; k < made::how_many(8); ++k) {
+        const auto readings = bench.some(int(random() % bench.dictionary.hypotheses().size()), int(random() % 3), random);
+        const Diagnosis d = diagnose(bench.dictionary, readings);
+        std::map<Means, double> best;
+        for (const Means one : DiagnosisOptions{}.means) {
+            const Diagnosis alone = diagnose(bench.dictionary, readings, {.means = {one}, .next = 1});
+            if (!alone.next.empty()) best[one] = worth(alone.next.front());
+        }
+        std::map<Means, double> shown;
+        for (const NextReading& next : d.next) shown.try_emplace(means(next), worth(next));
+        EXPECT_EQ(shown, best) << "of those that may be asked";
+        mixed += shown.size() > 1;
+        // The first is the best of all, whatever else is shown.
+        if (d.next.empty()) continue;
+        const Diagnosis one = diagnose(bench.dictionary, readings, {.next = 1});
+        EXPECT_EQ(one.next.at(0).question, d.next.front().question);
+    }
+    EXPECT_GT(mixed, 0);
+}
+
 /// While a fault that could harm is plausible, nothing that needs power is asked for.
 TEST(Diagnosing, NeverAsksForPowerWhileItCouldHarm) {
     const Diagnosed bench("existing-build.toml");
@@ -175,7 +212,10 @@ TEST(Diagnosing, NeverAsksForPowerWhileItCouldHarm) {
         EXPECT_EQ(could, d.power_may_harm);
         kept_off += could;
         if (!could) continue;
-        EXPECT_FALSE(d.keep_off.empty());
+        const std::string first = bench.dictionary.words(most_harmful(bench, d));
+        EXPECT_NE(d.keep_off.find(first), std::string::npos) << d.keep_off;
+        EXPECT_FALSE(d.hints.keep_off.empty());
+        EXPECT_EQ(d.hints.keep_off.find(first), std::string::npos) << "told before the cause was asked for";
         for (const NextReading& next : d.next)
             EXPECT_FALSE(needs_power(bench.dictionary.questions().all()[next.question])) << next.words;
     }

@@ -74,7 +74,7 @@ TEST(ClassHints, AreThoseOfTheDiagnosis) {
         const std::string expected[] = {hints.question, hints.reading, hints.cause};
         for (int depth = 1; depth <= 3; ++depth) {
             const Hint hint = made_diagnosis().hint(about(check, volts, depth));
-            EXPECT_EQ(hint.keep_off, said.diagnosis.keep_off);
+            EXPECT_EQ(hint.keep_off, hints.keep_off);
             if (said.diagnosis.something_else >= 0.5)
                 EXPECT_NE(hint.from_sheet, "");
             else if (!expected[depth - 1].empty() && said.diagnosis.contradictions.empty())
@@ -144,6 +144,8 @@ TEST(ClassHints, DoNotAskForPowerWhileAPlausibleFaultCouldHarm) {
         if (harmful <= 0.05) continue;
         ++kept_off;
         EXPECT_NE(hint.keep_off, "") << prediction.nominal << " V";
+        for (const voltsill::Suspect& suspect : d.suspects)
+            EXPECT_EQ(hint.keep_off.find(suspect.words), std::string::npos) << "told before the cause was asked for";
         EXPECT_FALSE(asks_for_power(hint.words)) << hint.words;
     }
     EXPECT_GT(tried, 1);

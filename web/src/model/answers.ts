@@ -171,7 +171,8 @@ export interface Diagnosis extends Refusable {
     suspects: Suspect[]; ruled_out: { reading: number | null; count: number; sentence: string }[];
     contradictions: { readings: number[]; sentence: string }[]; next: NextReading[];
     power_may_harm: boolean; keep_off: string | null;
-    hints: { question: string; reading: string; cause: string };
+    /** `keep_off` without the cause: for who has not asked for it. */
+    hints: { question: string; reading: string; cause: string; keep_off: string | null };
     /** Only after a fault that harms is likely. */
     damage?: Damage | null;
     askable: { points: { label: string; place: string | null }[]; wires: number[]; parts: string[]; links: string[]; kinds: FaultKind[] };

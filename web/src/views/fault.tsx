@@ -15,12 +15,12 @@ import { Progress } from "./pieces";
 interface Props { s: State; dispatch: Dispatch }
 
 /** First of all: what must not be switched on. */
-function KeepOff({ d }: { d: Diagnosis }) {
-    if (!d.keep_off) return null;
+function KeepOff({ why }: { why: string | null }) {
+    if (!why) return null;
     return (
         <div class="keep-off" role="alert">
             <p><strong><span class="sign" aria-hidden="true">✗</span> Keep the power off</strong></p>
-            <p>{d.keep_off}</p>
+            <p>{why}</p>
         </div>
     );
 }
@@ -86,7 +86,7 @@ export function FaultView({ s, dispatch }: Props) {
     return (
         <>
             <h1>Find the fault</h1>
-            {d && <KeepOff d={d} />}
+            {d && <KeepOff why={learner && depth < 3 ? d.hints.keep_off : d.keep_off} />}
             <p>The bench is built and does not do what it should. It is taken to be built as its <a href="#/wiring">plan</a> and the sheets have it. Say what it does, then take the readings that are asked for: each rules something out. <span class="soft">Extra-low voltage only; local codes and licensed practice come first.</span></p>
             <Settings s={s} dispatch={dispatch} />
             {s.check.value?.accepted === false && <Problems s={s} dispatch={dispatch} />}
