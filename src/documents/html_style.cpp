@@ -99,7 +99,7 @@ constexpr std::string_view medium_rules = R"css(@media (max-width: 30rem) {
   body { max-width: none; padding: 0; font-size: 10pt; }
   nav, .skip { display: none; }
   .sign { background: #fff !important; }
-  h2, h3, h4 { break-after: avoid; }
+  h2, h3, h4, caption, thead { break-after: avoid; }
   figure, .caution, tr, pre, .steps li { break-inside: avoid; }
   .page-break { break-before: page; }
   figure .drawing { min-width: 0 !important; }

@@ -13,6 +13,7 @@ namespace {
 
 constexpr Type body{.size = 9}, small{.size = 8};
 constexpr double smallest_print = drawing::smallest_letters - 1e-6;  ///< points of a letter on paper
+constexpr std::size_t lines_of_introduction = 4;
 constexpr double room_for_heading = 40;   ///< kept free over a drawing as high as a page
 
 struct Writer {
@@ -55,10 +56,13 @@ struct Writer {
             };
         put(std::move(piece));
     }
-    /// Words that are strong throughout ask or announce something: they stand with what follows, as a heading does.
+    /// Words that are strong throughout, or end with a colon, ask or say what comes: they stand with what follows, as a
+    /// heading does. So do the few lines under a heading.
     void operator()(const doc::Paragraph& p) {
         auto pieces = pieces_of(letters.set(p.text, body, width()), x, 5);
-        const bool announces = !p.text.empty() && std::ranges::all_of(p.text, [](const doc::Run& run) { return run.face == doc::Face::strong; });
+        const bool introduces = !out.all.empty() && out.all.back().level > 0 && pieces.size() <= lines_of_introduction;
+        const bool announces = introduces || doc::plain_text(p.text).ends_with(':') ||
+                               (!p.text.empty() && std::ranges::all_of(p.text, [](const doc::Run& run) { return run.face == doc::Face::strong; }));
         for (Piece& piece : pieces) piece.keeps_next = piece.keeps_next || announces;
         put(std::move(pieces));
     }
@@ -66,6 +70,8 @@ struct Writer {
         for (const doc::Text& item : list.items) {
             auto pieces = pieces_of(letters.set(item, body, width() - 14), x + 14, 3);
             pieces.front().add(letters.set({"•"}, body, -1), x + 4, 0);
+            if (stands_with_next(static_cast<std::size_t>(&item - list.items.data()), list.items.size(), false))
+                pieces.back().keeps_next = true;
             put(std::move(pieces));
         }
     }
@@ -125,7 +131,7 @@ struct Writer {
             if (!s.more.empty()) piece.add(letters.set(s.more, small, w), left, piece.height + 1);
             piece.before = 3;
             // Options of one question stand together.
-            piece.keeps_next = !steps.numbered && steps.items.size() <= short_list && &s != &steps.items.back();
+            piece.keeps_next = stands_with_next(static_cast<std::size_t>(&s - steps.items.data()), steps.items.size(), !steps.numbered);
             put(std::move(piece));
         }
     }

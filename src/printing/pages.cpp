@@ -8,6 +8,8 @@ namespace {
 
 /// A head that takes more than this share of a page is not worth having again.
 constexpr double largest_head = 0.3;
+/// What stands under a heading is not parted when it takes no more than this share of a page.
+constexpr double short_section = 0.4;
 
 void cut_to_size(std::vector<Piece>& pieces, const Room& room) {
     std::vector<Piece> out;
@@ -41,6 +43,18 @@ struct Stack {
     }
 };
 
+/// Height of a heading, or several, with all that stands under them.
+double section_height(const std::vector<Piece>& pieces, std::size_t at) {
+    double height = 0;
+    for (bool under = false; at < pieces.size(); ++at) {
+        const Piece& piece = pieces[at];
+        if (under && (piece.level > 0 || piece.new_page)) break;
+        under = under || piece.level == 0;
+        height += piece.before + piece.height + piece.after;
+    }
+    return height;
+}
+
 }  // namespace
 
 std::vector<Page> pages_of(std::vector<Piece>& pieces, const Room& room) {
@@ -59,6 +73,10 @@ std::vector<Page> pages_of(std::vector<Piece>& pieces, const Room& room) {
                 ++end;
                 break;
             }
+        }
+        if (pieces[begin].level > 0) {
+            const double section = section_height(pieces, begin);
+            if (section <= short_section * room.height && section > stack.left()) new_page = true;
         }
         if (new_page || on_its_side != stack.pages.back().on_its_side || height > stack.left())
             stack.turn_page(on_its_side);

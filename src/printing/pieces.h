@@ -46,6 +46,11 @@ struct Piece {
 
 /// Rows of a table, or options to tick, that stand together: as many as a question has.
 inline constexpr std::size_t short_list = 6;
+/// Whether row `at` stays with the one below: of a list that stands together each, of any other the first and the last
+/// but one, so that no row is alone at an end of a page.
+constexpr bool stands_with_next(std::size_t at, std::size_t rows, bool together) {
+    return at + 1 < rows && ((together && rows <= short_list) || at == 0 || at + 2 == rows);
+}
 
 /// Parts no higher than `height`, at least a line each. Lines beside each other part where each has to.
 std::vector<Piece> split(Piece piece, double height);

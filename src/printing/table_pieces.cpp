@@ -87,7 +87,7 @@ std::vector<Piece> table_pieces(const Letters& letters, const doc::Table& table,
         Piece piece = grid.row(row);
         piece.frame = rule(x, across, 0.3);
         piece.head = again;
-        piece.keeps_next = table.rows.size() <= short_list && &row != &table.rows.back();
+        piece.keeps_next = stands_with_next(static_cast<std::size_t>(&row - table.rows.data()), table.rows.size(), true);
         out.push_back(std::move(piece));
     }
     return out;

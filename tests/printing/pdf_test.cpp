@@ -190,6 +190,25 @@ TEST(Pdf, CutsNoCautionStepOrDrawingAndLeavesNoHeadingAlone) {
     }
 }
 
+/// A short section is not parted, of a table no row is alone, and what says that something comes stands with it.
+TEST(Pdf, PartsNoShortSectionAndLeavesNoRowAlone) {
+    for (int before = 0; before < 66; before += 2) {
+        std::string lines;
+        for (int k = 0; k < before; ++k) lines += "x\n";
+        BulletList ways{std::vector<Text>(7, Text{"section"})};
+        Table table{"", {{"number"}, {"what"}}, {}};
+        for (int k = 0; k < 30; ++k) table.rows.push_back({{fmt::format("r{}", k)}, {"row"}});
+        const Document d{"T",
+                         {arithmetic(lines), heading(3, {"section"}), paragraph({"section"}), ways, paragraph({"section"}),
+                          heading(3, {"Rows"}), table, paragraph({"announced:"}), BulletList{{{"first"}, {"second"}}}}};
+        auto pages = pages_by_word(Printed(render_pdf(d).bytes));
+        EXPECT_EQ(pages["section"].size(), 1u) << before;
+        EXPECT_EQ(pages["r0"], pages["r1"]) << before;
+        EXPECT_EQ(pages["r28"], pages["r29"]) << before;
+        EXPECT_EQ(pages["announced:"], pages["first"]) << before;
+    }
+}
+
 TEST(Pdf, NumbersOfStepsAreWholeHoweverManyThereAre) {
     Steps steps{{}, true, 995};
     for (int k = 0; k < 10; ++k) steps.items.push_back({{fmt::format("step{}", k)}, {}});
