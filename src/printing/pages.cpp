@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <iterator>
+#include <optional>
 
 namespace voltsill::printing {
 namespace {
@@ -10,6 +11,8 @@ namespace {
 constexpr double largest_head = 0.3;
 /// What stands under a heading is not parted when it takes no more than this share of a page.
 constexpr double short_section = 0.4;
+/// A last page with less than this share looks like a mistake: the section it ends comes along.
+constexpr double short_end = 0.12;
 
 void cut_to_size(std::vector<Piece>& pieces, const Room& room) {
     std::vector<Piece> out;
@@ -55,10 +58,7 @@ double section_height(const std::vector<Piece>& pieces, std::size_t at) {
     return height;
 }
 
-}  // namespace
-
-std::vector<Page> pages_of(std::vector<Piece>& pieces, const Room& room) {
-    cut_to_size(pieces, room);
+std::vector<Page> laid_out(const std::vector<Piece>& pieces, const Room& room) {
     Stack stack{room};
     for (std::size_t begin = 0, end; begin < pieces.size(); begin = end) {
         double height = 0;
@@ -86,6 +86,36 @@ std::vector<Page> pages_of(std::vector<Piece>& pieces, const Room& room) {
         }
     }
     return std::move(stack.pages);
+}
+
+/// The section that ends with a few lines alone on a page of their own, where moving all of it helps.
+std::optional<std::size_t> parted_for_little(const std::vector<Page>& pages, const std::vector<Piece>& pieces, const Room& room) {
+    const auto first_of = [](const Page& page, std::size_t k) { return page.pieces[k].piece; };
+    const auto own = [&](const Piece* piece) { return piece >= pieces.data() && piece < pieces.data() + pieces.size(); };
+    for (std::size_t p = 1; p < pages.size(); ++p) {
+        const PlacedPiece& last = pages[p].pieces.back();
+        if (last.y + last.piece->height > short_end * room.height) continue;
+        if (p + 1 < pages.size() && !first_of(pages[p + 1], 0)->new_page) continue;
+        const Piece* const top = own(first_of(pages[p], 0)) ? first_of(pages[p], 0) : first_of(pages[p], 1);
+        auto start = static_cast<std::size_t>(top - pieces.data());
+        while (start > 0 && pieces[start].level == 0) --start;
+        while (start > 0 && pieces[start - 1].level > 0) --start;
+        if (&pieces[start] == top || pieces[start].level == 0 || pieces[start].new_page) continue;
+        if (section_height(pieces, start) <= room.height) return start;
+    }
+    return std::nullopt;
+}
+
+}  // namespace
+
+std::vector<Page> pages_of(std::vector<Piece>& pieces, const Room& room) {
+    cut_to_size(pieces, room);
+    std::vector<Page> pages = laid_out(pieces, room);
+    while (const auto section = parted_for_little(pages, pieces, room)) {
+        pieces[*section].new_page = true;
+        pages = laid_out(pieces, room);
+    }
+    return pages;
 }
 
 }  // namespace voltsill::printing

@@ -206,6 +206,11 @@ TEST(Pdf, PartsNoShortSectionAndLeavesNoRowAlone) {
         EXPECT_EQ(pages["r0"], pages["r1"]) << before;
         EXPECT_EQ(pages["r28"], pages["r29"]) << before;
         EXPECT_EQ(pages["announced:"], pages["first"]) << before;
+        const Document ends{"T", {arithmetic(lines), heading(3, {"Rows"}), table}};
+        const Pdf pdf = render_pdf(ends);
+        const auto words = Printed(pdf.bytes).words();
+        const auto rows = std::ranges::count_if(words, [&](const auto& w) { return w.text == "row" && w.page == pdf.pages; });
+        EXPECT_GT(rows, 4) << before << ": a page for a line or two";
     }
 }
 
