@@ -25,7 +25,8 @@ Json first_of(const Items& items, Make make) {
 
 Json mistake_json(const Mistake& m) {
     return {{"kind", to_key(m.kind)}, {"words", m.words},       {"remedy", m.remedy}, {"harm", to_word(m.harm)},
-            {"sentence", m.sentence}, {"links", Json(m.links)}, {"wires", Json(m.wires)}};
+            {"sentence", m.sentence}, {"links", Json(m.links)}, {"wires", Json(m.wires)},
+            {"gate", m.gate}};
 }
 
 Json criterion_json(const CriterionMark& c) {

@@ -1,5 +1,8 @@
 // Requests to a class that are none, and bodies of any bytes: answered or ended, and nothing of it is kept.
+#include <sys/resource.h>
+
 #include <random>
+#include <thread>
 
 #include "classroom.h"
 #include "mutated.h"
@@ -47,6 +50,43 @@ TEST(HostileClass, MutatedRequestsAndBodiesAreAnsweredOrEnded) {
     }
     EXPECT_EQ(c.row("Robin")["gate"], 1) << "no gate was passed by accident";
     EXPECT_EQ(robin.get("/api/class/me").status, 200);
+}
+
+/// Bound of connections of one address (docs/hall.md: 700 of 1,000): a class behind one router fits, and who takes all
+/// that one address gets keeps nobody at another address out.
+TEST(HostileClass, OneAddressHoldsNoMoreThanItsShareOfConnections) {
+    constexpr int share = 700;
+    rlimit files{};
+    getrlimit(RLIMIT_NOFILE, &files);
+    files.rlim_cur = std::max<rlim_t>(files.rlim_cur, std::min<rlim_t>(files.rlim_max, 4096));
+    setrlimit(RLIMIT_NOFILE, &files);
+    if (files.rlim_cur < 2 * share + 100) GTEST_SKIP() << "only " << files.rlim_cur << " files may be open";
+    const Folder kept;
+    voltsill::server::ServerOptions options = class_options(kept.path("class.sqlite"));
+    options.patience.first = std::chrono::seconds(300);  // idle ones stay
+    const Served served(options, example_text("first-bench"));
+    const std::string asks = request_bytes(served.port(), "GET", "/api/class/who");
+    const auto answered = [&](Client& client) { return client.send(asks) && client.reply().status == 200; };
+    std::vector<Client> clients;
+    for (int k = 0; k < share; ++k) clients.emplace_back(served.port());
+    for (Client& client : clients) ASSERT_TRUE(answered(client)) << "the " << share << " that are allowed";
+    for (int k = 0; k < 5; ++k) {
+        Client more(served.port());
+        more.send(asks);
+        EXPECT_TRUE(more.ends_within(Client::Wait(20'000)));
+        EXPECT_EQ(more.dropped(), 0u) << "no answer to the " << share + 1 << "st";
+    }
+    Client elsewhere(served.port(), "127.0.0.2");
+    EXPECT_TRUE(answered(elsewhere)) << "another address";
+    ASSERT_TRUE(answered(clients.back())) << "those that are there stay";
+    clients.pop_back();
+    bool again = false;
+    for (int k = 0; k < 200 && !again; ++k) {
+        Client next(served.port());
+        again = answered(next);
+        if (!again) std::this_thread::sleep_for(std::chrono::milliseconds(50));
+    }
+    EXPECT_TRUE(again) << "a place that is free is given again";
 }
 
 }  // namespace

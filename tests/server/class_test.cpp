@@ -130,7 +130,9 @@ TEST(Class, BuildsAreMarkedKeptAndJudgedForHarm) {
     EXPECT_TRUE(c.row("Robin")["danger"].is_null());
     const json wrong = submit(wire_list(1));
     EXPECT_EQ(wrong["as_planned"], false);
-    EXPECT_FALSE(wrong["mistakes"].empty());
+    ASSERT_EQ(wrong["mistakes"].size(), 1u);
+    EXPECT_EQ(wrong["mistakes"][0]["gate"], 1) << "wire 1 is a ground: continuity shows it with the power off";
+    EXPECT_EQ(c.instructor.get("/api/class/summary").json()["mistakes"][0]["gate"], 1) << "the class is told the same";
     EXPECT_LT(wrong["points"].get<double>(), right["points"].get<double>());
     EXPECT_EQ(c.row("Robin")["points"], wrong["points"]);
     EXPECT_EQ(c.row("Robin")["builds"], 3);

@@ -43,9 +43,14 @@ std::string Reply::code() const {
                : "";
 }
 
-Client::Client(int port) : descriptor_(socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0)) {
+Client::Client(int port, const char* from) : descriptor_(socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0)) {
     sockaddr_in address{};
     address.sin_family = AF_INET;
+    if (*from && (inet_pton(AF_INET, from, &address.sin_addr) != 1 ||
+                  bind(descriptor_, reinterpret_cast<sockaddr*>(&address), sizeof address) != 0)) {
+        close();
+        return;
+    }
     address.sin_port = htons(static_cast<std::uint16_t>(port));
     address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
     if (connect(descriptor_, reinterpret_cast<sockaddr*>(&address), sizeof address) != 0) close();

@@ -2,6 +2,7 @@
 #include <gtest/gtest.h>
 
 #include <map>
+#include <set>
 #include <thread>
 
 #include "placement/example_benches.h"
@@ -9,6 +10,7 @@
 #include "support/how_many.h"
 #include "support/made_builds.h"
 #include "support/random_text.h"
+#include "teaching/class_summary.h"
 
 namespace {
 
@@ -118,6 +120,56 @@ TEST(Marking, HarmIsThatOfTheSlip) {
         EXPECT_EQ(m.harm, harms[k].verdict) << words(placed.wiring, placed.placement, ready.slips[k]);
         EXPECT_EQ(m.stop.empty(), m.harm != Verdict::harmful);
     }
+}
+
+/// The one mistake of a build with one slip, or none where it is named as several.
+std::optional<Mistake> only_mistake(const Ready& ready, const std::string& file) {
+    MarkedBuild m = mark_build(*ready.marking, file, "x.csv");
+    return m.mistakes.size() == 1 ? std::optional(std::move(m.mistakes[0])) : std::nullopt;
+}
+
+// Gates of docs/marking.md (order of the trade: common practice, no source). Which wires belong to rails and ground is
+// taken from the placement, not from the marking: their continuity is read with the power off, the rest is read as levels.
+TEST(Marking, AWireThatIsMissingIsMetAtTheGateThatReadsIt) {
+    std::map<int, int> met;
+    const auto try_all = [&](const Ready& ready) {
+        for (const Slip& slip : ready.slips) {
+            if (slip.kind != SlipKind::wire_missing) continue;
+            const auto mistake = only_mistake(ready, file_with(ready, slip));
+            if (!mistake) continue;
+            const LaidWire& wire = ready.build().placement.wires[slip.wire];
+            const Net& net = ready.build().wiring.nets.at(static_cast<std::size_t>(wire.net));
+            const bool supplied = net.ground || !net.rail.empty();
+            EXPECT_EQ(mistake->gate, supplied ? 1 : 3) << mistake->words << ": " << wire.reason;
+            ++met[mistake->gate];
+        }
+    };
+    try_all(first_bench());
+    for (int seed = 0; seed < 3; ++seed) try_all(generated(seed));
+    EXPECT_GT(met[1], 20);
+    EXPECT_GT(met[3], 5);
+}
+
+// A class whose every build has one slip: each gate is counted once for each learner who has a mistake that it shows.
+TEST(Marking, AClassCountsItsMistakesByGate) {
+    const Ready& ready = first_bench();
+    std::vector<MarkedBuild> builds{mark_build(*ready.marking, made::file_of(ready.build(), ready.build().placement), "as-planned.csv")};
+    std::map<std::string, int> expected;
+    for (const Slip& slip : ready.slips) {
+        builds.push_back(mark_build(*ready.marking, file_with(ready, slip), "x.csv"));
+        std::set<int> gates;
+        for (const Mistake& m : builds.back().mistakes) {
+            EXPECT_TRUE(m.gate == 1 || m.gate == 3 || (m.gate == 0 && m.harm == Verdict::safe)) << m.words;
+            gates.insert(m.gate);
+        }
+        for (const int gate : gates) ++expected[gate == 0 ? "no gate" : "gate " + std::to_string(gate)];
+    }
+    std::map<std::string, int> counted;
+    for (const NamedCount& g : class_of(*ready.marking, std::move(builds)).summary.gates)
+        counted[g.name.substr(0, g.name.find(':'))] = g.learners;
+    EXPECT_EQ(counted, expected);
+    EXPECT_GT(counted["gate 1"], 20);
+    EXPECT_GT(counted["gate 3"], 5);
 }
 
 // 500 other wirings of the same nets: other holes, other chains, other order, ends exchanged.
