@@ -130,7 +130,7 @@ doc::Block basis(const DiagnosisFacts& facts) {
 }  // namespace
 
 std::string share_bar(double share) {
-    const int full = share <= 0 ? 0 : std::clamp(static_cast<int>(std::lround(10 * share)), 1, 10);
+    const int full = share < 0.01 ? 0 : std::clamp(static_cast<int>(std::lround(10 * share)), 1, 10);
     std::string out;
     for (int k = 0; k < 10; ++k) out += k < full ? "■" : "□";
     return out;

@@ -24,7 +24,7 @@ struct DiagnosisFacts {
 
 doc::Document diagnosis_report(const Diagnosis& diagnosis, const DiagnosisFacts& facts);
 
-/// "■■■■■■■□□□": tenths, at least one where there is any share.
+/// "■■■■■■■□□□": tenths, at least one from 1 % on.
 std::string share_bar(double share);
 /// "62 %", "under 1 %".
 std::string share_words(double share);

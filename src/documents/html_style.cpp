@@ -89,6 +89,8 @@ figcaption, .legend { font-size: 0.9rem; color: var(--soft); }
 )css";
 
 constexpr std::string_view medium_rules = R"css(@media (max-width: 30rem) {
+  /* In the view while the table under it is moved sideways. */
+  caption { position: sticky; left: 0; width: max-content; max-width: calc(100vw - 2rem); }
   dl > div { grid-template-columns: 1fr; }
   h1 { font-size: 1.35rem; }
 }

@@ -185,8 +185,11 @@ class Ledger {
             damage.sentence = rails_.empty() ? "No part saw more than it stands." : rails_.front();
             if (rails_.empty()) return;
         } else {
-            damage.sentence = fmt::format("{} may be hurt; test {} first. {}",
-                                          hurt == 1 ? "1 part" : fmt::format("{} parts", std::max<long>(hurt, 1)),
+            const long first = std::max<long>(hurt, 1), beside = std::ssize(damage.parts) - first;
+            damage.sentence = fmt::format("{} may be hurt{}; test {} first. {}",
+                                          first == 1 ? "1 part" : fmt::format("{} parts", first),
+                                          beside <= 0 ? "" : fmt::format(", and {} more where {} turns out dead", beside,
+                                                                         first == 1 ? "it" : "one of them"),
                                           wiring_.parts[damage.parts.front().part].name, damage.parts.front().why.front());
         }
         damage.cautions = {

@@ -120,7 +120,7 @@ test("shares and gains in words and squares", () => {
     assert.match(gain_words({ bits: 1, effort: 1 }), /50 % of the doubt[^]*one look/);
     assert.match(gain_words({ bits: 2, effort: 3 }), /25 % of the doubt[^]*3 looks/);
     assert.deepEqual([0, 0.004, 0.62, 0.996, 1].map(share_words), ["0 %", "under 1 %", "62 %", "over 99 %", "100 %"]);
-    assert.deepEqual([0, 0.004, 0.62, 1].map(share_bar), ["□□□□□□□□□□", "■□□□□□□□□□", "■■■■■■□□□□", "■■■■■■■■■■"]);
+    assert.deepEqual([0, 0.004, 0.01, 0.62, 1].map(share_bar), ["□□□□□□□□□□", "□□□□□□□□□□", "■□□□□□□□□□", "■■■■■■□□□□", "■■■■■■■■■■"]);
 });
 
 test("a weight is a line of the file's table, written, changed and taken back without touching the rest", () => {

@@ -62,19 +62,21 @@ function Everybody({ s, room, dispatch }: Props) {
     if (room.learners.length === 0) return <p>Nobody has joined yet. <a href="#/join">Show the code</a></p>;
     return (
         <Scroll label="Everybody in the room">
-            <table class="room">
-                <thead><tr><th scope="col">Nickname</th><th scope="col">Gate</th><th scope="col">Now</th><th scope="col">Steps</th><th scope="col">Readings</th>
-                    <th scope="col" class="right">Hints</th><th scope="col">Build</th><th scope="col" class="no-print">Let pass</th></tr></thead>
-                <tbody>{in_order(room.learners).map((row) => (
-                    <tr key={row.id} class={row.danger ? "in-danger" : ""}>
-                        <th scope="row"><Name row={row} /></th>
-                        <td><GateMark gate={row.gate} /></td>
-                        <td><State_ row={row} now={s.now} /></td>
-                        <td>{row.ticked} of {room.steps}{row.next && <span class="next">next: {row.next}</span>}</td>
-                        <td>{row.right} right{row.wrong > 0 && <>, <strong>{row.wrong} not</strong></>}</td>
-                        <td class="right">{row.hints || "-"}</td>
-                        <td>{row.builds === 0 ? "-" : row.points === null || row.of === null ? count(row.builds, "build") : mark_words(row.points, row.of)}</td>
-                        <td class="no-print">{row.gate <= 2 && !row.danger && !row.removed && <DeedButton s={s} row={row} deed="pass" gate={row.gate} dispatch={dispatch}>{`Pass gate ${row.gate}`}</DeedButton>}</td>
+            <table role="table" class="room cards">
+                <thead role="rowgroup"><tr role="row">
+                    {["Nickname", "Gate", "Now", "Steps", "Readings", "Hints", "Build"].map((w) => <th key={w} role="columnheader" scope="col" class={w === "Hints" ? "right" : ""}>{w}</th>)}
+                    <th role="columnheader" scope="col" class="no-print">Let pass</th>
+                </tr></thead>
+                <tbody role="rowgroup">{in_order(room.learners).map((row) => (
+                    <tr role="row" key={row.id} class={row.danger ? "in-danger" : ""}>
+                        <th role="rowheader" scope="row"><Name row={row} /></th>
+                        <td role="cell"><GateMark gate={row.gate} /></td>
+                        <td role="cell"><State_ row={row} now={s.now} /></td>
+                        <td role="cell" data-label="Steps">{row.ticked} of {room.steps}{row.next && <span class="next">next: {row.next}</span>}</td>
+                        <td role="cell" data-label="Readings">{row.right} right{row.wrong > 0 && <>, <strong>{row.wrong} not</strong></>}</td>
+                        <td role="cell" class="right" data-label="Hints">{row.hints || "-"}</td>
+                        <td role="cell" data-label="Build">{row.builds === 0 ? "-" : row.points === null || row.of === null ? count(row.builds, "build") : mark_words(row.points, row.of)}</td>
+                        <td role="cell" class="no-print">{row.gate <= 2 && !row.danger && !row.removed && <DeedButton s={s} row={row} deed="pass" gate={row.gate} dispatch={dispatch}>{`Pass gate ${row.gate}`}</DeedButton>}</td>
                     </tr>))}</tbody>
             </table>
         </Scroll>

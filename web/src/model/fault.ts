@@ -95,9 +95,9 @@ export function share_words(share: number): string {
     if (share > 0 && share < 0.01) return "under 1 %";
     return share > 0.99 && share < 1 ? "over 99 %" : `${Math.round(100 * share)} %`;
 }
-/** Tenths as squares, one at least where there is any. */
+/** Tenths as squares: one at least from 1 % on, none for what is called "under 1 %". */
 export function share_bar(share: number): string {
-    const full = share <= 0 ? 0 : Math.min(Math.max(Math.round(10 * share), 1), 10);
+    const full = share < 0.01 ? 0 : Math.min(Math.max(Math.round(10 * share), 1), 10);
     return "■".repeat(full) + "□".repeat(10 - full);
 }
 

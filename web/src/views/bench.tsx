@@ -105,15 +105,15 @@ function Parts({ s, all, open, dispatch }: { s: State; all: Rows; open: (o: Open
 function LinkLine({ row, dispatch }: { row: LinkRow; dispatch: Dispatch }) {
     const { name, judged, decides, planned } = row;
     return (
-        <tr>
-            <td>{judged ? <Mark verdict={judged.verdict} /> : <span class="soft">not read</span>}</td>
-            <th scope="row"><a href={hash_of({ view: "link", link: name })}>{name || "(no name)"}</a></th>
-            <td class="mono ends"><span>{row.from}</span> <span class="soft" aria-label="to">→</span> <span>{row.to}</span></td>
-            <td class="right"><Amount of={judged?.high_margin} /></td>
-            <td class="right"><Amount of={judged?.low_margin} /></td>
-            <td>{decides?.sentence}</td>
-            <td>{planned && <><Mark verdict={planned.verdict} /> {planned.title}</>}</td>
-            <td><button class="quiet" onClick={edit(dispatch, `remove link ${name}`, { do: "remove", path: ["links", name] })}>Remove<span class="unseen"> link {name}</span></button></td>
+        <tr role="row">
+            <td role="cell">{judged ? <Mark verdict={judged.verdict} /> : <span class="soft">not read</span>}</td>
+            <th scope="row" role="rowheader"><a href={hash_of({ view: "link", link: name })}>{name || "(no name)"}</a></th>
+            <td role="cell" class="mono ends"><span>{row.from}</span> <span class="soft" aria-label="to">→</span> <span>{row.to}</span></td>
+            <td role="cell" class="right" data-label="High margin"><Amount of={judged?.high_margin} /></td>
+            <td role="cell" class="right" data-label="Low margin"><Amount of={judged?.low_margin} /></td>
+            <td role="cell">{decides?.sentence}</td>
+            <td role="cell" data-label="With the plan">{planned && <><Mark verdict={planned.verdict} /> {planned.title}</>}</td>
+            <td role="cell"><button class="quiet" onClick={edit(dispatch, `remove link ${name}`, { do: "remove", path: ["links", name] })}>Remove<span class="unseen"> link {name}</span></button></td>
         </tr>
     );
 }
@@ -126,9 +126,12 @@ function Links({ s, all, dispatch, open }: { s: State; all: Rows; dispatch: Disp
             <h2 id="links">Links</h2>
             <Progress of={s.plan} doing="Planning interface circuits" />
             <Scroll label="Links with their verdicts">
-                <table class={all.readable ? "links" : "links older"}>
-                    <thead><tr><th>As wired</th><th>Link</th><th>Pins</th><th class="right">High margin</th><th class="right">Low margin</th><th>What decides</th><th>With the plan</th><th><span class="unseen">Change</span></th></tr></thead>
-                    <tbody>{all.links.map((row, i) => <LinkLine key={`${row.name} ${i}`} row={row} dispatch={dispatch} />)}</tbody>
+                <table role="table" class={all.readable ? "links cards" : "links cards older"}>
+                    <thead role="rowgroup"><tr role="row">
+                        {["As wired", "Link", "Pins", "High margin", "Low margin", "What decides", "With the plan"].map((w) => <th key={w} role="columnheader" class={w.endsWith("margin") ? "right" : ""}>{w}</th>)}
+                        <th role="columnheader"><span class="unseen">Change</span></th>
+                    </tr></thead>
+                    <tbody role="rowgroup">{all.links.map((row, i) => <LinkLine key={`${row.name} ${i}`} row={row} dispatch={dispatch} />)}</tbody>
                 </table>
             </Scroll>
         </section>

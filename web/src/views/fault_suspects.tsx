@@ -44,6 +44,8 @@ export function Suspects({ d }: { d: Diagnosis }) {
     );
 }
 
+const test_columns = [["Red lead on", "red", "mono"], ["Black lead on", "black", "mono"], ["Sound part reads", "expected", ""], ["Dead part reads", "dead", ""]] as const;
+
 function DamagedPart({ of: p }: { of: Damage["parts"][number] }) {
     return (
         <li>
@@ -51,9 +53,11 @@ function DamagedPart({ of: p }: { of: Damage["parts"][number] }) {
             {p.advice && <p>{p.advice}</p>}
             {p.why.length > 0 && <ul>{p.why.map((w) => <li key={w} class="soft">{w}</li>)}</ul>}
             {p.tests.length > 0 && <Scroll label={`Diode tests of ${p.words}`}>
-                <table>
-                    <thead><tr><th>Red lead on</th><th>Black lead on</th><th>Sound part reads</th><th>Dead part reads</th></tr></thead>
-                    <tbody>{p.tests.map((t) => <tr key={`${t.red} ${t.black}`}><td class="mono">{t.red}</td><td class="mono">{t.black}</td><td>{t.expected}</td><td>{t.dead}</td></tr>)}</tbody>
+                <table role="table" class="tests cards">
+                    <thead role="rowgroup"><tr role="row">{test_columns.map(([title]) => <th key={title} role="columnheader">{title}</th>)}</tr></thead>
+                    <tbody role="rowgroup">{p.tests.map((t) => (
+                        <tr key={`${t.red} ${t.black}`} role="row">{test_columns.map(([title, of, face]) => <td key={title} role="cell" class={face} data-label={title}>{t[of]}</td>)}</tr>
+                    ))}</tbody>
                 </table>
             </Scroll>}
         </li>
