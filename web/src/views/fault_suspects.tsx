@@ -24,7 +24,7 @@ function SuspectRow({ of: s }: { of: Suspect }) {
             {s.remedy && <p>{begun(s.remedy)}.</p>}
             {s.members.length > 1 && <details>
                 <summary>{count(s.members.length, "fault")} that no meter tells apart</summary>
-                <ul>{s.members.map((m) => <li key={m.words}>{m.words} <span class="soft">({share_words(m.share)})</span></li>)}</ul>
+                <ul>{s.members.map((m) => <li key={m.words}>{m.words} <span class="soft whole">({share_words(m.share)})</span></li>)}</ul>
             </details>}
         </Row>
     );
