@@ -11,6 +11,7 @@
 #include <set>
 
 #include "judging/inspection.h"
+#include "parts/stretched.h"
 #include "quantity/print.h"
 
 namespace voltsill {
@@ -66,7 +67,26 @@ struct LevelCheck {
         in.add(std::move(f));
     }
 
-    void margin(const Hop& hop, const Island& island, bool high, const Thresholds& limits) {
+    /// Its rows are for supplies far from the one it has.
+    void stretched_too_far(const PinSite& site, const Range& high, const Range& low, const Stretch& stretch,
+                           const Provenance& origin) {
+        Finding f = in.finding("threshold-unknown", link, scene, site);
+        f.verdict = Verdict::unknown;
+        f.value = Evidence{high.lo, origin, "lowest high at " + in.label(site)};
+        const Volts supply = supply_volts(scene, site);
+        f.arithmetic = fmt::format("thresholds for a supply of {}, supply {}", print(stretch.row), say(supply));
+        f.sentence = fmt::format(
+            "The thresholds of {} are given for a supply of {}; at {} nobody has said what it reads as high and low.",
+            in.label(site), print(stretch.row), say(supply));
+        f.advice = fmt::format(
+            "Give rows for this supply, or raise its input slowly from 0 V and note where it flips: it would do if VIH is {} "
+            "or less and VIL {} or more.",
+            say(Volts{high.lo - in.bench.wishes.margin.si()}), say(Volts{low.hi + in.bench.wishes.margin.si()}));
+        in.add(std::move(f));
+    }
+
+    void margin(const Hop& hop, const Island& island, bool high, const Thresholds& limits,
+                const std::optional<Stretch>& stretch) {
         const PinSite& site = in.circuit.pins[hop.site];
         const Level& level = high ? limits.high : limits.low;
         Functional f = above(in.circuit, island, site, level);
@@ -94,7 +114,8 @@ struct LevelCheck {
             fmt::format("{} {} at {}", high ? "lowest" : "highest", high ? "high" : "low", in.label(site))};
         out.limit = Evidence{
             limit, limits.origin,
-            fmt::format("{} of {} at {}", high ? "VIH min" : "VIL max", in.label(site), say(supply))};
+            fmt::format("{} of {} at {}{}", high ? "VIH min" : "VIL max", in.label(site), say(supply),
+                        stretch ? ", stretched from its row for " + print(stretch->row) : "")};
         if (!limits.exact)
             out.limit->origin.certainty = std::max(out.limit->origin.certainty, Certainty::assumed);
         out.margin = worst;
@@ -117,6 +138,9 @@ struct LevelCheck {
             out.sentence =
                 fmt::format("A {} arrives at {} as {} at worst and is read {} {}: {} to spare.", word, in.label(site),
                             say(Volts{v}), high ? "from" : "up to", say(Volts{limit}), say(Volts{worst}));
+        if (stretch)
+            out.sentence += fmt::format(" Its thresholds are given for a supply of {} and stretched to {}.",
+                                        print(stretch->row), say(supply));
         if (out.verdict == Verdict::thin)
             out.advice = fmt::format("{} is wanted: measure the {} at {} in the built circuit.",
                                      say(in.bench.wishes.margin), word, in.label(site));
@@ -139,8 +163,10 @@ struct LevelCheck {
         const Range high = ranged(hop.inverted ? hop.low : hop.high), low = ranged(hop.inverted ? hop.high : hop.low);
         if (!high.solved || !low.solved) return;
         const Volts supply = supply_volts(scene, site);
-        const auto limits =
-            hop.driver || pin.load ? std::nullopt : thresholds_over(pin, supply_span(in, scene, site));
+        const Span<Volts> span = supply_span(in, scene, site);
+        const auto stretch = threshold_stretch(pin, span);
+        const bool reads = !hop.driver && !pin.load && supply.si() > 0 && !(stretch && stretch->factor > most_stretch);
+        const auto limits = reads ? thresholds_over(pin, span) : std::nullopt;
         const auto shown = [&](const Level& l) { return std::optional<double>(l.at(supply).si()); };
         const Levels &up = hop.inverted ? hop.low : hop.high, &down = hop.inverted ? hop.high : hop.low;
         const Provenance of_high = origin_of(island, up, high.at_lo, volts_here, in.effort),
@@ -148,18 +174,25 @@ struct LevelCheck {
         band(hop, true, high, limits ? shown(limits->high) : std::nullopt, of_high.certainty);
         band(hop, false, low, limits ? shown(limits->low) : std::nullopt, of_low.certainty);
         if (hop.driver || pin.load || pin.role == PinRole::analog_input) return;
-        if (supply.si() <= 0) return;
+        if (supply.si() <= 0) {
+            // Without any supply a part cannot be told from one that is off: its thresholds follow none.
+            if (in.part(site).type->supplies.empty() && !pin.thresholds.empty()) unknown_threshold(site, high, low, of_high);
+            return;
+        }
         if (pull_missing(hop, island, site)) return;
         if (high.nominal - low.nominal < 0.1) {
             no_swing(site, high, low, weakest(of_high, of_low));
             return;
         }
         if (!limits) {
-            unknown_threshold(site, high, low, of_high);
+            if (stretch)
+                stretched_too_far(site, high, low, *stretch, of_high);
+            else
+                unknown_threshold(site, high, low, of_high);
             return;
         }
-        margin(hop, island, true, *limits);
-        margin(hop, island, false, *limits);
+        margin(hop, island, true, *limits, stretch);
+        margin(hop, island, false, *limits, stretch);
     }
 
     /// An open-drain driver that lets go of a net nothing pulls.

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "parts/model.h"
+#include "parts/stretched.h"
 
 namespace voltsill {
 namespace {
@@ -72,6 +73,21 @@ std::optional<Thresholds> thresholds_at(const Pin& pin, Volts supply) {
     }
     const ThresholdRow& row = below ? *below : *above;
     return Thresholds{row.low, row.high, no_better_than_assumed(row.origin), false};
+}
+
+std::optional<Stretch> threshold_stretch(const Pin& pin, const Span<Volts>& supply) {
+    const std::span<const ThresholdRow> rows(pin.thresholds);
+    if (rows.empty() || supply.lo <= Volts{}) return std::nullopt;
+    std::optional<Stretch> worst;
+    for (const Volts v : {supply.lo, supply.hi}) {
+        const auto limits = thresholds_at(pin, v);
+        if (limits->exact) continue;
+        const ThresholdRow *below = nearest_below(rows, v), *above = nearest_above(rows, v);
+        const Span<Volts>& row = below ? below->supply : above->supply;
+        const double factor = below ? v / row.hi : row.lo / v;
+        if (!worst || factor > worst->factor) worst = Stretch{row, factor};
+    }
+    return worst;
 }
 
 namespace {

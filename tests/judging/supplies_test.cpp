@@ -25,6 +25,42 @@ void change(Build& b, size_t part, const std::function<void(PartType&)>& how) {
     b.bench.parts[part].type = type;
 }
 
+/// A row for 4.5 to 5.5 V says little of 6 V and nothing of 12 V.
+TEST(Supplies, StretchedThresholdsAreToldAndFarOnesAreUnknown) {
+    const auto on = [](double volts) {
+        Rail rail = five;
+        rail.volts.span = Span<Volts>::exactly(Volts{volts});
+        Build b = pair_on(rail, output(""), rail, input("", ttl(), false));
+        for (const size_t part : {0, 1})
+            change(b, part, [](PartType& t) {
+                t.supplies[0].range = Span<Volts>::between(Volts{4.5}, Volts{15}), t.supplies[0].max = Volts{18};
+                for (ThresholdRow& row : t.pins[0].thresholds) row.supply = Span<Volts>::between(Volts{4.5}, Volts{5.5});
+            });
+        return b.judge();
+    };
+    const Judgement at_five = on(5), at_six = on(6), at_twelve = on(12);
+    EXPECT_EQ(find(at_five.findings, "high-level")->limit->what.find("stretched"), std::string::npos);
+    EXPECT_NE(find(at_six.findings, "high-level")->limit->what.find("stretched from its row for 5 V ± 10 %"), std::string::npos)
+        << find(at_six.findings, "high-level")->limit->what;
+    EXPECT_NE(find(at_six.findings, "high-level")->sentence.find("stretched to 6 V"), std::string::npos);
+    ASSERT_NE(find(at_twelve.findings, "threshold-unknown"), nullptr);
+    EXPECT_GE(at_twelve.verdict, Verdict::unknown);
+    EXPECT_EQ(find(at_twelve.findings, "high-level"), nullptr);
+}
+
+TEST(Supplies, APartWithoutSupplyHasNoThresholds) {
+    Build b = pair_on(five, output(""), five, input("", ttl(), false));
+    std::erase_if(b.bench.wiring->wires, [](const Wire& w) { return w.to == "R.VCC"; });
+    const Judgement j = b.judge();
+    int bands = 0;
+    for (const LevelBand& band : j.links[0].levels) {
+        if (band.point != "R.IN") continue;
+        EXPECT_FALSE(band.threshold) << *band.threshold;
+        ++bands;
+    }
+    EXPECT_EQ(bands, 2);
+}
+
 TEST(Supplies, BudgetCountsWhatPartsState) {
     Build b = pair_on(five, output(""), five, input("", ttl(), false));
     for (const auto& [milliamps, verdict] :
