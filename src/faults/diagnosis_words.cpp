@@ -7,6 +7,7 @@
 #include <optional>
 #include <set>
 
+#include "quantity/fixed.h"
 #include "quantity/print.h"
 
 namespace voltsill {
@@ -43,7 +44,7 @@ std::string DiagnosisWords::answer(const Reading& reading) const {
     const Question& q = dictionary_.questions().all()[reading.question];
     if (q.means == Means::ohmmeter) return print(Ohms{reading.value});
     if (q.means == Means::scope) return print(Seconds{reading.value});
-    return fmt::format("{:.2f} V", reading.value);
+    return hundredths(reading.value) + " V";
 }
 
 std::string DiagnosisWords::read(int reading) const {

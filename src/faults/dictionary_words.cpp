@@ -2,19 +2,20 @@
 #include <fmt/format.h>
 
 #include "faults/dictionary_inside.h"
+#include "quantity/fixed.h"
 #include "quantity/print.h"
 
 namespace voltsill {
 namespace {
 
 std::string volts_between(double lo, double hi) {
-    return hi - lo < 0.02 ? fmt::format("{:.2f} V", (lo + hi) / 2) : fmt::format("{:.2f}..{:.2f} V", lo, hi);
+    return hi - lo < 0.02 ? hundredths((lo + hi) / 2) + " V" : fmt::format("{}..{} V", hundredths(lo), hundredths(hi));
 }
 
 std::string volts_words(const Prediction& p) {
     if (p.gap_lo < p.gap_hi)
         return fmt::format("{} or {}", volts_between(p.lo, p.gap_lo), volts_between(p.gap_hi, p.hi));
-    return p.hi - p.lo < 0.02 ? fmt::format("{:.2f} V", p.nominal) : volts_between(p.lo, p.hi);
+    return p.hi - p.lo < 0.02 ? hundredths(p.nominal) + " V" : volts_between(p.lo, p.hi);
 }
 
 /// "4.46..4.94 kΩ", "950 Ω..1.05 kΩ".

@@ -11,7 +11,10 @@ Joints::Joints(const Bench& bench, const Wiring& wiring) : rails_(static_cast<in
         pins_ += static_cast<int>(wiring.parts[p].net_of_pin.size());
         part_of_.resize(pins_, static_cast<int>(p));
     }
-    for (const Rail& rail : bench.rails) terminals_ += rail.from.empty() ? 2 : 0;
+    for (const Rail& rail : bench.rails) {
+        plus_.push_back(rail.from.empty() ? terminal(terminals_) : -1);
+        terminals_ += rail.from.empty() ? 2 : 0;
+    }
 }
 
 JointNets Joints::of(const SlipNets::Key& key) const {
@@ -40,7 +43,9 @@ Wiring Joints::wiring(const Bench& bench, const Wiring& names, const JointNets& 
     id[nets[ground()]] = 0;
     for (int r = 0; r < rails_; ++r) {
         const std::string& name = bench.rails[r].name;
-        const bool own = id.emplace(nets[rail(r)], static_cast<NetId>(made.nets.size())).second;
+        const int plus = plus_of(r);
+        const bool held = plus < 0 || nets[plus + 1] == nets[ground()];
+        const bool own = !held || id.emplace(nets[plus < 0 ? rail(r) : plus], static_cast<NetId>(made.nets.size())).second;
         made.nets.push_back({.name = "rail " + name, .rail = own ? name : ""});
     }
     std::map<int, int> size;

@@ -27,16 +27,19 @@ class Joints {
     bool is_held(int joint) const { return joint >= pins_ && joint < rail(rails_); }
     int terminal(int index) const { return rail(rails_) + index; }
     int terminals() const { return terminals_; }
+    /// Plus of a rail's own supply, its 0 V behind it; -1: a part makes this rail.
+    int plus_of(int rail) const { return plus_[rail]; }
     bool is_pin(int joint) const { return joint < pins_; }
     int part_of(int joint) const { return part_of_[joint]; }
     int pin_of(int joint) const { return joint - first_[part_of_[joint]]; }
 
     JointNets of(const SlipNets::Key& key) const;  ///< a key with terminals
-    /// A wiring with these nets: a rail joined to the ground or to an earlier one has no net of its own.
+    /// A wiring with these nets: a rail joined to the ground or to an earlier one has no net of its own, and
+    /// what its supply feeds is on it while the 0 V of that supply is on the ground.
     Wiring wiring(const Bench& bench, const Wiring& names, const JointNets& nets) const;
 
   private:
-    std::vector<int> first_, part_of_;
+    std::vector<int> first_, part_of_, plus_;
     int pins_ = 0, rails_ = 0, terminals_ = 0;
 };
 

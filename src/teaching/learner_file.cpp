@@ -27,6 +27,9 @@ LearnerBuild BuildFile::run() {
     if (!columns()) return std::move(build_);
     build_.readable = true;
     for (std::size_t k = 1; k < table_.rows.size(); ++k) row(table_.rows[k]);
+    if (build_.placement.wires.empty() && build_.problems.empty())
+        complain(table_.spot(table_.rows.front()), "no-wires", "this file has no wires: nothing is joined to anything",
+                 "a row for each wire, such as wire,12c,gauge.ECHO").severity = Severity::warning;
     if (ground_named_) join_zeros();
     crowded_holes();
     return std::move(build_);
@@ -43,7 +46,8 @@ bool BuildFile::columns() {
     const Spot start = table_.source->spot(0, 0);
     if (table_.rows.empty()) {
         if (build_.problems.empty())
-            complain(start, "empty-file", "this file holds nothing", "kind,from,to,value,note and rows below it");
+            complain(start, "empty-file", "this file holds nothing",
+                     "kind,from,to,value,note and rows below it (`voltsill mark BENCH --print-build` prints such a file)");
         return false;
     }
     at_.fill(-1);
@@ -111,7 +115,7 @@ void BuildFile::wire(const CsvTableRow& row) {
 
 void BuildFile::reading(const CsvTableRow& row) {
     const CsvTableCell* point = needed(row, from_column, "where the meter was, such as controller.D4");
-    const CsvTableCell* value = needed(row, value_column, "what it showed, such as 3.28 V");
+    const CsvTableCell* value = cell(row, value_column);  // nothing there: not taken yet
     LearnerReading out;
     bool good = point && value;
     if (point) good &= at_point(*point, out);

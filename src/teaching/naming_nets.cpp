@@ -18,6 +18,10 @@ class NetNaming {
   public:
     NetNaming(PreparedMarking::Inside& in, const NetsJudged& judged)
         : in_(in), made_(judged.nets), right_(in.joints.of(in.key)) {
+        // A rail is where the plus of its supply is; without its 0 V nothing holds it, and that is a mistake of the 0 V.
+        for (std::size_t r = 0; r < in.bench.rails.size(); ++r)
+            if (const int plus = in.joints.plus_of(static_cast<int>(r)); plus >= 0)
+                made_[in.joints.rail(static_cast<int>(r))] = made_[plus];
         find_homes();
     }
 
@@ -161,7 +165,7 @@ class NetNaming {
     }
 
     PreparedMarking::Inside& in_;
-    const JointNets& made_;
+    JointNets made_;
     const JointNets right_;
     std::vector<int> home_;     ///< by wanted net
     std::map<int, int> owner_;  ///< by made net: the wanted one whose home it is

@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "quantity/fixed.h"
 #include "teaching/marking_inside.h"
 #include "wiring/part_words.h"
 
@@ -24,7 +25,7 @@ bool meets(const Span<Volts>& read, double lo, double hi) {
 }
 
 std::string volts_words(double lo, double hi) {
-    const auto one = [](double v) { return fmt::format("{:.2f} V", std::abs(v) < 5e-3 ? 0.0 : v); };
+    const auto one = [](double v) { return hundredths(v) + " V"; };
     return one(lo) == one(hi) ? one(lo) : one(lo) + " to " + one(hi);
 }
 

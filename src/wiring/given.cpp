@@ -100,7 +100,7 @@ Wiring wire_as_given(const Bench& bench, Problems& problems) {
         };
         NetId na = net_of(a), nb = net_of(b);
         if (na == unconnected && nb == unconnected)
-            na = nb = wiring.add_net(fmt::format("net at {}", wire.from));
+            na = nb = wiring.add_net(fmt::format("at {}", wire.from));
         else if (na == unconnected)
             na = nb;
         else if (nb == unconnected)

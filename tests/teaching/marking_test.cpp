@@ -75,6 +75,19 @@ TEST(Marking, AsPlannedGetsAllThatIsNotReadOrGivenByHand) {
     EXPECT_EQ(m.stop, "");
 }
 
+/// Of nothing wired each missing wire is judged on a build that is right otherwise: a supply whose plus or 0 V is
+/// not joined feeds nothing. What is not a wire of its own is no mistake.
+TEST(Marking, AnEmptyBuildLacksWhatTheSheetJoins) {
+    const MarkedBuild m = mark_build(*first_bench().marking, "kind,from,to\n", "empty.csv");
+    ASSERT_TRUE(m.readable);
+    EXPECT_FALSE(m.mistakes.empty());
+    for (const Mistake& x : m.mistakes) {
+        EXPECT_EQ(x.kind, MistakeKind::wire_missing) << x.words;
+        if (x.words.find("supply ") != std::string::npos) EXPECT_EQ(x.harm, Verdict::unreadable) << x.words;
+        EXPECT_EQ(x.words.find("supply three + to rail three"), std::string::npos) << "it is that rail";
+    }
+}
+
 // 500 builds with a known slip each: the smallest bench and generated ones.
 TEST(Marking, NamesTheSlipThatWasMade) {
     unsigned tried = 0;

@@ -226,7 +226,7 @@ TEST(Lists, SafeThingsComeFirst) {
     EXPECT_EQ(reasons[1], "supply");
     const auto at = [&](std::string_view r) { return std::ranges::find(reasons, r) - reasons.begin(); };
     EXPECT_LT(at("supply"), at("enable"));
-    EXPECT_LT(at("enable"), at("net at U1.A1"));
+    EXPECT_LT(at("enable"), at("at U1.A1"));
 }
 
 TEST(Lists, PartsAreCountedByWhatTheyAre) {
