@@ -39,6 +39,9 @@ struct ServerOptions {
 
 class Server {
   public:
+    /// Why `start` would not come to anything, found without making anything: place, folder, bench, certificate,
+    /// address. Empty: nothing is known against it.
+    static std::string objection(const ServerOptions& options);
     /// Or one sentence about why not.
     static std::expected<std::unique_ptr<Server>, std::string> start(const ServerOptions& options);
     ~Server();

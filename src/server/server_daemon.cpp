@@ -3,6 +3,17 @@
 
 namespace voltsill::server {
 
+bool is_certificate(const std::string& certificate, const std::string& key) {
+    const auto none = [](void*, MHD_Connection*, const char*, const char*, const char*, const char*, std::size_t*, void**) {
+        return MHD_NO;
+    };
+    MHD_Daemon* tried = MHD_start_daemon(MHD_USE_TLS | MHD_USE_NO_LISTEN_SOCKET, 0, nullptr, nullptr, none, nullptr,
+                                         MHD_OPTION_HTTPS_MEM_CERT, certificate.c_str(), MHD_OPTION_HTTPS_MEM_KEY,
+                                         key.c_str(), MHD_OPTION_END);
+    if (tried) MHD_stop_daemon(tried);
+    return tried != nullptr;
+}
+
 /// Clocks, hang-ups and files, some times a second.
 void Server::Inner::tend() {
     std::unique_lock lock(tending_mutex_);

@@ -32,6 +32,9 @@ struct Exchange {
     std::size_t held = 0;  ///< bytes of the body counted against all
 };
 
+/// Whether TLS starts with this certificate and key (PEM).
+bool is_certificate(const std::string& certificate, const std::string& key);
+
 class Server::Inner {
   public:
     Inner(const ServerOptions& options, BenchFolder folder, std::string open_file, int port);

@@ -104,6 +104,29 @@ TEST(Kill, InTheMiddleOfAClassLosesNothing) {
     fmt::print("{} kills, {} readings acknowledged, none lost\n", 2 * rounds + 1, total);
 }
 
+/// A class that cannot be held leaves nothing behind, whatever the reason.
+TEST(ServeClass, ChecksBeforeItMakesAnything) {
+    const Folder folder;
+    const std::string bench = folder.write("bench.toml", small_bench), words = folder.write("passphrase", passphrase + "\n");
+    const std::string store = folder.path("data/deep/class.sqlite");
+    const std::string broken = folder.write("broken.toml", "[rails]\nfive = 5\n[parts]\na = \"push-button\"\n");
+    const std::string pem = folder.write("no.pem", "this is no certificate\n");
+    const auto held = [&](const std::string& of, const std::string& more) {
+        return run_program("serve " + of + " --class --port 0 --store " + store + " --passphrase-file " + words + more);
+    };
+    const Outcome bad_bench = held(broken, "");
+    EXPECT_EQ(bad_bench.code, 2);
+    EXPECT_NE(bad_bench.out.find("broken.toml:2"), std::string::npos) << bad_bench.out;
+    EXPECT_NE(bad_bench.out.find("voltsill check"), std::string::npos) << bad_bench.out;
+    EXPECT_EQ(held(folder.path("none.toml"), "").code, 2);
+    const Outcome bad_pem = held(bench, " --cert " + pem + " --key " + pem);
+    EXPECT_EQ(bad_pem.code, 2);
+    EXPECT_NE(bad_pem.out.find("certificate"), std::string::npos) << bad_pem.out;
+    EXPECT_EQ(held(bench, " --bind 192.0.2.1").code, 2) << "TEST-NET-1 (RFC 5737) is nobody's";
+    EXPECT_EQ(held(bench, " --json --bind 192.0.2.1").out.find("voltsill: "), std::string::npos);
+    EXPECT_FALSE(std::filesystem::exists(folder.path("data")));
+}
+
 TEST(ServeClass, PassphrasesComeFromAFileOrATerminal) {
     const Folder folder;
     const std::string bench = folder.write("bench.toml", small_bench), store = folder.path("class.sqlite");
