@@ -15,6 +15,14 @@ std::shared_ptr<const PartType> shared_type(const Catalogue& catalogue, const Pa
     return nullptr;
 }
 
+/// A name as TOML has it among keys: bare if it can be.
+std::string as_key(const std::string& name) {
+    const bool bare = !name.empty() && std::ranges::all_of(name, [](unsigned char c) {
+        return ('a' <= c && c <= 'z') || ('A' <= c && c <= 'Z') || ('0' <= c && c <= '9') || c == '-' || c == '_';
+    });
+    return bare ? name : in_quotes(name);
+}
+
 /// Unknown as a whole, or known but not in the package that the last word names.
 void report_type(BenchWork& work, const Text& text) {
     const Catalogue& catalogue = *work.bench.catalogue;
@@ -30,8 +38,9 @@ void report_type(BenchWork& work, const Text& text) {
             return;
         }
     }
-    work.reader.unknown_name(text.at->spot, "unknown-type", "there is no part type " + in_quotes(text.text),
-                             text.text, catalogue.names());
+    work.reader.unknown_name(
+        text.at->spot, "unknown-type", "there is no part type " + in_quotes(text.text), text.text, catalogue.names(),
+        "a type that `voltsill parts search WORDS` finds, or your own in a table [types." + as_key(text.text) + "]");
 }
 
 template <class Q>

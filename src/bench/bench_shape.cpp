@@ -1,4 +1,6 @@
 /// The description of a bench file: what is read, what is refused, what the schema says.
+#include <fmt/format.h>
+
 #include "bench/bench_records.h"
 #include "records/likely.h"
 
@@ -50,10 +52,10 @@ const Shape<RailRecord>& rail_shape() {
     return shape;
 }
 
-/// A rail as a table, or its voltage alone.
+/// A rail as a table, or its voltage alone. Of anything else one mistake is told.
 Type<RailRecord> rail_type() {
     const Type<Span<Volts>> volts = rail_volts();
-    return or_text(
+    Type<RailRecord> type = or_text(
         record(rail_shape()),
         Type<RailRecord>{volts.noun,
                          [read = if_right(volts).read](const Value& value, RailRecord& rail, Reader& reader) {
@@ -61,6 +63,15 @@ Type<RailRecord> rail_type() {
                              return read(value, rail.volts, reader);
                          },
                          volts.schema});
+    type.read = [read = std::move(type.read)](const Value& value, RailRecord& rail, Reader& reader) {
+        if (value.is(ValueKind::string) || value.is(ValueKind::table)) return read(value, rail, reader);
+        rail.keys.all.push_back({"volts", value.spot, value.spot});
+        const bool number = value.is(ValueKind::integer) || value.is(ValueKind::real);
+        const std::string meant = number && value.real > 0 && value.real < 1e3 ? fmt::format("{:.4g} V", value.real) : "5 V";
+        reader.wrong_type(value, fmt::format("a voltage in quotes, with its unit and tolerance: \"{} ± 5 %\"", meant));
+        return false;
+    };
+    return type;
 }
 
 void add_part_keys(Shape<PartRecord>& s) {

@@ -80,7 +80,7 @@ bool read_numbers(CaptureCommand& c) {
             out = span->nominal.si();
             return true;
         }
-        complain(fmt::format("{}: \"{}\" is no time above 0 such as \"1 us\"", option, text), c);
+        give_up(wrong_use, fmt::format("{}: \"{}\" is no time above 0 such as \"1 us\"", option, text), c);
         return false;
     };
     if (!time(c.interval, "--interval", c.request.sample_interval) ||
@@ -92,8 +92,8 @@ bool read_numbers(CaptureCommand& c) {
         c.request.compare.accuracy = *ratio;
         return true;
     }
-    complain(
-        fmt::format("--accuracy: \"{}\" is no share of the range up to 50 %, such as \"3 %\"", c.accuracy),
+    give_up(
+        wrong_use, fmt::format("--accuracy: \"{}\" is no share of the range up to 50 %, such as \"3 %\"", c.accuracy),
         c);
     return false;
 }
@@ -147,10 +147,7 @@ int run_capture(CaptureCommand c) {
     const auto bench = bytes_of(c.bench, c);
     if (!bench) return refused;
     CaptureFile file(c.file);
-    if (!file.trouble().empty()) {
-        complain(file.trouble(), c);
-        return refused;
-    }
+    if (!file.trouble().empty()) return give_up(refused, file.trouble(), c);
     CaptureResult result;
     {
         const Interruptible may_stop;

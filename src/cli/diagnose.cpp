@@ -50,8 +50,7 @@ int refusal_of(const DiagnoseCommand& c, const DiagnoseResult& r) {
     if (show_problems(r.misused, c) != 0) return wrong_use;
     if (show_problems(r.reading_problems, c) != 0) return refused;
     if (!r.cancelled) return 0;
-    complain("cancelled; nothing was written", c);
-    return interrupted;
+    return give_up(interrupted, "cancelled; nothing was written", c);
 }
 
 }  // namespace

@@ -19,7 +19,8 @@ namespace {
 
 const char* const walk_help =
     "Type what you read. Or: skip (another reading), why (what the answers mean), back (take the last answer\n"
-    "back), list (what may be wrong), quit. A whole line such as \"U1.13 = 0.02 V\" is a reading of your own choice.";
+    "back), list (what may be wrong), quit. A whole line such as \"U1.13 = 0.02 V\" or \"U1 gets hot\" is a reading of\n"
+    "your own choice.";
 
 /// Lines of standard input; a pipe may be idle: unlike read, poll always ends with a signal.
 class InputLines {
@@ -109,17 +110,55 @@ class Walk {
             again();
             return;
         }
+        // A line that says a reading by itself is one ("dust pulse fails"); else it answers what was asked.
+        Problems as_line;
+        if (tried(line, as_line)) return;
+        if (line.find('=') != std::string::npos) return tell(line, as_line, 0);
         const LineForm& form = now_.asked[asked].line;
-        lines.push_back(line.find('=') == std::string::npos ? form.before + line + form.after : line);
+        Problems as_answer;
+        if (tried(form.before + line + form.after, as_answer)) return;
+        if (says_more_than_an_answer(as_line))
+            tell(line, as_line, 0);
+        else
+            tell(line, as_answer, code_points(form.before));
+    }
+
+    bool tried(const std::string& line, Problems& problems) {
+        command_.what.lines.push_back(line);
         DiagnoseResult fresh = diagnosed(command_, input_);
         if (fresh.accepted() && !fresh.cancelled) {
             now_ = std::move(fresh);
-        } else {
-            Options plain = command_;  // problems of an answer are for the person who typed it
-            plain.form = Form::terminal;
-            show_problems(fresh.reading_problems, plain);
-            lines.pop_back();
+            return true;
         }
+        problems = std::move(fresh.reading_problems);
+        command_.what.lines.pop_back();
+        return false;
+    }
+
+    /// "dust pulze fails": a known thing is said of a name that is not there.
+    static bool says_more_than_an_answer(const Problems& problems) {
+        return std::ranges::any_of(problems, [](const Problem& p) {
+            return p.code == "unknown-link" || (p.code == "unknown-part" && p.place.width > 1);
+        });
+    }
+
+    static int code_points(const std::string& text) {
+        return static_cast<int>(std::ranges::count_if(text, [](unsigned char c) { return (c & 0xC0) != 0x80; }));
+    }
+
+    /// Problems of what was typed, whatever was put before it to make it a reading.
+    void tell(const std::string& line, Problems problems, int before) const {
+        Options plain = command_;  // problems of an answer are for the person who typed it
+        plain.form = Form::terminal;
+        for (Problem& p : problems) {
+            const int length = std::max(1, code_points(line));
+            p.place.file = "your answer";
+            p.place.line = 1;
+            p.place.column = std::clamp(p.place.column - before, 1, length);
+            p.place.width = std::clamp(p.place.width, 1, length - p.place.column + 1);
+            p.excerpt = line;
+        }
+        show_problems(problems, plain);
     }
 
     void again() {

@@ -42,7 +42,7 @@ std::string line_unseen(const std::string& words) {
 
 bool is_long_enough(const std::string& passphrase, const ServeCommand& o) {
     if (passphrase.size() >= server::shortest_passphrase && passphrase.size() <= server::longest_passphrase) return true;
-    complain(fmt::format("a passphrase has {} to {} letters; four words that do not belong together will do",
+    give_up(wrong_use, fmt::format("a passphrase has {} to {} letters; four words that do not belong together will do",
                          server::shortest_passphrase, server::longest_passphrase), o);
     return false;
 }
@@ -59,20 +59,20 @@ std::optional<std::string> passphrase_for(const ServeCommand& o, const std::stri
     if (fs::exists(store)) {
         auto kept = voltsill::store::ClassStore::open(store);
         if (!kept) {
-            complain(kept.error(), o);
+            give_up(wrong_use, kept.error(), o);
             return std::nullopt;
         }
         if (!kept->passphrase().empty()) return std::string();
     }
     if (isatty(STDIN_FILENO) == 0) {
-        complain("no passphrase has been set for the instructor: start it once in a terminal, or give "
+        give_up(wrong_use, "no passphrase has been set for the instructor: start it once in a terminal, or give "
                  "--passphrase-file FILE", o);
         return std::nullopt;
     }
     const std::string once = line_unseen("New passphrase of the instructor: ");
     if (!is_long_enough(once, o)) return std::nullopt;
     if (line_unseen("Once more: ") == once) return once;
-    complain("the two are not the same", o);
+    give_up(wrong_use, "the two are not the same", o);
     return std::nullopt;
 }
 
@@ -110,15 +110,18 @@ bool class_options(const ServeCommand& o, server::ServerOptions& options) {
     server::HallOptions hall{.store = o.store.empty() ? usual_store() : o.store, .code_hours = o.code_hours,
                              .keep_days = o.keep_days, .diagnosis = !o.sheet_hints};
     if (!o.quiet) hall.say = [&o](const std::string& words) { complain(words, o); };
-    const fs::path folder = fs::path(hall.store).parent_path();
-    std::error_code error;
-    if (!folder.empty() && fs::create_directories(folder, error)) fs::permissions(folder, fs::perms::owner_all, error);
-    auto passphrase = passphrase_for(o, hall.store);
-    if (!passphrase || !read_certificate(o, options)) return false;
-    hall.passphrase = std::move(*passphrase);
+    const std::string store = hall.store;
     options.hall = std::move(hall);
     options.bind = o.bind;
     options.name = o.name;
+    if (!read_certificate(o, options)) return false;
+    if (const std::string objection = server::Server::objection(options); !objection.empty()) {
+        give_up(wrong_use, objection, o);
+        return false;
+    }
+    auto passphrase = passphrase_for(o, store);
+    if (!passphrase) return false;
+    options.hall->passphrase = std::move(*passphrase);
     if (!o.quiet) complain("the lesson is being made; this takes some seconds", o);
     return true;
 }

@@ -1,7 +1,12 @@
 /// voltsill: what may be joined, what needs an interface circuit, what every point will read.
 #include <CLI/CLI.hpp>
 
+#include <algorithm>
+#include <cstdio>
+#include <span>
+
 #include "cli/capture.h"
+#include "cli/completion.h"
 #include "cli/diagnose.h"
 #include "cli/manual.h"
 #include "cli/mark.h"
@@ -66,6 +71,7 @@ int main(int argc, char** argv) {
                "  voltsill parts show \"HCT 541\"");
     app.set_version_flag("--version", std::string("voltsill ") + VOLTSILL_VERSION);
     app.require_subcommand(1);
+    const std::span<char*> arguments(argv, static_cast<std::size_t>(argc));
     int code = 0;
 
     Options check;
@@ -146,8 +152,9 @@ int main(int argc, char** argv) {
         app.add_subcommand("parts", "list, search and show parts with their sources; check a part file");
     add_common(*parts_command, parts, false);
     parts_command->require_subcommand(1);
-    const auto action = [&](const char* name, const char* text, const char* words, bool needed) {
+    const auto action = [&](const char* name, const char* text, const char* words, bool needed, const char* example) {
         CLI::App* sub = parts_command->add_subcommand(name, text);
+        sub->footer(std::string("Example: voltsill parts ") + example);
         sub->fallthrough();
         if (words) {
             CLI::Option* option = sub->add_option(words, parts.words);
@@ -158,21 +165,20 @@ int main(int argc, char** argv) {
             code = run_parts(parts);
         });
     };
-    action("list", "every part type", nullptr, false);
-    action("search", "parts that hold all the words", "WORDS", true);
-    action("show", "one part, every figure with its source", "NAME", true);
-    action("check", "read a part file and report every mistake", "FILE", true);
+    action("list", "every part type, and every trait for pins of one's own", nullptr, false, "list");
+    action("search", "parts and traits that hold all the words; exit code 1: nothing does", "WORDS", true,
+           "search open collector");
+    action("show", "one part or trait, every figure with its source", "NAME", true, "show \"LVC 245\"");
+    action("check", "read a part file and report every mistake", "FILE", true, "check my-parts.toml");
     action("import", "make a part file from a model of an IBIS file; without --model or --pin, list them",
-           "FILE", true);
+           "FILE", true, "import examples/ibis/octal-buffer.ibs --model OUT_24 --out parts");
     CLI::App* import_command = parts_command->get_subcommand("import");
     import_command->add_option("--model", parts.model, "model or model selector, as the file names it");
     import_command->add_option("--pin", parts.pin, "pin number: its model and its package");
-    import_command->footer(
-        "Example: voltsill parts import examples/ibis/octal-buffer.ibs --model OUT_24 --out parts");
-    action("schema", "JSON Schema of part files, for editors", nullptr, false);
+    action("schema", "JSON Schema of part files, for editors", nullptr, false, "schema > parts.schema.json");
     parts_command->footer(
-        "Examples:\n  voltsill parts search open collector\n  voltsill parts show \"LVC 245\"\n  voltsill "
-        "parts check my-parts.toml");
+        "Examples:\n  voltsill parts search open collector\n  voltsill parts show \"LVC 245\"\n"
+        "  voltsill parts show \"TTL input, 5 V\"\n  voltsill parts check my-parts.toml");
 
     CLI::App* schema_command =
         app.add_subcommand("schema", "JSON Schemas: of bench files (default), part files, readings files or results");
@@ -205,7 +211,7 @@ int main(int argc, char** argv) {
         ->required()
         ->check(CLI::IsMember({"bash", "zsh", "fish"}));
     completion_command->footer("Example: source <(voltsill completion bash)");
-    completion_command->callback([&] { print_out(completion(shell)); });
+    completion_command->callback([&] { print_out(completion(app, shell)); });
 
     CLI::App* manual_command = app.add_subcommand("manual", "print the manual page, which is made of these very words");
     manual_command->footer("Example: voltsill manual | man -l -");
@@ -214,8 +220,18 @@ int main(int argc, char** argv) {
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {
-        const int given = app.exit(error);
-        return given == 0 ? 0 : wrong_use;
+        const bool fine = error.get_exit_code() == 0;  // help or version was asked for
+        if (!fine && std::ranges::find(arguments, std::string_view("--json")) != arguments.end()) {
+            Options json;
+            json.form = Form::json;
+            return give_up(wrong_use, error.what(), json);
+        }
+        app.exit(error);
+        return fine ? 0 : wrong_use;
+    }
+    if (std::fflush(stdout) != 0 || std::ferror(stdout) != 0) {
+        complain("standard output could not be written", {});
+        return wrong_use;
     }
     return code;
 }

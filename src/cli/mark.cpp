@@ -2,9 +2,11 @@
 #include "cli/mark.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <atomic>
+#include <cctype>
 #include <filesystem>
 #include <set>
 #include <thread>
@@ -15,34 +17,52 @@
 #include "documents/html.h"
 #include "documents/markdown.h"
 #include "documents/marking_report.h"
+#include "teaching/printed_build.h"
 
 namespace voltsill::cli {
 namespace {
 
 constexpr std::size_t sheets_on_screen = 12;
 
+bool is_table(const std::filesystem::path& path) {
+    std::string ending = path.extension().string();
+    std::ranges::transform(ending, ending.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+    return ending == ".csv";
+}
+
 /// Files NAME.csv of a folder by name, without the one that holds the instructor's marks.
 std::optional<std::vector<std::string>> builds_in(const MarkCommand& o) {
     namespace fs = std::filesystem;
     std::error_code error;
-    std::vector<std::string> out;
+    std::vector<std::string> out, others;
+    const auto none = [&](const std::string& why) {
+        give_up(wrong_use, fmt::format("{}: {}", o.folder, why), o);
+        return std::nullopt;
+    };
+    if (!fs::exists(o.folder, error)) return none("there is no such folder");
+    if (!fs::is_directory(o.folder, error))
+        return none("is a file; learners' files lie in a folder, NAME.csv for each learner");
     const fs::path marks = o.marks.empty() ? fs::path() : fs::weakly_canonical(o.marks, error);
+    error.clear();
     for (fs::directory_iterator it(o.folder, error), end; !error && it != end; it.increment(error)) {
         std::error_code ignored;
-        if (it->path().extension() != ".csv" || !it->is_regular_file(ignored)) continue;
+        if (!it->is_regular_file(ignored)) continue;
+        if (!is_table(it->path())) {
+            others.push_back(it->path().filename().string());
+            continue;
+        }
         if (!marks.empty() && fs::weakly_canonical(it->path(), ignored) == marks) continue;
         out.push_back(it->path().string());
     }
-    if (error) {
-        complain(fmt::format("{}: {}", o.folder, error.message()), o);
-        return std::nullopt;
-    }
-    if (out.empty()) {
-        complain(fmt::format("{}: no learners' files here; each is NAME.csv", o.folder), o);
-        return std::nullopt;
-    }
+    if (error) return none(fmt::format("cannot be read ({})", error.message()));
     std::ranges::sort(out);
-    return out;
+    std::ranges::sort(others);
+    if (!out.empty()) return out;
+    constexpr std::size_t shown = 3;
+    if (others.size() > shown) others.resize(shown);
+    return none(fmt::format("no learners' files here{}; each is NAME.csv. `voltsill mark {} --print-build` prints one to start from",
+                            others.empty() ? ": the folder is empty" : fmt::format(", only {}", fmt::join(others, ", ")),
+                            o.bench));
 }
 
 MarkedBuild not_read(const std::string& path, const std::string& why, const PreparedMarking& prepared) {
@@ -102,6 +122,17 @@ Files marked_files(const MarkCommand& o, const MarkedClass& marked) {
     return files;
 }
 
+int print_build(const MarkCommand& o, const PreparedMarking& prepared) {
+    const std::string build = printed_build(prepared);
+    if (o.out.empty()) {
+        print_out(build, o);
+        return 0;
+    }
+    if (!write_files({{"build.csv", build}}, o)) return wrong_use;
+    if (!o.quiet) print_out(fmt::format("Written to {}: build.csv", o.out), o);
+    return 0;
+}
+
 /// The class, and each learner while there are few; with `quiet` those who have something to mend.
 std::string marked_shown(const MarkCommand& o, const MarkedClass& marked) {
     std::string out = shown(class_sheet(marked), o, !o.quiet);
@@ -134,6 +165,7 @@ void add_mark_options(CLI::App& app, MarkCommand& o) {
     app.add_option("--marks", o.marks, "marks given by hand (CSV: learner,criterion,points,note)")->type_name("FILE");
     app.add_flag("--csv", o.csv, "print a table, a row a learner");
     app.add_flag("--print-rubric", o.print_rubric, "print the built-in rubric, to start from");
+    app.add_flag("--print-build", o.print_build, "print the planned build as a learner's file, to start from (no FOLDER)");
     app.add_flag("--anonymous", o.anonymous, "pseudonyms for names, and nothing that learners wrote");
     app.add_option("--names-seed", o.names_seed, "of the pseudonyms: the same seed gives the same ones; keep it secret")
         ->type_name("N");
@@ -147,6 +179,7 @@ void add_mark_options(CLI::App& app, MarkCommand& o) {
         "  voltsill mark examples/first-bench.toml examples/class\n"
         "  voltsill mark examples/first-bench.toml examples/class --csv\n"
         "  voltsill mark --print-rubric > rubric.toml\n"
+        "  voltsill mark examples/first-bench.toml --print-build > builds/anna.csv\n"
         "  voltsill mark bench.toml builds --rubric rubric.toml --marks by-hand.csv --out marked");
 }
 
@@ -155,13 +188,13 @@ int run_mark(MarkCommand o) {
         print_out(std::string(default_rubric_text()), o);
         return 0;
     }
-    if (o.bench.empty() || o.folder.empty()) {
-        complain("say which bench and which folder: voltsill mark BENCH FOLDER", o);
-        return wrong_use;
-    }
+    if (o.bench.empty() || (o.folder.empty() && !o.print_build))
+        return give_up(wrong_use, "say which bench and which folder: voltsill mark BENCH FOLDER", o);
+    if (o.print_build && !o.folder.empty())
+        return give_up(wrong_use, "--print-build is made from the bench alone: leave out the folder", o);
     const auto bytes = bytes_of(o.bench, o);
     if (!bytes || !read_inputs(o)) return refused;
-    const auto files = builds_in(o);
+    const auto files = o.print_build ? std::optional(std::vector<std::string>()) : builds_in(o);
     if (!files) return wrong_use;
     const Interruptible asked;
     ProgressBar bar(o);
@@ -173,6 +206,7 @@ int run_mark(MarkCommand o) {
     bar.clear();
     if (show_problems(ready.problems, o) != 0 || show_problems(ready.rubric_problems, o) != 0) return refused;
     if (show_problems(ready.misused, o) != 0) return wrong_use;
+    if (o.print_build && ready.prepared) return print_build(o, *ready.prepared);
     HandMarks by_hand;
     if (!o.marks.empty() && ready.prepared) {
         const auto marks = bytes_of(o.marks, o);
@@ -183,10 +217,7 @@ int run_mark(MarkCommand o) {
     std::vector<MarkedBuild> builds;
     if (ready.prepared) builds = mark_all(o, *ready.prepared, *files, by_hand, bar);
     bar.clear();
-    if (builds.empty()) {
-        complain("cancelled; nothing was written", o);
-        return interrupted;
-    }
+    if (builds.empty()) return give_up(interrupted, "cancelled; nothing was written", o);
     MarkedClass marked = class_of(*ready.prepared, std::move(builds));
     if (o.anonymous) marked = without_names(std::move(marked), o.names_seed);
     if (!o.out.empty()) {

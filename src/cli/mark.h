@@ -11,7 +11,7 @@ struct MarkCommand : Options {
     MarkingOptions what;
     std::string folder;        ///< of learners' files
     std::string rubric, marks; ///< paths; empty: none
-    bool csv = false, anonymous = false, print_rubric = false;
+    bool csv = false, anonymous = false, print_rubric = false, print_build = false;
     std::uint64_t names_seed = 1;
     int threads = 1;
 };

@@ -36,7 +36,10 @@ Screen screen_for(const Options& options);
 int show_problems(const Problems& problems, const Options& options);
 /// "voltsill: SENTENCE" on standard error.
 void complain(const std::string& sentence, const Options& options);
-/// The bytes of a file, or nothing and a complaint.
+/// Why nothing came of it: as `complain`, or under `json` as "voltsill-problems-1" on standard output.
+/// Returns `code`.
+int give_up(int code, const std::string& sentence, const Options& options);
+/// The bytes of a file; or nothing, and it has been given up.
 std::optional<std::string> bytes_of(const std::string& path, const Options& options);
 /// Under `ascii`, what the form of the output has for other characters: names and signs of the
 /// trade on a terminal and in Markdown, escapes in JSON, references in HTML and XML.
@@ -58,8 +61,5 @@ struct PartsOptions : Options {
     std::string model, pin;  ///< of an IBIS file
 };
 int run_parts(const PartsOptions& options);
-
-/// Completion for a shell: "bash", "zsh" or "fish".
-std::string completion(const std::string& shell);
 
 }  // namespace voltsill::cli

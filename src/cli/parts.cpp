@@ -10,9 +10,13 @@
 #include "drawing/text.h"
 #include "engine/ibis_json.h"
 #include "parts/part_records.h"
+#include "parts/pin_traits.h"
+#include "parts/ranked.h"
 
 namespace voltsill::cli {
 namespace {
+
+constexpr int nothing_found = 1;
 
 std::string joined(const std::vector<std::string>& words) {
     std::string text;
@@ -20,35 +24,70 @@ std::string joined(const std::vector<std::string>& words) {
     return text;
 }
 
-int list(const std::vector<const PartType*>& types, const PartsOptions& o) {
+std::string line_of(const std::string& name, const std::string& title) {
+    return fmt::format("{}{} {}\n", name, std::string(static_cast<std::size_t>(std::max(0, 48 - display_width(name))), ' '), title);
+}
+
+int list(const std::vector<const PartType*>& types, const std::vector<PinTrait>& traits, const PartsOptions& o) {
     if (o.form == Form::json) {
-        print_out(parts_to_json(types), o);
+        print_out(parts_to_json(types, traits), o);
         return 0;
     }
     std::string lines;
-    for (const PartType* t : types) lines += fmt::format("{:<48} {}\n", t->name, t->title);
-    if (!lines.empty()) fmt::print("{}", o.ascii ? to_ascii(lines) : lines);
-    if (types.empty())
-        complain(fmt::format("nothing in the catalogue is called \"{}\"; try what its pin is, such as \"open collector\", or "
-                             "describe it (docs/part-files.md)", joined(o.words)), o);
+    for (const PartType* t : types) lines += line_of(t->name, t->title);
+    if (!traits.empty()) {
+        if (!lines.empty()) lines += '\n';
+        lines += "For a pin of a part of one's own, pins.NAME = { like = \"...\" }:\n";
+    }
+    for (const PinTrait& t : traits) lines += line_of(t.name, t.part.title);
+    print_out(lines, o);
     return 0;
+}
+
+int search(const PartsOptions& o) {
+    const Catalogue& catalogue = Catalogue::built_in();
+    const std::string query = joined(o.words);
+    const auto types = catalogue.search(query);
+    const auto traits = pin_traits(catalogue, query);
+    if (!types.empty() || !traits.empty()) return list(types, traits, o);
+    const std::vector<std::string> near = near_names(catalogue, query);
+    if (o.form == Form::json) {
+        print_out(parts_to_json({}, {}, near), o);
+    } else {
+        std::string quoted;
+        for (const std::string& name : near) quoted += fmt::format("{}\"{}\"", quoted.empty() ? "" : ", ", name);
+        complain(fmt::format("nothing in the catalogue is called \"{}\"; {}", query,
+                             quoted.empty() ? "try what its pin is, such as \"open collector\", or describe it "
+                                              "(docs/part-files.md); `voltsill parts list` shows all there is"
+                                            : "nearest: " + quoted),
+                 o);
+    }
+    return nothing_found;
+}
+
+std::optional<PinTrait> trait_of(const std::string& name) {
+    for (PinTrait& trait : pin_traits(Catalogue::built_in()))
+        if (trait.name == name) return std::move(trait);
+    return std::nullopt;
+}
+
+int not_shown(const std::string& name, const PartsOptions& o) {
+    const std::vector<std::string> near = near_names(Catalogue::built_in(), name, 1);
+    return give_up(wrong_use,
+                   fmt::format("no part type or trait \"{}\"{}", name,
+                               near.empty() ? "; try `voltsill parts search WORDS`"
+                                            : fmt::format("; did you mean \"{}\"?", near.front())),
+                   o);
 }
 
 int show(const PartsOptions& o) {
     const std::string name = joined(o.words);
-    const PartType* type = Catalogue::built_in().find(name);
-    if (!type) {
-        const std::string nearest = nearest_name(name, Catalogue::built_in().names());
-        complain(fmt::format("no part type \"{}\"{}", name,
-                             nearest.empty() ? "; try `voltsill parts search WORDS`"
-                                             : fmt::format("; did you mean \"{}\"?", nearest)),
-                 o);
-        return wrong_use;
-    }
-    if (o.form == Form::json)
-        print_out(to_json(*type), o);
+    if (const PartType* type = Catalogue::built_in().find(name))
+        print_out(o.form == Form::json ? to_json(*type) : shown(part_report(*type), o), o);
+    else if (const auto trait = trait_of(name))
+        print_out(o.form == Form::json ? to_json(*trait) : shown(trait_report(*trait), o), o);
     else
-        print_out(shown(part_report(*type), o), o);
+        return not_shown(name, o);
     return 0;
 }
 
@@ -96,7 +135,7 @@ int import_file(const std::string& path, const PartsOptions& o) {
     if (done) done = write_file(target, import->part_file);
     if (!done) {
         complain(done.error(), o);
-        return refused;
+        return wrong_use;
     }
     if (o.form != Form::json && !o.quiet)
         print_out(fmt::format("Written: {}, part type \"{}\"", target, import->type), o);
@@ -106,8 +145,7 @@ int import_file(const std::string& path, const PartsOptions& o) {
 /// One file after the other, as a shell's pattern gives them; the worst code of all.
 int each_file(int (*job)(const std::string&, const PartsOptions&), const PartsOptions& o) {
     if (o.words.size() > 1 && (o.form == Form::json || !o.model.empty() || !o.pin.empty())) {
-        complain("one file at a time with --json, --model or --pin; a name with blanks goes in quotes", o);
-        return wrong_use;
+        return give_up(wrong_use, "one file at a time with --json, --model or --pin; a name with blanks goes in quotes", o);
     }
     int worst = 0;
     for (const std::string& path : o.words) {
@@ -127,10 +165,10 @@ int run_parts(const PartsOptions& o) {
         print_out(part_file_schema());
         return 0;
     }
-    if (o.action == "search") return list(Catalogue::built_in().search(joined(o.words)), o);
+    if (o.action == "search") return search(o);
     std::vector<const PartType*> all;
     for (const auto& t : Catalogue::built_in().types()) all.push_back(t.get());
-    return list(all, o);
+    return list(all, pin_traits(Catalogue::built_in()), o);
 }
 
 }  // namespace voltsill::cli

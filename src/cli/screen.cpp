@@ -98,6 +98,12 @@ std::string shown(Problem problem, const Options& options) {
     return text;
 }
 
+/// Where even that cannot be written (a full disk), there is nobody left to tell.
+void to_stderr(const std::string& text) {
+    std::fwrite(text.data(), 1, text.size(), stderr);
+    std::fputc('\n', stderr);
+}
+
 }  // namespace
 
 void print_out(const std::string& unlimited, const Options& options) {
@@ -107,13 +113,23 @@ void print_out(const std::string& unlimited, const Options& options) {
 }
 
 void complain(const std::string& sentence, const Options& options) {
-    fmt::print(stderr, "voltsill: {}\n", options.ascii ? to_ascii(sentence) : sentence);
+    to_stderr("voltsill: " + (options.ascii ? to_ascii(sentence) : sentence));
+}
+
+int give_up(int code, const std::string& sentence, const Options& options) {
+    if (options.form == Form::json)
+        print_out(to_json(Problems{{.code = code == wrong_use ? "wrong-use" : code == refused ? "refused" : "stopped",
+                                    .message = sentence}}),
+                  options);
+    else
+        complain(sentence, options);
+    return code;
 }
 
 std::optional<std::string> bytes_of(const std::string& path, const Options& options) {
     auto bytes = read_file(path);
     if (bytes) return std::move(*bytes);
-    complain(bytes.error(), options);
+    give_up(refused, bytes.error(), options);
     return std::nullopt;
 }
 
@@ -124,7 +140,7 @@ int show_problems(const Problems& problems, const Options& options) {
     }
     for (const Problem& problem : problems)
         if (problem.severity == Severity::error || !options.quiet)
-            fmt::print(stderr, "{}\n", shown(problem, options));
+            to_stderr(shown(problem, options));
     return has_error(problems) ? refused : 0;
 }
 

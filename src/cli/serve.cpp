@@ -100,10 +100,7 @@ int run_serve(const ServeCommand& o) {
     server::ServerOptions options{.path = o.bench, .version = VOLTSILL_VERSION, .port = o.port, .threads = threads};
     if (!class_options(o, options)) return wrong_use;
     auto server = server::Server::start(options);
-    if (!server) {
-        complain(server.error(), o);
-        return wrong_use;
-    }
+    if (!server) return give_up(wrong_use, server.error(), o);
     announce(o, **server);
     if (o.open && !open_in_browser((*server)->url(), signals.before()))
         complain("no browser could be opened (xdg-open)", o);

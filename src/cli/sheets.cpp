@@ -87,16 +87,16 @@ bool usable(SheetsCommand& o) {
     for (const auto& [word, audience] : audience_words)
         if (o.audience == word) o.what.audience = audience;
     if (o.script && is_about_faults(o.what.audience)) {
-        complain("--script prints exercises, which sheets about faults have none of: use another --for", o);
+        give_up(wrong_use, "--script prints exercises, which sheets about faults have none of: use another --for", o);
         return false;
     }
     if (o.pdf && o.out.empty()) {
-        complain("--pdf writes files; say where with --out DIR", o);
+        give_up(wrong_use, "--pdf writes files; say where with --out DIR", o);
         return false;
     }
     if (o.form == Form::html && o.out.empty() &&
         (has_answers(o.what.audience) || o.what.audience == Audience::planted)) {
-        complain("--html without --out prints one page: use --for build, test, learner, faults or fault-causes, "
+        give_up(wrong_use, "--html without --out prints one page: use --for build, test, learner, faults or fault-causes, "
                  "or --out DIR", o);
         return false;
     }
@@ -172,10 +172,7 @@ int run_sheets(SheetsCommand o) {
     if (show_problems(result.problems, o) != 0 || show_problems(result.since_problems, o) != 0)
         return refused;
     if (show_problems(result.misused, o) != 0) return wrong_use;
-    if (result.cancelled) {
-        complain("cancelled; nothing was written", o);
-        return interrupted;
-    }
+    if (result.cancelled) return give_up(interrupted, "cancelled; nothing was written", o);
     if (!o.out.empty()) {
         const auto files = files_of(o, result);
         if (!files || !write_all(o, *files)) return wrong_use;

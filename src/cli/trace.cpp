@@ -102,7 +102,7 @@ bool read_rate(TraceCommand& o) {
         o.what.rate = span->nominal.si();
         return true;
     }
-    complain(span ? fmt::format("--rate \"{}\": one rate is needed, not a range", o.rate)
+    give_up(wrong_use, span ? fmt::format("--rate \"{}\": one rate is needed, not a range", o.rate)
                   : fmt::format("--rate \"{}\": {}; expected {}", o.rate, span.error().message,
                                 span.error().expected),
              o);
@@ -142,8 +142,7 @@ void add_trace_options(CLI::App& app, TraceCommand& o) {
 int run_trace(TraceCommand o) {
     if (!read_rate(o)) return wrong_use;
     if ((o.svg || o.csv) && (o.what.all || o.what.links.size() > 1)) {
-        complain("--svg and --csv print one link; name one, or use --out DIR for a file each", o);
-        return wrong_use;
+        return give_up(wrong_use, "--svg and --csv print one link; name one, or use --out DIR for a file each", o);
     }
     const auto bytes = bytes_of(o.bench, o);
     if (!bytes) return refused;

@@ -145,4 +145,35 @@ doc::Document part_report(const PartType& type) {
     return out;
 }
 
+namespace {
+
+/// Of a base whatever it gives; what it leaves open is open on purpose.
+FigureRows figures_of(const PinTrait& trait) {
+    Pin pin = trait.pin();
+    if (pin.role != PinRole::passive) return figures_of(trait.part, pin);
+    pin.role = PinRole::io;
+    FigureRows rows = figures_of(trait.part, pin);
+    rows.missing.clear();
+    return rows;
+}
+
+}  // namespace
+
+doc::Document trait_report(const PinTrait& trait) {
+    const bool base = trait.pin().role == PinRole::passive;
+    doc::Document out{trait.name, {}};
+    out.blocks.push_back(doc::paragraph(
+        {base ? "A base for pins: what the pin is must be said beside it." : "How a pin of a part of one's own behaves."}));
+    doc::Definitions facts;
+    facts.rows.push_back(
+        {{"write"}, {doc::code(fmt::format("pins.NAME = {{ like = \"{}\"{} }}", trait.name, base ? ", is = \"input\"" : ""))}});
+    if (!base) facts.rows.push_back({{"kind"}, {trait.part.title}});
+    if (!trait.like.empty()) facts.rows.push_back({{"builds on"}, {trait.like}});
+    facts.rows.push_back({{"source"}, {words(trait.part.origin)}});
+    if (!trait.part.note.empty()) facts.rows.push_back({{"note"}, {trait.part.note}});
+    out.blocks.push_back(std::move(facts));
+    append_rows(out.blocks, figures_of(trait));
+    return out;
+}
+
 }  // namespace voltsill

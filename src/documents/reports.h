@@ -5,6 +5,7 @@
 /// their certainty, and a verdict that leans on a figure nobody guarantees says so. Nothing is
 /// computed here but the order of the page.
 #include "documents/document.h"
+#include "parts/pin_traits.h"
 #include "planning/plan.h"
 #include "signals/link_trace.h"
 
@@ -36,6 +37,8 @@ std::string trace_svg(const LinkTrace& trace);
 
 /// Every figure of a part with its source and certainty; pins that are alike stand together.
 doc::Document part_report(const PartType& type);
+/// Every figure that a pin gets from a trait, and how to write that.
+doc::Document trait_report(const PinTrait& trait);
 
 doc::Document wire_list_report(const Bench& bench, const Wiring& wiring);
 doc::Document parts_list_report(const Bench& bench, const Wiring& wiring);

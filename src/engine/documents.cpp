@@ -116,11 +116,18 @@ std::string to_json(const PartType& type) {
     return written(out);
 }
 
-std::string parts_to_json(const std::vector<const PartType*>& types) {
-    Json parts = Json::array();
-    for (const PartType* type : types) parts.push_back(part_json(*type));
+std::string to_json(const PinTrait& trait) {
+    Json out = {{"format", "voltsill-pin-trait-1"}};
+    out["trait"] = pin_trait_json(trait);
+    return written(out);
+}
+
+std::string parts_to_json(const std::vector<const PartType*>& types, const std::vector<PinTrait>& traits,
+                          const std::vector<std::string>& near) {
     Json out = {{"format", "voltsill-parts-1"}};
-    out["parts"] = std::move(parts);
+    out["parts"] = json_list(types, [](const PartType* type) { return part_json(*type); });
+    out["traits"] = json_list(traits, pin_trait_json);
+    out["near"] = near;
     return written(out);
 }
 

@@ -25,6 +25,7 @@
 #include "bench/bench.h"
 #include "judging/finding.h"
 #include "parts/model.h"
+#include "parts/pin_traits.h"
 #include "planning/plan.h"
 #include "records/problem.h"
 #include "signals/simulate.h"
@@ -108,7 +109,10 @@ std::string to_json(const TraceResult& result);                        ///< "vol
 std::string trace_step_to_json(const TraceResult& result, int samples, bool last);
 std::string to_json(const PartType& type);                             ///< "voltsill-part-1"
 std::string to_json(const Problems& problems);                         ///< "voltsill-problems-1"
-std::string parts_to_json(const std::vector<const PartType*>& types);  ///< "voltsill-parts-1"
+/// "voltsill-parts-1"; `near` where a search found neither.
+std::string parts_to_json(const std::vector<const PartType*>& types, const std::vector<PinTrait>& traits = {},
+                          const std::vector<std::string>& near = {});
+std::string to_json(const PinTrait& trait);                            ///< "voltsill-pin-trait-1"
 
 /// Static analysis results interchange format, SARIF 2.1.0 (OASIS Standard, 27 March 2020):
 /// one run; problems and findings as results that point into the bench file.

@@ -66,6 +66,7 @@ Json judgement_json(const Judgement& judgement, const Bench& bench);
 Json trace_json(const LinkTrace& trace);
 Json finding_json(const Finding& finding, const Bench& bench);
 Json part_json(const PartType& type);
+Json pin_trait_json(const PinTrait& trait);
 Json model_json(const Model& model);
 Json pin_json(const PartType& type, const Pin& pin);
 

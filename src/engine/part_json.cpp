@@ -80,4 +80,11 @@ Json part_json(const PartType& type) {
             {"origin", provenance_json(type.origin)}};
 }
 
+Json pin_trait_json(const PinTrait& trait) {
+    return {{"name", trait.name},
+            {"like", name_or_null(trait.like)},
+            {"pin", pin_json(trait.part, trait.pin())},
+            {"origin", provenance_json(trait.part.origin)}};
+}
+
 }  // namespace voltsill

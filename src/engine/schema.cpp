@@ -266,12 +266,19 @@ std::string result_schema() {
     defs["part_document"] =
         object("A part type", {{"format", {{"const", "voltsill-part-1"}}}, {"part", ref("part")}});
     defs["parts_document"] =
-        object("Part types", {{"format", {{"const", "voltsill-parts-1"}}}, {"parts", list(ref("part"))}});
+        object("Part types, and traits for pins of one's own",
+               {{"format", {{"const", "voltsill-parts-1"}}},
+                {"parts", list(ref("part"))},
+                {"traits", list(ref("pin_trait"))},
+                {"near", list(text(), "Names that may have been meant, where a search found nothing")}});
+    defs["pin_trait_document"] = object(
+        "A trait for pins", {{"format", {{"const", "voltsill-pin-trait-1"}}}, {"trait", ref("pin_trait")}});
     Json any = Json::array();
     for (const char* name :
          {"check", "plan", "readings", "trace", "sheets", "capture", "diagnose", "ibis", "marking",
           "marked_build_document", "edit", "drawings", "build",
-          "sheet_pages", "trace_step", "problems", "part_document", "parts_document"})
+          "sheet_pages", "trace_step", "problems", "part_document", "parts_document",
+          "pin_trait_document"})
         any.push_back(ref(name));
     const Json schema = {{"$schema", "https://json-schema.org/draft/2020-12/schema"},
                          {"title", "Voltsill results"},

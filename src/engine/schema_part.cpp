@@ -182,6 +182,12 @@ void append_part_pieces(Json& pieces) {
                                {"invented", truth("Figures made up for an example")},
                                {"note", text()},
                                {"origin", ref("provenance")}});
+    pieces["pin_trait"] = object("Words that can stand after `like` in a pin; role passive: a base, to which a "
+                                 "pin adds what it is",
+                                 {{"name", text()},
+                                  {"like", name_or_null()},
+                                  {"pin", ref("pin")},
+                                  {"origin", ref("provenance")}});
 }
 
 }  // namespace voltsill::schema_words

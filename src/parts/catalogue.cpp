@@ -2,8 +2,12 @@
 
 #include <algorithm>
 
+#include "parts/defaults.h"
 #include "parts/embedded.h"
+#include "parts/level_text.h"
 #include "parts/part_build.h"
+#include "parts/pin_traits.h"
+#include "quantity/print.h"
 #include "quantity/scan.h"
 
 namespace voltsill {
@@ -57,7 +61,41 @@ class CatalogueReader {
         return std::move(catalogue_);
     }
 
+    /// Whatever is wrong in a trait was told when its file was read.
+    static std::vector<PinTrait> traits_of(const Catalogue& catalogue) {
+        std::vector<PinTrait> out;
+        if (!catalogue.sources_) return out;
+        Mistakes told_before;
+        PinBuilder pins(catalogue.sources_->traits, told_before);
+        for (const auto& [name, record] : catalogue.sources_->traits) {
+            PinTrait trait{.name = name, .like = record->like.value_or(""), .part = {.name = name}};
+            trait.part.supplies.push_back({.name = "supply"});
+            PinLayers layers;
+            pins.collect(*record, defaults::unstated, layers);
+            trait.part.pins = {pins.build({.name = "PIN"}, layers, trait.part.supplies)};
+            trait.part.origin = inherited(defaults::unstated, *record);
+            trait.part.note = trait.pin().note;
+            trait.part.title = title_of(trait.pin());
+            out.push_back(std::move(trait));
+        }
+        return out;
+    }
+
   private:
+    static std::string title_of(const Pin& pin) {
+        if (pin.role == PinRole::passive) return "base: the pin says itself what it is";
+        std::string title(to_word(pin.role));
+        if (pin.schmitt) title += ", Schmitt trigger";
+        if (!pin.thresholds.empty()) {
+            const ThresholdRow& row = pin.thresholds.front();
+            title += ", low to " + print(row.low) + ", high from " + print(row.high);
+            if (pin.thresholds.size() > 1) title += " at " + print(row.supply);
+        }
+        for (const Pull& pull : pin.pulls)
+            title += std::string(pull.up ? ", pull-up " : ", pull-down ") + print(pull.ohms.span);
+        return title;
+    }
+
     /// Files read together must not describe a name twice; a later run may replace a record.
     template <class T, class Map>
     void take(std::vector<Named<T>>& records, Map& map, std::vector<std::string>& names) {
@@ -115,6 +153,13 @@ std::vector<std::string> lower_words(std::string_view text) {
         word.clear();
     }
     return words;
+}
+
+bool says_all(const PartType& type, const std::vector<std::string>& words) {
+    const std::string text =
+        lower_case(type.name + '\n' + type.title + '\n' + type.function + '\n' + type.note);
+    return std::ranges::all_of(
+        words, [&](const std::string& word) { return text.find(word) != std::string::npos; });
 }
 
 }  // namespace
@@ -188,13 +233,16 @@ std::vector<std::string> Catalogue::names() const {
 std::vector<const PartType*> Catalogue::search(std::string_view query) const {
     const std::vector<std::string> words = lower_words(query);
     std::vector<const PartType*> found;
-    for (const auto& type : types_) {
-        const std::string text =
-            lower_case(type->name + '\n' + type->title + '\n' + type->function + '\n' + type->note);
-        if (std::ranges::all_of(
-                words, [&](const std::string& word) { return text.find(word) != std::string::npos; }))
-            found.push_back(type.get());
-    }
+    for (const auto& type : types_)
+        if (says_all(*type, words)) found.push_back(type.get());
+    return found;
+}
+
+std::vector<PinTrait> pin_traits(const Catalogue& catalogue) { return CatalogueReader::traits_of(catalogue); }
+
+std::vector<PinTrait> pin_traits(const Catalogue& catalogue, std::string_view query) {
+    std::vector<PinTrait> found = pin_traits(catalogue);
+    std::erase_if(found, [words = lower_words(query)](const PinTrait& trait) { return !says_all(trait.part, words); });
     return found;
 }
 

@@ -28,8 +28,9 @@ void Mistakes::warning(const Place& place, std::string code, std::string message
 }
 
 void Mistakes::unknown_name(const Place& place, std::string code, std::string message, std::string_view name,
-                            const std::vector<std::string>& choices) {
-    add({Severity::error, std::move(code), place, std::move(message), {}, nearest_name(name, choices)});
+                            const std::vector<std::string>& choices, std::string expected) {
+    add({Severity::error, std::move(code), place, std::move(message), std::move(expected),
+         nearest_name(name, choices)});
 }
 
 void Mistakes::conflict(const Place& place, const Place& other, std::string code, std::string message) {

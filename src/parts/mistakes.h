@@ -16,7 +16,7 @@ class Mistakes {
     void error(const Place& place, std::string code, std::string message, std::string expected = {});
     void warning(const Place& place, std::string code, std::string message, std::string expected = {});
     void unknown_name(const Place& place, std::string code, std::string message, std::string_view name,
-                      const std::vector<std::string>& choices);
+                      const std::vector<std::string>& choices, std::string expected = {});
     void conflict(const Place& place, const Place& other, std::string code, std::string message);
 
     std::size_t count() const { return problems_.size() + static_cast<std::size_t>(left_out_); }

@@ -82,6 +82,7 @@ struct CurvesRecord : OriginRecord {
 
 struct PinRecord : OriginRecord {
     Place place;
+    bool unread = false;  ///< no table: nothing follows from what it lacks
     FieldPlaces keys;
     std::optional<std::string> like, supply, note, reset;
     std::optional<PinRole> is;

@@ -143,7 +143,8 @@ const PinRecord* PinBuilder::trait(const PinRecord& user) {
     const auto found = traits_.find(*user.like);
     if (found != traits_.end()) return found->second.get();
     mistakes_.unknown_name(place_of(user.place, user.keys, "like"), "unknown-trait",
-                           "there is no trait " + in_quotes(*user.like), *user.like, names_of(traits_));
+                           "there is no trait " + in_quotes(*user.like), *user.like, names_of(traits_),
+                           "a trait that `voltsill parts search` shows, or `is` and figures of its own");
     return nullptr;
 }
 
@@ -166,13 +167,16 @@ void PinBuilder::check_trait(const std::string& name) {
     }
 }
 
-void PinBuilder::collect(const PinRecord& record, const Provenance& outer, PinLayers& layers) {
+bool PinBuilder::collect(const PinRecord& record, const Provenance& outer, PinLayers& layers) {
     PinLayers chain{{&record, outer}};
     for (const PinRecord* at = trait(record); at; at = trait(*at)) {
         if (std::ranges::any_of(chain, [&](const PinLayer& layer) { return layer.record == at; })) break;
         chain.push_back({at, defaults::unstated});
     }
+    const PinRecord& last = *chain.back().record;
+    const bool whole = !last.like || traits_.contains(*last.like);
     layers.insert(layers.end(), chain.rbegin(), chain.rend());
+    return whole;
 }
 
 Pin PinBuilder::build(Pin pin, const PinLayers& layers, const std::vector<SupplyPort>& supplies) {

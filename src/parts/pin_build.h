@@ -23,8 +23,8 @@ class PinBuilder {
 
     /// Reports a trait that builds on itself or on an unknown one.
     void check_trait(const std::string& name);
-    /// Adds `record` with the traits below it, farthest first.
-    void collect(const PinRecord& record, const Provenance& outer, PinLayers& layers);
+    /// Adds `record` with the traits below it, farthest first. False when one of them is not there.
+    bool collect(const PinRecord& record, const Provenance& outer, PinLayers& layers);
     /// `pin` with the layers laid over it. Supplies are found by name among `supplies`.
     Pin build(Pin pin, const PinLayers& layers, const std::vector<SupplyPort>& supplies);
 

@@ -7,7 +7,9 @@
 #include <optional>
 #include <utility>
 
+#include "parts/pin_traits.h"
 #include "parts/words.h"
+#include "records/problem.h"
 
 namespace voltsill {
 namespace {
@@ -148,6 +150,25 @@ std::vector<const PartType*> ranked_types(const Catalogue& catalogue, std::strin
     });
     std::vector<const PartType*> out;
     for (const Ranked& ranked : all) out.push_back(ranked.type);
+    return out;
+}
+
+std::vector<std::string> near_names(const Catalogue& catalogue, std::string_view query, std::size_t most) {
+    std::vector<std::string> names = catalogue.names(), spoken, out;
+    for (const auto& type : catalogue.types())
+        for (const Field& field : fields_of(*type)) spoken.insert(spoken.end(), field.words.begin(), field.words.end());
+    std::ranges::sort(spoken);
+    spoken.erase(std::ranges::unique(spoken).begin(), spoken.end());
+    for (const PinTrait& trait : pin_traits(catalogue)) names.push_back(trait.name);
+    if (std::string nearest = nearest_name(query, names); !nearest.empty()) out.push_back(std::move(nearest));
+    std::string respelled;
+    for (const std::string& word : words_in(query)) {
+        const std::string nearest = nearest_name(word, spoken);
+        respelled += (nearest.empty() ? word : nearest) + ' ';
+    }
+    if (!sought_in(respelled).empty())
+        for (const PartType* type : ranked_types(catalogue, respelled))
+            if (out.size() < most && std::ranges::find(out, type->name) == out.end()) out.push_back(type->name);
     return out;
 }
 

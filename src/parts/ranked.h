@@ -19,4 +19,8 @@ namespace voltsill {
 /// Best first; all types, in the order of the catalogue, when the query says nothing.
 std::vector<const PartType*> ranked_types(const Catalogue& catalogue, std::string_view query);
 
+/// What somebody may have meant whose words no type and no trait holds: the nearest name, then the best of
+/// `ranked_types`, each word spelled as the nearest one that the catalogue has. At most `most`.
+std::vector<std::string> near_names(const Catalogue& catalogue, std::string_view query, std::size_t most = 5);
+
 }  // namespace voltsill

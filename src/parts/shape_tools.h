@@ -28,6 +28,19 @@ OutputCurves output_curves(const CurvesRecord& record, const Provenance& outer);
 /// "supply" or "ground".
 Type<bool> toward_supply();
 
+/// A record; whatever is no table is told how it would be written, by `form`.
+template <class T>
+Type<T> record_written(const Shape<T>& shape, std::function<std::string(const Value&)> form) {
+    Type<T> type = record(shape);
+    type.read = [read = std::move(type.read), form = std::move(form)](const Value& value, T& out, Reader& reader) {
+        if (value.is(ValueKind::table)) return read(value, out, reader);
+        if constexpr (requires { out.unread; }) out.unread = true;
+        reader.wrong_type(value, form(value));
+        return false;
+    };
+    return type;
+}
+
 /// Where the value of a key stands, or the table itself.
 inline const Spot& spot_of(const Value& table, std::string_view key) {
     const Entry* entry = table.find(key);

@@ -92,7 +92,8 @@ std::shared_ptr<const PartType> TypeBuilder::base_of(const Entry& entry) {
     }
     for (const Entry& other : entries_) names.push_back(other.record->name);
     mistakes_.unknown_name(place_of(record.place, record.keys, "like"), "unknown-type",
-                           "there is no type " + in_quotes(*record.like), *record.like, names);
+                           "there is no type " + in_quotes(*record.like), *record.like, names,
+                           "a type that `voltsill parts search` shows, or one of this file");
     return nullptr;
 }
 
@@ -155,7 +156,7 @@ bool TypeBuilder::add_pins(PartType& type, const TypeRecord& record, const Prove
             continue;
         }
         PinLayers layers;
-        pins_.collect(pin_record, outer, layers);
+        const bool whole = pins_.collect(pin_record, outer, layers);
         for (const std::string& name : *names) {
             const int index = type.pin_index(name);
             const bool fresh = index < 0 || (pin_record.like && type.pins[index].role != PinRole::supply);
@@ -167,7 +168,7 @@ bool TypeBuilder::add_pins(PartType& type, const TypeRecord& record, const Prove
         }
         const bool has_role =
             std::ranges::any_of(layers, [](const PinLayer& l) { return l.record->is.has_value(); });
-        if (!has_role && type.pins[type.pin_index(names->front())].role == PinRole::passive)
+        if (whole && !pin_record.unread && !has_role && type.pins[type.pin_index(names->front())].role == PinRole::passive)
             mistakes_.error(pin_record.place, "role-missing",
                             "nothing says what pin " + in_quotes(key) + " is",
                             "is = \"input\", or like = a trait that says it");

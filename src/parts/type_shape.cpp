@@ -1,5 +1,8 @@
 /// Types and the tables of discrete parts as written.
+#include <algorithm>
+
 #include "parts/shape_tools.h"
+#include "quantity/scan.h"
 
 namespace voltsill {
 namespace {
@@ -135,6 +138,21 @@ const Shape<KeeperRecord>& keeper_shape() {
     return shape;
 }
 
+/// A voltage alone stands in its range; the others are an example.
+std::string supply_form(const Value& value) {
+    const bool volts = value.is(ValueKind::string) && parse<Volts>(value.text);
+    const auto span = volts ? parse<Volts>(value.text) : std::unexpected(ParseTrouble{});
+    const bool range = span && span->lo < span->hi;
+    return "{ range = " + (range ? in_quotes(value.text) : std::string("\"4.5..5.5 V\"")) + " }";
+}
+
+std::string pin_form(const Value& value) {
+    const bool role = value.is(ValueKind::string) &&
+                      std::ranges::any_of(role_words(), [&](const auto& word) { return word.first == value.text; });
+    if (role) return "{ is = " + in_quotes(value.text) + " }";
+    return "{ is = \"input\" }, or { like = \"TTL input, 5 V\" }";
+}
+
 void add_models(Shape<TypeRecord>& s) {
     s.optional("resistor", &TypeRecord::resistor, "of kind resistor", "", record(resistor_shape()));
     s.optional("capacitor", &TypeRecord::capacitor, "of kind capacitor", "", record(capacitor_shape()));
@@ -169,8 +187,8 @@ const Shape<TypeRecord>& type_shape() {
         s.optional("package_current_max", &TypeRecord::package_current_max,
                    "absolute maximum current through supply or ground pins", "\"50 mA\"");
         s.optional("supplies", &TypeRecord::supplies, "its supplies by name", "",
-                   named(record(supply_shape())));
-        s.optional("pins", &TypeRecord::pins, "its pins by name", "", named(record(pin_shape())));
+                   named(record_written(supply_shape(), &supply_form)));
+        s.optional("pins", &TypeRecord::pins, "its pins by name", "", named(record_written(pin_shape(), &pin_form)));
         s.optional("packages", &TypeRecord::packages, "pin names in the order of their numbers");
         s.optional("channels", &TypeRecord::channels, "paths through the part", "",
                    list(record(channel_shape())));

@@ -176,6 +176,42 @@ std::string render(const Problem& problem) {
     return text;
 }
 
+namespace {
+
+/// Words of letters and digits.
+std::vector<Letters> words_of(const Letters& letters) {
+    std::vector<Letters> words(1);
+    for (const auto c : letters) {
+        const bool inside = c > 0x7F || ('0' <= c && c <= '9') || ('a' <= c && c <= 'z');
+        if (inside)
+            words.back().push_back(c);
+        else if (!words.back().empty())
+            words.emplace_back();
+    }
+    if (words.back().empty()) words.pop_back();
+    return words;
+}
+
+/// The shortest choice that has every word of `word`, whole or as a beginning.
+std::string shortest_with(const std::vector<Letters>& words, const std::vector<std::string>& choices) {
+    constexpr std::size_t fewest_letters = 4;
+    std::size_t count = 0;
+    for (const Letters& word : words) count += word.size();
+    std::string best;
+    if (count < fewest_letters) return best;
+    for (const std::string& choice : choices) {
+        if (choice.size() > 2 * longest_name || (!best.empty() && choice.size() >= best.size())) continue;
+        const std::vector<Letters> there = words_of(folded(choice));
+        const bool all = std::ranges::all_of(words, [&](const Letters& word) {
+            return std::ranges::any_of(there, [&](const Letters& t) { return common_prefix(word, t) == word.size(); });
+        });
+        if (all) best = choice;
+    }
+    return best;
+}
+
+}  // namespace
+
 std::string nearest_name(std::string_view word, const std::vector<std::string>& choices) {
     if (word.empty() || word.size() > longest_name) return {};
     const auto letters = folded(word);
@@ -197,7 +233,7 @@ std::string nearest_name(std::string_view word, const std::vector<std::string>& 
         best = near;
         nearest = choice;
     }
-    return std::string(nearest);
+    return nearest.empty() ? shortest_with(words_of(letters), choices) : std::string(nearest);
 }
 
 }  // namespace voltsill

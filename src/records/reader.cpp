@@ -16,11 +16,11 @@ void Reader::error(const Spot& spot, std::string code, std::string message, std:
 }
 
 void Reader::unknown_name(const Spot& spot, std::string code, std::string message, std::string_view name,
-                          const std::vector<std::string>& choices) {
+                          const std::vector<std::string>& choices, std::string expected) {
     constexpr std::size_t shown = 16;
-    Problem problem = source_.problem(spot, std::move(code), std::move(message));
+    Problem problem = source_.problem(spot, std::move(code), std::move(message), std::move(expected));
     problem.nearest = nearest_name(name, choices);
-    if (choices.size() <= shown)
+    if (problem.expected.empty() && choices.size() <= shown)
         for (const std::string& choice : choices)
             problem.expected += (problem.expected.empty() ? "one of " : ", ") + choice;
     add(std::move(problem));

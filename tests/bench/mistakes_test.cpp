@@ -313,6 +313,28 @@ TEST(BenchMistakes, OfATypeHideNoneOfItsRails) {
     EXPECT_EQ(codes.count("unknown-rail"), 2u) << sample::rendered(reading.problems);
 }
 
+// Of one slip one mistake, which shows how it is written.
+TEST(BenchMistakes, ShowTheFormThatIsMeant) {
+    const auto only = [](const std::string& text) {
+        Problem out;
+        const Problems problems = sample::read(text).problems;
+        EXPECT_EQ(std::ranges::count(problems, Severity::error, &Problem::severity), 1) << sample::rendered(problems);
+        for (const Problem& p : problems)
+            if (p.severity == Severity::error) out = p;
+        return out;
+    };
+    const std::string parts = "[parts]\nb = \"push-button\"\n";
+    EXPECT_THAT(only("[rails]\nmain = 5\n" + parts).expected, HasSubstr("\"5 V ± 5 %\""));
+    EXPECT_THAT(only("[rails]\nmain = true\n" + parts).expected, HasSubstr("\"5 V ± 5 %\""));
+    EXPECT_EQ(only(parts + "[types.x]\nsupplies.VCC = \"5V\"\n").expected, "{ range = \"4.5..5.5 V\" }");
+    EXPECT_EQ(only(parts + "[types.x]\nsupplies.VCC = \"3..3.6 V\"\n").expected, "{ range = \"3..3.6 V\" }");
+    EXPECT_EQ(only(parts + "[types.x]\npins.D2 = \"input\"\n").expected, "{ is = \"input\" }");
+    EXPECT_THAT(only(parts + "[types.x]\npins.D2 = { like = \"TTL input\" }\n").nearest, "TTL input, 5 V");
+    const Problem unknown = only("[parts]\nb = \"water thing\"\n");
+    EXPECT_THAT(unknown.expected, HasSubstr("voltsill parts search"));
+    EXPECT_THAT(unknown.expected, HasSubstr("[types.\"water thing\"]"));
+}
+
 TEST(BenchMistakes, OfAnEmptyBench) {
     for (const char* text : {"", "# nothing\n", "title = \"Station\"\n", "[rails]\nusb = \"5 V\"\n"}) {
         const BenchReading reading = sample::read(text);

@@ -69,6 +69,20 @@ TEST(DiagnoseProgram, AsksUntilSomebodyHasEnough) {
     EXPECT_EQ(nlohmann::json::parse(silent.out)["format"], "voltsill-diagnose-1") << "the document alone on standard output";
 }
 
+/// What the bench did is an answer as it is said; a mistake is shown in what was typed and nothing else.
+TEST(DiagnoseProgram, TakesWhatTheBenchDidAndShowsWhatWasTyped) {
+    const Folder folder;
+    const Outcome walk = run_diagnose(small + " --ask --save " + folder.path("readings.toml"), true,
+                                      folder.write("input", "first signal fails\nquit\n"));
+    EXPECT_EQ(walk.code, 1) << walk.out;
+    EXPECT_EQ(walk.out.find("error"), std::string::npos) << walk.out;
+    EXPECT_NE(folder.read("readings.toml").find("first signal"), std::string::npos);
+    const Outcome wrong = run_diagnose(small + " --ask", true, folder.write("input", "first signul fails\nperhaps so\nquit\n"));
+    EXPECT_NE(wrong.out.find("did you mean \"first signal\""), std::string::npos) << wrong.out;
+    EXPECT_NE(wrong.out.find("1 | first signul fails\n"), std::string::npos) << wrong.out;
+    EXPECT_NE(wrong.out.find("1 | perhaps so\n"), std::string::npos) << wrong.out;
+}
+
 /// The walk ends with a cause when every wire and part that is looked at is as planned but one.
 TEST(DiagnoseProgram, WalksToACause) {
     const Folder folder;

@@ -26,6 +26,63 @@ const std::string root = VOLTSILL_ROOT;
 
 std::string example(const std::string& name) { return root + "/examples/" + name + ".toml"; }
 
+/// Whoever asks for JSON gets one document on standard output, whatever happens.
+TEST(Program, JsonOnErrorsToo) {
+    const Folder folder;
+    const std::string bench = example("first-bench"), broken = folder.write("broken.toml", "[rails]\nfive = 5\n");
+    fs::create_directories(folder.path("empty"));
+    struct Case {
+        std::string arguments;
+        int code;
+    };
+    std::vector<Case> cases = {{"check --json", 2}, {"nonsense --json", 2}, {"parts show --json nothing", 2},
+                               {"parts search --json zzzz", 1}, {"parts list --json", 0}, {"parts show --json \"TTL input, 5 V\"", 0},
+                               {"parts check --json /no/such.toml", 3}, {"parts import --json /no/such.ibs", 3},
+                               {"mark --json " + bench + " " + folder.path("empty"), 2}, {"mark --json", 2},
+                               {"serve --json /no/such.toml", 2}, {"sheets --json --pdf " + bench, 2},
+                               {"capture --json " + bench + " /no/such.csv", 3}, {"trace --json --rate x " + bench, 2}};
+    for (const char* command : {"check", "plan", "readings", "sheets", "diagnose", "trace"}) {
+        cases.push_back({std::string(command) + " --json /no/such.toml", 3});
+        cases.push_back({std::string(command) + " --json " + folder.path("empty"), 3});
+        cases.push_back({std::string(command) + " --json " + broken, 3});
+    }
+    for (const Case& c : cases) {
+        const Outcome r = voltsill::testing::run_program(c.arguments, false);
+        EXPECT_EQ(r.code, c.code) << c.arguments;
+        EXPECT_TRUE(nlohmann::json::accept(r.out)) << c.arguments << "\n" << r.out.substr(0, 300);
+    }
+}
+
+/// A byte order mark and line ends of other systems change nothing.
+TEST(Program, BenchesOfOtherEditors) {
+    const Folder folder;
+    std::ifstream in(example("up-shift"), std::ios::binary);
+    std::ostringstream text;
+    text << in.rdbuf();
+    std::string crlf;
+    for (const char c : text.str()) crlf += c == '\n' ? std::string("\r\n") : std::string(1, c);
+    const std::string plain = run("check --json " + folder.write("up-shift.toml", text.str())).out;
+    EXPECT_EQ(run("check --json " + folder.write("up-shift.toml", "\xEF\xBB\xBF" + text.str())).out, plain);
+    EXPECT_EQ(run("check " + folder.write("up-shift.toml", crlf)).code, run("check " + example("up-shift")).code);
+}
+
+TEST(Program, ExamplesStandInEveryHelp) {
+    for (const char* command : {"", "check", "plan", "readings", "capture", "trace", "sheets", "mark", "diagnose", "serve", "parts",
+                                "parts list", "parts search", "parts show", "parts check", "parts import", "parts schema", "schema",
+                                "completion", "manual"})
+        EXPECT_NE(run(std::string(command) + " --help").out.find("Example"), std::string::npos) << command;
+}
+
+TEST(Program, NothingFoundIsSaid) {
+    const Outcome none = run("parts search trnasceiver");
+    EXPECT_EQ(none.code, 1);
+    EXPECT_NE(none.out.find(" 245\""), std::string::npos) << none.out;
+    EXPECT_NE(run("parts search zzzz").out.find("voltsill parts list"), std::string::npos);
+    EXPECT_EQ(run("parts show \"TTL input, 5 V\"").code, 0);
+    EXPECT_NE(run("parts search ttl input").out.find("TTL input, 5 V"), std::string::npos);
+    EXPECT_EQ(run("check " + example("up-shift") + " >/dev/full").code, 2) << "a full disk";
+}
+
 TEST(Program, ExitCodesTellWhatHappened) {
     EXPECT_EQ(run("check " + example("first-bench")).code, 1);  // harmful
     EXPECT_EQ(run("plan " + example("first-bench")).code, 0);
@@ -303,6 +360,34 @@ TEST(Program, ManualSaysWhatHelpSays) {
             EXPECT_NE(shown.find(option), std::string::npos) << command << ' ' << option;
         }
     }
+}
+
+/// Every option that --help of a command names is completed there, by the shell itself.
+TEST(Program, CompletionKnowsEveryOptionAndItsWords) {
+    const Folder folder;
+    const std::string script = folder.write("c.bash", run("completion bash").out);
+    const auto completed = [&](const std::string& words) {
+        return voltsill::testing::run_command("bash -c 'source " + script + "; COMP_WORDS=(voltsill " + words +
+                                              "); COMP_CWORD=$((${#COMP_WORDS[@]}-1)); _voltsill; echo \" ${COMPREPLY[*]} \"'").out;
+    };
+    const std::string fish = run("completion fish").out;
+    const std::string commands = completed("\"\"");
+    for (const std::string command : {"check", "plan", "readings", "capture", "trace", "sheets", "mark", "diagnose", "serve",
+                                      "parts", "parts import", "schema", "completion", "manual"}) {
+        EXPECT_NE(commands.find(" " + command.substr(0, command.find(' ')) + " "), std::string::npos) << commands;
+        const std::string help = run(command + " --help").out, offered = completed(command + " --");
+        for (std::size_t at = help.find("  --"); at != std::string::npos; at = help.find("  --", at + 1)) {
+            const std::string option = help.substr(at + 2, help.find_first_of(" ,\n", at + 2) - at - 2);
+            EXPECT_NE(offered.find(" " + option + " "), std::string::npos) << command << ' ' << option << offered;
+            EXPECT_NE(fish.find(" -l " + option.substr(2) + " "), std::string::npos) << command << ' ' << option;
+        }
+    }
+    EXPECT_EQ(completed("sheets x.toml --for fault"), " faults fault-causes \n");
+    EXPECT_EQ(completed("check x.toml --colour a"), " auto always \n");
+    EXPECT_EQ(completed("parts imp"), " import \n");
+    EXPECT_EQ(completed("schema re"), " readings results \n");
+    EXPECT_EQ(completed("completion \"\""), " bash zsh fish \n");
+    EXPECT_NE(completed("serve x.toml --passphrase-f").find(" --passphrase-file "), std::string::npos);
 }
 
 TEST(Program, BashCompletionIsValidShell) {
