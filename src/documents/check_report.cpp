@@ -19,7 +19,7 @@ struct CheckReport {
 
     void summary(const std::vector<size_t>& order) {
         blocks.push_back(
-            doc::paragraph({doc::verdict(judgement.verdict), ": " + tally(judgement.links) + "."}));
+            doc::paragraph({doc::verdict(judgement.verdict), ": " + tally(judgement.links) + shared_tally(judgement) + "."}));
         blocks.push_back(doc::paragraph({fmt::format("Worst case over {} solved states, at an ambient of {}.",
                                                      judgement.states_solved, ambient_words(bench))}));
         doc::Table table{.columns = {{"link"},
@@ -87,7 +87,7 @@ doc::Document check_report(const Bench& bench, const Judgement& judgement, const
     for (const size_t k : order) report.link(k);
     append(report.blocks, shared_blocks(judgement));
     report.blocks.push_back(standing_caution());
-    return {"Check of " + bench.title, std::move(report.blocks)};
+    return {"Check of " + title_of(bench), std::move(report.blocks)};
 }
 
 }  // namespace voltsill

@@ -147,7 +147,7 @@ doc::Document plan_report(const Bench& bench, const Plan& plan) {
     report.blocks.push_back(doc::heading(2, {"Wires"}, "wires"));
     append(report.blocks, wire_blocks(plan.wiring));
     report.blocks.push_back(standing_caution());
-    return {"Plan for " + bench.title, std::move(report.blocks)};
+    return {"Plan for " + title_of(bench), std::move(report.blocks)};
 }
 
 }  // namespace voltsill

@@ -64,7 +64,7 @@ std::pair<std::string, std::string> split_state(const std::string& state) {
 }  // namespace
 
 doc::Document readings_report(const Bench& bench, const std::vector<StateReading>& readings, bool planned) {
-    doc::Document out{"Readings of " + bench.title, {}};
+    doc::Document out{"Readings of " + title_of(bench), {}};
     out.blocks.push_back(doc::paragraph(
         {"Steady voltages against ground, from lowest to highest over all tolerances; what a good meter "
          "shows near the nominal. A point that floats may show anything."}));

@@ -100,6 +100,17 @@ std::string tally(const std::vector<LinkJudgement>& links) {
     return parts.empty() ? head : fmt::format("{}: {}", head, fmt::join(parts, ", "));
 }
 
+std::string shared_tally(const Judgement& judgement) {
+    std::vector<std::string> parts;
+    for (const Verdict v : {Verdict::harmful, Verdict::unreadable, Verdict::unknown, Verdict::thin})
+        if (const auto n = std::ranges::count_if(judgement.shared, [&](int f) { return judgement.findings[f].verdict == v; });
+            n > 0)
+            parts.push_back(fmt::format("{} {}", n, to_word(v)));
+    return parts.empty() ? "" : fmt::format("; parts and rails: {}", fmt::join(parts, ", "));
+}
+
+std::string title_of(const Bench& bench) { return bench.title.empty() ? "a bench without a title" : bench.title; }
+
 std::string meter_words(double volts) { return std::abs(volts) < 0.5e-3 ? "0 V" : print(Volts{volts}); }
 
 std::string meter_words(double lo, double hi) {

@@ -17,6 +17,10 @@ std::string words(const Provenance& origin);
 std::string margin_words(const std::optional<double>& volts);
 /// "3 links: 1 harmful, 2 safe"
 std::string tally(const std::vector<LinkJudgement>& links);
+/// "; parts and rails: 4 unreadable, 2 thin": findings of no link that are not safe, or nothing.
+std::string shared_tally(const Judgement& judgement);
+/// What stands over a report of a bench, with or without a title of its own.
+std::string title_of(const Bench& bench);
 
 /// Volts as a meter shows them: nothing below a millivolt.
 std::string meter_words(double volts);

@@ -208,7 +208,7 @@ doc::Document trace_report(const Bench& bench, const std::vector<LinkTrace>& tra
     }
     for (const std::size_t k : order) report.link(traces[k], k);
     report.blocks.push_back(standing_caution());
-    return {"Traces of " + bench.title, std::move(report.blocks)};
+    return {"Traces of " + title_of(bench), std::move(report.blocks)};
 }
 
 }  // namespace voltsill

@@ -83,6 +83,14 @@ TEST(CheckReport, SaysWhatAVerdictLeansOn) {
     EXPECT_THAT(all_of(check_report(fixture::bench(), firm)), Not(HasSubstr("Leans on")));
 }
 
+/// Links may all be safe while a part is not: the line that sums up says so.
+TEST(CheckReport, SumOfPartsAndRailsStandsBesideThatOfLinks) {
+    EXPECT_THAT(all_of(check_report(fixture::bench(), fixture::direct())), HasSubstr("; parts and rails: 1 thin."));
+    Bench untitled = fixture::bench();
+    untitled.title.clear();
+    EXPECT_THAT(all_of(check_report(untitled, fixture::direct())), HasSubstr("Check of a bench without a title"));
+}
+
 TEST(CheckReport, TroubleOfTheSolverIsToldAloud) {
     Judgement judgement = fixture::direct();
     judgement.trouble = "node x did not settle (all rails up)";
