@@ -11,16 +11,23 @@ interface Props { s: State; room: Room; dispatch: Dispatch }
 const hint_choices = ["none", "a question", "a question and a reading to take", "all three, down to the cause"];
 
 function Shown({ s, room, dispatch }: Props) {
-    const set = (hints: number, marks: boolean) => dispatch({ do: "settings", hints, marks });
+    // While the server is asked, what was chosen stands; a box that springs back looks like a refusal.
+    const [asked, set_asked] = useState({ hints: room.hints_open, marks: room.marks_open });
+    const busy = s.busy.includes("settings");
+    const { hints, marks } = busy ? asked : { hints: room.hints_open, marks: room.marks_open };
+    const set = (to: typeof asked) => {
+        set_asked(to);
+        dispatch({ do: "settings", ...to });
+    };
     return (
         <section aria-labelledby="shown">
             <h2 id="shown">What learners may see</h2>
             <div class="fields">
-                <Choose label="Hints for a wrong reading" value={String(room.hints_open)} on={(v) => set(Number(v), room.marks_open)}
+                <Choose label="Hints for a wrong reading" value={String(hints)} on={(v) => set({ hints: Number(v), marks })}
                     options={hint_choices.map((words, value) => ({ value: String(value), words }))} />
             </div>
             {room.diagnosis !== null && <p class="hint">Hints come from the sheets until the diagnosis of this bench is made: {Math.round(100 * room.diagnosis)} %.</p>}
-            <p><label class="tick"><input type="checkbox" checked={room.marks_open} disabled={s.busy.includes("settings")} onChange={(e) => set(room.hints_open, e.currentTarget.checked)} />
+            <p><label class="tick"><input type="checkbox" checked={marks} disabled={busy} onChange={(e) => set({ hints, marks: e.currentTarget.checked })} />
                 <span>Mistakes and marks of their builds</span></label></p>
         </section>
     );
