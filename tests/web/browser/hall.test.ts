@@ -39,9 +39,12 @@ async function read(seen: Seen, what: string, value: string, unit?: string) {
     await check(seen, what).getByRole("textbox").fill(value);
     await check(seen, what).getByRole("button", { name: /^Enter/ }).click();
 }
-const open_all = (page: Page) => page.evaluate(() => document.querySelectorAll<HTMLDetailsElement>("details.phase").forEach((d) => {
-    d.open = true;
-}));
+async function open_all(page: Page) {
+    await page.locator("details.phase").first().waitFor();  // a quick machine asks before the view has changed
+    await page.evaluate(() => document.querySelectorAll<HTMLDetailsElement>("details.phase").forEach((d) => {
+        d.open = true;
+    }));
+}
 async function sign_in() {
     await instructor.page.getByLabel("Passphrase").fill(passphrase);
     await press(instructor.page, "Sign in");

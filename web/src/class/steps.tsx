@@ -22,7 +22,12 @@ function WireWords({ step }: { step: Step }) {
 function PhaseBox({ phase, done, first, dispatch }: { phase: Phase; done: Set<number>; first: boolean; dispatch: Dispatch }) {
     const ticked = phase.steps.filter((s) => done.has(s.id)).length;
     const [open, set_open] = useState(first);
-    useEffect(() => set_open(first), [first]);
+    const was_first = useRef(first);
+    useEffect(() => {  // not when it appears: what a hand opened meanwhile stays open
+        if (was_first.current === first) return;
+        was_first.current = first;
+        set_open(first);
+    }, [first]);
     return (
         <details class="phase" open={open} onToggle={(e) => set_open(e.currentTarget.open)}>
             <summary><h2>{phase.title}</h2> <span class="counted">{ticked === phase.steps.length ? "✓ done" : `${ticked} of ${phase.steps.length}`}</span></summary>
