@@ -67,9 +67,10 @@ class ReadingsTaking {
             add(r.place, answered(question, *r.shows));
     }
 
-    /// A trouble goes to its letters in the file.
+    /// A trouble goes to its letters in the file. Where no string stands, that was told when the record was read.
     template <class T>
     std::optional<T> looked(Looked<T> found, const Text& text) {
+        if (!text.at) return std::nullopt;
         if (found) return *found;
         const ParseTrouble& t = found.error().trouble;
         Problem problem = reader_.source().problem(reader_.inside(*text.at, t.at, t.length), t.code, t.message,

@@ -258,6 +258,8 @@ TEST(ReadingsFileTest, EveryMistakeHasItsPlace) {
         {"[[readings]]\nbetween = [\"gauge.ECHO\"]\nreads = \"3 Ω\"\n", "two-points", 2, 11, ""},
         {"[[readings]]\nbetween = [\"gauge.ECHO\", \"gauge.ECHO\"]\nreads = \"3 Ω\"\n", "same-point", 2, 26, ""},
         {"[[readings]]\nat = \"gauge.ECHO\"\nreads = \"3 V\"\nas_planned = true\n", "key-elsewhere", 4, 1, ""},
+        {"[[readings]]\nat = \"gauge.ECHO\"\nof = 7\nreads = \"300 ns\"\n", "wrong-type", 3, 6, ""},
+        {"[[readings]]\nat = 5\nof = \"tank echo\"\nreads = \"300 ns\"\n", "wrong-type", 2, 6, ""},
         {"[[seen]]\nlink = \"tank eco\"\nwhat = \"works\"\n", "unknown-link", 2, 9, "tank echo"},
         {"[[seen]]\nlink = \"tank echo\"\nwhat = \"work when touched\"\n", "unknown-behaviour", 3, 9, "works when touched"},
         {"[[seen]]\nwhat = \"works\"\n", "missing-key", 2, 8, ""},
@@ -281,7 +283,7 @@ TEST(ReadingsFileTest, EveryMistakeHasItsPlace) {
         EXPECT_THAT(rendered({p}), HasSubstr("^")) << m.text;
         if (std::string_view(m.text).starts_with("[[")) all += m.text;
     }
-    EXPECT_EQ(read_file(all)->read.problems.size(), 24u) << "all mistakes at once";
+    EXPECT_EQ(read_file(all)->read.problems.size(), 26u) << "all mistakes at once";
 }
 
 TEST(ReadingsFileTest, LinesPointAtTheirLetters) {
