@@ -13,6 +13,7 @@
 #include "cli/files.h"
 #include "cli/progress.h"
 #include "drawing/text.h"
+#include "records/source.h"
 
 namespace voltsill::cli {
 namespace {
@@ -140,10 +141,6 @@ class Walk {
         return std::ranges::any_of(problems, [](const Problem& p) {
             return p.code == "unknown-link" || (p.code == "unknown-part" && p.place.width > 1);
         });
-    }
-
-    static int code_points(const std::string& text) {
-        return static_cast<int>(std::ranges::count_if(text, [](unsigned char c) { return (c & 0xC0) != 0x80; }));
     }
 
     /// Problems of what was typed, whatever was put before it to make it a reading.

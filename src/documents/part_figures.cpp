@@ -202,7 +202,7 @@ FigureRows figures_of(const SupplyPort& supply) {
     return std::move(rows.out);
 }
 
-FigureRows figures_of(const PartType& type, const Pin& pin) {
+FigureRows figures_of(const Pin& pin) {
     if (pin.role == PinRole::supply || pin.role == PinRole::ground || pin.role == PinRole::no_connect ||
         pin.role == PinRole::passive)
         return {};

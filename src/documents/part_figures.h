@@ -23,7 +23,7 @@ struct FigureRows {
 };
 
 FigureRows figures_of(const SupplyPort& supply);
-FigureRows figures_of(const PartType& type, const Pin& pin);
+FigureRows figures_of(const Pin& pin);
 /// Of a discrete part or of what the part does as a whole.
 FigureRows figures_of_model(const PartType& type);
 

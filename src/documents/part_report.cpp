@@ -20,7 +20,7 @@ struct PinGroup {
 std::vector<PinGroup> grouped_pins(const PartType& type) {
     std::vector<PinGroup> groups;
     for (const Pin& pin : type.pins) {
-        FigureRows rows = figures_of(type, pin);
+        FigureRows rows = figures_of(pin);
         const auto at = std::ranges::find_if(groups, [&](const PinGroup& g) {
             return g.like->role == pin.role && g.like->supply == pin.supply && g.like->note == pin.note &&
                    g.like->must_be_tied == pin.must_be_tied && g.like->reset_state == pin.reset_state &&
@@ -150,9 +150,9 @@ namespace {
 /// Of a base whatever it gives; what it leaves open is open on purpose.
 FigureRows figures_of(const PinTrait& trait) {
     Pin pin = trait.pin();
-    if (pin.role != PinRole::passive) return figures_of(trait.part, pin);
+    if (pin.role != PinRole::passive) return figures_of(pin);
     pin.role = PinRole::io;
-    FigureRows rows = figures_of(trait.part, pin);
+    FigureRows rows = figures_of(pin);
     rows.missing.clear();
     return rows;
 }

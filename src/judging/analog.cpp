@@ -16,7 +16,7 @@ struct AnalogCheck {
         const Pin& pin = in.pin(site);
         const Volts supply = supply_volts(scene, site);
         const Node node = island.local(site.node);
-        const Range v = range_of(island, levels, Functional{.terms = {{node, 1.0}}}, in.effort);
+        const Range v = range_of(island, levels, voltage_of(node), in.effort);
         if (!v.solved) return;
         judged.levels.push_back(
             {.point = in.label(site),

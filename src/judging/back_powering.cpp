@@ -81,7 +81,7 @@ void lifted_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
     }
     if (!worst) return;
     const Range r =
-        range_of(island, worst->levels, Functional{.terms = {{island.local(rail.node), 1.0}}}, in.effort);
+        range_of(island, worst->levels, voltage_of(island.local(rail.node)), in.effort);
     std::vector<double> volts;
     solve(island, worst->levels, island.nominal, volts, in.effort);
     const std::vector<Feed> feeds = feeds_of(in, island, worst->levels, volts, rail.node);

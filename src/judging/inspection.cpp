@@ -86,7 +86,7 @@ Functional above(const Circuit&, const Island& island, const PinSite& site, cons
 }
 
 Functional voltage_at(const Island& island, const PinSite& site) {
-    return {.terms = {{island.local(site.node), 1.0}}};
+    return voltage_of(island.local(site.node));
 }
 
 void Inspection::add_for_part(const Finding& finding) {

@@ -105,8 +105,9 @@ std::optional<StateReading> reading_at(Inspection& inspection, const Scene& scen
 Functional above(const Circuit& circuit, const Island& island, const PinSite& site, const Level& level);
 /// Every resistor at its highest: what a node sees grows with each of them (Rayleigh's monotonicity).
 std::vector<double> at_highest_resistors(const Island& island, std::vector<double> values);
-/// What pins take from a line that only resistors hold: V = R * sum of I, each at its highest. Nothing where an output drives: its printed levels are for more than that. The network has no leakage
-/// of its own, so that a line nothing defines floats.
+/// What pins take from a line that only resistors hold: V = R * sum of I, each at its highest. Nothing where
+/// an output drives: its printed levels are for more than that. The network has no leakage of its own, so that
+/// a line nothing defines floats.
 struct Leak {
     double amps = 0, ohms = 0, volts = 0;
     Provenance origin{};  ///< of the least certain of them

@@ -67,6 +67,9 @@ struct Functional {
     double offset = 0;
 };
 
+/// Of one node alone.
+inline Functional voltage_of(Node node) { return {.terms = {{node, 1.0}}}; }
+
 double value_of(const Functional& functional, std::span<const double> volts);
 
 struct Range {

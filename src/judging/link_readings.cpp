@@ -28,7 +28,7 @@ std::optional<StateReading> reading_of(Inspection& in, const Scene& scene, const
 std::optional<StateReading> reading_at(Inspection& in, const Scene& scene, const Island& island,
                                        const Combination& combination, const PinSite& site) {
     const Node node = island.local(site.node);
-    Range range = range_of(island, combination.levels, Functional{.terms = {{node, 1.0}}}, in.effort);
+    Range range = range_of(island, combination.levels, voltage_of(node), in.effort);
     if (scene.all_up) range = with_leakage(in, island, combination.levels, std::move(range), node);
     const bool floats = range.solved && resistance_at(island, combination.levels, node, in.effort) >= open_ohms;
     return reading_of(in, scene, combination, site, range, floats);

@@ -44,6 +44,7 @@ class NodeRanges {
     struct Branch {
         Island low, high;  ///< with the rails that are down at either end of their range
         Levels levels;
+        bool bounded = true;  ///< so are all of these rails
     };
 
     void bound_rails() {
@@ -59,6 +60,7 @@ class NodeRanges {
             for (const Island::StandIn& s : piece.stand_ins) {
                 const Range& rail = known_.at(in_.circuit.rails[s.rail].node);
                 branch.low.set_stand_in(s, rail.lo), branch.high.set_stand_in(s, rail.hi);
+                branch.bounded = branch.bounded && rail.solved;
             }
             for (const StageId s : piece.stage_of) branch.levels.push_back(levels_[island_.local_stage(s)]);
             for (size_t n = 1; n < piece.node_of.size(); ++n)
@@ -68,14 +70,15 @@ class NodeRanges {
     }
 
     Range whole(Node node) {
-        return range_of(island_, levels_, Functional{.terms = {{island_.local(node), 1.0}}}, in_.effort);
+        return range_of(island_, levels_, voltage_of(island_.local(node)), in_.effort);
     }
 
     Range ranged(Node node) {
         const auto at = branch_of_.find(node);
         if (at == branch_of_.end()) return whole(node);
         const Branch& b = branches_[at->second];
-        const Functional here{.terms = {{b.low.local(node), 1.0}}};
+        if (!b.bounded) return {.solved = false};
+        const Functional here = voltage_of(b.low.local(node));
         const Range low = range_of(b.low, b.levels, here, in_.effort),
                     high = range_of(b.high, b.levels, here, in_.effort);
         const double nominal = volts_[island_.local(node)];

@@ -151,7 +151,7 @@ void settle_branches(const Circuit& circuit, Scene& scene, Effort& effort) {
             if (v[rail] < 0.1) ohms = std::min(ohms, resistance_at(whole, c.levels, whole.nominal, v, rail));
             if (v[rail] > top) top = v[rail], worst = c.levels;
         }
-        if (top >= 0) volts = range_of(whole, worst, Functional{.terms = {{rail, 1.0}}}, effort).hi;
+        if (top >= 0) volts = range_of(whole, worst, voltage_of(rail), effort).hi;
         for (Island& branch : scene.branches)
             for (const Island::StandIn& s : branch.stand_ins)
                 if (s.rail == static_cast<int>(r)) branch.set_stand_in(s, s.lifted ? volts : ohms);

@@ -221,7 +221,7 @@ MeterReading SettledLevels::reading(const Island& island, const Choice& choice, 
         if (!solve(island, choice.levels, island.nominal, volts, effort_)) return {.solved = false};
         return {.lo = volts[node], .nominal = volts[node], .hi = volts[node], .floats = open_at(island, choice, node)};
     }
-    const Range r = range_of(island, choice.levels, Functional{.terms = {{node, 1.0}}}, effort_);
+    const Range r = range_of(island, choice.levels, voltage_of(node), effort_);
     if (!r.solved) return {.solved = false};
     return {.lo = r.lo, .nominal = r.nominal, .hi = r.hi, .floats = open_at(island, choice, node)};
 }

@@ -3,19 +3,16 @@
 
 #include "engine/capture.h"
 
-#include <fstream>
-#include <sstream>
 
 #include "schema_check.h"
+#include "support/file_text.h"
 
 namespace {
 
 using namespace voltsill;
 
 std::string first_bench() {
-    std::ostringstream out;
-    out << std::ifstream(std::string(VOLTSILL_ROOT) + "/examples/first-bench.toml", std::ios::binary).rdbuf();
-    return out.str();
+    return test::file_text("examples/first-bench.toml");
 }
 
 /// Rows of 1 us: `quiet` of them low, then a square wave of 10 kHz.

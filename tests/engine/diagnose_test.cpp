@@ -6,12 +6,11 @@
 #include "engine/diagnose.h"
 
 #include <algorithm>
-#include <fstream>
-#include <sstream>
 
 #include "engine/reading.h"
 #include "judging/power_off.h"
 #include "schema_check.h"
+#include "support/file_text.h"
 
 namespace {
 
@@ -19,9 +18,7 @@ using namespace voltsill;
 using ::testing::HasSubstr;
 
 std::string example_bytes(const std::string& name) {
-    std::ostringstream out;
-    out << std::ifstream(std::string(VOLTSILL_ROOT) + "/examples/" + name, std::ios::binary).rdbuf();
-    return out.str();
+    return voltsill::test::file_text("examples/" + name);
 }
 
 const PlaceOptions quick_placement{.effort = 0.1};

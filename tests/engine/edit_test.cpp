@@ -5,14 +5,13 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
-#include <fstream>
 #include <regex>
 #include <set>
-#include <sstream>
 
 #include "engine/engine.h"
 #include "engine/pictures.h"
 #include "schema_check.h"
+#include "support/file_text.h"
 
 namespace voltsill {
 namespace {
@@ -22,9 +21,7 @@ using nlohmann::json;
 void expect_valid(const std::string& document) { EXPECT_EQ(sample::complaint(json::parse(document)), ""); }
 
 std::string garden_bytes() {
-    std::stringstream text;
-    text << std::ifstream(std::string(VOLTSILL_ROOT) + "/examples/rain-garden.toml", std::ios::binary).rdbuf();
-    return text.str();
+    return voltsill::test::file_text("examples/rain-garden.toml");
 }
 
 EditResult edited(const std::string& text, const std::string& edits) {

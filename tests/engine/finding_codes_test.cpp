@@ -1,5 +1,6 @@
 // docs/findings.md, the table of codes and the judge name the same findings.
 #include "engine/finding_codes.h"
+#include "support/file_text.h"
 
 #include <gtest/gtest.h>
 
@@ -15,12 +16,6 @@ namespace {
 
 using namespace voltsill;
 
-std::string text_of(const std::filesystem::path& path) {
-    std::ostringstream out;
-    out << std::ifstream(path, std::ios::binary).rdbuf();
-    return out.str();
-}
-
 const std::filesystem::path root = VOLTSILL_ROOT;
 
 /// Literals that become a finding's code: `.code = ...` or the first argument of `finding(` and
@@ -31,7 +26,7 @@ std::set<std::string> codes_of_judge() {
     std::set<std::string> out;
     for (const auto& file : std::filesystem::directory_iterator(root / "src/judging")) {
         if (file.path().extension() != ".cpp") continue;
-        const std::string text = text_of(file.path());
+        const std::string text = test::file_text(file.path());
         for (std::sregex_iterator at(text.begin(), text.end(), place), end; at != end; ++at) {
             const std::string argument = (*at)[1];
             for (std::sregex_iterator word(argument.begin(), argument.end(), literal); word != end; ++word)
@@ -72,7 +67,7 @@ TEST(FindingCodes, DocumentPrintsTheTable) {
     for (const FindingCode& known : finding_codes())
         table += "| `" + std::string(known.code) + "` | " + std::string(known.verdicts) + " | " +
                  std::string(known.meaning) + " |\n";
-    std::string document = text_of(path);
+    std::string document = test::file_text(path);
     const size_t begin = document.find("| code |");
     ASSERT_NE(begin, document.npos);
     if (std::getenv("VOLTSILL_UPDATE")) {

@@ -2,13 +2,12 @@
 #include <gtest/gtest.h>
 
 #include <filesystem>
-#include <fstream>
 #include <map>
-#include <sstream>
 
 #include "engine/finding_codes.h"
 #include "sample.h"
 #include "schema_check.h"
+#include "support/file_text.h"
 
 namespace {
 
@@ -136,12 +135,6 @@ TEST(Jobs, AnyBytesGiveProblemsNotCrashes) {
     }
 }
 
-std::string example(const std::filesystem::path& path) {
-    std::ostringstream out;
-    out << std::ifstream(path, std::ios::binary).rdbuf();
-    return out.str();
-}
-
 // Every example through every job and every format; its findings come to what their table says.
 TEST(Jobs, ExamplesPassTheSchemaAndTheTableOfFindings) {
     std::map<std::string, std::string, std::less<>> verdicts;
@@ -156,7 +149,7 @@ TEST(Jobs, ExamplesPassTheSchemaAndTheTableOfFindings) {
         if (file.path().extension() != ".toml") continue;
         ++read;
         SCOPED_TRACE(file.path().filename().string());
-        const std::string text = example(file.path());
+        const std::string text = test::file_text(file.path());
         const CheckResult checked_bench = checked(text);
         ASSERT_TRUE(checked_bench.bench) << told(checked_bench.problems);
         const PlanResult planned = make_plan(text, "bench.toml", {});

@@ -3,21 +3,16 @@
 #include <gtest/gtest.h>
 
 #include <filesystem>
-#include <fstream>
 #include <regex>
-#include <sstream>
 
 #include "sample.h"
+#include "support/file_text.h"
 
 namespace {
 
 using namespace sample;
 
-std::string manual() {
-    std::ostringstream text;
-    text << std::ifstream(std::string(VOLTSILL_ROOT) + "/docs/manual.md", std::ios::binary).rdbuf();
-    return text.str();
-}
+std::string manual() { return test::file_text("docs/manual.md"); }
 
 TEST(Manual, ItsBenchIsReadAndPlanned) {
     const std::string text = manual(), open = "```toml\n";

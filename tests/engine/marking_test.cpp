@@ -3,23 +3,20 @@
 #include <gtest/gtest.h>
 
 #include <filesystem>
-#include <fstream>
-#include <sstream>
 
 #include "documents/html.h"
 #include "documents/markdown.h"
 #include "documents/marking_report.h"
 #include "engine/marking.h"
 #include "schema_check.h"
+#include "support/file_text.h"
 
 namespace {
 
 using namespace voltsill;
 
 std::string bytes_at(const std::string& path) {
-    std::ostringstream out;
-    out << std::ifstream(std::string(VOLTSILL_ROOT) + "/examples/" + path, std::ios::binary).rdbuf();
-    return out.str();
+    return test::file_text("examples/" + path);
 }
 
 const PreparedMarking& marking() {

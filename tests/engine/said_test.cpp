@@ -12,6 +12,7 @@
 #include "documents/report_pieces.h"
 #include "engine/finding_codes.h"
 #include "sample.h"
+#include "support/file_text.h"
 
 namespace {
 
@@ -19,12 +20,6 @@ using namespace sample;
 namespace fs = std::filesystem;
 
 const fs::path said_folder = fs::path(VOLTSILL_ROOT) / "tests/engine/said";
-
-std::string whole(const fs::path& path) {
-    std::ostringstream text;
-    text << std::ifstream(path, std::ios::binary).rdbuf();
-    return text.str();
-}
 
 void evidence(std::ostream& out, const char* which, const std::optional<Evidence>& e) {
     if (!e) return;
@@ -63,13 +58,13 @@ std::vector<fs::path> benches() {
 }
 
 TEST_P(Said, IsWhatWasReadAndApproved) {
-    const CheckResult result = check(whole(GetParam()), GetParam().filename().string(), nullptr);
+    const CheckResult result = check(test::file_text(GetParam()), GetParam().filename().string(), nullptr);
     ASSERT_TRUE(result.bench) << to_json(result);
     fs::path printed = GetParam();
     printed.replace_extension(".txt");
     const std::string said = said_of(result.judgement);
     if (std::getenv("VOLTSILL_UPDATE")) std::ofstream(printed, std::ios::binary) << said;
-    EXPECT_EQ(whole(printed), said) << "read the difference; then run this test with VOLTSILL_UPDATE=1";
+    EXPECT_EQ(test::file_text(printed), said) << "read the difference; then run this test with VOLTSILL_UPDATE=1";
 }
 
 INSTANTIATE_TEST_SUITE_P(Benches, Said, testing::ValuesIn(benches()),
@@ -83,7 +78,7 @@ INSTANTIATE_TEST_SUITE_P(Benches, Said, testing::ValuesIn(benches()),
 TEST(SaidBenches, MeetEveryCodeButThese) {
     std::set<std::string> missing, met;
     for (const fs::path& bench : benches())
-        for (const Finding& f : check(whole(bench), bench.filename().string(), nullptr).judgement.findings) met.insert(f.code);
+        for (const Finding& f : check(test::file_text(bench), bench.filename().string(), nullptr).judgement.findings) met.insert(f.code);
     for (const FindingCode& code : finding_codes())
         if (!met.contains(std::string(code.code))) missing.insert(std::string(code.code));
     EXPECT_EQ(missing, (std::set<std::string>{"not-solved", "supplies-joined"}));

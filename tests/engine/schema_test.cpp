@@ -5,7 +5,6 @@
 #include <fstream>
 #include <functional>
 #include <set>
-#include <sstream>
 
 #include "documents/markdown.h"
 #include "engine/file_reference.h"
@@ -13,6 +12,7 @@
 #include "parts/words.h"
 #include "sample.h"
 #include "schema_check.h"
+#include "support/file_text.h"
 
 namespace {
 
@@ -22,9 +22,7 @@ using nlohmann::json;
 void expect_printed(const std::string& name, const std::string& schema) {
     const std::string path = std::string(VOLTSILL_ROOT) + "/docs/" + name;
     if (std::getenv("VOLTSILL_UPDATE")) std::ofstream(path, std::ios::binary) << schema;
-    std::ostringstream printed_copy;
-    printed_copy << std::ifstream(path, std::ios::binary).rdbuf();
-    EXPECT_EQ(printed_copy.str(), schema) << "run this test with VOLTSILL_UPDATE=1";
+    EXPECT_EQ(test::file_text(path), schema) << "run this test with VOLTSILL_UPDATE=1";
 }
 
 TEST(Schema, PrintedCopiesAreCurrent) {

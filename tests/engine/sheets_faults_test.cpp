@@ -4,21 +4,18 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include <fstream>
 #include <map>
 #include <set>
-#include <sstream>
 
 #include "documents/markdown.h"
 #include "schema_check.h"
+#include "support/file_text.h"
 
 namespace voltsill {
 namespace {
 
 std::string bench_bytes(const std::string& name) {
-    std::ostringstream out;
-    out << std::ifstream(std::string(VOLTSILL_ROOT) + "/examples/" + name + ".toml", std::ios::binary).rdbuf();
-    return out.str();
+    return voltsill::test::file_text("examples/" + name + ".toml");
 }
 
 SheetsOptions about_faults(Audience audience) {

@@ -1,21 +1,18 @@
 // Links over time as a job: what is refused, what is run, and that nothing is lost when cancelled.
 #include <gtest/gtest.h>
 
-#include <fstream>
-#include <sstream>
 
 #include "judging/traced.h"
 #include "sample.h"
 #include "schema_check.h"
+#include "support/file_text.h"
 
 namespace {
 
 using namespace voltsill;
 
 std::string example(const std::string& name) {
-    std::ostringstream text;
-    text << std::ifstream(std::string(VOLTSILL_ROOT "/examples/") + name + ".toml", std::ios::binary).rdbuf();
-    return text.str();
+    return voltsill::test::file_text("examples/" + name + ".toml");
 }
 
 TraceResult run(const TraceOptions& options, const Progress& progress = {},

@@ -7,15 +7,13 @@ import { tmpdir } from "node:os";
 import { basename, join, resolve } from "node:path";
 import { parseArgs } from "node:util";
 import { gunzipSync } from "node:zlib";
-import { BuiltTree, run } from "./relink.mjs";
+import { BuiltTree, run, sourcesOf } from "./relink.mjs";
 
 const { values, positionals } = parseArgs({ allowPositionals: true, options: {
     by: { type: "string", default: "" }, jobs: { type: "string", default: "2" }, list: { type: "boolean", default: false } } });
 const [build, room] = positionals;
 if (!room) { console.error("node tests/quality/coverage.mjs BUILD ROOM [--by ROOM,ROOM] [--jobs N] [--list]"); process.exit(2); }
-const tree = new BuiltTree(build), root = resolve(new URL(".", import.meta.url).pathname, "../..");
-const folders = [join(root, "src", room), join(root, "src", room, "circuits")];
-const files = folders.flatMap((d) => { try { return readdirSync(d).filter((f) => f.endsWith(".cpp")).map((f) => join(d, f)); } catch { return []; } });
+const tree = new BuiltTree(build), files = sourcesOf(room);
 const scratch = join(tmpdir(), `coverage-${room}-${process.pid}`);
 mkdirSync(scratch);
 

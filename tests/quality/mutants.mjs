@@ -2,11 +2,11 @@
 //   node tests/quality/mutants.mjs BUILD ROOM [--count 60] [--seed 1] [--jobs 2] [--also 'published,engine:*Said*']
 // BUILD is a tree configured with -DVOLTSILL_UNITY=OFF whose tests pass. Prints the share that was noticed and each
 // change that was not; those are either the same program in other words or a test that is missing.
-import { mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
+import { mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { join, relative, resolve } from "node:path";
+import { join, relative } from "node:path";
 import { parseArgs } from "node:util";
-import { BuiltTree, run } from "./relink.mjs";
+import { BuiltTree, root, run, sourcesOf } from "./relink.mjs";
 
 // What a hand may get wrong. Operators stand between blanks in this code, so brackets of templates are no matches.
 const OPERATORS = [
@@ -57,7 +57,7 @@ function* shuffled(list, seed) { // xorshift, so that a seed names its sample
     }
 }
 
-function described(mutant, root) {
+function described(mutant) {
     const text = readFileSync(mutant.file, "utf8");
     const line = text.slice(0, mutant.from).split("\n").length;
     return `${relative(root, mutant.file)}:${line}: ${text.slice(mutant.from, mutant.till).trim()} -> ${mutant.by.trim()}` +
@@ -86,9 +86,7 @@ const { values, positionals } = parseArgs({ allowPositionals: true, options: {
     jobs: { type: "string", default: "2" }, also: { type: "string", default: "" } } });
 const [build, room] = positionals;
 if (!room) { console.error("node tests/quality/mutants.mjs BUILD ROOM [--count N] [--seed N] [--jobs N] [--also ROOM,ROOM]"); process.exit(2); }
-const tree = new BuiltTree(build), root = resolve(import.meta.dirname ?? new URL(".", import.meta.url).pathname, "../..");
-const folders = [join(root, "src", room), join(root, "src", room, "circuits")];
-const files = folders.flatMap((d) => { try { return readdirSync(d).filter((f) => f.endsWith(".cpp")).map((f) => join(d, f)); } catch { return []; } });
+const tree = new BuiltTree(build), files = sourcesOf(room);
 const programs = [room, ...values.also.split(",").filter(Boolean)], limits = new Map();
 for (const name of programs) {
     const start = Date.now();
@@ -108,8 +106,8 @@ async function worker(n) {
         counts.set(what, (counts.get(what) ?? 0) + 1);
         if (what === "no program") continue;
         ++done;
-        if (what === "not noticed") left.push(described(mutant, root));
-        console.log(`${done}/${values.count} ${what}: ${described(mutant, root)}`);
+        if (what === "not noticed") left.push(described(mutant));
+        console.log(`${done}/${values.count} ${what}: ${described(mutant)}`);
     }
 }
 await Promise.all(Array.from({ length: Number(values.jobs) }, (_, n) => worker(n)));

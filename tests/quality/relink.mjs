@@ -2,7 +2,16 @@
 // them. The archive's own object is then not taken, since all it defines is there already: nothing in the tree or in
 // build/ changes. Needs a build with -DVOLTSILL_UNITY=OFF, where every source has a command of its own.
 import { spawn, spawnSync } from "node:child_process";
-import { basename, resolve } from "node:path";
+import { existsSync, readdirSync } from "node:fs";
+import { basename, dirname, join, resolve } from "node:path";
+import { fileURLToPath } from "node:url";
+
+export const root = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
+
+export function sourcesOf(room) {
+    return [join(root, "src", room), join(root, "src", room, "circuits")].filter(existsSync)
+        .flatMap((folder) => readdirSync(folder).filter((f) => f.endsWith(".cpp")).map((f) => join(folder, f)));
+}
 
 export class BuiltTree {
     constructor(build) {
