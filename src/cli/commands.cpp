@@ -41,24 +41,29 @@ int run_check(const Options& o) {
     const auto bytes = bytes_of(o.bench, o);
     if (!bytes) return refused;
     const CheckResult result = check(*bytes, o.bench, include_beside(o.bench));
-    if (o.form == Form::sarif || o.form == Form::junit) {
-        print_out(o.form == Form::sarif ? to_sarif(result, VOLTSILL_VERSION) : to_junit(result), o);
-        return exit_code(result.problems, result.judgement.verdict);
+    const bool for_programs = o.form == Form::sarif || o.form == Form::junit;
+    if (!for_programs && show_problems(result.problems, o) != 0) return refused;
+    Files files;
+    if (for_programs) {
+        const bool sarif = o.form == Form::sarif;
+        files.emplace_back(sarif ? "check.sarif" : "check.xml",
+                           sarif ? to_sarif(result, VOLTSILL_VERSION) : to_junit(result));
+        print_out(files.front().second, o);
     }
-    if (show_problems(result.problems, o) != 0) return refused;
-    if (o.form == Form::json) {
-        print_out(to_json(result), o);
-    } else {
+    if (result.bench) {
         const doc::Document document = check_report(*result.bench, result.judgement, &result.wiring);
-        if (o.quiet && o.form == Form::terminal)
+        if (o.form == Form::json)
+            print_out(to_json(result), o);
+        else if (o.quiet && o.form == Form::terminal)
             print_out(wrong_only(result.judgement), o);
-        else
+        else if (!for_programs)
             print_out(shown(document, o, !o.quiet), o);
-        if (!o.out.empty() && !write_files({{"check.html", doc::render_html(document)},
-                                             {"check.md", doc::render_markdown(document)},
-                                             {"check.json", to_json(result)}}, o))
-            return wrong_use;
+        if (!o.out.empty())
+            files.insert(files.end(), {{"check.html", doc::render_html(document)},
+                                       {"check.md", doc::render_markdown(document)},
+                                       {"check.json", to_json(result)}});
     }
+    if (!o.out.empty() && !write_files(files, o)) return wrong_use;
     return exit_code(result.problems, result.judgement.verdict);
 }
 

@@ -83,7 +83,9 @@ int main(int argc, char** argv) {
     check_command->add_flag_callback(
         "--junit", [&check] { check.form = Form::junit; }, "print JUnit XML, one case per link");
     exclusive(*check_command, {"--json", "--html", "--markdown", "--sarif", "--junit"});
-    check_command->footer("Example: voltsill check examples/first-bench.toml");
+    check_command->footer(
+        "Writes with --out: check.html, check.md, check.json; with --sarif check.sarif too, with --junit check.xml.\n"
+        "Example: voltsill check examples/first-bench.toml");
     check_command->callback([&] { code = run_check(check); });
 
     Options plan;

@@ -173,6 +173,25 @@ TEST(Program, PlanWritesFilesThatCheckReadsBackToTheSameVerdict) {
     }
 }
 
+TEST(Program, CheckWritesEveryFormItPrints) {
+    const Folder folder;
+    const std::pair<const char*, const char*> forms[] = {
+        {"", ""},      {"--json", "check.json"},      {"--html", "check.html"}, {"--markdown", "check.md"},
+        {"--sarif", "check.sarif"}, {"--junit", "check.xml"}};
+    for (const auto& [flag, file] : forms) {
+        const std::string out = std::string("of") + flag + "/";
+        const Outcome r = run(std::string("check ") + flag + " " + example("first-bench") + " --out " + folder.path(out));
+        if (*file) EXPECT_EQ(folder.read(out + file), r.out) << flag;
+        for (const char* report : {"check.json", "check.html", "check.md"})
+            EXPECT_FALSE(folder.read(out + report).empty()) << flag << report;
+    }
+    const std::string wrong = folder.write("wrong.toml", "[rails]\nv = { volts = \"5 W\" }\n");
+    const Outcome r = run("check --sarif " + wrong + " --out " + folder.path("wrong"));
+    EXPECT_EQ(r.code, 3) << "the mistakes of a bench are results as well";
+    EXPECT_EQ(folder.read("wrong/check.sarif"), r.out);
+    EXPECT_FALSE(fs::exists(folder.path("wrong/check.html")));
+}
+
 TEST(Program, PlanKeepsIncludesAndCommentsFromTheNewPlace) {
     const Folder folder;
     folder.write("mine.toml",
