@@ -139,6 +139,7 @@ void Hall::load() {
         Learner& learner = fresh[s.learner];
         ++learner.submissions;
         learner.harmful = s.harmful;
+        learner.looked_at = learner.passed[0] > 0 && std::max(learner.passed[0], learner.passed[1]) >= s.at;
         seen(s.learner, s.at);
         learner.build = Json::parse(s.answer, nullptr, false);
     }

@@ -45,9 +45,10 @@ struct Learner {
     Seconds help_since = 0, last = 0;   ///< last: of anything done
     std::map<std::string, Seconds> spent;  ///< by phase of the time plan
     int readings = 0, submissions = 0;
-    Json build;            ///< answer to the last one; null: none
-    bool harmful = false;  ///< the last build would harm
-    bool early = false;    ///< a reading under power was tried before gate 1
+    Json build;              ///< answer to the last one; null: none
+    bool harmful = false;    ///< the last build would harm
+    bool looked_at = false;  ///< the instructor has let a gate pass since the last build
+    bool early = false;      ///< a reading under power was tried before gate 1
     std::vector<std::string> once;  ///< names of what came last, so that what is sent again counts once
 
     /// Whether this name is new; it is known from now on. Names are kept in memory alone, the last ones.

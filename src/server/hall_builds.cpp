@@ -67,6 +67,7 @@ Told Hall::submit(std::int64_t id, const std::string& wires, const MarkedBuild& 
     if (!learner) return std::unexpected(refusal(401, "not-signed-in", "this seat has been taken away"));
     learner->build = build_json(build);
     learner->harmful = build.harm == Verdict::harmful || !build.stop.empty();
+    learner->looked_at = false;
     spend(*learner, "wires", now_seconds());
     ++learner->submissions;
     store_.add_submission({id, wires, learner->harmful, build.points, build.of, written(learner->build), learner->last});

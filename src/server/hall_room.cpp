@@ -29,8 +29,8 @@ constexpr const char* open_warning =
 
 /// Why this learner must not switch on; empty: nothing is known against it.
 std::string Hall::danger_of(const Learner& learner) const {
+    if (learner.harmful && !learner.looked_at) return harmful_build;
     if (learner.passed[0] > 0) return {};
-    if (learner.harmful) return harmful_build;
     if (learner.early) return "A reading under power was tried before gate 1. Switch off.";
     for (const LessonCheck& check : lesson_.checks) {  // what must stand apart does not
         const auto state = learner.checks.find(check.id);
@@ -146,10 +146,12 @@ Told Hall::act(std::int64_t id, const std::string& what, int gate) {
         if (gate != learner->gate())
             return std::unexpected(not_now(fmt::format("this learner is at gate {}", learner->gate())));
         pass(*learner, gate);
+        learner->looked_at = true;
         spend(*learner, phase_of_gate(gate), now_seconds());
         pass_by_readings(*learner);
     } else if (what == "back") {
         for (int g = gate; g <= store::gates; ++g) learner->passed[g - 1] = 0;
+        learner->looked_at = false;
         store_.take_passes_from(id, gate);
     } else if (what == "helped") {
         learner->is.help = false;

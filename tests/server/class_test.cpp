@@ -1,71 +1,11 @@
-// A class over its sockets: people join, work through gates, are helped, leave; and what each of them may see.
-#include <cmath>
-
-#include "classroom.h"
+// A class over its sockets: people join, are helped, hand in, leave; and what each of them may see.
+#include "first_lesson.h"
 
 namespace {
 using namespace voltsill::testing;
 using namespace voltsill::server;
 using nlohmann::json;
 using Wait = Client::Wait;
-
-const Lesson& first_lesson() {
-    static const Lesson lesson = *make_lesson(
-        voltsill::make_sheets(example_text("first-bench"), "bench.toml", {},
-                              {.audience = voltsill::Audience::instructor, .slips = false}),
-        "bench.toml");
-    return lesson;
-}
-
-/// What a meter shows on a build that is right.
-std::string right_entry(const LessonCheck& check) {
-    if (check.kind == CheckKind::level) return check.level == '1' ? "high" : "low";
-    if (check.floats) return "drifts";
-    if (!std::isfinite(check.hi)) return "open";
-    return std::to_string((check.lo + check.hi) / 2) + " " + unit_of(check.kind);
-}
-
-json entering(const LessonCheck& check, const std::string& value) { return {{"check", check.id}, {"value", value}}; }
-
-const LessonCheck& first_of_gate(int gate) {
-    return *std::ranges::find(first_lesson().checks, gate, &LessonCheck::gate);
-}
-
-void enter_all(Person& person, int gate) {
-    for (const LessonCheck& check : first_lesson().checks)
-        if (check.gate == gate) {
-            const Reply reply = person.post("/api/class/reading", entering(check, right_entry(check)));
-            EXPECT_EQ(reply.status, 200) << check.id << " " << reply.body;
-            EXPECT_TRUE(reply.json().value("right", false)) << check.id << " " << right_entry(check);
-        }
-}
-
-TEST(Class, WorksThroughTheGatesInOrder) {
-    Classroom c;
-    Person robin = c.learner("Robin");
-    for (int gate = 1; gate <= 4; ++gate) {
-        EXPECT_EQ(robin.get("/api/class/me").json()["gate"], gate);
-        if (gate < 4) {
-            const Reply early = robin.post("/api/class/reading", entering(first_of_gate(gate + 1), "1 V"));
-            EXPECT_TRUE(early.status == 409 || early.status == 422) << "a later gate, or no level";
-            EXPECT_EQ(c.row("Robin")["danger"].is_null(), gate > 1) << "before gate 1 nothing is powered";
-        }
-        if (gate <= 2) {
-            EXPECT_FALSE(c.row("Robin")["waiting"]);
-            EXPECT_EQ(c.act("Robin", "pass", 3 - gate).status, 409) << "only the gate where they are";
-        }
-        enter_all(robin, gate);
-        if (gate > 2) continue;
-        EXPECT_TRUE(c.row("Robin")["waiting"]);
-        EXPECT_EQ(robin.get("/api/class/me").json()["gate"], gate) << "the instructor has to look";
-        EXPECT_EQ(c.act("Robin", "pass", gate).status, 200);
-        EXPECT_TRUE(c.row("Robin")["danger"].is_null());
-    }
-    EXPECT_EQ(robin.get("/api/class/me").json()["gate"], 5);
-    EXPECT_EQ(c.act("Robin", "pass", 3).status, 409) << "nobody's to give";
-    // After an over-voltage the build goes back to gate 1 (common practice).
-    EXPECT_EQ(c.act("Robin", "back", 1).json()["gate"], 1);
-}
 
 TEST(Class, LearnersAreToldRightOrNotAndNothingElse) {
     Classroom c;
@@ -102,14 +42,6 @@ TEST(Class, HintsComeInDepthAndOnlyAfterAWrongReading) {
     EXPECT_EQ(c.row("Robin")["hints"], 3);
     robin.post("/api/class/reading", entering(check, right_entry(check)));
     EXPECT_EQ(hint(3).code(), "read-first") << "it is right now";
-}
-
-/// The wire list of the sheets, as a learner writes it down (docs/marking.md).
-std::string wire_list(int without) {
-    std::string out = "from,to\n";
-    for (const voltsill::BuildWire& wire : first_lesson().sheets.sheets.wires)
-        if (wire.number != without) out += wire.from + "," + wire.to + "\n";
-    return out;
 }
 
 TEST(Class, BuildsAreMarkedKeptAndJudgedForHarm) {
