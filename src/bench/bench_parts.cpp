@@ -23,10 +23,12 @@ std::string as_key(const std::string& name) {
     return bare ? name : in_quotes(name);
 }
 
-/// Unknown as a whole, or known but not in the package that the last word names.
+/// Unknown as a whole, or known but not in the package that the last word names. Of a type that is
+/// described and could not be made, that was told.
 void report_type(BenchWork& work, const Text& text) {
     const Catalogue& catalogue = *work.bench.catalogue;
     const std::size_t blank = text.text.rfind(' ');
+    if (work.described.contains(text.text) || work.described.contains(text.text.substr(0, blank))) return;
     if (blank != std::string::npos) {
         if (const PartType* type = catalogue.find(std::string_view(text.text).substr(0, blank))) {
             const std::string package = text.text.substr(blank + 1);

@@ -5,6 +5,7 @@
 /// The steps (read.cpp calls them in this order) build on one another: rails by name, parts on
 /// rails, rails made by parts, links between pins, and at last the wires of a build.
 #include <map>
+#include <set>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -25,6 +26,8 @@ struct BenchWork {
     /// is there without type, so that only its type is reported.
     std::map<std::string, const BenchPart*, std::less<>> parts;
     std::map<std::string, const Rail*, std::less<>> rails;
+    /// Types that the bench and its part files describe, those included that could not be made.
+    std::set<std::string, std::less<>> described;
 
     void warn(const Spot& spot, std::string code, std::string message, std::string expected = {});
     NameList rail_names() const;
@@ -76,8 +79,14 @@ void take_boards(BenchWork& work);
 void take_wiring(BenchWork& work);
 // includes.cpp
 /// The built-in catalogue with the files of `include` and the types of the bench on top.
-std::shared_ptr<const Catalogue> bench_catalogue(const BenchFile& file, const std::string& name,
-                                                 const Includer& include, Reader& reader,
-                                                 Problems& of_included);
+struct BenchTypes {
+    std::shared_ptr<const Catalogue> catalogue;
+    std::set<std::string, std::less<>> described;
+    Problems problems;     ///< of the part files, and of the places that name them
+    bool missing = false;  ///< a part file was not read: any type, trait or function may be in it
+};
+BenchTypes bench_types(const BenchFile& file, const std::string& name, const Includer& include, Reader& reader);
+/// Names that a part file which was not read may have brought: one mistake is told, not its consequences.
+void drop_what_is_missing(Problems& problems);
 
 }  // namespace voltsill

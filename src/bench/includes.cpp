@@ -15,8 +15,8 @@ constexpr std::size_t most_includes = 64;
 /// Part files from the leaves up: a file may use what the files that it includes describe.
 class Including {
   public:
-    Including(const std::string& bench, const Includer& include, Problems& found)
-        : folder_(std::filesystem::path(bench).parent_path()), include_(include), found_(found) {
+    Including(const std::string& bench, const Includer& include, BenchTypes& out)
+        : folder_(std::filesystem::path(bench).parent_path()), include_(include), out_(out) {
         chain_.push_back(std::filesystem::path(bench).filename().generic_string());
     }
 
@@ -36,6 +36,7 @@ class Including {
 
     void add(const Text& text, Reader& reader) {
         const auto refuse = [&](const char* code, std::string message, std::string expected) {
+            out_.missing = true;
             reader.error(text.at->spot, code, std::move(message), std::move(expected));
         };
         if (text.empty() || text.text.find('\0') != std::string::npos)
@@ -56,7 +57,7 @@ class Including {
         const std::optional<std::string> bytes = include_ ? include_(path) : std::nullopt;
         if (!bytes)
             return refuse("include-not-found", "the part file " + in_quotes(path) + " cannot be read",
-                          "a file beside the bench");
+                          "the path of a part file, from the folder of the file that names it");
         read_file(*bytes, path);
     }
 
@@ -64,6 +65,9 @@ class Including {
         const std::string shown = (folder_ / path).generic_string();
         ParsedText parsed = parse_toml(bytes, shown);
         parsed.problems.clear();  // with_file tells them
+        if (parsed.root.damaged) out_.missing = true;
+        if (const Entry* types = parsed.root.find("types"))
+            for (const Entry& type : types->value.entries) out_.described.insert(type.name);
         Reader reader(parsed);
         chain_.push_back(path);
         add_all(texts_in(parsed.root), reader);
@@ -86,28 +90,38 @@ class Including {
     }
 
     void take(Problems problems) {
-        found_.insert(found_.end(), std::make_move_iterator(problems.begin()),
+        out_.problems.insert(out_.problems.end(), std::make_move_iterator(problems.begin()),
                       std::make_move_iterator(problems.end()));
     }
 
     std::filesystem::path folder_;
     const Includer& include_;
-    Problems& found_;
+    BenchTypes& out_;
     std::vector<std::string> chain_;  ///< the bench, and the files on the way to the one being read
     std::set<std::string> done_;
 };
 
 }  // namespace
 
-std::shared_ptr<const Catalogue> bench_catalogue(const BenchFile& file, const std::string& name,
-                                                 const Includer& include, Reader& reader,
-                                                 Problems& of_included) {
-    if (file.include.empty() && file.types.empty())
-        return {std::shared_ptr<const void>(), &Catalogue::built_in()};  // owns nothing: it lives on
-    Including including(name, include, of_included);
+BenchTypes bench_types(const BenchFile& file, const std::string& name, const Includer& include, Reader& reader) {
+    BenchTypes out;
+    if (file.include.empty() && file.types.empty()) {
+        out.catalogue = {std::shared_ptr<const void>(), &Catalogue::built_in()};  // owns nothing: it lives on
+        return out;
+    }
+    Including including(name, include, out);
     including.add_all(file.include, reader);
-    if (file.types.empty()) return std::make_shared<const Catalogue>(std::move(including.catalogue));
-    return std::make_shared<const Catalogue>(including.catalogue.with_types(file.types, reader));
+    for (const auto& type : file.types) out.described.insert(type.name);
+    out.catalogue = std::make_shared<const Catalogue>(
+        file.types.empty() ? std::move(including.catalogue) : including.catalogue.with_types(file.types, reader));
+    return out;
+}
+
+void drop_what_is_missing(Problems& problems) {
+    std::erase_if(problems, [](const Problem& p) {
+        return p.code == "unknown-type" || p.code == "unknown-trait" || p.code == "unknown-function" ||
+               p.code == "unknown-stock";
+    });
 }
 
 }  // namespace voltsill

@@ -108,14 +108,15 @@ BenchReading read_bench(std::string_view bytes, const std::string& file, const I
     Reader reader(parsed);
     const BenchFile records = read(bench_file_shape(), parsed.root, reader);
     Bench bench;
-    Problems of_included;
+    BenchTypes types;
     if (small_enough(records, reader) && !refuse_empty(records, parsed.root, reader)) {
         bench.title = records.title;
         bench.about = records.about;
         take_ambient(records, reader, bench);
         take_wishes(records, reader, bench);
-        bench.catalogue = bench_catalogue(records, file, include, reader, of_included);
-        BenchWork work{records, reader, bench, {}, {}};
+        types = bench_types(records, file, include, reader);
+        bench.catalogue = types.catalogue;
+        BenchWork work{records, reader, bench, {}, {}, types.described};
         take_entries(work);
     }
     BenchReading reading;
@@ -123,7 +124,8 @@ BenchReading read_bench(std::string_view bytes, const std::string& file, const I
     std::ranges::stable_sort(reading.problems, {}, [&](const Problem& p) {
         return std::tuple(p.place.line == 0, p.place.line, p.place.column);
     });
-    reading.problems.insert(reading.problems.end(), of_included.begin(), of_included.end());
+    reading.problems.insert(reading.problems.end(), types.problems.begin(), types.problems.end());
+    if (types.missing) drop_what_is_missing(reading.problems);
     if (!has_error(reading.problems)) reading.bench = std::move(bench);
     return reading;
 }

@@ -40,7 +40,8 @@ std::string wrong_only(const Judgement& j) {
 int run_check(const Options& o) {
     const auto bytes = bytes_of(o.bench, o);
     if (!bytes) return refused;
-    const CheckResult result = check(*bytes, o.bench, include_beside(o.bench));
+    CheckResult result = check(*bytes, o.bench, include_beside(o.bench));
+    result.problems = with_nearest_files(std::move(result.problems));
     const bool for_programs = o.form == Form::sarif || o.form == Form::junit;
     if (!for_programs && show_problems(result.problems, o) != 0) return refused;
     Files files;

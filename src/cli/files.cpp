@@ -3,18 +3,58 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cstring>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
+#include <vector>
+
+#include "records/source.h"
 
 namespace voltsill::cli {
 namespace fs = std::filesystem;
 
+std::string nearest_file(const std::string& path) {
+    constexpr std::size_t most_names = 10'000;  // a folder of a person's files is far smaller (our choice)
+    const fs::path wanted(path);
+    // An extension that both have makes no two names alike.
+    const auto alike = [stem = wanted.stem().string()](const fs::path& there) {
+        return !nearest_name(stem, {there.stem().string()}).empty();
+    };
+    std::error_code error;
+    std::vector<std::string> names;
+    for (fs::directory_iterator at(wanted.has_parent_path() ? wanted.parent_path() : fs::path("."), error), end;
+         !error && at != end && names.size() < most_names; at.increment(error))
+        if (std::error_code ignored; at->is_regular_file(ignored) && alike(at->path()))
+            names.push_back(at->path().filename().string());
+    std::ranges::sort(names);
+    const std::string near = nearest_name(wanted.filename().string(), names);
+    return near.empty() ? near : (wanted.parent_path() / near).string();
+}
+
+Problems with_nearest_files(Problems problems) {
+    for (Problem& p : problems) {
+        if (p.code != "include-not-found" || !p.nearest.empty()) continue;
+        const Source line(p.place.file, p.excerpt);
+        const std::string_view said =
+            line.slice(line.offset(1, p.place.column), line.offset(1, p.place.column + p.place.width));
+        if (said.size() < 3) continue;
+        const fs::path folder = fs::path(p.place.file).parent_path(), written(said.substr(1, said.size() - 2));
+        const std::string near = nearest_file((folder / written).string());
+        if (!near.empty()) p.nearest = (written.parent_path() / fs::path(near).filename()).generic_string();
+    }
+    return problems;
+}
+
 std::expected<std::string, std::string> read_file(const std::string& path) {
     std::error_code error;
     const fs::file_status status = fs::status(path, error);
-    if (!fs::exists(status)) return std::unexpected(fmt::format("{}: there is no such file", path));
+    if (!fs::exists(status)) {
+        const std::string near = nearest_file(path);
+        return std::unexpected(fmt::format("{}: there is no such file{}", path,
+                                           near.empty() ? "" : fmt::format("; did you mean \"{}\"?", near)));
+    }
     if (fs::is_directory(status)) return std::unexpected(fmt::format("{}: is a folder, not a file", path));
     if (fs::is_regular_file(status) && fs::file_size(path, error) > most_bytes)
         return std::unexpected(fmt::format("{}: larger than {} MiB; a bench file is a few kilobytes of text",

@@ -12,6 +12,11 @@ namespace voltsill::cli {
 std::expected<std::string, std::string> read_file(const std::string& path);
 inline constexpr std::size_t most_bytes = 8u << 20;
 
+/// Of a path that leads to no file: the same folder with the name there that is most like it; "" if none is.
+std::string nearest_file(const std::string& path);
+/// Problems about part files that are not there get the nearest name that is.
+Problems with_nearest_files(Problems problems);
+
 /// Writes whole or not at all: a temporary file beside the target, then a rename.
 std::expected<void, std::string> write_file(const std::string& path, std::string_view bytes);
 std::expected<void, std::string> make_folder(const std::string& path);

@@ -133,7 +133,8 @@ std::optional<std::string> bytes_of(const std::string& path, const Options& opti
     return std::nullopt;
 }
 
-int show_problems(const Problems& problems, const Options& options) {
+int show_problems(const Problems& found, const Options& options) {
+    const Problems problems = with_nearest_files(found);
     if (options.form == Form::json && has_error(problems)) {
         print_out(to_json(problems), options);
         return refused;

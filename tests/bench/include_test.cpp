@@ -59,6 +59,33 @@ TEST(Include, TellsWhatIsNotThere) {
     EXPECT_EQ(without.problems[0].code, "include-not-found");
 }
 
+TEST(Include, TellsAMissingFileOnceAndNotWhatMayBeInIt) {
+    Disk disk{{{"more.toml", "include = \"base.toml\"\n[types.finer]\nlike = \"own-gauge\"\n"
+                             "[types.other]\nsource = \"x\"\npins.A = { like = \"own trait\" }\n"}},
+              {}};
+    const std::string uses = "stock.\"own-gauge\" = 2\n[types.best]\nlike = \"finer\"\n[parts.last]\ntype = \"best\"\n";
+    const BenchReading reading = disk.read(bench_including("[\"more.toml\"]") + uses + "supply = \"usbb\"\n");
+    ASSERT_EQ(reading.problems.size(), 2u) << sample::rendered(reading.problems);
+    EXPECT_EQ(reading.problems[0].code, "unknown-rail") << "other mistakes are told in the same run";
+    EXPECT_EQ(reading.problems[1].code, "include-not-found");
+    EXPECT_EQ(reading.problems[1].place, (Place{"more.toml", 1, 11, 11}));
+    const BenchReading broken = Disk{{{"base.toml", gauge_type + "[types.next\n"}}, {}}.read(bench_including("\"base.toml\"", "next"));
+    ASSERT_EQ(broken.problems.size(), 1u) << sample::rendered(broken.problems);
+    EXPECT_EQ(broken.problems[0].code, "syntax") << "types after it may have been meant";
+}
+
+TEST(Include, TellsATypeThatBuildsOnNothingOnce) {
+    Disk disk{{{"base.toml", gauge_type + "[types.finer]\nlike = \"own-guage\"\n"}}, {}};
+    for (const char* type : {"finer", "mine", "mine DIP-8"}) {
+        const BenchReading reading =
+            disk.read(bench_including("\"base.toml\"", type) + "[types.mine]\nlike = \"own-guage\"\n");
+        ASSERT_EQ(reading.problems.size(), 2u) << type << sample::rendered(reading.problems);
+        for (const Problem& problem : reading.problems) EXPECT_EQ(problem.nearest, "own-gauge") << type;
+    }
+    EXPECT_THAT(sample::rendered(disk.read(bench_including("\"base.toml\"", "minee")).problems),
+                HasSubstr("there is no part type \"minee\""));
+}
+
 TEST(Include, ShowsTheChainOfACycle) {
     Disk disk{{{"a.toml", "include = [\"b.toml\"]\n" + gauge_type},
                {"b.toml", "about = \"b\"\ninclude = [\"./a.toml\"]\n"}},

@@ -181,7 +181,7 @@ TEST(Program, CheckWritesEveryFormItPrints) {
     for (const auto& [flag, file] : forms) {
         const std::string out = std::string("of") + flag + "/";
         const Outcome r = run(std::string("check ") + flag + " " + example("first-bench") + " --out " + folder.path(out));
-        if (*file) EXPECT_EQ(folder.read(out + file), r.out) << flag;
+        EXPECT_TRUE(!*file || folder.read(out + file) == r.out) << flag;
         for (const char* report : {"check.json", "check.html", "check.md"})
             EXPECT_FALSE(folder.read(out + report).empty()) << flag << report;
     }
@@ -210,6 +210,28 @@ TEST(Program, PlanKeepsIncludesAndCommentsFromTheNewPlace) {
     EXPECT_NE(folder.read("deep/er/wired.toml").find("# the rail"), std::string::npos);
     const Outcome again = run("check -q " + folder.path("deep/er/wired.toml"));
     EXPECT_EQ(again.code, 0) << again.out;
+}
+
+TEST(Program, FilesThatAreNotThereAreToldWithTheNearestThatIs) {
+    const Folder folder;
+    folder.write("garden.toml", "");
+    const std::string asked = folder.path("gardn.toml");
+    EXPECT_EQ(run("check " + asked).out,
+              "voltsill: " + asked + ": there is no such file; did you mean \"" + folder.path("garden.toml") + "\"?\n");
+    EXPECT_EQ(run("check " + folder.path("b.toml")).out.find("did you mean"), std::string::npos)
+        << "an extension alone makes no names alike";
+    fs::create_directories(folder.path("own"));
+    folder.write("own/gauges.toml", "");
+    const std::string bench =
+        folder.write("bench.toml", "include = \"own/gauge.toml\"\n[rails]\nv = \"5 V\"\n[parts]\n"
+                                   "a = { type = \"own-gauge\", supply = \"v\" }\nb = { type = \"other\", supply = \"v\" }\n");
+    const std::string expected = bench + ":1:11: error: the part file \"own/gauge.toml\" cannot be read\n"
+                                 "  1 | include = \"own/gauge.toml\"\n"
+                                 "    |           ^^^^^^^^^^^^^^^^\n"
+                                 "  expected: the path of a part file, from the folder of the file that names it\n"
+                                 "  did you mean \"own/gauges.toml\"?\n";
+    EXPECT_EQ(run("check " + bench).out, expected + "\n");
+    EXPECT_NE(run("check --sarif " + bench).out.find("Nearest: own/gauges.toml"), std::string::npos);
 }
 
 TEST(Program, BadInputIsRefusedWithAWord) {
