@@ -135,6 +135,28 @@ test("the switch of colours holds against the system's wish, drawings included",
     await context.close();
 });
 
+test("text at 200 % (WCAG 2.2, 1.4.4), on a phone too: of what may be wrong nothing is cut off or overlaps", async () => {
+    const { page, context } = await browser.open(served.url, { width: 390, height: 844 });
+    await open_file(page, "rain-garden.toml");
+    await go(page, "#/fault");
+    await page.getByRole("checkbox", { name: "fails", exact: true }).check();
+    await page.locator(".suspects > li").nth(3).waitFor();
+    for (const width of [390, 1280]) {
+        await page.setViewportSize({ width, height: 844 });
+        await page.evaluate(() => {
+            document.documentElement.style.fontSize = "200%";
+            document.querySelectorAll<HTMLDetailsElement>("main details").forEach((d) => { d.open = true; });
+        });
+        assert.equal(await too_wide(page), 0, `at ${width} px`);
+        const overlapping = await page.evaluate(() => [...document.querySelectorAll(".suspects > li")].filter((li) => {
+            const [share, words] = [li.querySelector(".bar")!.getBoundingClientRect(), li.lastElementChild!.getBoundingClientRect()];
+            return share.right > words.left && share.bottom > words.top + 1;
+        }).length);
+        assert.equal(overlapping, 0, `at ${width} px`);
+    }
+    await context.close();
+});
+
 test("targets of a pointer are 24 px or more (WCAG 2.2, 2.5.8), on the densest view", async () => {
     const { page, context } = await browser.open(served.url, { width: 360, height: 740 });
     await open_file(page, "rain-garden.toml");

@@ -306,6 +306,18 @@ async function view_for_print() {
     assert.ok(await page.getByRole("region", { name: "Summary" }).isVisible());
 }
 
+test("the room on paper: A4 less its margins (190 mm at 96 to the inch) holds every column", async () => {
+    const { page } = instructor;
+    await view(page, "Room");
+    await row("Cy").waitFor();
+    await page.setViewportSize({ width: 718, height: 900 });
+    await page.emulateMedia({ media: "print" });
+    assert.equal(await too_wide(page), 0);
+    assert.deepEqual(await page.locator("table.room").evaluate((t) => [t.getBoundingClientRect().right <= 718, getComputedStyle(t.querySelector("thead")!).position]), [true, "static"]);
+    await page.emulateMedia({ media: "screen" });
+    await page.setViewportSize({ width: 1280, height: 900 });
+});
+
 test("a phone that is narrow shows the instructor everything too", async () => {
     await instructor.page.setViewportSize(phone);
     for (const [title, name] of [["Room", "room"], ["Join", "wall"], ["Class", "class"]] as const) {

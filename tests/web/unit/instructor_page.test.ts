@@ -25,6 +25,7 @@ test("who must not switch on comes first, then help by who waits longest, then g
     assert.deepEqual(found.waiting.map((r) => r.nickname), ["Cat"], "nobody passes a gate while in danger");
     assert.equal(in_order(rows)[0]!.danger !== null, true);
     assert.deepEqual(in_order([row(1, "émile"), row(2, "Zoe"), row(3, "ada")]).map((r) => r.nickname), ["ada", "émile", "Zoe"]);
+    assert.deepEqual(in_order([row(1, "Seat 10"), row(2, "Seat 2"), row(3, "Seat 1")]).map((r) => r.nickname), ["Seat 1", "Seat 2", "Seat 10"]);
 });
 
 test("the stream keeps the room up: a new row is added, a known one replaced, one who left is gone", () => {

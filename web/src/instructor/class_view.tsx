@@ -2,7 +2,8 @@
 import { useState } from "preact/hooks";
 import type { Room, Summary } from "../hall/answers";
 import { date_words, time_words } from "../hall/words";
-import { Choose, Mark, Scroll } from "../views/pieces";
+import { Choose, Mark } from "../views/pieces";
+import { Cards, type Column } from "./cards";
 import type { Dispatch } from "./reducer";
 import type { State } from "./state";
 
@@ -80,19 +81,19 @@ function Gates({ summary }: { summary: Summary }) {
 
 const whole_minutes = (minutes: number) => (minutes < 10 ? minutes.toFixed(1) : minutes.toFixed(0));
 
+const minute_columns: Column[] = [
+    { words: "Phase", wide: true }, { words: "Planned", right: true }, { words: "Taken (median)", right: true }, { words: "Learners", right: true },
+    { words: "Next time", right: true },
+];
+
 function Minutes({ summary }: { summary: Summary }) {
     const sum = (of: (m: Summary["minutes"][number]) => number) => whole_minutes(summary.minutes.reduce((all, m) => all + of(m), 0));
     return (
         <>
-            <Scroll label="Minutes of the class">
-                <table>
-                    <caption>Minutes: as planned, taken here, and as they correct the plan of the next class</caption>
-                    <thead><tr><th scope="col">Phase</th><th scope="col" class="right">Planned</th><th scope="col" class="right">Taken (median)</th><th scope="col" class="right">Learners</th><th scope="col" class="right">Next time</th></tr></thead>
-                    <tbody>{summary.minutes.map((m) => (
-                        <tr key={m.phase}><th scope="row">{m.words}</th><td class="right">{whole_minutes(m.planned)}</td><td class="right">{m.minutes === null ? "-" : whole_minutes(m.minutes)}</td><td class="right">{m.learners || "-"}</td><td class="right">{whole_minutes(m.next)}</td></tr>))}
-                        <tr><th scope="row">All</th><td class="right">{sum((m) => m.planned)}</td><td class="right">-</td><td class="right">-</td><td class="right">{sum((m) => m.next)}</td></tr></tbody>
-                </table>
-            </Scroll>
+            <Cards label="Minutes of the class" caption="Minutes: as planned, taken here, and as they correct the plan of the next class" columns={minute_columns} rows={[
+                ...summary.minutes.map((m) => ({ key: m.phase, cells: [m.words, whole_minutes(m.planned), m.minutes === null ? "-" : whole_minutes(m.minutes), m.learners || "-", whole_minutes(m.next)] })),
+                { key: "", cells: ["All", sum((m) => m.planned), "-", "-", sum((m) => m.next)] },
+            ]} />
             <p class="no-print"><a href="/api/class/minutes" download="minutes.csv">Minutes as a file</a> for the time plan of the lesson notes: <span class="mono">voltsill sheets BENCH --for instructor --log minutes.csv</span>. Pauses of more than 10 minutes count as 10.</p>
         </>
     );
@@ -103,37 +104,36 @@ function Counts({ caption, of, rows }: { caption: string; of: number; rows: Summ
     return (
         <table>
             <caption>{caption}</caption>
-            <tbody>{rows.map((r) => <tr key={r.name}><th scope="row">{r.name}</th><td class="right">{share(r.learners, of)}</td></tr>)}</tbody>
+            <tbody>{rows.map((r) => <tr key={r.name}><th scope="row">{r.name}</th><td class="right whole">{share(r.learners, of)}</td></tr>)}</tbody>
         </table>
     );
 }
 
+const mistake_columns: Column[] = [
+    { words: "Mistake", wide: true }, { words: "Alone it is", wide: true }, { words: "Learners", right: true }, { words: "Seen at" }, { words: "Links", wide: true },
+];
+
 function Mistakes({ summary }: { summary: Summary }) {
     if (summary.mistakes.length === 0) return null;
     return (
-        <Scroll label="Mistakes of the class">
-            <table>
-                <caption>Mistakes, the most frequent first</caption>
-                <thead><tr><th scope="col">Mistake</th><th scope="col">Alone it is</th><th scope="col" class="right">Learners</th><th scope="col">Links</th><th scope="col">Seen at</th></tr></thead>
-                <tbody>{summary.mistakes.map((m) => (
-                    <tr key={m.words}><th scope="row">{m.words}</th><td><Mark verdict={m.harm} /></td><td class="right">{share(m.learners, summary.handed_in)}</td><td>{m.links.join(", ") || "-"}</td><td>{m.gate > 0 ? `gate ${m.gate}` : "by eye"}</td></tr>))}</tbody>
-            </table>
-        </Scroll>
+        <Cards label="Mistakes of the class" caption="Mistakes, the most frequent first" columns={mistake_columns} rows={summary.mistakes.map((m) => ({ key: m.words, cells: [
+            m.words, <Mark verdict={m.harm} />, share(m.learners, summary.handed_in), m.gate > 0 ? `gate ${m.gate}` : "by eye", m.links.join(", ") || "-",
+        ] }))} />
     );
 }
+
+const reading_columns: Column[] = [
+    { words: "Reading", wide: true }, { words: "Link", wide: true }, { words: "Gate", right: true }, { words: "Entered by", right: true },
+    { words: "Right now", right: true }, { words: "Hints", right: true },
+];
 
 function Readings({ summary }: { summary: Summary }) {
     const entered = summary.checks.filter((c) => c.entered > 0).sort((a, b) => b.wrong - a.wrong || a.gate - b.gate);
     if (entered.length === 0) return null;
     return (
-        <Scroll label="Readings of the class">
-            <table>
-                <caption>Readings, the least often right first</caption>
-                <thead><tr><th scope="col">Reading</th><th scope="col">Link</th><th scope="col" class="right">Gate</th><th scope="col" class="right">Entered by</th><th scope="col" class="right">Right now</th><th scope="col" class="right">Hints</th></tr></thead>
-                <tbody>{entered.map((c) => (
-                    <tr key={c.id}><th scope="row">{c.what}</th><td>{c.link ?? "-"}</td><td class="right">{c.gate}</td><td class="right">{share(c.entered, summary.learners)}</td><td class="right">{share(c.right, c.entered)}</td><td class="right">{c.hints || "-"}</td></tr>))}</tbody>
-            </table>
-        </Scroll>
+        <Cards label="Readings of the class" caption="Readings, the least often right first" columns={reading_columns} rows={entered.map((c) => ({ key: c.id, cells: [
+            c.what, c.link ?? "-", c.gate, share(c.entered, summary.learners), share(c.right, c.entered), c.hints || "-",
+        ] }))} />
     );
 }
 
@@ -147,7 +147,7 @@ export function ClassView(props: Props) {
                 <h2 id="summary">Summary</h2>
                 {!summary ? <p>One moment</p> : <>
                     <p>{summary.learners} learners; {summary.handed_in} handed in a build{summary.handed_in > 0 && `, ${summary.without_mistake} of them without a mistake, ${summary.harmful} that would harm a part`}.</p>
-                    <div class="tables"><Gates summary={summary} /><Counts caption="Kinds of mistakes" of={summary.handed_in} rows={summary.kinds} /><Counts caption="Links they touch" of={summary.handed_in} rows={summary.links} /></div>
+                    <div class="tables"><Gates summary={summary} /><Counts caption="Kinds of mistakes" of={summary.handed_in} rows={summary.kinds.map((k) => ({ ...k, name: k.name.replaceAll("-", " ") }))} /><Counts caption="Links they touch" of={summary.handed_in} rows={summary.links} /></div>
                     <Mistakes summary={summary} />
                     <Readings summary={summary} />
                     <Minutes summary={summary} />

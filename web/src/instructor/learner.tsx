@@ -4,7 +4,8 @@ import type { FullCheck, InFull } from "../hall/answers";
 import { gate_title } from "../hall/answers";
 import { BuildResult, GateMark, Stop } from "../hall/pieces";
 import { ago, time_words } from "../hall/words";
-import { Dialog, Scroll } from "../views/pieces";
+import { Dialog } from "../views/pieces";
+import { Cards, type Column } from "./cards";
 import { type Deed, type Dispatch } from "./reducer";
 import { DeedButton } from "./room";
 import type { State } from "./state";
@@ -13,19 +14,19 @@ interface Props { s: State; full: InFull; dispatch: Dispatch }
 
 const sign = (check: FullCheck) => (check.right === null ? "-" : check.right ? "✓ right" : "✗ not right");
 
+const reading_columns: Column[] = [
+    { words: "Reading", wide: true }, { words: "Entered", mono: true }, { words: "Expected", mono: true }, { words: "Result", wide: true },
+    { words: "Tries", right: true }, { words: "Hints", right: true },
+];
+
 function Readings({ gate, checks }: { gate: number; checks: FullCheck[] }) {
     const entered = checks.filter((c) => c.right !== null);
     return (
         <section aria-labelledby={`readings-${gate}`}>
             <h3 id={`readings-${gate}`}>Gate {gate}, {gate_title(gate).toLowerCase()}: {entered.filter((c) => c.right).length} of {checks.length} right</h3>
-            {entered.length > 0 && <Scroll label={`Readings of gate ${gate}`}>
-                <table>
-                    <thead><tr><th scope="col">Reading</th><th scope="col">Entered</th><th scope="col">Expected</th><th scope="col">Result</th><th scope="col" class="right">Tries</th><th scope="col" class="right">Hints</th></tr></thead>
-                    <tbody>{entered.map((c) => (
-                        <tr key={c.id}><th scope="row">{c.what}</th><td class="mono">{c.entered}</td><td class="mono">{c.expected}</td>
-                            <td><span class={c.right ? "" : "strong"}>{sign(c)}</span>{!c.right && c.wrong && <p class="soft">{c.wrong}</p>}</td><td class="right">{c.tries}</td><td class="right">{c.hints || "-"}</td></tr>))}</tbody>
-                </table>
-            </Scroll>}
+            {entered.length > 0 && <Cards label={`Readings of gate ${gate}`} columns={reading_columns} rows={entered.map((c) => ({ key: c.id, cells: [
+                c.what, c.entered, c.expected, <><span class={c.right ? "" : "strong"}>{sign(c)}</span>{!c.right && c.wrong && <p class="soft">{c.wrong}</p>}</>, c.tries, c.hints || "-",
+            ] }))} />}
         </section>
     );
 }
@@ -44,7 +45,7 @@ function Deeds({ s, full, dispatch }: Props) {
     return (
         <>
             <p class="actions">
-                {row.gate <= 2 && <DeedButton s={s} row={row} deed="pass" gate={row.gate} main dispatch={dispatch}>{`Let pass gate ${row.gate}`}</DeedButton>}
+                {row.gate <= 2 && <DeedButton s={s} row={row} deed="pass" gate={row.gate} main={!row.danger} dispatch={dispatch}>{`Let pass gate ${row.gate}`}</DeedButton>}
                 {[1, 2].filter((g) => g <= passed).map((g) => <DeedButton key={g} s={s} row={row} deed="back" gate={g} dispatch={dispatch}>{`Back to gate ${g}`}</DeedButton>)}
                 {row.help && <DeedButton s={s} row={row} deed="helped" dispatch={dispatch}>Helped</DeedButton>}
                 <DeedButton s={s} row={row} deed="readmit" dispatch={dispatch}>Let another device take this seat</DeedButton>

@@ -43,4 +43,4 @@ export function urgent(rows: Row[]): { danger: Row[]; help: Row[]; waiting: Row[
 
 /** The same everywhere on the page: whoever is in danger, then by name. */
 export const in_order = (rows: Row[]): Row[] =>
-    [...rows].sort((a, b) => Number(b.danger !== null) - Number(a.danger !== null) || a.nickname.localeCompare(b.nickname, "en"));
+    [...rows].sort((a, b) => Number(b.danger !== null) - Number(a.danger !== null) || a.nickname.localeCompare(b.nickname, "en", { numeric: true }));
