@@ -78,18 +78,19 @@ doc::Document fault_finding_sheet(const Bench& bench, const Sheets& sheets) {
         {"Before each reading write what it should be if nothing is wrong; after it, what is now ruled out. Power off "
          "before anything moves."}));
     out.blocks.push_back(care_block());
-    out.blocks.push_back(doc::paragraph({doc::strong("What the bench does wrong: "), "............................................"}));
+    // Room for a hand, over the whole width of A4; broken at the blanks where there is less.
+    const std::string dots(34, '.'), cell = dots + " " + dots, line = cell + " " + dots;
+    out.blocks.push_back(doc::paragraph({doc::strong("What the bench does wrong: "), line}));
     doc::Table table{.columns = {{"", doc::Align::right, false},
                                  {"point, and what drivers say"},
                                  {"should read", doc::Align::right, false},
                                  {"reads", doc::Align::right, false},
                                  {"this rules out"}}};
-    const char* const dots = "........................................";
     for (int k = 1; k <= lines_to_fill; ++k)
-        table.rows.push_back({{fmt::format("{}", k)}, {dots}, {"........"}, {"........"}, {dots}});
+        table.rows.push_back({{fmt::format("{}", k)}, {cell}, {"............"}, {"............"}, {cell}});
     out.blocks.push_back(std::move(table));
     for (const char* wanted : {"What is wrong: ", "The reading that shows it: ", "How it is mended: "})
-        out.blocks.push_back(doc::paragraph({doc::strong(wanted), "............................................"}));
+        out.blocks.push_back(doc::paragraph({doc::strong(wanted), line}));
     return out;
 }
 
