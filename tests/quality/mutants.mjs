@@ -6,7 +6,7 @@ import { mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join, relative } from "node:path";
 import { parseArgs } from "node:util";
-import { BuiltTree, root, run, sourcesOf } from "./relink.mjs";
+import { BuiltTree, codeOnly, root, run, sourcesOf } from "./relink.mjs";
 
 // What a hand may get wrong. Operators stand between blanks in this code, so brackets of templates are no matches.
 const OPERATORS = [
@@ -21,12 +21,6 @@ const OPERATORS = [
     [/\bcontinue;/g, ";"], [/\bbreak;/g, ";"],
 ];
 
-// Blanks out comments and strings, keeping every position.
-function codeOnly(text) {
-    return text.replace(/\/\/[^\n]*|\/\*[\s\S]*?\*\/|"(?:\\.|[^"\\\n])*"|'(?:\\.|[^'\\\n])'|^\s*#[^\n]*/gm,
-        (m) => m.replace(/[^\n]/g, " "));
-}
-
 // `if (x)` -> `if (!(x))`, but not where x declares something.
 function negatedConditions(file, text, code) {
     const places = [];
@@ -35,7 +29,7 @@ function negatedConditions(file, text, code) {
         for (let depth = 1; depth > 0 && till < code.length; ++till)
             depth += code[till] === "(" ? 1 : code[till] === ")" ? -1 : 0;
         const inside = text.slice(m.index + m[0].length, till - 1);
-        if (!/;|^\s*(auto|const)\b/.test(inside)) places.push({ file, from: m.index, till, by: `if (!(${inside}))` });
+        if (!/;|^\s*(auto|const)\b/.test(inside)) places.push({ file, text, from: m.index, till, by: `if (!(${inside}))` });
     }
     return places;
 }
@@ -44,7 +38,7 @@ function placesOf(file) {
     const text = readFileSync(file, "utf8"), code = codeOnly(text), places = negatedConditions(file, text, code);
     for (const [pattern, to] of OPERATORS)
         for (const m of code.matchAll(pattern))
-            places.push({ file, from: m.index, till: m.index + m[0].length, by: typeof to === "string" ? to : to(m[0]) });
+            places.push({ file, text, from: m.index, till: m.index + m[0].length, by: typeof to === "string" ? to : to(m[0]) });
     return places;
 }
 
@@ -58,7 +52,7 @@ function* shuffled(list, seed) { // xorshift, so that a seed names its sample
 }
 
 function described(mutant) {
-    const text = readFileSync(mutant.file, "utf8");
+    const { text } = mutant;
     const line = text.slice(0, mutant.from).split("\n").length;
     return `${relative(root, mutant.file)}:${line}: ${text.slice(mutant.from, mutant.till).trim()} -> ${mutant.by.trim()}` +
         `    | ${text.split("\n")[line - 1].trim()}`;
@@ -69,7 +63,7 @@ const room_of = (name) => name.split(":")[0];
 const words_of = (name) => ["--gtest_brief=1", "--gtest_fail_fast", ...(name.includes(":") ? [`--gtest_filter=${name.slice(name.indexOf(":") + 1)}`] : [])];
 
 async function tried(mutant, tree, programs, limits, scratch) {
-    const text = readFileSync(mutant.file, "utf8");
+    const { text } = mutant;
     const source = `${scratch}.cpp`, object = `${scratch}.o`, program = `${scratch}.test`;
     writeFileSync(source, text.slice(0, mutant.from) + mutant.by + text.slice(mutant.till));
     if (!(await tree.compile(mutant.file, source, object))) return "no program";
