@@ -57,7 +57,7 @@ std::set<int> outputs_in_use(const WiredPart& part, const Ends& drivers) {
     std::set<int> out;
     const PartType& type = *part.type;
     for (const Channel& channel : type.channels) {
-        if (is_pass_gate(channel.logic) || channel.output < 0) continue;
+        if (is_pass_gate(channel.logic)) continue;
         out.insert(channel.output);
         if (channel.logic == ChannelLogic::transceiver) out.insert(channel.inputs.front());
     }

@@ -49,7 +49,7 @@ bool defined(Inspection& in, const Scene& scene, const PinSite& site) {
 bool in_use(const Inspection& in, const PinSite& site, const Role& role) {
     const WiredPart& part = in.part(site);
     return std::ranges::any_of(role.channels, [&](const Channel* c) {
-        if (c->output >= 0 && part.net_of_pin[c->output] >= 0) return true;
+        if (part.net_of_pin[c->output] >= 0) return true;
         return std::ranges::any_of(c->inputs,
                                    [&](int i) { return i != site.pin && part.net_of_pin[i] >= 0; });
     });

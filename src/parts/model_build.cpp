@@ -90,10 +90,27 @@ Model empty_model(PartKind kind) {
     return std::monostate{};
 }
 
+/// False for what a type took over from one of another kind: its figures say nothing about this one.
+bool is_of_kind(const Model& model, PartKind kind) {
+    switch (kind) {
+        case PartKind::resistor: return std::holds_alternative<ResistorModel>(model);
+        case PartKind::capacitor: return std::holds_alternative<CapacitorModel>(model);
+        case PartKind::diode: return std::holds_alternative<DiodeModel>(model);
+        case PartKind::bjt: return std::holds_alternative<BjtModel>(model);
+        case PartKind::mosfet: return std::holds_alternative<MosfetModel>(model);
+        case PartKind::opto: return std::holds_alternative<OptoModel>(model);
+        case PartKind::comparator:
+        case PartKind::op_amp: return std::holds_alternative<AmplifierModel>(model);
+        case PartKind::translator:
+            return std::holds_alternative<PassGateModel>(model) || std::holds_alternative<KeeperModel>(model);
+        default: return false;
+    }
+}
+
 }  // namespace
 
 void set_model(PartType& type, const TypeRecord& r, const Provenance& outer, Mistakes& mistakes) {
-    if (std::holds_alternative<std::monostate>(type.model)) type.model = empty_model(type.kind);
+    if (!is_of_kind(type.model, type.kind)) type.model = empty_model(type.kind);
     const auto take = [&](const auto& table) {
         if (table) type.model = model(*table, outer);
     };

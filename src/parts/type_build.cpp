@@ -114,6 +114,12 @@ PartType TypeBuilder::build_one(const Named<TypeRecord>& named, const PartType* 
     add_supplies(type, r, outer);
     const bool more_pins = add_pins(type, r, outer);
     if (!r.channels.empty()) type.channels = make_channels(r.channels, type, mistakes_);
+    if ((type.kind == PartKind::comparator || type.kind == PartKind::op_amp) &&
+        std::ranges::any_of(type.channels, [](const Channel& c) { return c.inputs.size() < 2; })) {
+        mistakes_.error(r.place, "missing-key", "the channels of an amplifier name a plus, a minus and an output",
+                        "plus = \"IN+\", minus = \"IN-\", out = \"OUT\"");
+        type.channels.clear();
+    }
     set_model(type, r, outer, mistakes_);
     defaults::complete(type);
     if (more_pins) type.packages.clear();

@@ -42,18 +42,6 @@ void strap_controls(Wiring& w, int index, bool b_to_a) {
 
 }  // namespace
 
-int usable_channels(const PartType& type) {
-    return static_cast<int>(std::ranges::count_if(
-        type.channels, [](const Channel& c) { return c.output >= 0 && !c.inputs.empty(); }));
-}
-
-int nth_channel(const PartType& type, int n) {
-    for (size_t k = 0; k < type.channels.size(); ++k)
-        if (type.channels[k].output >= 0 && !type.channels[k].inputs.empty() && n-- == 0)
-            return static_cast<int>(k);
-    return -1;
-}
-
 int add_ic(const Bench& bench, Wiring& w, const Recipe& recipe) {
     const int index = w.add_part("U", recipe.ic, recipe.ic->title);
     for (const Package& package : recipe.ic->packages)
@@ -93,7 +81,6 @@ void finish_ic(const Bench& bench, Wiring& w, int index) {
     const bool backwards = !type->channels.empty() && type->channels[0].direction >= 0 &&
                            w.parts[index].net_of_pin[type->channels[0].direction] == w.ground();
     for (const Channel& c : type->channels) {
-        if (c.output < 0 || c.inputs.empty()) continue;
         auto& nets = w.parts[index].net_of_pin;
         if (type->kind == PartKind::op_amp) {
             if (nets[c.inputs[0]] == unconnected) nets[c.inputs[0]] = w.ground();
@@ -112,7 +99,7 @@ void finish_ic(const Bench& bench, Wiring& w, int index) {
         const NetId rail = rail_of_supply(w.parts[index], s);
         if (!type->supplies[s].needs_decoupling || rail == unconnected || w.nets[rail].rail.empty()) continue;
         const auto capacitors = types_of(bench, PartKind::capacitor);
-        if (capacitors.empty()) return;
+        if (capacitors.empty()) return;  // hidden by a type of the bench
         const int c =
             w.add_part("C", capacitors.front(),
                        fmt::format("decouples {} at {}", w.parts[index].name, type->supplies[s].name));

@@ -19,9 +19,5 @@ void finish_ic(const Bench& bench, Wiring& wiring, int part);
 std::vector<Crossing> crossings_of(const Bench& bench);
 /// Nets for the two sides of a crossing in a wiring; the driver's is made once per link.
 NetId net_for(Wiring& wiring, const std::vector<Side>& sides, const std::string& name);
-/// Channels of a type that a planner may hand out.
-int usable_channels(const PartType& type);
-/// Index of the n-th of these, from 0; -1: there is none.
-int nth_channel(const PartType& type, int n);
 
 }  // namespace voltsill

@@ -76,7 +76,7 @@ CrossingBuild build_on(const Crossing& c, const Recipe& recipe, int channel) {
     const NetId driver = net_for(b.wiring, c.from, c.link->name + " at " + c.driver().bench_part->name);
     const NetId receiver = net_for(b.wiring, c.to, c.link->name + " at " + c.receiver().bench_part->name);
     ChannelSlot slot;
-    if (recipe.ic) slot = {add_ic(b.bench, b.wiring, recipe), nth_channel(*recipe.ic, channel)};
+    if (recipe.ic) slot = {add_ic(b.bench, b.wiring, recipe), channel};
     const size_t before = b.wiring.parts.size();
     apply(b.wiring, recipe, driver, receiver, slot);
     for (size_t p = before; p < b.wiring.parts.size(); ++p) b.uses.push_back(b.wiring.parts[p].type->name);

@@ -36,7 +36,7 @@ bool arrives(const QuestionCase& solved) { return solved.judgement.links[0].verd
 /// Those that are built, if any of them is wanted and there.
 std::vector<Recipe> packages_with_channels(const QuestionMaker& maker, const Crossing& c, bool as_built) {
     std::vector<Recipe> all = buffer_recipes(c), built;
-    std::erase_if(all, [](const Recipe& r) { return usable_channels(*r.ic) < 4; });
+    std::erase_if(all, [](const Recipe& r) { return r.ic->channels.size() < 4; });
     for (const Recipe& r : all)
         for (const WiredPart& part : maker.wiring().parts)
             if (part.added && part.type->name == r.ic->name) built.push_back(r);
@@ -54,19 +54,18 @@ Drawn draw_channel_pin(QuestionMaker& maker, Random& random) {
         const std::vector<Recipe> recipes = packages_with_channels(maker, c, attempt < 20);
         if (recipes.empty()) continue;
         const Recipe& recipe = one_of(random, recipes);
-        const int n = random.below(usable_channels(*recipe.ic));
+        const int n = random.below(static_cast<int>(recipe.ic->channels.size()));
         const JudgedBuild& build = maker.judged(varied, c, recipe, n);
         if (build.verdict() > Verdict::thin) continue;
         const QuestionCase& solved = *build.solved;
         const int ic = solved.wiring.part("U1");
         if (ic < 0 || !solved.wiring.parts[ic].package) continue;
         const WiredPart& part = solved.wiring.parts[ic];
-        const Channel& channel = part.type->channels[nth_channel(*part.type, n)];
+        const Channel& channel = part.type->channels[n];
         const int pins = static_cast<int>(part.package->pin_of_number.size());
         const int in = number_of(part, channel.inputs[0]), out = number_of(part, channel.output);
         const auto output_after = [&](int more) {
-            const int other = nth_channel(*part.type, (n + more) % usable_channels(*part.type));
-            return number_of(part, part.type->channels[other].output);
+            return number_of(part, part.type->channels[(n + more) % part.type->channels.size()].output);
         };
         const auto wrap = [&](int number) { return (number - 1 + pins) % pins + 1; };
         std::vector<int> numbers{out, pins + 1 - in, wrap(out + 1), wrap(out - 1), output_after(1), output_after(2), output_after(3)};

@@ -230,7 +230,7 @@ std::vector<std::string> facing_pin_notes(const Wiring& wiring) {
         if (!part.added || !part.package) continue;
         const int pins = static_cast<int>(part.package->pin_of_number.size());
         for (const Channel& c : part.type->channels) {
-            if (c.inputs.empty() || c.output < 0 || part.net_of_pin[c.inputs[0]] == unconnected) continue;
+            if (part.net_of_pin[c.inputs[0]] == unconnected) continue;
             if (part.net_of_pin[c.output] == unconnected) continue;
             const int in = number_of(part, c.inputs[0]), out = number_of(part, c.output),
                       facing = pins + 1 - in;

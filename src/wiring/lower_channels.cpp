@@ -208,7 +208,6 @@ struct ChannelLowering {
 
     void amplifier(int index, const AmplifierModel& model) const {
         const Channel& c = type.channels[index];
-        if (c.inputs.size() < 2) return;
         const std::string name = fmt::format("{} channel {}", l.wiring.parts[part].name, c.name);
         const auto headroom = [&](const char* side, const Figure<Volts>& f) {
             return l.figure(name + side, numbers_of(f.span), f.origin);

@@ -65,6 +65,12 @@ const Mistake mistakes[] = {
     {"[types.a]\npins.\"X Y\" = { is = \"input\" }\npackages.\"DIP-1\" = \"X\"\n", "pin-missing", 3, 20, ""},
     {"[types.a]\npins.X = { is = \"input\" }\npackages.\"DIP-8\" = \"X -\"\n", "pin-count", 3, 20, ""},
     {"[types.a]\nkind = \"diode\"\n", "missing-key", 1, 1, ""},
+    {"[types.a]\nkind = \"bjt\"\nbjt = { polarity = \"npn\", beta = \"100\" }\n[types.b]\nlike = \"a\"\nkind = "
+     "\"opto\"\n",
+     "missing-key", 4, 1, ""},
+    {"[types.a]\nkind = \"op_amp\"\npins.\"X Y\" = { is = \"input\" }\nchannels = [{ logic = \"buffer\", from = "
+     "\"X\", to = \"Y\" }]\n",
+     "missing-key", 1, 1, ""},
     {"[types.a]\nkind = \"bjt\"\ndiode = { forward = \"1 V\" }\nbjt = { polarity = \"npn\", beta = \"100\" "
      "}\n",
      "wrong-kind", 3, 9, ""},

@@ -46,6 +46,25 @@ const Two inverting = [] {
 }();
 const Two two_ways{"controller pin, 3.3 V", "three", "controller pin, 5 V", "five",
                    "kind = \"two-way\"\nrate = \"1 MHz\""};
+const Two same{"push-pull output, 3.3 V", "three", "CMOS input, 3.3 V", "three", "rate = \"10 kHz\""};
+const Two two_ways_up{"controller pin, 5 V", "five", "controller pin, 5 V", "twelve", "kind = \"two-way\""};
+const Two from_tiny{"push-pull output, 1.8 V", "tiny", "CMOS input, 5 V", "five", "rate = \"10 kHz\""};
+const Two to_high{"push-pull output, 5 V", "five", "CMOS input, 5 V", "high", "rate = \"10 kHz\""};
+const Two pulled{"open-collector output with 10 kΩ to its supply", "three", "CMOS input, 3.3 V", "three",
+                 "rate = \"100 Hz\""};
+const Two bare_drain{"open-collector output", "five", "LVTTL input, 3.3 V", "three", "rate = \"100 Hz\""};
+const Two drain_to_load{"open-collector output", "three", "relay input, active low, 5 V", "five",
+                        "kind = \"load\"\ninvert = true"};
+const Two tiny_converter = [] {
+    Two t = analog;
+    t.in_rail = "tiny";
+    return t;
+}();
+Two keyed(Two two, const char* out_keys, const char* in_keys) {
+    two.out_keys = out_keys;
+    two.in_keys = in_keys;
+    return two;
+}
 const Two led{"controller pin, 3.3 V", "three", "LED input, active high", "five", "kind = \"load\""};
 
 const std::vector<Case> cases{
@@ -98,11 +117,76 @@ const std::vector<Case> cases{
     {"load-driver", down, false, "no load"},
     {"load-driver", led, false, "ground"},
     {"change-of-supply", down, false, "made for"},
+    {"change-of-supply", same, false, "made for"},
+    {"series-resistor", analog, false, "clamping"},
+    {"series-resistor", keyed(down, "", "injection = \"0 mA\""), false, "no injected current"},
+    {"divider", relay, false, "more current than a divider"},
+    {"divider", bare_drain, false, "no high to divide"},
+    {"divider", with(bucket, "", "[stock]\n\"resistor\" = \"100 kΩ .. 1 MΩ\"\n"), false, "no resistor of the series"},
+    {"divider", with(down, "", "[stock]\n\"resistor E12\" = \"1 Ω .. 2 Ω\"\n"), false, "no pair of E12"},
+    {"blocking-diode", bus, false, "one way"},
+    {"blocking-diode", analog, false, "not voltages"},
+    {"pull-up", drain_to_load, false, "pulls the line up itself"},
+    {"pull-up", pulled, false, "pull-up already"},
+    {"pull-up", with(bucket, "safe_level = \"high\""), true, ""},
+    {"pull-up", with(bucket, "safe_level = \"low\""), false, "low is wanted"},
+    {"npn-inverter", relay, false, "a load"},
+    {"npn-inverter", analog, false, "not voltages"},
+    {"npn-inverter", bus, false, "one way"},
+    {"fet-inverter", from_tiny, false, "threshold surely 0.3 V below"},
+    {"inverter-pair", from_tiny, false, "threshold surely 0.3 V below"},
+    {"two-way-fet", same, false, "one rail"},
+    {"two-way-fet", relay, false, "drives no load"},
+    {"two-way-fet", analog, false, "not voltages"},
+    {"two-way-fet", from_tiny, false, "body diode"},
+    {"low-rail-buffer", analog, false, "one threshold"},
+    {"low-rail-buffer", Two{"push-pull output, 5 V", "high", "CMOS input, 5 V", "high"}, false, "no buffer is made"},
+    {"low-rail-buffer", with(down, "", "[stock]\n\"capacitor\" = 9\n"), false, "no buffer in stock"},
+    {"high-rail-buffer", same, false, "one rail"},
+    {"dual-supply", same, false, "rail on each side"},
+    {"dual-supply", analog, false, "not voltages"},
+    {"dual-supply", two_ways, false, "software"},
+    {"dual-supply", to_high, false, "no dual-supply part takes"},
+    {"dual-supply", with(up, "", "[stock]\n\"capacitor\" = 9\n"), false, "no dual-supply part in stock"},
+    {"auto-push-pull", analog, false, "not voltages"},
+    {"auto-push-pull", relay, false, "no load"},
+    {"auto-push-pull", same, false, "rail on each side"},
+    {"auto-push-pull", faster(two_ways, "200 MHz"), false, "the link runs at"},
+    {"auto-push-pull", two_ways_up, false, "takes 1.2..3.6 V"},
+    {"auto-push-pull", with(two_ways, "", "[stock]\n\"capacitor\" = 9\n"), false, "none in stock"},
+    // SCES650E: the 4 kΩ hold needs external pulls above 50 kΩ; the stronger of two is named.
+    {"auto-push-pull",
+     keyed(two_ways, "pulls = [{ to = \"supply\", ohms = \"40 kΩ\" }]", "pulls = [{ to = \"supply\", ohms = \"10 kΩ\" }]"),
+     false, "10 kΩ is there"},
+    {"auto-push-pull",
+     keyed(two_ways, "pulls = [{ to = \"supply\", ohms = \"10 kΩ\" }]", "pulls = [{ to = \"supply\", ohms = \"40 kΩ\" }]"),
+     false, "10 kΩ is there"},
+    {"auto-push-pull", keyed(two_ways, "", "pulls = [{ to = \"supply\", ohms = \"10 kΩ\", at_reset = true }]"), true, ""},
+    {"auto-push-pull", keyed(two_ways, "", "pulls = [{ to = \"supply\", ohms = \"100 kΩ\" }]"), true, ""},
+    {"auto-open-drain", analog, false, "not voltages"},
+    {"auto-open-drain", same, false, "rail on each side"},
+    {"pass-gate", with(analog, ""), false, "not voltages"},
+    {"pass-gate", Two{"I2C pin", "three", "I2C pin", "three", "kind = \"open-drain\"\nrate = \"100 kHz\""}, false,
+     "0.6 V above"},
+    {"opto", bus, false, "one way"},
+    {"opto", analog, false, "precision"},
+    {"opto", bucket, false, "no high"},
+    {"opto", relay, false, "no load"},
+    {"opto", faster(from_tiny, "100 Hz"), false, "leaves nothing over"},
+    {"comparator", bus, false, "one way"},
+    {"comparator", analog, false, "one threshold"},
+    {"comparator", faster(up, "1 kHz"), true, ""},
+    {"follower", tiny_converter, false, "no op amp made for 1.2 V"},
+    {"follower", keyed(analog, "analog_range = \"0..3 V\"", ""), false, "nothing to divide"},
+    {"load-driver", drain_to_load, false, "sinks the load itself"},
 };
 
 TEST(Circuits, ServeWhereTheyShouldAndSayWhyNotElsewhere) {
     for (const Case& c : cases) {
-        const Evaluated e = of(c.bench.bench(), c.circuit);
+        const std::vector<Evaluated> all = tried(c.bench.bench());
+        for (const Evaluated& e : all)
+            EXPECT_TRUE(e.would_serve || !e.candidate.why_not.empty()) << e.candidate.circuit << " " << e.candidate.title;
+        const Evaluated e = first_of(all, c.circuit);
         EXPECT_EQ(e.would_serve, c.serves)
             << c.circuit << " | " << c.bench.out << " -> " << c.bench.in << " | " << e.candidate.why_not;
         if (c.serves) continue;
@@ -115,13 +199,6 @@ TEST(Circuits, EveryOneOfTheTableIsHeldBothWays) {
         EXPECT_TRUE(std::ranges::any_of(cases, [&](const Case& c) {
             return std::string_view(c.circuit) == kind.name;
         })) << kind.name;
-}
-
-TEST(Circuits, NamesAreDifferentAndNoReasonIsEmpty) {
-    for (const Case& c : cases)
-        for (const Evaluated& e : tried(c.bench.bench()))
-            EXPECT_TRUE(e.would_serve || !e.candidate.why_not.empty())
-                << e.candidate.circuit << " " << e.candidate.title;
 }
 
 /// A rail the receiver would also work from is said, never chosen.

@@ -15,7 +15,7 @@ inline Bench read(const std::string& text) {
 }
 
 /// A driver D.OUT and a receiver R.IN, each a pin `like` an archetype on a rail of its own choice. The
-/// rails five, three, low and twelve go up and down together unless `apart`.
+/// rails five, three, low, tiny, twelve and high go up and down together unless `apart`.
 struct Two {
     std::string out, out_rail, in, in_rail;
     std::string link;  ///< more keys of the link, one a line
@@ -29,13 +29,17 @@ struct Two {
             return rail == "five"    ? "range = \"4.5..5.5 V\", max = \"-0.3..6 V\""
                    : rail == "three" ? "range = \"3.0..3.6 V\", max = \"-0.3..4 V\""
                    : rail == "low"   ? "range = \"1.65..1.95 V\", max = \"-0.3..2.2 V\""
+                   : rail == "tiny"  ? "range = \"1.1..1.3 V\", max = \"-0.3..1.6 V\""
+                   : rail == "high"  ? "range = \"30..36 V\", max = \"-0.3..40 V\""
                                      : "range = \"9..15 V\", max = \"-0.3..18 V\"";
         };
         std::string t = "title = \"two\"\n[rails]\n";
         for (const auto& [name, volts] : {std::pair{"five", "4.75..5.25 V"},
                                           {"three", "3.3 V ± 3 %"},
                                           {"low", "1.8 V ± 3 %"},
-                                          {"twelve", "11.4..12.6 V"}})
+                                          {"tiny", "1.2 V ± 3 %"},
+                                          {"twelve", "11.4..12.6 V"},
+                                          {"high", "34 V ± 3 %"}})
             if (name == out_rail || name == in_rail)
                 t += fmt::format("{} = {{ volts = \"{}\"{} }}\n", name, volts, together);
         t += fmt::format(
@@ -89,9 +93,9 @@ inline std::vector<Evaluated> tried(const Bench& bench) {
     return all;
 }
 /// The first candidate of a circuit that serves, else its first.
-inline Evaluated of(const Bench& bench, std::string_view circuit) {
+inline Evaluated first_of(const std::vector<Evaluated>& all, std::string_view circuit) {
     Evaluated found;
-    for (Evaluated& e : tried(bench)) {
+    for (const Evaluated& e : all) {
         if (e.candidate.circuit != circuit) continue;
         if (e.would_serve) return e;
         if (found.candidate.circuit.empty()) found = e;
@@ -99,6 +103,7 @@ inline Evaluated of(const Bench& bench, std::string_view circuit) {
     EXPECT_EQ(found.candidate.circuit, circuit);
     return found;
 }
+inline Evaluated of(const Bench& bench, std::string_view circuit) { return first_of(tried(bench), circuit); }
 inline const WiredPart* added(const Wiring& w, std::string_view purpose) {
     for (const WiredPart& p : w.parts)
         if (p.purpose.find(purpose) != std::string::npos) return &p;

@@ -13,9 +13,8 @@ namespace {
 using TypePtr = std::shared_ptr<const PartType>;
 
 bool passes_signals(const PartType& t) {
-    return std::ranges::any_of(t.channels, [](const Channel& c) {
-        return (c.logic == ChannelLogic::buffer || c.logic == ChannelLogic::transceiver) &&
-               !c.inputs.empty() && c.output >= 0;
+    return !t.channels.empty() && std::ranges::all_of(t.channels, [](const Channel& c) {
+        return c.logic == ChannelLogic::buffer || c.logic == ChannelLogic::transceiver;
     });
 }
 
@@ -41,8 +40,7 @@ Recipe recipe_for(const Crossing& c, const TypePtr& type, const Side& on) {
             "Put 33 to 330 Ω in series at its output when the wire is longer than 10 cm (common practice).");
     r.how_sized = fmt::format("{} works from {}; rail {} is {}", type->name, print(type->supplies[0].range),
                               on.rail, print(on.volts));
-    const Channel& channel =
-        *std::ranges::find_if(type->channels, [](const Channel& ch) { return ch.output >= 0; });
+    const Channel& channel = type->channels.front();
     if (channel.direction >= 0) r.simplicity += 0.2;  // one strap more
     const PinRole role = type->pins[channel.output].role;
     if (role == PinRole::open_drain || role == PinRole::open_drain_io) {

@@ -7,6 +7,15 @@
 #include "quantity/print.h"
 
 namespace voltsill {
+namespace {
+
+std::vector<std::shared_ptr<const PartType>> amplifiers_on(const Bench& bench, PartKind kind, Span<Volts> rail) {
+    return types_of(bench, kind, [&](const PartType& t) {
+        return t.supplies.size() == 1 && t.supplies[0].range.contains(rail) && !t.channels.empty();
+    });
+}
+
+}  // namespace
 
 /// LED current I = (V high - Vf) / R; the collector sinks Vrail / Rc < CTR min I.
 Proposal propose_opto(const Crossing& c) {
@@ -63,13 +72,12 @@ Proposal propose_comparator(const Crossing& c) {
         return {.refusal = fmt::format("open-collector comparators of this class reach about 100 kHz (common "
                                        "practice); the link runs at {}",
                                        print(Hertz{c.rate()}))};
-    const auto types = types_of(*c.bench, PartKind::comparator);
-    if (types.empty()) return {.refusal = "no comparator in the catalogue"};
-    const auto type = types.front();
     const Side& on = c.high_side();
-    if (c.receiver().rail.empty()) return {.refusal = "the receiver has no rail for its pull-up"};
-    if (on.rail.empty() || !type->supplies[0].range.contains(on.volts))
-        return {.refusal = fmt::format("{} works from {}", type->name, print(type->supplies[0].range))};
+    if (c.receiver().rail.empty() || on.rail.empty())
+        return {.refusal = "it needs a rail on each side: for its threshold and for its pull-up"};
+    const auto types = amplifiers_on(*c.bench, PartKind::comparator, on.volts);
+    if (types.empty()) return {.refusal = fmt::format("no comparator made for {}", print(on.volts))};
+    const auto type = types.front();
     const double threshold = c.driver().volts.lo.si() * 0.45, top = on.volts.nominal.si();
     const double lower = resistor_at_most(*c.bench, 10e3),
                  upper = resistor_at_most(*c.bench, lower * (top / threshold - 1));
@@ -92,9 +100,7 @@ Proposal propose_comparator(const Crossing& c) {
         for (WiredPart& part : w.parts)  // the channel whose output is this receiver compares with it
             if (part.type == type)
                 for (const Channel& channel : type->channels)
-                    if (channel.output >= 0 && part.net_of_pin[channel.output] == rx &&
-                        channel.inputs.size() > 1)
-                        part.net_of_pin[channel.inputs[1]] = reference;
+                    if (part.net_of_pin[channel.output] == rx) part.net_of_pin[channel.inputs[1]] = reference;
     };
     return {.recipes = {std::move(r)}};
 }
@@ -104,9 +110,7 @@ Proposal propose_follower(const Crossing& c) {
     if (c.link->kind != LinkKind::analog) return {.refusal = "for analogue links"};
     Proposal divided = propose_divider(c);
     if (divided.recipes.empty()) return {.refusal = divided.refusal};
-    const auto types = types_of(*c.bench, PartKind::op_amp, [&](const PartType& t) {
-        return t.supplies[0].range.contains(c.receiver().volts);
-    });
+    const auto types = amplifiers_on(*c.bench, PartKind::op_amp, c.receiver().volts);
     if (types.empty()) return {.refusal = fmt::format("no op amp made for {}", print(c.receiver().volts))};
     const auto type = types.front();
     Recipe r = divided.recipes.front();
@@ -121,8 +125,7 @@ Proposal propose_follower(const Crossing& c) {
         for (WiredPart& part : w.parts)
             if (part.type == type)
                 for (const Channel& channel : type->channels)
-                    if (channel.output >= 0 && part.net_of_pin[channel.output] == rx &&
-                        channel.inputs.size() > 1) {
+                    if (part.net_of_pin[channel.output] == rx) {
                         part.net_of_pin[channel.inputs[0]] = tap;
                         part.net_of_pin[channel.inputs[1]] = rx;
                     }

@@ -81,7 +81,7 @@ Recipe by_array(const Load& load, const TypePtr& type) {
 
 bool is_array(const PartType& t) {
     return t.supplies.empty() && !t.channels.empty() && t.channels[0].logic == ChannelLogic::inverter &&
-           t.channels[0].output >= 0 && t.pins[t.channels[0].output].role == PinRole::open_drain;
+           t.pins[t.channels[0].output].role == PinRole::open_drain;
 }
 
 }  // namespace

@@ -81,8 +81,8 @@ Proposal propose_blocking_diode(const Crossing& c) {
     if (c.link->kind == LinkKind::analog) return {.refusal = "it passes levels, not voltages"};
     if (!c.down()) return {.refusal = "it lowers a high; here the receiver's rail is not below the driver's"};
     const auto diodes = types_of(*c.bench, PartKind::diode, [](const PartType& t) {
-        const auto* d = std::get_if<DiodeModel>(&t.model);
-        return d && !d->led && d->forward.span.hi.si() < 0.5;
+        const DiodeModel& d = std::get<DiodeModel>(t.model);
+        return !d.led && d.forward.span.hi.si() < 0.5;
     });
     if (diodes.empty()) return {.refusal = "no Schottky diode in the catalogue"};
     const double ohms = pull_up_for(c);

@@ -10,16 +10,16 @@ namespace voltsill {
 
 TypePtr fet_for(const Bench& bench, Volts drive, Volts off) {
     const auto fets = types_of(bench, PartKind::mosfet, [&](const PartType& t) {
-        const auto* m = std::get_if<MosfetModel>(&t.model);
-        return m && !m->p_channel && m->vth.span.hi < drive - Volts{0.3} && m->vds_max > off;
+        const MosfetModel& m = std::get<MosfetModel>(t.model);
+        return !m.p_channel && m.vth.span.hi < drive - Volts{0.3} && m.vds_max > off;
     });
     return fets.empty() ? nullptr : fets.front();
 }
 
 TypePtr npn_for(const Bench& bench, Volts off) {
     const auto types = types_of(bench, PartKind::bjt, [&](const PartType& t) {
-        const auto* m = std::get_if<BjtModel>(&t.model);
-        return m && !m->pnp && m->vce_max > off;
+        const BjtModel& m = std::get<BjtModel>(t.model);
+        return !m.pnp && m.vce_max > off;
     });
     return types.empty() ? nullptr : types.front();
 }

@@ -1,0 +1,208 @@
+/// Benches whose own types leave something out that parts of the catalogue have: no supply, no rail, no such part.
+#include <gmock/gmock.h>
+
+#include <algorithm>
+
+#include "sample.h"
+
+namespace voltsill {
+namespace {
+
+using namespace sample;
+using testing::HasSubstr;
+
+/// Own types that bear the names of all of a kind, so that the catalogue has none of it left.
+std::string without(PartKind kind) {
+    std::string text;
+    for (const auto& type : Catalogue::built_in().types())
+        if (type->kind == kind)
+            text += fmt::format("[types.\"{}\"]\ntitle = \"hidden\"\npins.GND = {{ is = \"ground\" }}\n", type->name);
+    return text;
+}
+
+/// That a type hides another is told as a warning.
+Bench hiding(const std::string& text) {
+    const BenchReading reading = read_bench(text, "sample.toml");
+    for (const Problem& p : reading.problems) EXPECT_EQ(p.code, "hides-type") << p.message;
+    return reading.bench.value_or(Bench{});
+}
+
+/// What a circuit is made of cannot be found: it says so, or the judge finds no signal at the receiver.
+TEST(OddParts, ACircuitWhosePartIsHiddenIsNotProposed) {
+    Two inverting = down, slow = down, load = relay;
+    inverting.link = slow.link = "invert = true\nrate = \"1 kHz\"";
+    struct Hidden {
+        PartKind kind;
+        Two bench;
+        const char *circuit, *says;
+    };
+    for (const Hidden& h : {Hidden{PartKind::opto, slow, "opto", "no optocoupler"},
+                            Hidden{PartKind::comparator, up, "comparator", "no comparator"},
+                            Hidden{PartKind::op_amp, analog, "follower", "no op amp"},
+                            Hidden{PartKind::bjt, inverting, "npn-inverter", "no NPN transistor"},
+                            Hidden{PartKind::mosfet, inverting, "fet-inverter", "no N-channel FET"},
+                            Hidden{PartKind::mosfet, bus, "two-way-fet", "no N-channel FET"},
+                            Hidden{PartKind::diode, down, "blocking-diode", "no Schottky diode"},
+                            Hidden{PartKind::translator, bus, "auto-open-drain", "no such part"},
+                            Hidden{PartKind::resistor, down, "divider", "R.IN"}}) {
+        const Bench bench = hiding(h.bench.text() + without(h.kind));
+        const Evaluated e = of(bench, h.circuit);
+        EXPECT_FALSE(e.would_serve) << h.circuit;
+        EXPECT_THAT(e.candidate.why_not, HasSubstr(h.says)) << h.circuit;
+        EXPECT_TRUE(of(h.bench.bench(), h.circuit).would_serve) << h.circuit << " with the catalogue as it is";
+    }
+}
+
+/// A load is switched by an NPN transistor or a driver array where there is no FET, and by nothing without all three.
+TEST(OddParts, LoadsAreSwitchedByWhatIsThere) {
+    const auto titles = [](const std::string& hidden) {
+        std::string all;
+        for (const Evaluated& e : tried(hiding(relay.text() + hidden)))
+            if (e.candidate.circuit == "load-driver") all += e.candidate.title + e.candidate.why_not + "\n";
+        return all;
+    };
+    const std::string arrays = "[types.\"darlington driver 8\"]\ntitle = \"hidden\"\npins.GND = { is = \"ground\" }\n";
+    EXPECT_THAT(titles(""), testing::AllOf(HasSubstr("mosfet"), HasSubstr("npn"), HasSubstr("darlington")));
+    EXPECT_THAT(titles(without(PartKind::mosfet)), testing::Not(HasSubstr("mosfet")));
+    EXPECT_THAT(titles(without(PartKind::mosfet) + without(PartKind::bjt) + arrays), HasSubstr("no N-channel FET"));
+}
+
+/// 34 V + 3 % at the drain: of the catalogue's FETs those that stand 20 V are left out, whatever their price.
+TEST(OddParts, TransistorsStandTheRailTheySwitch) {
+    Two high = relay;
+    high.in_rail = "high";
+    int seen = 0;
+    for (const Evaluated& e : tried(high.bench()))
+        if (e.candidate.circuit == "load-driver")
+            for (const std::string& name : e.uses)
+                if (const PartType* type = Catalogue::built_in().find(name); type && type->kind == PartKind::mosfet) {
+                    EXPECT_GT(std::get<MosfetModel>(type->model).vds_max, Volts{35.02}) << name;
+                    ++seen;
+                }
+    EXPECT_GE(seen, 1);
+}
+
+/// Without a capacitor type nothing decouples the added part, and the finding about it says so.
+TEST(OddParts, AnAddedPartWithoutCapacitorIsSaidToMissIt) {
+    const std::string text = with(up, "interface = \"dual-supply\"").text();
+    const auto missing = [](const Plan& p) {
+        return std::ranges::count(p.judgement.findings, "missing-decoupling", &Finding::code);
+    };
+    const Plan as_it_is = plan(read(text)), bare = plan(hiding(text + without(PartKind::capacitor)));
+    EXPECT_EQ(count_of(as_it_is.wiring, PartKind::capacitor), 2);
+    EXPECT_EQ(missing(as_it_is), 0);
+    EXPECT_EQ(count_of(bare.wiring, PartKind::capacitor), 0);
+    EXPECT_GE(missing(bare), 1);
+}
+
+/// A comparator or op amp of the bench's own that has no supply, and one without channels, is cheaper than all others
+/// and still not what a circuit is built of.
+TEST(OddParts, AmplifiersWithoutSupplyOrChannelsAreNotUsed) {
+    const auto own = [](const char* kind, const char* more) {
+        return fmt::format("[types.own]\nkind = \"{0}\"\nprice = 0.001\n{0} = {{ headroom_top = \"1 V\", headroom_bottom = "
+                           "\"0 V\" }}\npins.\"P N\" = {{ is = \"input\" }}\npins.O = {{ is = \"open-drain\" }}\npins.GND = "
+                           "{{ is = \"ground\" }}\n{1}",
+                           kind, more);
+    };
+    const char* const channel = "channels = [{ plus = \"P\", minus = \"N\", out = \"O\" }]\n";
+    const char* const supply = "supplies.VCC = { range = \"1.2..60 V\", max = \"-0.3..70 V\" }\n";
+    for (const char* more : {channel, supply}) {
+        const Evaluated compared = of(read(up.text() + own("comparator", more)), "comparator");
+        EXPECT_THAT(compared.candidate.title, testing::StartsWith("dual comparator"));
+        const Evaluated followed = of(read(analog.text() + own("op_amp", more)), "follower");
+        EXPECT_THAT(followed.candidate.title, HasSubstr("op amp"));
+    }
+}
+
+/// A contact to ground (reed, float switch): no rail of its own, no high. One pull-up at the receiver's rail does it.
+TEST(OddParts, AContactToGroundGetsAPullUpAndNothingElse) {
+    const Bench bench = read(
+        "title = \"contact\"\n[rails]\nthree = \"3.3 V ± 3 %\"\n[parts]\nK = { type = \"contact\" }\nR = { type = "
+        "\"receiver\", supply = \"three\" }\n[[links]]\nname = \"float\"\nfrom = \"K.OUT\"\nto = \"R.IN\"\nrate = \"10 Hz\"\n"
+        "[types.contact]\nsource = \"invented for this test\"\ninvented = true\npins.OUT = { is = \"open-drain\", max = "
+        "\"30 V\", min = \"-30 V\", clamps = \"none\" }\npins.GND = { is = \"ground\" }\n"
+        "[types.receiver]\nsource = \"invented for this test\"\ninvented = true\nsupplies.VCC = { range = \"3.0..3.6 V\", "
+        "max = \"-0.3..4 V\", decoupling = false }\npins.IN = { like = \"CMOS input, 3.3 V\" }\npins.GND = { is = "
+        "\"ground\" }\n");
+    const Plan p = plan(bench);
+    ASSERT_TRUE(p.links[0].chosen);
+    EXPECT_EQ(p.links[0].chosen->circuit, "pull-up");
+    const WiredPart* pull = added(p.wiring, "pull-up");
+    ASSERT_NE(pull, nullptr);
+    EXPECT_EQ(p.wiring.nets[pull->net_of_pin[0]].rail, "three");
+    EXPECT_EQ(pull->net_of_pin[1], p.wiring.net_at("K", "OUT"));
+    EXPECT_EQ(count_of(p.wiring, PartKind::resistor), 1);
+    for (const char* circuit : {"two-way-fet", "dual-supply", "auto-open-drain"})
+        EXPECT_THAT(of(bench, circuit).candidate.why_not, testing::AnyOf(HasSubstr("rail"), HasSubstr("push high")));
+    EXPECT_THAT(of(bench, "low-rail-buffer").candidate.why_not, HasSubstr("no rail of its own"));
+}
+
+/// A receiver that no rail of the bench feeds (a panel meter on its own cell) has nothing to pull its line up to.
+TEST(OddParts, AReceiverWithoutRailGetsNoCircuitThatNeedsOne) {
+    Two two{"push-pull output, 5 V", "five", "", "five", "rate = \"1 kHz\"\ninvert = true"};
+    std::string text = two.text();
+    const auto cut = [&](const std::string& from, const std::string& to) {
+        const size_t at = text.find(from);
+        ASSERT_NE(at, std::string::npos) << from;
+        text.replace(at, from.size(), to);
+    };
+    cut("R = { type = \"receiver\", supply = \"five\" }", "R = { type = \"receiver\" }");
+    text.resize(text.find("[types.receiver]"));
+    text += "[types.receiver]\nsource = \"invented for this test\"\ninvented = true\npins.IN = { is = \"input\", max = "
+            "\"6 V\", min = \"-0.3 V\", clamps = \"none\", thresholds = [{ supply = \"0..60 V\", low = \"0.8 V\", high = \"2 V\" "
+            "}] }\npins.GND = { is = \"ground\" }\n";
+    const Bench bench = read(text);
+    for (const char* circuit : {"npn-inverter", "fet-inverter", "inverter-pair", "opto", "comparator", "two-way-fet"}) {
+        const Evaluated e = of(bench, circuit);
+        EXPECT_FALSE(e.would_serve) << circuit;
+        EXPECT_THAT(e.candidate.why_not, HasSubstr("rail")) << circuit;
+    }
+    EXPECT_THAT(of(bench, "direct").candidate.why_not, testing::Not(HasSubstr("rail for")));
+}
+
+/// A count of none is no stock; a count beside a series says nothing of the span of values.
+TEST(OddParts, StockOfNoneIsNone) {
+    const auto bench = [](const char* stock) { return with(up, "", stock).bench(); };
+    EXPECT_FALSE(in_stock(bench("[stock]\n\"HCT 541\" = 0\n"), "HCT 541"));
+    EXPECT_TRUE(in_stock(bench("[stock]\n\"HCT 541\" = 1\n"), "HCT 541"));
+    const ResistorStock counted = resistor_stock(bench("[stock]\n\"resistor E24\" = 100\n"));
+    EXPECT_EQ(counted.series, Series::E24);
+    EXPECT_EQ(counted.span.lo, ResistorStock{}.span.lo);
+    EXPECT_EQ(counted.span.hi, ResistorStock{}.span.hi);
+    // E96 is bought with 1 % (IEC 60063), whatever the type of the catalogue has.
+    EXPECT_EQ(resistor_stock(bench("[stock]\n\"resistor E96\" = 100\n")).tolerance, 0.01);
+    EXPECT_EQ(counted.tolerance, 0.05);
+}
+
+/// A suggestion is never built, not even when the user asks for it by name; nor what cannot be proposed at all.
+TEST(OddParts, WhatMayNotBeBuiltIsNotBuiltOnDemand) {
+    for (const char* circuit : {"change-of-supply", "repeater"}) {
+        std::string text = with(up, fmt::format("interface = \"{}\"", circuit)).text();
+        const std::string range = "range = \"3.0..3.6 V\", max = \"-0.3..4 V\"";
+        text.replace(text.find(range), range.size(), "range = \"3.0..5.5 V\", max = \"-0.3..6 V\"");
+        const Plan p = plan(read(text));
+        EXPECT_FALSE(p.links[0].chosen) << circuit;
+        EXPECT_EQ(p.wiring.net_at("D", "OUT"), unconnected) << circuit;
+    }
+}
+
+/// Alike links share an evaluation; names that go on after an underscore are other names.
+TEST(OddParts, NamesThatBeginAlikeAreToldApart) {
+    std::string text = down.text();
+    const auto twice = [&](const std::string& from, const std::string& more) {
+        text.insert(text.find(from) + from.size(), more);
+    };
+    twice("[parts]\n", "D_2 = { type = \"driver\", supply = \"five\" }\nR_2 = { type = \"receiver\", supply = \"three\" }\n");
+    twice("rate = \"10 kHz\"\n", "[[links]]\nname = \"signal_2\"\nfrom = \"D_2.OUT\"\nto = \"R_2.IN\"\nrate = \"10 kHz\"\n");
+    const Plan p = plan(read(text));
+    ASSERT_EQ(p.links.size(), 2u);
+    bool named = false;
+    for (const Candidate& c : p.links[1].rejected) {
+        for (const char* wrong : {"R.IN", "D.OUT", "_2_2"}) EXPECT_THAT(c.why_not, testing::Not(HasSubstr(wrong)));
+        named = named || c.why_not.find("R_2.IN") != std::string::npos;
+    }
+    EXPECT_TRUE(named);
+}
+
+}  // namespace
+}  // namespace voltsill
