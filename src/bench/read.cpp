@@ -1,9 +1,9 @@
 /// A bench file from bytes to a `Bench`, or to everything that is wrong with it.
 #include <algorithm>
-#include <tuple>
 
 #include "bench/bench_work.h"
 #include "quantity/print.h"
+#include "records/in_order.h"
 
 namespace voltsill {
 namespace {
@@ -121,11 +121,9 @@ BenchReading read_bench(std::string_view bytes, const std::string& file, const I
     }
     BenchReading reading;
     reading.problems = reader.take();
-    std::ranges::stable_sort(reading.problems, {}, [&](const Problem& p) {
-        return std::tuple(p.place.line == 0, p.place.line, p.place.column);
-    });
     reading.problems.insert(reading.problems.end(), types.problems.begin(), types.problems.end());
     if (types.missing) drop_what_is_missing(reading.problems);
+    put_in_order(reading.problems, file);
     if (!has_error(reading.problems)) reading.bench = std::move(bench);
     return reading;
 }

@@ -87,6 +87,7 @@ class Diagnosing {
     /// False: refused or cancelled.
     bool read_bench(std::string_view bytes, const std::string& file, const Includer& include) {
         content_ = bytes;
+        file_ = file;
         const Includer noting = [&](const std::string& path) {
             auto more = include ? include(path) : std::nullopt;
             if (more) content_ += *more;
@@ -124,7 +125,7 @@ class Diagnosing {
 
     const DiagnoseOptions& options_;
     const Progress& progress_;
-    std::string content_;
+    std::string content_, file_;
     std::optional<Bench> bench_;
 };
 
@@ -137,7 +138,7 @@ bool Diagnosing::lay_out(Slot& slot) {
     auto fresh = std::make_unique<Prepared>();
     fresh->bench = std::move(*bench_);
     Wiring wiring =
-        out.planned ? plan(fresh->bench).wiring : wire_as_given(fresh->bench, out.problems);
+        out.planned ? plan(fresh->bench).wiring : wired_as_written(fresh->bench, content_, file_, out.problems);
     if (has_error(out.problems) || !go_on(0.1, "placing")) return false;
     fresh->build = place(fresh->bench, wiring, options_.place,
                          [&](double done, double all) { return go_on(0.1 + 0.3 * (all > 0 ? done / all : 0), "placing"); });

@@ -31,7 +31,7 @@ CheckResult check(std::string_view bytes, const std::string& file, const Include
     if (!result.bench) return result;
     result.given_wiring = result.bench->wiring.has_value();
     result.wiring =
-        result.given_wiring ? wire_as_given(*result.bench, result.problems) : wire_directly(*result.bench);
+        result.given_wiring ? wired_as_written(*result.bench, bytes, file, result.problems) : wire_directly(*result.bench);
     if (has_error(result.problems)) return refused(std::move(result));
     result.judgement = judge(*result.bench, result.wiring);
     return result;
@@ -48,7 +48,7 @@ ReadingsResult predict(std::string_view bytes, const std::string& file, const In
     if (!result.bench) return result;
     result.planned = !result.bench->wiring;
     result.wiring =
-        result.planned ? plan(*result.bench).wiring : wire_as_given(*result.bench, result.problems);
+        result.planned ? plan(*result.bench).wiring : wired_as_written(*result.bench, bytes, file, result.problems);
     if (has_error(result.problems)) return refused(std::move(result));
     result.readings = readings(*result.bench, result.wiring);
     return result;

@@ -16,9 +16,10 @@ namespace voltsill {
 namespace {
 
 /// The bench wired as the sheets wire it, before it is placed.
-std::optional<Wiring> wanted_wiring(const Bench& bench, Problems& problems) {
+std::optional<Wiring> wanted_wiring(const Bench& bench, std::string_view bytes, const std::string& file,
+                                    Problems& problems) {
     if (!bench.wiring) return plan(bench).wiring;
-    Wiring wiring = wire_as_given(bench, problems);
+    Wiring wiring = wired_as_written(bench, bytes, file, problems);
     if (has_error(problems)) return std::nullopt;
     return wiring;
 }
@@ -125,7 +126,7 @@ MarkingReady prepare_marking(std::string_view bytes, const std::string& file, co
     Bench& bench = *reading.bench;
     out.misused = unknown_boards(bench, options.place.boards);
     if (!out.misused.empty()) return out;
-    const auto wiring = wanted_wiring(bench, out.problems);
+    const auto wiring = wanted_wiring(bench, bytes, file, out.problems);
     if (!wiring || !go_on(0.1, "placing")) return out;
     PlacedWiring build = place(bench, *wiring, options.place, [&](double done, double all) {
         return go_on(0.1 + 0.6 * (all > 0 ? done / all : 0), "placing");

@@ -36,12 +36,13 @@ class Numbered {
 };
 constexpr int first_picture = 1000, first_board = 1;
 
-std::optional<Shown> wire_and_judge(const Bench& bench, bool planned, Problems& problems) {
+std::optional<Shown> wire_and_judge(const Bench& bench, bool planned, std::string_view bytes, const std::string& file,
+                                    Problems& problems) {
     if (planned) {
         Plan made = plan(bench);
         return Shown{std::move(made.wiring), std::move(made.judgement), std::move(made.before)};
     }
-    Shown out{.wiring = wire_as_given(bench, problems)};
+    Shown out{.wiring = wired_as_written(bench, bytes, file, problems)};
     if (has_error(problems)) return std::nullopt;
     out.judgement = judge(bench, out.wiring);
     out.before = judge(bench, wire_directly(bench));
@@ -89,7 +90,7 @@ PicturesResult draw_bench(std::string_view bytes, const std::string& file, const
     if (!reading.bench) return out;
     const Bench& bench = *reading.bench;
     out.planned = !bench.wiring;
-    const auto shown = wire_and_judge(bench, out.planned, out.problems);
+    const auto shown = wire_and_judge(bench, out.planned, bytes, file, out.problems);
     if (!shown) return out;
     Numbered numbered(first_picture);
     out.rail_map = numbered.svg(drawing::rail_map(bench, &shown->wiring, &shown->judgement));

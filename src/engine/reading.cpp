@@ -3,34 +3,57 @@
 #include <algorithm>
 
 #include "planning/circuit_kind.h"
+#include "quantity/scan.h"
+#include "records/in_order.h"
+#include "records/reader.h"
 
 namespace voltsill {
 namespace {
 
-/// Circuits are the planner's; a bench file can only name one.
-void name_circuits(const Bench& bench, Problems& problems) {
+/// Circuits are the planner's: the reader of the bench takes any name. Told with all other mistakes.
+void name_circuits(std::string_view bytes, const std::string& file, Problems& problems) {
+    if (bytes.find("interface") == std::string_view::npos) return;
+    ParsedText parsed = parse_toml(bytes, file);
+    parsed.problems.clear();
+    const Entry* links = parsed.root.find("links");
+    if (!links) return;
     std::vector<std::string> names;
     for (const CircuitKind& kind : all_circuits()) names.push_back(kind.name);
-    for (const Link& link : bench.links) {
-        if (link.interface.empty() || std::ranges::find(names, link.interface) != names.end()) continue;
+    Reader reader(parsed);
+    for (const Value& link : links->value.items) {
+        const Entry* said = link.find("interface");
+        if (!said || !said->value.is(ValueKind::string) || said->value.text.empty()) continue;
+        if (std::ranges::find(names, said->value.text) != names.end()) continue;
         std::string listed;
-        for (const std::string& name : names) listed += (listed.empty() ? "" : ", ") + name;
-        problems.push_back({.code = "unknown-interface",
-                            .place = link.place,
-                            .message = "link \"" + link.name + "\" asks for the interface circuit \"" +
-                                       link.interface + "\", which there is not",
-                            .expected = "one of " + listed,
-                            .nearest = nearest_name(link.interface, names)});
+        for (const std::string& name : names) listed += (listed.empty() ? "one of " : ", ") + name;
+        reader.unknown_name(said->value.spot, "unknown-interface",
+                            "there is no interface circuit " + in_quotes(said->value.text), said->value.text, names,
+                            listed);
     }
+    for (Problem& problem : reader.take()) problems.push_back(std::move(problem));
 }
 
 }  // namespace
 
 BenchReading read_for_job(std::string_view bytes, const std::string& file, const Includer& include) {
     BenchReading reading = read_bench(bytes, file, include);
-    if (reading.bench) name_circuits(*reading.bench, reading.problems);
+    name_circuits(bytes, file, reading.problems);
+    put_in_order(reading.problems, file);
     if (has_error(reading.problems)) reading.bench.reset();
     return reading;
+}
+
+Wiring wired_as_written(const Bench& bench, std::string_view bytes, const std::string& file, Problems& problems) {
+    Problems of_wires;
+    Wiring wiring = wire_as_given(bench, of_wires);
+    if (of_wires.empty()) return wiring;
+    const Source source(file, std::string(bytes));
+    for (Problem& problem : of_wires) {
+        problem.excerpt = source.excerpt(problem.place.line);
+        problems.push_back(std::move(problem));
+    }
+    put_in_order(problems, file);
+    return wiring;
 }
 
 }  // namespace voltsill

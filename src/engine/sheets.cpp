@@ -21,10 +21,10 @@ struct Version {
 };
 
 /// Wires a bench as given or planned; the judgement is of exactly that wiring.
-void wire_up(Version& v) {
+void wire_up(Version& v, std::string_view bytes, const std::string& file) {
     Sheets& sheets = v.sheets;
     if (v.bench->wiring) {
-        sheets.placed.wiring = wire_as_given(*v.bench, v.problems);
+        sheets.placed.wiring = wired_as_written(*v.bench, bytes, file, v.problems);
         if (has_error(v.problems)) {
             v.bench.reset();
             return;
@@ -144,7 +144,7 @@ Version read_version(std::string_view bytes, const std::string& file, const Incl
     v.bench = std::move(reading.bench);
     v.problems = std::move(reading.problems);
     v.sheets.version = version_of(all);
-    if (v.bench) wire_up(v);
+    if (v.bench) wire_up(v, bytes, file);
     return v;
 }
 

@@ -9,6 +9,7 @@
 #include "parts/pin_traits.h"
 #include "quantity/print.h"
 #include "quantity/scan.h"
+#include "records/in_order.h"
 
 namespace voltsill {
 
@@ -189,8 +190,12 @@ const Catalogue& Catalogue::built_in() {
 
 Catalogue Catalogue::with_file(std::string_view bytes, const std::string& file, Problems& problems) const {
     CatalogueReader reader{*this};
-    reader.read_file(bytes, file, problems);
-    return reader.finish(problems);
+    Problems found;
+    reader.read_file(bytes, file, found);
+    Catalogue result = reader.finish(found);
+    put_in_order(found, file);
+    problems.insert(problems.end(), std::make_move_iterator(found.begin()), std::make_move_iterator(found.end()));
+    return result;
 }
 
 Catalogue Catalogue::with_types(const std::vector<Named<TypeRecord>>& types, Reader& reader) const {

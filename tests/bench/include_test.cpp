@@ -118,14 +118,27 @@ TEST(Include, HasAnEnd) {
     EXPECT_EQ(deep.asked.size(), 8u);
 }
 
+TEST(Include, TellsMistakesFileByFileInOrderOfLines) {
+    const std::string wrong = "pins.A = { like = \"nobody\" }\npins.B = { is = \"ground\", clamp_max = \"5 V\" }\nfoot = 1\n";
+    Disk disk{{{"b.toml", "[types.inner]\n" + wrong}, {"a.toml", "include = \"b.toml\"\n" + gauge_type + "[types.outer]\n" + wrong}}, {}};
+    const BenchReading reading = disk.read(bench_including("\"a.toml\"") + "[types.own]\n" + wrong);
+    std::vector<std::pair<std::string, int>> places;
+    for (const Problem& p : reading.problems) places.emplace_back(p.place.file, p.place.line);
+    EXPECT_THAT(places, testing::ElementsAreArray(std::vector<std::pair<std::string, int>>{
+                            {"bench.toml", 7}, {"bench.toml", 8}, {"bench.toml", 9},
+                            {"b.toml", 2}, {"b.toml", 3}, {"b.toml", 4},
+                            {"a.toml", 8}, {"a.toml", 9}, {"a.toml", 10}}))
+        << sample::rendered(reading.problems);
+}
+
 TEST(Include, TellsMistakesInItsFilesAtTheirPlace) {
     Disk disk{{{"base.toml", gauge_type + "[types.other]\nlike = \"own-guage\"\n[typs]\n"}}, {}};
     const BenchReading reading = disk.read(bench_including("\"base.toml\""), "benches/bench.toml");
     EXPECT_FALSE(reading.bench);
     ASSERT_EQ(reading.problems.size(), 2u) << sample::rendered(reading.problems);
     for (const Problem& problem : reading.problems) EXPECT_EQ(problem.place.file, "benches/base.toml");
-    EXPECT_EQ(reading.problems[0].code, "unknown-key");
-    EXPECT_EQ(reading.problems[1].nearest, "own-gauge");
+    EXPECT_EQ(reading.problems[0].nearest, "own-gauge");
+    EXPECT_EQ(reading.problems[1].code, "unknown-key");
 }
 
 }  // namespace

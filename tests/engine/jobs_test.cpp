@@ -71,6 +71,26 @@ TEST(Jobs, UnknownInterfaceCircuitIsRefusedWithTheNearestName) {
     ASSERT_EQ(result.problems.size(), 1u);
     EXPECT_EQ(result.problems[0].code, "unknown-interface");
     EXPECT_EQ(result.problems[0].nearest, "divider");
+    EXPECT_EQ(result.problems[0].excerpt, "interface = \"dividr\"");
+    EXPECT_EQ(result.problems[0].place.column, 13);
+    EXPECT_EQ(result.problems[0].place.width, 8);
+
+    text = "ambient = \"20 V\"\n" + text + "[[links]]\nfrom = \"nobody.OUT\"\nto = \"nobody.IN\"\n";
+    const Problems all = check(text, "bench.toml", {}).problems;
+    ASSERT_EQ(all.size(), 4u) << "all in one run";
+    EXPECT_EQ(all[1].code, "unknown-interface");
+    for (size_t k = 1; k < all.size(); ++k) EXPECT_LE(all[k - 1].place.line, all[k].place.line);
+}
+
+TEST(Jobs, AWireThatJoinsRailsIsShownInItsLine) {
+    const std::string text = std::string("rails.a = \"5 V\"\nrails.b = \"3.3 V\"\n") +
+                             "parts.c = { type = \"controller-5v\", supply = \"a\" }\n"
+                             "[wiring]\nwires = [[\"rail a\", \"rail b\"]]\n";
+    for (const Problems& problems : {check(text, "b.toml", {}).problems, predict(text, "b.toml", {}).problems}) {
+        const auto joined = std::ranges::find(problems, "rails-joined", &Problem::code);
+        ASSERT_NE(joined, problems.end());
+        EXPECT_EQ(joined->excerpt, "wires = [[\"rail a\", \"rail b\"]]");
+    }
 }
 
 // A plan written into the bench as its [wiring] is judged and read like the plan.

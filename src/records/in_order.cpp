@@ -1,0 +1,17 @@
+#include "records/in_order.h"
+
+#include <algorithm>
+#include <map>
+#include <tuple>
+
+namespace voltsill {
+
+void put_in_order(Problems& problems, std::string_view first) {
+    std::map<std::string, std::size_t, std::less<>> files{{std::string(first), 0}};
+    for (const Problem& p : problems) files.emplace(p.place.file, files.size());
+    std::ranges::stable_sort(problems, {}, [&](const Problem& p) {
+        return std::tuple(files.at(p.place.file), p.place.line == 0, p.place.line, p.place.column);
+    });
+}
+
+}  // namespace voltsill
