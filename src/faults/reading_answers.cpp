@@ -5,7 +5,7 @@
 #include <array>
 #include <cmath>
 
-#include "faults/reading_names.h"
+#include "faults/reading_lines.h"
 #include "quantity/parse.h"
 #include "quantity/print.h"
 #include "quantity/scan.h"
@@ -43,15 +43,15 @@ bool answer_fits(const Question& q, Reading::Kind kind) {
     return kind == Reading::Kind::drifts ? q.means == Means::voltmeter : q.means == Means::ohmmeter;
 }
 
-Looked<Reading> number_answer(int question, const Question& q, std::string_view text) {
+Looked<Reading> number_answer(const Question& q, std::string_view text) {
     for (const AnswerWord& word : meter_answers)
-        if (word.text == text && answer_fits(q, word.kind)) return Reading{.question = question, .kind = word.kind};
+        if (word.text == text && answer_fits(q, word.kind)) return Reading{.kind = word.kind};
     const Dimension dimension = answer_dimension(q);
     auto span = parse_span(dimension, text);
     if (!span && span.error().code == "unit-missing")
         span = parse_span(dimension, fmt::format("{} {}", text, info(dimension).symbol));
     if (span)
-        return Reading{.question = question, .value = span->nominal,
+        return Reading{.value = span->nominal,
                        .error = std::max(span->hi - span->nominal, span->nominal - span->lo)};
     std::vector<std::string> words;
     for (const AnswerWord& word : meter_answers)
@@ -92,14 +92,21 @@ std::string answers_of(const Question& q) {
     return fmt::format("{} such as \"{}\"{}", d.noun, d.example, or_word);
 }
 
+Looked<Reading> parse_number(const Question& like, std::string_view given) {
+    const std::string_view text = without_blanks(given);
+    auto reading = number_answer(like, text);
+    return reading ? reading : Looked<Reading>(std::unexpected(shifted(reading.error(), offset_in(given, text))));
+}
+
 std::expected<Reading, ReadingTrouble> parse_answer(const Questions& questions, int question,
                                                     std::string_view given) {
     const Question& q = questions.all()[question];
     const std::string_view text = without_blanks(given);
     const std::size_t shift = offset_in(given, text);
     if (has_number(q)) {
-        auto reading = number_answer(question, q, text);
-        return reading ? reading : Looked<Reading>(std::unexpected(shifted(reading.error(), shift)));
+        auto reading = parse_number(q, given);
+        if (reading) reading->question = question;
+        return reading;
     }
     for (const AnswerWord& word : plan_answers)
         if (word.text == text) return Reading{.question = question, .kind = word.kind};

@@ -28,6 +28,8 @@ struct SaidBehaviour {
     bool fails = false;
 };
 Looked<SaidBehaviour> behaviour_words(std::string_view text);
+/// An answer to any question like this one, whose answers are numbers.
+Looked<Reading> parse_number(const Question& like, std::string_view text);
 /// Whether the text says a time, and so asks for a rise time.
 bool is_time(std::string_view text);
 

@@ -7,6 +7,7 @@
 #include "faults/reading_lines.h"
 #include "faults/readings_shape.h"
 #include "quantity/scan.h"
+#include "records/in_order.h"
 
 namespace voltsill {
 namespace {
@@ -19,20 +20,24 @@ class ReadingsTaking {
     ReadingsTaking(Questions& questions, Reader& reader) : questions_(questions), names_(questions), reader_(reader) {}
 
     void take(const ReadingRecord& r) {
-        if (r.keys.find("at") && r.at && r.reads)
-            add(r.place, answered(is_time(r.reads->text) ? ask_rise(r) : ask_at(r), *r.reads));
+        if (r.keys.find("at"))
+            take_at(r);
         else if (r.keys.find("between"))
             take_ohms(r);
-        else if (r.look && r.as_planned)
+        else if (r.look)
             take_look(r);
-        else if (r.supply_of && r.dips)
+        else if (r.supply_of)
             take_dips(r);
     }
 
     void take(const SeenRecord& s) {
         if (!s.what || !s.what->at) return;
         const auto said = looked(behaviour_words(s.what->text), *s.what);
-        if (!said) return;
+        if (!said) {  // of whom it was said is wrong or right all the same
+            if (s.link) looked(names_.link(s.link->text), *s.link);
+            if (s.part) looked(names_.part(s.part->text), *s.part);
+            return;
+        }
         const bool of_bench = said->what == Behaviour::nothing_works, of_link = is_of_link(said->what);
         const auto& who = of_link ? s.link : s.part;
         const char* key = of_link ? "link" : "part";
@@ -56,8 +61,31 @@ class ReadingsTaking {
     }
 
   private:
+    /// A time makes it a rise time, and so does a link that runs unless a voltage was read.
+    void take_at(const ReadingRecord& r) {
+        const Question volts{.means = Means::voltmeter}, rise_time{.means = Means::scope, .sight = ScopeSight::rise_time};
+        const bool rise = (r.reads && is_time(r.reads->text)) ||
+                          (r.keys.find("of") && !(r.reads && parse_number(volts, r.reads->text)));
+        const auto question = rise ? ask_rise(r) : ask_at(r);
+        if (!r.reads) return;
+        if (question)
+            add(r.place, answered(question, *r.reads));
+        else if (!is_off(r))
+            check_answer(rise ? rise_time : volts, *r.reads);
+    }
+
+    /// That there are no volts to read was told.
+    bool is_off(const ReadingRecord& r) const {
+        const auto state = names_.state(r.when ? r.when->text : "at rest");
+        return state && !state->powered;
+    }
+
+    /// What is read can be wrong also where the place is.
+    void check_answer(const Question& like, const Text& answer) { looked(parse_number(like, answer.text), answer); }
+
     void take_look(const ReadingRecord& r) {
         const auto question = looked(ask_look(questions_, names_, r.look->text), *r.look);
+        if (!r.as_planned) return;
         if (!r.shows)
             add(r.place, settled(question, *r.as_planned));
         else if (*r.as_planned)
@@ -84,21 +112,20 @@ class ReadingsTaking {
         if (const auto* of = r.keys.find("of"))
             reader_.error(of->key_spot, "key-elsewhere", "\"of\" names the link of a rise time; this is a voltage",
                           "no \"of\"");
-        BenchState state;
-        if (r.when && r.when->at) {
-            auto said = looked(names_.state(r.when->text), *r.when);
-            if (!said) return std::nullopt;
-            state = std::move(*said);
-        }
-        return looked(ask_volts(questions_, names_, r.at->text, state), *r.at);
+        std::optional<BenchState> state = BenchState{};
+        if (r.when && r.when->at) state = looked(names_.state(r.when->text), *r.when);
+        if (!r.at) return std::nullopt;
+        const auto question = looked(ask_volts(questions_, names_, r.at->text, state.value_or(BenchState{})), *r.at);
+        return state ? question : std::nullopt;
     }
 
     std::optional<int> ask_rise(const ReadingRecord& r) {
         if (const auto* when = r.keys.find("when"))
             reader_.error(when->key_spot, "key-elsewhere", "\"when\" says nothing of a time: the link runs",
                           "of = \"tank echo\"");
+        const auto link = r.of ? looked(names_.link(r.of->text), *r.of) : std::nullopt;
+        if (!r.at) return std::nullopt;
         if (!r.of) return looked(ask_rise_time(questions_, names_, r.at->text, {}), *r.at);
-        const auto link = looked(names_.link(r.of->text), *r.of);
         const auto point = looked(names_.point(r.at->text), *r.at);
         return link && point ? std::optional(questions_.rise_time(*link, *point)) : std::nullopt;
     }
@@ -109,19 +136,20 @@ class ReadingsTaking {
                           "between = [\"U1.20\", \"ground\"]");
             return;
         }
-        if (!r.between[0].at || !r.between[1].at || !r.reads) return;
         const auto a = looked(names_.point(r.between[0].text), r.between[0]),
                    b = looked(names_.point(r.between[1].text), r.between[1]);
-        if (!a || !b) return;
-        if (*a == *b)
-            reader_.error(r.between[1].at->spot, "same-point", "both leads are on one point", "two points");
-        else
+        const bool same = a && b && *a == *b;
+        if (same) reader_.error(r.between[1].at->spot, "same-point", "both leads are on one point", "two points");
+        if (!r.reads) return;
+        if (a && b && !same)
             add(r.place, answered(questions_.ohms(*a, *b), *r.reads));
+        else
+            check_answer({.means = Means::ohmmeter}, *r.reads);
     }
 
     void take_dips(const ReadingRecord& r) {
         const auto part = looked(names_.part(r.supply_of->text), *r.supply_of);
-        if (part) add(r.place, settled(questions_.ripple(*part), *r.dips));
+        if (part && r.dips) add(r.place, settled(questions_.ripple(*part), *r.dips));
     }
 
     std::optional<Reading> answered(std::optional<int> question, const Text& answer) {
@@ -188,7 +216,7 @@ ReadingsRead read_readings(std::string_view bytes, const std::string& file, Ques
         taken.readings = taking.in_order();
     }
     out.problems = reader.take();
-    std::ranges::stable_sort(out.problems, {}, [](const Problem& p) { return std::pair(p.place.line, p.place.column); });
+    put_in_order(out.problems, file);
     if (!has_error(out.problems)) out.file = std::move(taken);
     return out;
 }

@@ -286,6 +286,32 @@ TEST(ReadingsFileTest, EveryMistakeHasItsPlace) {
     EXPECT_EQ(read_file(all)->read.problems.size(), 26u) << "all mistakes at once";
 }
 
+/// One mistake hides no other in the same reading, and none is told that only follows from another.
+TEST(ReadingsFileTest, EveryMistakeOfAReadingIsToldAtOnce) {
+    const std::pair<const char*, std::vector<std::pair<std::string, int>>> readings[] = {
+        {"at = \"gauge.ECO\"\nreads = \"3 A\"\nwhen = \"usb hihg\"\n", {{"unknown-pin", 2}, {"wrong-unit", 3}, {"no-level", 4}}},
+        {"at = \"gauge.ECO\"\nreads = \"3,3 V\"\n", {{"unknown-pin", 2}, {"decimal-comma", 3}}},
+        {"at = \"gauge.ECO\"\nreads = \"drifts\"\n", {{"unknown-pin", 2}}},
+        {"at = \"gauge.ECO\"\nreads = \"300 ns\"\n", {{"unknown-pin", 2}}},
+        {"at = \"gauge.ECO\"\n", {{"missing-key", 1}, {"unknown-pin", 2}}},
+        {"at = \"gauge.ECHO\"\nreads = \"4.7 kΩ\"\nwhen = \"power off\"\n", {{"power-off", 2}}},
+        {"at = \"controller.D22\"\nof = \"tank eco\"\nreads = \"300 nx\"\n", {{"unknown-pin", 2}, {"unknown-link", 3}, {"unknown-unit", 4}}},
+        {"at = \"gauge.ECHO\"\nof = \"tank echo\"\nreads = \"3 V\"\n", {{"key-elsewhere", 3}}},
+        {"between = [\"gauge.ECO\", \"grond\"]\nreads = \"3 V\"\n", {{"unknown-pin", 2}, {"unknown-point", 2}, {"wrong-unit", 3}}},
+        {"between = [\"gauge.ECO\", \"ground\"]\nreads = \"open\"\n", {{"unknown-pin", 2}}},
+        {"look = \"wire 9999\"\n", {{"missing-key", 1}, {"unknown-wire", 2}}},
+        {"supply_of = \"U999\"\n", {{"missing-key", 1}, {"unknown-part", 2}}},
+    };
+    for (const auto& [text, expected] : readings) {
+        const auto asked = read_file(std::string("[[readings]]\n") + text);
+        std::vector<std::pair<std::string, int>> told;
+        for (const Problem& p : asked->read.problems) told.emplace_back(p.code, p.place.line);
+        EXPECT_EQ(told, expected) << text << rendered(asked->read.problems);
+    }
+    const auto seen = read_file("[[seen]]\nlink = \"tank eco\"\nwhat = \"work when touched\"\n");
+    EXPECT_EQ(seen->read.problems.size(), 2u) << rendered(seen->read.problems);
+}
+
 TEST(ReadingsFileTest, LinesPointAtTheirLetters) {
     const Mistake mistakes[] = {
         {"gauge.ECO = 3 V", "unknown-pin", 2, 7, "ECHO"},
