@@ -19,9 +19,9 @@ namespace voltsill::cli {
 namespace {
 
 const char* const walk_help =
-    "Type what you read. Or: skip (another reading), why (what the answers mean), back (take the last answer\n"
-    "back), list (what may be wrong), quit. A whole line such as \"U1.13 = 0.02 V\" or \"U1 gets hot\" is a reading of\n"
-    "your own choice.";
+    "Type what you read, numbers with a decimal point. Or: skip (another reading), why (what the answers mean),\n"
+    "undo, u or back (take the last answer back), list (what may be wrong), help or ? (these words), quit or q. A whole\n"
+    "line such as \"U1.13 = 0.02 V\" or \"U1 gets hot\" is a reading of your own choice.";
 
 /// Lines of standard input; a pipe may be idle: unlike read, poll always ends with a signal.
 class InputLines {
@@ -105,8 +105,9 @@ class Walk {
             return;
         }
         auto& lines = command_.what.lines;
-        if (line == "back") {
+        if (line == "undo" || line == "u" || line == "back") {
             if (lines.size() == given_) return say("There is no answer of this walk to take back.");
+            say(fmt::format("Taken back: {}", lines.back()));
             lines.pop_back();
             again();
             return;

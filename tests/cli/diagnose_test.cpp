@@ -83,6 +83,29 @@ TEST(DiagnoseProgram, TakesWhatTheBenchDidAndShowsWhatWasTyped) {
     EXPECT_NE(wrong.out.find("1 | perhaps so\n"), std::string::npos) << wrong.out;
 }
 
+/// A mistake in an answer is told as the answer was typed; an answer that was a slip can be taken back.
+TEST(DiagnoseProgram, TakesAnAnswerBackAndSaysWhatCanBeTyped) {
+    const Folder folder;
+    for (const char* word : {"undo", "u", "back"}) {
+        const std::string input = folder.write("input", std::string("first signal fails\nsender.OUT = 0 V\n") + word + "\nquit\n");
+        const Outcome walk = run_diagnose(small + " --ask --save " + folder.path("readings.toml"), true, input);
+        EXPECT_NE(walk.out.find("Taken back: sender.OUT = 0 V"), std::string::npos) << word << walk.out;
+        const std::string saved = folder.read("readings.toml");
+        EXPECT_NE(saved.find("first signal"), std::string::npos) << word << saved;
+        EXPECT_EQ(saved.find("sender.OUT"), std::string::npos) << word << saved;
+        EXPECT_NE(run_diagnose(small + " --ask", true, folder.write("input", std::string(word) + "\nquit\n")).out.find("no answer of this walk"),
+                  std::string::npos);
+    }
+    const std::string input = folder.write("input", "first signal fails\nsender.OUT = 3,3\n3,3\nhelp\nquit\n");
+    const Outcome walk = run_diagnose(small + " --ask --width 200", true, input);
+    EXPECT_EQ(walk.out.find("--reading"), std::string::npos) << walk.out;
+    EXPECT_NE(walk.out.find("your answer:1:15: error: a comma stands inside the number; write a decimal point"),
+              std::string::npos) << walk.out;
+    const auto first = walk.out.find("undo, u or back");
+    ASSERT_NE(first, std::string::npos);
+    EXPECT_NE(walk.out.find("undo, u or back", first + 1), std::string::npos) << "help says it again";
+}
+
 /// The walk ends with a cause when every wire and part that is looked at is as planned but one.
 TEST(DiagnoseProgram, WalksToACause) {
     const Folder folder;
