@@ -15,7 +15,7 @@
 namespace voltsill::cli {
 namespace fs = std::filesystem;
 
-std::string nearest_file(const std::string& path) {
+std::string nearest_file(const std::string& path, bool or_folder) {
     constexpr std::size_t most_names = 10'000;  // a folder of a person's files is far smaller (our choice)
     const fs::path wanted(path);
     // An extension that both have makes no two names alike.
@@ -26,11 +26,16 @@ std::string nearest_file(const std::string& path) {
     std::vector<std::string> names;
     for (fs::directory_iterator at(wanted.has_parent_path() ? wanted.parent_path() : fs::path("."), error), end;
          !error && at != end && names.size() < most_names; at.increment(error))
-        if (std::error_code ignored; at->is_regular_file(ignored) && alike(at->path()))
+        if (std::error_code ignored;
+            (at->is_regular_file(ignored) || (or_folder && at->is_directory(ignored))) && alike(at->path()))
             names.push_back(at->path().filename().string());
     std::ranges::sort(names);
     const std::string near = nearest_name(wanted.filename().string(), names);
     return near.empty() ? near : (wanted.parent_path() / near).string();
+}
+
+std::string did_you_mean(const std::string& near) {
+    return near.empty() ? "" : fmt::format("; did you mean \"{}\"?", near);
 }
 
 Problems with_nearest_files(Problems problems) {
@@ -51,9 +56,7 @@ std::expected<std::string, std::string> read_file(const std::string& path) {
     std::error_code error;
     const fs::file_status status = fs::status(path, error);
     if (!fs::exists(status)) {
-        const std::string near = nearest_file(path);
-        return std::unexpected(fmt::format("{}: there is no such file{}", path,
-                                           near.empty() ? "" : fmt::format("; did you mean \"{}\"?", near)));
+        return std::unexpected(path + ": there is no such file" + did_you_mean(nearest_file(path)));
     }
     if (fs::is_directory(status)) return std::unexpected(fmt::format("{}: is a folder, not a file", path));
     if (fs::is_regular_file(status) && fs::file_size(path, error) > most_bytes)

@@ -12,8 +12,11 @@ namespace voltsill::cli {
 std::expected<std::string, std::string> read_file(const std::string& path);
 inline constexpr std::size_t most_bytes = 8u << 20;
 
-/// Of a path that leads to no file: the same folder with the name there that is most like it; "" if none is.
-std::string nearest_file(const std::string& path);
+/// Of a path that leads to nothing: the same folder with the name of the file there (or the folder, where
+/// one would do as well) that is most like it; "" if none is.
+std::string nearest_file(const std::string& path, bool or_folder = false);
+/// "; did you mean ...?", to end a sentence with; "" without a name.
+std::string did_you_mean(const std::string& near);
 /// Problems about part files that are not there get the nearest name that is.
 Problems with_nearest_files(Problems problems);
 

@@ -10,8 +10,10 @@
 #include <algorithm>
 #include <cstdio>
 #include <cstdlib>
+#include <filesystem>
 #include <thread>
 
+#include "cli/files.h"
 #include "engine/json_pieces.h"
 #include "server/server.h"
 
@@ -68,6 +70,12 @@ void announce(const ServeCommand& o, const server::Server& server) {
     std::fflush(stdout);
 }
 
+std::string not_there(const std::string& path) {
+    return fmt::format("{}: there is no such file or folder{}\n  expected: a bench file, or a folder of them; "
+                       "`voltsill serve` alone takes this folder",
+                       path, did_you_mean(nearest_file(path, true)));
+}
+
 }  // namespace
 
 void add_serve_options(CLI::App& app, ServeCommand& o) {
@@ -100,7 +108,7 @@ int run_serve(const ServeCommand& o) {
     server::ServerOptions options{.path = o.bench, .version = VOLTSILL_VERSION, .port = o.port, .threads = threads};
     if (!class_options(o, options)) return wrong_use;
     auto server = server::Server::start(options);
-    if (!server) return give_up(wrong_use, server.error(), o);
+    if (!server) return give_up(wrong_use, std::filesystem::exists(o.bench) ? server.error() : not_there(o.bench), o);
     announce(o, **server);
     if (o.open && !open_in_browser((*server)->url(), signals.before()))
         complain("no browser could be opened (xdg-open)", o);

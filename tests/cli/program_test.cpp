@@ -220,7 +220,12 @@ TEST(Program, FilesThatAreNotThereAreToldWithTheNearestThatIs) {
               "voltsill: " + asked + ": there is no such file; did you mean \"" + folder.path("garden.toml") + "\"?\n");
     EXPECT_EQ(run("check " + folder.path("b.toml")).out.find("did you mean"), std::string::npos)
         << "an extension alone makes no names alike";
+    EXPECT_EQ(run("serve " + asked).out,
+              "voltsill: " + asked + ": there is no such file or folder; did you mean \"" + folder.path("garden.toml") +
+                  "\"?\n  expected: a bench file, or a folder of them; `voltsill serve` alone takes this folder\n");
     fs::create_directories(folder.path("own"));
+    EXPECT_NE(run("serve " + folder.path("owm")).out.find("did you mean \"" + folder.path("own")), std::string::npos);
+    EXPECT_EQ(run("check " + folder.path("owm")).out.find("did you mean"), std::string::npos) << "that needs a file";
     folder.write("own/gauges.toml", "");
     const std::string bench =
         folder.write("bench.toml", "include = \"own/gauge.toml\"\n[rails]\nv = \"5 V\"\n[parts]\n"
