@@ -75,6 +75,8 @@ std::pair<int, int> share_site(const Inspection& inspection, const Island& islan
 
 /// All must outlive it.
 Inspection inspect(const Bench& bench, const Wiring& wiring, SolutionMemory* memory = nullptr);
+/// Every check, and what they say of each link; takes the findings along. Once for an inspection.
+Judgement judged(Inspection& inspection);
 
 // The checks, one file each.
 void check_limits(

@@ -75,6 +75,8 @@ void trace_links(Inspection& in) {
     name_nets(in);
 }
 
+}  // namespace
+
 Judgement judged(Inspection& in) {
     trace_links(in);
     check_limits(in);
@@ -97,6 +99,8 @@ Judgement judged(Inspection& in) {
     }
     return std::move(in.out);
 }
+
+namespace {
 
 /// The checks that can find harm, the quick ones first; what else they find tells of no link.
 void check_harm(Inspection& in) {

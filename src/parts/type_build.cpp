@@ -179,8 +179,13 @@ bool TypeBuilder::add_pins(PartType& type, const TypeRecord& record, const Prove
                             "nothing says what pin " + in_quotes(key) + " is",
                             "is = \"input\", or like = a trait that says it");
     }
-    if (type.pins.empty())
-        for (const std::string& name : usual_pins(type.kind)) type.pins.push_back({.name = name});
+    const bool none = type.pins.empty();
+    for (const std::string& name : usual_pins(type.kind)) {
+        if (none) type.pins.push_back({.name = name});
+        if (type.pin_index(name) < 0)
+            mistakes_.error(record.place, "pin-missing",
+                            fmt::format("a part of kind {} needs a pin {}", to_word(type.kind), name));
+    }
     return type.pins.size() > before;
 }
 

@@ -355,5 +355,85 @@ TEST(Bus, OutputIntoAShortIsOverloaded) {
     EXPECT_EQ(f->verdict, Verdict::harmful);
 }
 
+/// UM10204 rev 7.0, table 11: 1000 ns at 100 kHz; 0.8473 * 10.1 kΩ * C = 856 ns at 100 pF, 599 ns at 70 pF.
+TEST(Bus, RiseNearTheLimitIsThin) {
+    Build b = across_fet(10e3, 10e3, 100e3);
+    for (const auto& [farads, verdict] : {std::pair{50e-12, Verdict::safe}, {80e-12, Verdict::thin}, {110e-12, Verdict::unreadable}}) {
+        b.bench.wishes.wire_capacitance = Farads{farads};
+        const Found f = find_at(b.judge(), "bus-rise-time", "M");
+        ASSERT_NE(f, nullptr);
+        EXPECT_NEAR(f->value->value, 0.8473 * 10.1e3 * (farads + 20e-12), 1e-9);
+        EXPECT_EQ(f->verdict, verdict) << farads;
+    }
+}
+
+/// A capacitor on the line counts with its value; a resistor with nothing.
+TEST(Bus, ACapacitorOnTheLineIsPartOfIt) {
+    Build b = across_fet(4.7e3, 10e3, 100e3);
+    const double before = find_at(b.judge(), "bus-rise-time", "M")->value->value;
+    b.resistor(1e6, "M.SDA", "ground", 0.0);
+    const double with_resistor = find_at(b.judge(), "bus-rise-time", "M")->value->value;
+    EXPECT_NEAR(with_resistor, before, 0.02 * before);  // 1 MΩ beside 10 kΩ
+    b.added("C1", stock("capacitor"));
+    b.bench.wiring->parts.back().value = 22e-12;
+    b.join("C1.1", "M.SDA");
+    b.join("C1.2", "ground");
+    EXPECT_NEAR(find_at(b.judge(), "bus-rise-time", "M")->value->value - with_resistor, 0.8473 * 1.01 * 10e3 * 22e-12,
+                0.02 * 0.8473 * 10e3 * 22e-12);
+}
+
+/// What a low level is printed for: 4 mA here; 5.25 V over a pull-up of 1 % and the sink's 100 Ω.
+TEST(Bus, SinkCurrentOfAPlainLineIsHeldAgainstItsPrintedRow) {
+    for (const auto& [ohms, verdict] :
+         {std::pair{2.2e3, Verdict::safe}, {1.3e3, Verdict::thin}, {1.0e3, Verdict::unreadable}}) {
+        Build b({five});
+        b.module("D", {open_drain("OUT", ohms)}, "five");
+        b.module("R", {input("IN", ttl(), false)}, "five");
+        b.join("D.OUT", "R.IN");
+        b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}}, LinkKind::open_drain);
+        const Found f = find_at(b.judge(), "sink-current", "D");
+        ASSERT_NE(f, nullptr) << ohms;
+        EXPECT_NEAR(f->value->value, 5.25 / (0.99 * ohms + 100), 0.01 * f->value->value) << ohms;
+        EXPECT_NEAR(f->limit->value, 4e-3, 1e-12);
+        EXPECT_EQ(f->verdict, verdict) << ohms;
+    }
+    const Found near = find_at(across_fet(2.9e3, 2.9e3, 100e3).judge(), "sink-current", "C");  // 2.8 of UM10204's 3 mA
+    EXPECT_EQ(near->verdict, Verdict::thin);
+}
+
+/// 0.1 V left over VGS(th) max conducts, but not surely well: thin below 0.2 V.
+TEST(Bus, LittleGateDriveIsThin) {
+    for (const auto& [volts, verdict] : {std::pair{2.3, Verdict::thin}, {2.5, Verdict::safe}}) {
+        Build b = across_fet(4.7e3, 4.7e3, 100e3);
+        b.bench.rails[1].volts.span = Span<Volts>::exactly(Volts{volts});
+        const Found f = find(b.judge().findings, "fet-threshold");
+        EXPECT_NEAR(f->margin, volts - 0.7 - 1.5, 1e-9);
+        EXPECT_EQ(f->verdict, verdict);
+        EXPECT_EQ(f->sentence.find("may not get across"), std::string::npos);
+    }
+}
+
+/// A FET that switches to ground, one whose gate is a signal, and a P-channel one join no two sides of a line.
+TEST(Bus, OnlyAFetBetweenTwoSignalsJoinsThem) {
+    const auto judged = [](const char* type, const char* gate, const char* source) {
+        Build b({five, three});
+        b.module("C", {output("OUT")}, "three");
+        b.module("M", {input("IN", ttl(), false), input("IN2", ttl(), false)}, "five");
+        b.added("Q1", stock(type));
+        b.join("Q1.G", gate);
+        b.join("Q1.S", source);
+        b.join("Q1.D", "M.IN");
+        b.resistor(10e3, "M.IN", "rail five");
+        b.resistor(10e3, "M.IN2", "rail three");
+        b.link("signal", {"C", "OUT", {}}, {"M", "IN", {}});
+        return find(b.judge().findings, "fet-threshold") != nullptr;
+    };
+    EXPECT_TRUE(judged("n-mosfet 1.5 V threshold", "rail three", "M.IN2"));
+    EXPECT_FALSE(judged("n-mosfet 1.5 V threshold", "rail three", "ground"));
+    EXPECT_FALSE(judged("n-mosfet 1.5 V threshold", "rail three", "rail three"));
+    EXPECT_FALSE(judged("n-mosfet 1.5 V threshold", "C.OUT", "M.IN2"));
+    EXPECT_FALSE(judged("p-mosfet", "rail three", "M.IN2"));
+}
+
 }  // namespace
 }  // namespace voltsill

@@ -100,6 +100,55 @@ TEST(Load, PinThatIsLowAtResetPullsTheRelayIn) {
     }
 }
 
+/// Behind a buffer the relay does what the buffer reads before software runs: the pull of the controller's pin, a
+/// resistor of the build that outweighs it, and the worse of both where nothing says.
+TEST(Load, ABufferAtResetSaysWhatItsInputRestsAt) {
+    const auto pulls_in = [](const std::string& state, std::optional<bool> pull_at_reset, const std::string& resistor_to,
+                             bool halved = false) {
+        Pin out = output("OUT");
+        out.role = PinRole::io;
+        out.reset_state = state;
+        if (pull_at_reset)
+            out.pulls.push_back({.up = *pull_at_reset,
+                                 .ohms = {Span<Ohms>::within(Ohms{40e3}, 0.5), sheet},
+                                 .at_reset = true});
+        Build b = two_rails();
+        b.module("D", {out}, "three");
+        b.module("K", {relay_input()}, "five");
+        b.added("U1", stock("HCT 541"), {"five"});
+        b.join("D.OUT", "U1.A1");
+        b.join("U1.Y1", "K.IN");
+        b.join("U1.OE1", "ground");
+        b.join("U1.OE2", "ground");
+        if (!resistor_to.empty()) b.resistor(4.7e3, "D.OUT", resistor_to);
+        if (halved) b.resistor(4.7e3, "D.OUT", "ground");
+        b.link("pump", {"D", "OUT", {}}, {"K", "IN", {}}, LinkKind::load);
+        return find(b.judge().findings, "load-at-reset") != nullptr;
+    };
+    EXPECT_TRUE(pulls_in("pull-down", {}, ""));
+    EXPECT_FALSE(pulls_in("pull-up", {}, ""));
+    EXPECT_TRUE(pulls_in("low", {}, ""));
+    EXPECT_FALSE(pulls_in("high", {}, ""));
+    EXPECT_TRUE(pulls_in("", {}, "")) << "a floating input may read low";
+    EXPECT_FALSE(pulls_in("", true, ""));
+    EXPECT_TRUE(pulls_in("", false, ""));
+    EXPECT_FALSE(pulls_in("pull-down", {}, "rail three")) << "4.7 kΩ outweighs it";
+    EXPECT_TRUE(pulls_in("pull-up", {}, "ground"));
+    EXPECT_TRUE(pulls_in("", {}, "rail three", true)) << "half of 3.3 V is neither high nor low for HCT";
+}
+
+/// Without a figure for "surely on" nothing is said about going on; going off is judged all the same.
+TEST(Load, WithoutAnOnCurrentOnlyOffIsJudged) {
+    Build b = relay(open_drain("OUT"));
+    auto type = std::make_shared<PartType>(*b.bench.parts[1].type);
+    for (Pin& p : type->pins)
+        if (p.load) p.load->on_above = {};
+    b.bench.parts[1].type = type;
+    const Judgement j = b.judge();
+    EXPECT_EQ(find(j.findings, "load-never-on"), nullptr);
+    EXPECT_NE(find(j.findings, "load-never-off"), nullptr);
+}
+
 // Analogue -----------------------------------------------------------------------------------------------
 
 Pin analog_out(double top, double ohms) {
@@ -180,6 +229,19 @@ TEST(Analog, FollowerRepeatsTheVoltage) {
     ASSERT_NE(range, nullptr);
     EXPECT_NEAR(range->value->value, 3.0, 5e-3);
     EXPECT_EQ(find(j.findings, "adc-source")->verdict, Verdict::safe);  // the amplifier's output is strong
+}
+
+/// Less than half of full scale is thin: three bits in four hundred would do. 3.2 V is the lowest rail.
+TEST(Analog, ARangeThatIsHardlyUsedIsThin) {
+    for (const auto& [volts, verdict] : {std::pair{1.0, Verdict::thin}, {2.0, Verdict::safe}}) {
+        Build b = probe(analog_out(volts, 100), adc());
+        b.join("S.OUT", "C.AIN");
+        const Found range = find(b.judge().findings, "adc-range");
+        ASSERT_NE(range, nullptr);
+        EXPECT_EQ(range->verdict, verdict);
+        EXPECT_NEAR(range->value->value, volts, 1e-3);
+        EXPECT_EQ(range->advice.empty(), verdict == Verdict::safe);
+    }
 }
 
 // Comparator, transistor, optocoupler ----------------------------------------------------------------------

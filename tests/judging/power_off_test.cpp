@@ -57,5 +57,27 @@ TEST(PowerOff, WheatstoneBridge) {
     EXPECT_NEAR(resistances(Bench{}, w, pairs)[0].nominal, 1000.0, 1e-3);
 }
 
+/// A rail at rest shows what was wired to it, not the stand-in for parts that draw from it; leads either way round.
+TEST(PowerOff, RailToGroundShowsTheResistorsBetweenThem) {
+    using namespace hand;
+    Build b({five, three});
+    b.module("D", {output("OUT")}, "five");
+    b.module("R", {input("IN", ttl(), true)}, "three");
+    b.join("D.OUT", "R.IN");
+    b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
+    b.resistor(10e3, "rail five", "ground", 0.05);
+    const Wiring w = b.wiring();
+    const NetId rail = w.rail("five"), other = w.rail("three"), ground = w.ground();
+    const std::vector<std::pair<NetId, NetId>> pairs = {{rail, ground}, {ground, rail}, {other, ground}, {rail, other}};
+    const auto windows = resistances(b.bench, w, pairs);
+    for (int k = 0; k < 2; ++k) {
+        EXPECT_NEAR(windows[k].nominal, 10e3, 1.0) << k;
+        EXPECT_NEAR(windows[k].lo, 9.5e3, 1.0) << k;
+        EXPECT_NEAR(windows[k].hi, 10.5e3, 1.0) << k;
+    }
+    EXPECT_TRUE(windows[2].open()) << windows[2].lo;
+    EXPECT_TRUE(windows[3].open()) << windows[3].lo;
+}
+
 }  // namespace
 }  // namespace voltsill

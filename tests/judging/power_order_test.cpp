@@ -84,5 +84,35 @@ TEST(PowerOrder, ManySwitchesAreJudgedAtTheLastOneOnly) {
     EXPECT_TRUE(order.steps[2].judged);
 }
 
+/// Of eight switches only who comes last was judged; every switch is tried as that one.
+TEST(PowerOrder, OfEightEachIsTriedAsTheLast) {
+    Judgement j;
+    j.findings = {found("a down; x", Verdict::thin), found("c down; x", Verdict::harmful)};
+    const Bench bench = with_rails({"a", "b", "c", "d", "e", "f", "g", "h"});
+    const PowerOrder order = power_order(bench, j);
+    EXPECT_EQ(order_of(order).size(), 8u);
+    EXPECT_EQ(order_of(order).back(), "b");
+    EXPECT_EQ(order.verdict, Verdict::safe);
+    EXPECT_TRUE(order.worst_order.ends_with("then c")) << order.worst_order;
+    EXPECT_EQ(order.worst_sentence, "with c down; x");
+}
+
+/// Two makers fed by each other's rail: the question who switches them still ends, alike for both.
+TEST(PowerOrder, RailsThatFeedEachOtherEnd) {
+    Bench bench;
+    for (const char* name : {"a", "b"}) bench.rails.push_back(hand::rail(name, 3.0, 3.6));
+    const auto maker = hand::module("maker", {});
+    bench.parts = {hand::part("M", maker, "b"), hand::part("N", maker, "a"), {.name = "bare", .type = maker}};
+    bench.rails[0].from = "M.OUT", bench.rails[1].from = "N.OUT";
+    for (const Rail& rail : bench.rails) {
+        const std::string name = switch_of(bench, rail);
+        EXPECT_TRUE(name == "a" || name == "b") << name;
+    }
+    EXPECT_EQ(feeder_of(bench, bench.rails[0]), &bench.rails[1]);
+    bench.rails[0].from = "bare.OUT";  // a maker that no rail feeds
+    EXPECT_EQ(feeder_of(bench, bench.rails[0]), nullptr);
+    EXPECT_EQ(switch_of(bench, bench.rails[1]), "a");
+}
+
 }  // namespace
 }  // namespace voltsill

@@ -104,5 +104,45 @@ TEST(Ratings, ResistorInSeriesIsHeldAgainstItsPower) {
     EXPECT_EQ(f->verdict, Verdict::harmful);
 }
 
+/// Straight from rail to ground nothing limits the current of a diode but its own slope; the other way round it carries
+/// none; one without a printed maximum is held against nothing.
+TEST(Ratings, LedAcrossARailIsHeldAgainstItsCurrent) {
+    const auto across = [](std::shared_ptr<PartType> type, const char* anode, const char* cathode) {
+        Build b = lit(150);
+        b.added("L2", std::move(type));
+        b.join("L2.A", anode);
+        b.join("L2.K", cathode);
+        return find_at(b.judge(), "current-rating", "L2");
+    };
+    const Found f = across(lamp(), "rail five", "ground");
+    ASSERT_NE(f, nullptr);
+    EXPECT_GT(f->value->value, 30e-3);
+    EXPECT_EQ(f->verdict, Verdict::harmful);
+    EXPECT_EQ(across(lamp(), "ground", "rail five"), nullptr);
+    const auto unrated = lamp();
+    std::get<DiodeModel>(unrated->model).current_max = {};
+    EXPECT_EQ(across(unrated, "rail five", "ground"), nullptr);
+}
+
+/// 5.25 V over the strongest output, four times what is printed: 0.4 V at 4 mA is 100 Ohm, so 25 Ohm and 210 mA.
+TEST(Ratings, OutputTiedToGroundIsNamedWithOrWithoutARating) {
+    for (const bool rated : {true, false}) {
+        Build b({five});
+        Pin out = output("OUT");
+        if (!rated) out.drive_max = {};
+        b.module("D", {out}, "five");
+        b.module("R", {input("IN", ttl(), false)}, "five");
+        b.join("D.OUT", "ground");
+        b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
+        const Found f = find_at(b.judge(), "output-overload", "D");
+        ASSERT_NE(f, nullptr);
+        EXPECT_NEAR(f->value->value, 5.25 / 25, 2e-3);
+        EXPECT_EQ(f->limit.has_value(), rated);
+        EXPECT_NEAR(f->margin, (rated ? 40e-3 : 0) - f->value->value, 1e-9);
+        EXPECT_NE(f->sentence.find("tied to ground"), std::string::npos) << f->sentence;
+        EXPECT_EQ(f->verdict, Verdict::harmful);
+    }
+}
+
 }  // namespace
 }  // namespace voltsill

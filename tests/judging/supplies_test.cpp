@@ -297,5 +297,52 @@ TEST(Supplies, ARailWithoutANetOfItsOwnIsJoined) {
     EXPECT_EQ(found->net, "rail three");
 }
 
+/// The six who draw most are named, the rest added up; who states no current is named as not counted.
+TEST(Supplies, BudgetNamesSixAndAddsUpTheRest) {
+    Build b({rail("five", 5, 5)});
+    b.bench.rails[0].limit = Amps{1.0};
+    const auto drawing = [](std::optional<double> amps) {
+        auto type = std::make_shared<PartType>(*hand::module("drain", {}));
+        type->supplies[0].current = {};
+        if (amps) type->supplies[0].current = {Span<Amps>::exactly(Amps{*amps}), sheet};
+        return type;
+    };
+    for (int k = 1; k <= 8; ++k) b.part("P" + std::to_string(k), drawing(k * 10e-3), {"five"});
+    b.part("S1", drawing({}), {"five"});
+    b.part("S2", drawing({}), {"five"});
+    const Found f = find(b.judge().findings, "rail-budget");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, 0.36, 1e-9);
+    EXPECT_EQ(f->arithmetic, "80 mA P8 + 70 mA P7 + 60 mA P6 + 50 mA P5 + 40 mA P4 + 30 mA P3 + 30 mA of 2 more = 360 mA, of 1 A "
+                             "(not counted, no figure: S1, S2)");
+    for (const auto& [limit, verdict] : {std::pair{0.5, Verdict::safe}, {0.44, Verdict::thin}, {0.35, Verdict::unreadable}}) {
+        b.bench.rails[0].limit = Amps{limit};  // thin above 80 %
+        EXPECT_EQ(find(b.judge().findings, "rail-budget")->verdict, verdict) << limit;
+    }
+}
+
+/// A capacitor counts where it goes from the rail to ground, for the rail it is on.
+TEST(Supplies, OnlyACapacitorFromRailToGroundDecouples) {
+    Build b({five, three});
+    for (const char* name : {"U1", "U2"}) {
+        b.added(name, stock("HCT 541"), {"five"});
+        b.join(std::string(name) + ".OE1", "ground");
+    }
+    const auto capacitor = [&](const char* name, const char* from, const char* to) {
+        b.added(name, stock("capacitor"));
+        b.join(std::string(name) + ".1", from);
+        b.join(std::string(name) + ".2", to);
+    };
+    capacitor("C1", "rail five", "rail three");
+    capacitor("C2", "rail three", "ground");
+    const Found f = find(b.judge().findings, "missing-decoupling");
+    ASSERT_NE(f, nullptr);
+    EXPECT_EQ(f->arithmetic, "0 of 2 capacitors (U1, U2)");
+    capacitor("C3", "rail five", "ground");
+    EXPECT_EQ(find(b.judge().findings, "missing-decoupling")->arithmetic, "1 of 2 capacitors (U1, U2)");
+    capacitor("C4", "ground", "rail five");
+    EXPECT_EQ(find(b.judge().findings, "missing-decoupling"), nullptr);
+}
+
 }  // namespace
 }  // namespace voltsill

@@ -71,6 +71,7 @@ const Mistake mistakes[] = {
     {"[types.a]\nkind = \"op_amp\"\npins.\"X Y\" = { is = \"input\" }\nchannels = [{ logic = \"buffer\", from = "
      "\"X\", to = \"Y\" }]\n",
      "missing-key", 1, 1, ""},
+    {"[types.a]\nkind = \"resistor\"\npins.\"1 3\" = { is = \"passive\" }\n", "pin-missing", 1, 1, ""},
     {"[types.a]\nkind = \"bjt\"\ndiode = { forward = \"1 V\" }\nbjt = { polarity = \"npn\", beta = \"100\" "
      "}\n",
      "wrong-kind", 3, 9, ""},
