@@ -97,8 +97,8 @@ Blocks stock_blocks(const StockReport& report) {
     if (report.substitutes.empty()) return out;
     out.push_back(doc::heading(2, {"What may stand in"}));
     out.push_back(doc::paragraph({"Each was put in the place of every part of its kind, and the whole wiring was judged."}));
-    doc::Table table{.columns = {{"in place of", doc::Align::left, false},
-                                 {"this part", doc::Align::left, false},
+    doc::Table table{.columns = {{"in place of"},
+                                 {"this part"},
                                  {"may it", doc::Align::left, false},
                                  {"because"},
                                  {"in stock", doc::Align::right, false}}};

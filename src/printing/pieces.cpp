@@ -79,4 +79,12 @@ std::vector<double> shared_out(std::vector<double> natural, const std::vector<do
     return natural;
 }
 
+std::vector<double> shared_by_need(const std::vector<double>& natural, std::vector<double> least, double room) {
+    const auto total = [](const std::vector<double>& w) { return std::accumulate(w.begin(), w.end(), 0.0); };
+    const double over = room - total(least), lacking = total(natural) - total(least);
+    if (over < 0 || lacking <= over) return shared_out(natural, least, room);
+    for (std::size_t c = 0; c < least.size(); ++c) least[c] += over * (natural[c] - least[c]) / lacking;
+    return least;
+}
+
 }  // namespace voltsill::printing

@@ -61,6 +61,9 @@ std::vector<Piece> pieces_of(const Lines& text, double x, double before);
 /// Column widths that fill no more than `room`: as wide as their words if they fit; else the widest
 /// give way first, down to their longest word; and if that is too much, words break.
 std::vector<double> shared_out(std::vector<double> natural, const std::vector<double>& least, double room);
+/// Each column gets its longest word, and of what is over the more the more it lacks of one line: a column
+/// of sentences beside columns of names is the wider for it.
+std::vector<double> shared_by_need(const std::vector<double>& natural, std::vector<double> least, double room);
 
 std::vector<Piece> table_pieces(const Letters& letters, const doc::Table& table, double x, double width);
 /// Terms at the left, what they are at the right.

@@ -44,6 +44,25 @@ Type type_of(const doc::Column& column, bool first, bool head) {
     return type;
 }
 
+double height_of(const doc::Table& table, const Grid& grid) {
+    double height = 0;
+    for (const auto& row : table.rows) height += grid.row(row).height;
+    return height;
+}
+
+/// Names stay whole if they can; where that makes the table far higher, sentences get the room.
+std::vector<double> widths_of(const doc::Table& table, Grid grid, const std::vector<double>& natural,
+                              const std::vector<double>& least, double room) {
+    constexpr double worth_breaking_names = 0.85;  // of the height (our choice)
+    std::vector<double> even = shared_out(natural, least, room), by_need = shared_by_need(natural, least, room);
+    if (even == by_need) return even;
+    for (std::size_t c = 0; c < grid.types.size(); ++c) grid.types[c] = type_of(table.columns[c], c == 0, false);
+    grid.widths = even;
+    const double usual = height_of(table, grid);
+    grid.widths = by_need;
+    return height_of(table, grid) < worth_breaking_names * usual ? by_need : even;
+}
+
 }  // namespace
 
 std::vector<Piece> table_pieces(const Letters& letters, const doc::Table& table, double x, double width) {
@@ -73,7 +92,7 @@ std::vector<Piece> table_pieces(const Letters& letters, const doc::Table& table,
         }
         natural[c] += 0.5, least[c] += 0.5;  // rounding of Pango's units must not break a line
     }
-    grid.widths = shared_out(natural, least, width - grid.gap * static_cast<double>(n - 1));
+    grid.widths = widths_of(table, grid, natural, least, width - grid.gap * static_cast<double>(n - 1));
     Piece head = grid.row(titles);
     double across = -grid.gap;
     for (const double w : grid.widths) across += w + grid.gap;
