@@ -52,11 +52,11 @@ int add_ic(const Bench& bench, Wiring& w, const Recipe& recipe) {
     for (size_t k = 0; k < recipe.ic->pins.size(); ++k) {
         const Pin& pin = recipe.ic->pins[k];
         if (pin.role == PinRole::ground) w.parts[index].net_of_pin[k] = w.ground();
-        if (pin.role == PinRole::supply && pin.supply >= 0)
+        if (pin.role == PinRole::supply)
             for (const auto& [port, rail] : recipe.ic_rails)
                 if (recipe.ic->supplies[pin.supply].name == port) w.parts[index].net_of_pin[k] = w.rail(rail);
     }
-    if (!recipe.ic->channels.empty() && recipe.ic->channels[0].logic == ChannelLogic::pass_gate)
+    if (recipe.ic->channels[0].logic == ChannelLogic::pass_gate)
         bias_pass_gate(bench, w, index, recipe.ic_rails.back().second);
     strap_controls(w, index, recipe.b_to_a);
     return index;
@@ -65,8 +65,7 @@ int add_ic(const Bench& bench, Wiring& w, const Recipe& recipe) {
 void apply(Wiring& w, const Recipe& recipe, NetId driver, NetId receiver, ChannelSlot slot) {
     for (const std::string& pull : recipe.pulls_removed) {
         const size_t dot = pull.find('.');
-        if (const int p = w.part(pull.substr(0, dot)); p >= 0)
-            w.parts[p].pulls_removed.push_back(pull.substr(dot + 1));
+        w.parts[w.part(pull.substr(0, dot))].pulls_removed.push_back(pull.substr(dot + 1));
     }
     if (slot.part >= 0) {
         const Channel& c = w.parts[slot.part].type->channels[slot.channel];
@@ -78,7 +77,7 @@ void apply(Wiring& w, const Recipe& recipe, NetId driver, NetId receiver, Channe
 
 void finish_ic(const Bench& bench, Wiring& w, int index) {
     const auto type = w.parts[index].type;
-    const bool backwards = !type->channels.empty() && type->channels[0].direction >= 0 &&
+    const bool backwards = type->channels[0].direction >= 0 &&
                            w.parts[index].net_of_pin[type->channels[0].direction] == w.ground();
     for (const Channel& c : type->channels) {
         auto& nets = w.parts[index].net_of_pin;
@@ -130,7 +129,7 @@ Side side_of(const Bench& bench, const PinRef& ref) {
 
 /// Ends of a bus on the driver's own rail share its net, and its pull-ups, when other ends are elsewhere.
 void join_beside(std::vector<Side>& from, std::vector<Side>& others) {
-    const auto beside = [&](const Side& s) { return !from.empty() && s.rail == from.front().rail; };
+    const auto beside = [&](const Side& s) { return s.rail == from.front().rail; };
     if (std::ranges::all_of(others, beside)) return;
     for (Side& s : others)
         if (beside(s)) from.push_back(s);
@@ -147,7 +146,7 @@ bool pushes_high(const Side& s) {
 /// else those on the first driver's.
 std::vector<Side> take_foreign(std::vector<Side>& from, const std::vector<Side>& others) {
     const auto on = [](const std::string& rail) { return [&rail](const Side& s) { return s.rail == rail; }; };
-    const bool beside = !others.empty() && std::ranges::any_of(from, on(others.front().rail));
+    const bool beside = std::ranges::any_of(from, on(others.front().rail));
     const std::string home = beside ? others.front().rail : from.front().rail;
     const auto foreign = [&](const Side& s) { return pushes_high(s) && s.rail != home; };
     std::vector<Side> taken;
@@ -169,7 +168,6 @@ std::vector<Crossing> crossings_of(const Bench& bench) {
         }
         for (const PinRef& ref : link.to) others.push_back(side_of(bench, ref));
         if (link.kind == LinkKind::open_drain) join_beside(from, others);
-        if (from.empty() || others.empty()) continue;
         const std::vector<Side> foreign =
             link.kind == LinkKind::logic ? take_foreign(from, others) : std::vector<Side>{};
         for (const Side& s : foreign)

@@ -28,8 +28,7 @@ Bench bench_of(const Crossing& c) {
         take(s.bench_part->name), link.to.push_back({s.bench_part->name, s.facts->name, {}});
     for (const Rail& rail : c.bench->rails)  // makers of rails decide what goes up and down together
         if (!rail.from.empty())
-            if (const std::string maker = rail.from.substr(0, rail.from.find('.')); c.bench->part(maker))
-                take(maker);
+            take(rail.from.substr(0, rail.from.find('.')));
     mini.links.push_back(std::move(link));
     return mini;
 }
@@ -41,8 +40,7 @@ bool concerns(const Finding& f, const Bench& mini, const Wiring& wiring, const R
     if (f.link == mini.links[0].name) return true;
     if (f.part.empty()) return f.code == "missing-decoupling";
     if (f.part == recipe.moved_part) return true;
-    const int p = wiring.part(f.part);
-    return p >= 0 && wiring.parts[p].added;
+    return wiring.parts[wiring.part(f.part)].added;
 }
 
 }  // namespace
@@ -93,9 +91,9 @@ const Finding* worst_of(const Judgement& j, const CrossingBuild& b, const Recipe
 
 namespace {
 
-/// The sentence with its arithmetic, unless the sentence says it all.
+/// The sentence with its arithmetic.
 std::string reason(const Finding& f) {
-    return f.arithmetic.empty() ? f.sentence : fmt::format("{} ({}; {})", f.sentence, f.arithmetic, f.state);
+    return fmt::format("{} ({}; {})", f.sentence, f.arithmetic, f.state);
 }
 
 /// What a module's pull-up does that was to be taken off and is still there: judged like any wiring.
@@ -136,7 +134,7 @@ Evaluated judged(const Crossing& c, const CircuitKind& kind, const Recipe& recip
     out.parts = static_cast<int>(b.uses.size()) + (recipe.ic ? 1 : 0);
     out.price = recipe.ic ? recipe.ic->price : 0;
     for (const std::string& type : b.uses)
-        if (const PartType* t = c.bench->catalogue->find(type)) out.price += t->price;
+        out.price += c.bench->catalogue->find(type)->price;
     const Judgement j = judge(b.bench, b.wiring);
     out.verdict = Verdict::safe;
     const Finding* worst = worst_of(j, b, recipe);
@@ -145,14 +143,10 @@ Evaluated judged(const Crossing& c, const CircuitKind& kind, const Recipe& recip
     out.high_margin = j.links[0].high_margin;
     out.low_margin = j.links[0].low_margin;
     out.inverted = j.links[0].inverted;
-    if (worst && out.verdict > Verdict::thin)
-        out.why_not = reason(*worst);
-    else if (out.verdict > Verdict::thin)
-        out.why_not = j.trouble;
-    if (worst && out.verdict == Verdict::thin)
-        out.cautions.push_back(fmt::format("Thin: {}", reason(*worst)));
-    if (worst && out.verdict == Verdict::unknown)
-        out.cautions.push_back(fmt::format("Unknown: {} {}", reason(*worst), worst->advice));
+    if (out.verdict > Verdict::thin) out.why_not = worst && worst->verdict == out.verdict ? reason(*worst) : j.trouble;
+    if (out.verdict == Verdict::thin) out.cautions.push_back(fmt::format("Thin: {}", reason(*worst)));
+    if (out.verdict == Verdict::unknown)
+        out.cautions.push_back(fmt::format("Unknown: {} {}", out.why_not, worst ? worst->advice : ""));
     const std::string missing = missing_in_stock(*c.bench, recipe, b.uses);
     out.in_stock = missing.empty();
     e.would_serve = out.verdict <= Verdict::thin && out.in_stock && !recipe.suggestion_only;

@@ -78,7 +78,7 @@ std::optional<std::vector<double>> solved(const Program& p, const std::vector<do
     model.setLogLevel(0);
     model.messageHandler()->setLogLevel(0);
     model.branchAndBound();
-    if (!model.isProvenOptimal() || !model.bestSolution()) return std::nullopt;
+    if (!model.isProvenOptimal()) return std::nullopt;
     return std::vector<double>(model.bestSolution(), model.bestSolution() + p.columns);
 }
 

@@ -140,8 +140,8 @@ struct Planner {
         }
         auto picked = pack(options, groups, limits(), sets(open));
         stock_ran_out = !picked;
-        if (!picked) picked = pack(options, groups, {}, sets(open));
-        for (size_t c = 0; picked && c < open.size(); ++c) {
+        if (!picked) picked = pack(options, groups, {}, sets(open));  // without limits there is always a way
+        for (size_t c = 0; c < open.size(); ++c) {
             open[c]->chosen = open[c]->serving[(*picked)[c]];
             open[c]->group = options[c][(*picked)[c]].group;
         }

@@ -302,6 +302,7 @@ TEST(Laws, AnyWiringGetsAnAnswer) {
         for (const Finding& f : j.findings) {
             EXPECT_TRUE(std::isfinite(f.margin)) << f.code;
             EXPECT_FALSE(f.sentence.empty()) << f.code;
+            EXPECT_FALSE(f.arithmetic.empty()) << f.code;
         }
         unsolved += !j.trouble.empty();
         EXPECT_TRUE(j.trouble.empty() || j.verdict >= Verdict::unknown);

@@ -204,5 +204,77 @@ TEST(OddParts, NamesThatBeginAlikeAreToldApart) {
     EXPECT_TRUE(named);
 }
 
+/// A translator with its A side made for 5 V and its B side for 3.3 V (the way of the 4245): from 3.3 V to 5 V it works
+/// from B to A, with its direction low, and the outputs of its spare channels, then on the B side, at ground.
+TEST(OddParts, APartThatOnlyFitsTheOtherWayRoundIsTurned) {
+    const std::string type =
+        "[types.\"own 4245\"]\nkind = \"logic\"\nprice = 0.001\nsource = \"invented for this test\"\ninvented = true\n"
+        "supplies.VCCA = { range = \"4.5..5.5 V\", max = \"-0.5..6.5 V\", current = \"0.1 mA\" }\n"
+        "supplies.VCCB = { range = \"2.7..3.6 V\", max = \"-0.5..4.6 V\", current = \"0.1 mA\" }\n"
+        "pins.\"A1 A2\" = { like = \"controller pin, 5 V\", supply = \"VCCA\" }\n"
+        "pins.\"B1 B2\" = { like = \"controller pin, 3.3 V\", supply = \"VCCB\" }\n"
+        "pins.\"DIR /OE\" = { like = \"TTL input, 5 V\", supply = \"VCCA\" }\npins.GND = { is = \"ground\" }\n"
+        "channels = [{ logic = \"transceiver\", from = \"A1 A2\", to = \"B1 B2\", enable = \"/OE\", direction = \"DIR\" }]\n";
+    for (const Two& two : {up, down}) {
+        const bool rising = two.out_rail == "three";
+        const std::string stock = "[stock]\n\"own 4245\" = 1\n\"capacitor\" = 9\n";
+        const Plan p = plan(read(with(two, "interface = \"dual-supply\"", stock).text() + type));
+        ASSERT_TRUE(p.links[0].chosen);
+        const int u = p.wiring.part("U1");
+        ASSERT_GE(u, 0);
+        EXPECT_EQ(p.wiring.parts[u].type->name, "own 4245");
+        const auto net = [&](const char* pin) { return p.wiring.net_at("U1", pin); };
+        EXPECT_EQ(p.wiring.nets[net("VCCA")].rail, "five");
+        EXPECT_EQ(p.wiring.nets[net("VCCB")].rail, "three");
+        EXPECT_EQ(net(rising ? "B1" : "A1"), p.wiring.net_at("D", "OUT"));
+        EXPECT_EQ(net(rising ? "A1" : "B1"), p.wiring.net_at("R", "IN"));
+        EXPECT_TRUE(p.wiring.nets[net("/OE")].ground);
+        EXPECT_EQ(p.wiring.nets[net("DIR")].rail, rising ? "" : "five");
+        EXPECT_EQ(p.wiring.nets[net("DIR")].ground, rising);
+        EXPECT_TRUE(p.wiring.nets[net(rising ? "B2" : "A2")].ground);  // inputs of the spare channel
+        EXPECT_EQ(net(rising ? "A2" : "B2"), unconnected);
+        EXPECT_LE(p.judgement.links[0].verdict, Verdict::thin) << p.links[0].chosen->title;
+    }
+}
+
+/// Driver arrays of the bench's own: one without a common cathode is used all the same, one that pushes is none.
+TEST(OddParts, ADriverArrayNeedsOpenOutputsAndNoCommonCathode) {
+    const auto own = [](const char* role, const char* com) {
+        return fmt::format("[types.own]\nkind = \"logic\"\nprice = 0.001\nsource = \"invented for this test\"\ninvented = "
+                           "true\n{}pins.\"I1 I2\" = {{ like = \"Darlington input\" }}\npins.\"O1 O2\" = {{ is = \"{}\", max = "
+                           "\"50 V\", low = [{{ supply = \"0..60 V\", at = \"100 mA\", level = \"1 V\" }}] }}\npins.GND = {{ is = "
+                           "\"ground\" }}\nchannels = [{{ logic = \"inverter\", from = \"I1 I2\", to = \"O1 O2\" }}]\n",
+                           com, role);
+    };
+    const auto array = [](const Bench& bench) {
+        for (const Evaluated& e : tried(bench))
+            if (e.candidate.circuit == "load-driver" && e.recipe.ic) return e;
+        return Evaluated{};
+    };
+    EXPECT_EQ(array(read(relay.text() + own("open-drain", ""))).recipe.ic->name, "own");
+    EXPECT_NE(array(read(relay.text() + own("push-pull", ""))).recipe.ic->name, "own");
+    const Bench bench = read(relay.text() + own("open-drain", "pins.COM = { is = \"passive\" }\n"));
+    const Evaluated with_com = array(bench);
+    ASSERT_EQ(with_com.recipe.ic->name, "own");
+    const CrossingBuild built = build_on(crossings_of(bench)[0], with_com.recipe);
+    EXPECT_EQ(built.wiring.nets[built.wiring.net_at("U1", "COM")].rail, "five");  // first of its pins
+}
+
+/// A converter that states neither rating, full scale nor source resistance is given no more than its lowest rail.
+TEST(OddParts, AConverterThatStatesNothingIsDividedToItsRail) {
+    std::string text = analog.text();
+    const std::string like = "like = \"ADC pin, 3.3 V\"";
+    text.replace(text.find(like), like.size(), "is = \"analog input\"");
+    const Bench bench = read(text);
+    const Evaluated e = of(bench, "divider");
+    const CrossingBuild built = build_on(crossings_of(bench)[0], e.recipe);
+    double upper = 0, lower = 0;
+    for (const WiredPart& p : built.wiring.parts)
+        if (p.added) (p.purpose.starts_with("upper") ? upper : lower) = *p.value;
+    ASSERT_GT(upper * lower, 0);
+    EXPECT_LE(4.5 * lower * 1.05 / (lower * 1.05 + upper * 0.95), 3.201);
+    EXPECT_GE(4.5 * lower / (lower + upper), 0.8 * 3.2);
+}
+
 }  // namespace
 }  // namespace voltsill

@@ -75,6 +75,7 @@ inline const Two bus{"I2C pin",
                      "max = \"supply + 0.3 V\""};
 inline const Two bucket{"open-collector output with 10 kΩ to its supply", "five", "CMOS input, 3.3 V",
                         "three", "rate = \"100 Hz\""};
+inline const Two bare{"open-collector output", "five", "CMOS input, 3.3 V", "three", "rate = \"100 Hz\""};
 inline const Two relay{"controller pin, 3.3 V", "three", "relay input, active low, 5 V", "five",
                        "kind = \"load\"\ninvert = true"};
 inline const Two analog{"analog output",

@@ -3,7 +3,9 @@
 
 #include <cmath>
 
+#include "planning/assembly.h"
 #include "quantity/preferred.h"
+#include "quantity/print.h"
 #include "sample.h"
 
 namespace voltsill {
@@ -110,6 +112,175 @@ TEST(Values, FinerSeriesOfTheStockIsTaken) {
     fine.tail = "[stock]\n\"resistor E96\" = \"100 Ω .. 100 kΩ\"\n";
     const Plan p = planned(fine, "divider");
     for (const char* which : {"upper", "lower"}) EXPECT_TRUE(in_series(Series::E96, ohms_of(p, which)));
+}
+
+/// 0.4 V under the lowest rail where no row is printed (common practice); the row with least current where one is.
+TEST(Values, SurelyHighComesFromTheFirstPrintedRow) {
+    Side side{.volts = {Volts{3.2}, Volts{3.3}, Volts{3.4}}};
+    Pin pin{.role = PinRole::push_pull, .supply = 0};
+    side.facts = &pin;
+    EXPECT_NEAR(surely_high(side).si(), 2.8, 1e-12);
+    const Span<Volts> any = Span<Volts>::between(Volts{3}, Volts{3.6});
+    pin.high = {{any, Amps{4e-3}, {1, Volts{-0.5}}, {}}, {any, Amps{1e-3}, {1, Volts{-0.1}}, {}}};
+    EXPECT_NEAR(surely_high(side).si(), 3.1, 1e-12);
+}
+
+/// A pull-up in operation goes to the supply, is no thing of the reset, and has not been taken off.
+TEST(Values, OnlyWhatPullsUpInOperationIsAPullUp) {
+    BenchPart part{.name = "M"};
+    Pin pin{.name = "SDA"};
+    Side side{.bench_part = &part, .facts = &pin};
+    const auto pulls = [&](bool up, bool removable, bool at_reset, const char* removed) {
+        pin.pulls = {{.up = up, .removable = removable, .at_reset = at_reset}};
+        part.pulls_removed = {removed};
+        return own_pull_up({side}) != nullptr;
+    };
+    EXPECT_TRUE(pulls(true, false, false, "SCL"));
+    EXPECT_TRUE(pulls(true, true, false, "SCL"));
+    EXPECT_FALSE(pulls(true, true, false, "SDA"));
+    EXPECT_TRUE(pulls(true, false, false, "SDA")) << "nobody can take it off";
+    EXPECT_FALSE(pulls(false, false, false, "SCL"));
+    EXPECT_FALSE(pulls(true, false, true, "SCL"));
+}
+
+/// Alike crossings are tried once: a module with its pull-up off is not alike one with it on.
+TEST(Values, APullTakenOffMakesAnotherCrossing) {
+    Bench bench = bucket.bench();
+    const std::string before = signature(crossings_of(bench)[0]);
+    bench.parts[0].pulls_removed = {"OTHER"};
+    EXPECT_EQ(signature(crossings_of(bench)[0]), before);
+    bench.parts[0].pulls_removed = {"OUT"};
+    EXPECT_NE(signature(crossings_of(bench)[0]), before);
+}
+
+/// 2.2 R C within 1 µs where no rate is stated: R <= 1 µs / (2.2 * 110 pF) = 4.1 kΩ, of E12 3.9 kΩ.
+TEST(Values, PullUpWithoutARateTakesAMicrosecond) {
+    Two two = bare;
+    two.link = "";
+    Bench bench = two.bench();
+    bench.wishes.wire_capacitance = Farads{100e-12};
+    EXPECT_NEAR(pull_up_for(crossings_of(bench)[0]), 3.9e3, 1.0);
+    bench.links[0].rate = Hertz{1e6};  // 0.2 µs: the least that is common, 1 kΩ
+    EXPECT_NEAR(pull_up_for(crossings_of(bench)[0]), 1e3, 1.0);
+    bench.links[0].rate = Hertz{100};
+    EXPECT_NEAR(pull_up_for(crossings_of(bench)[0]), 10e3, 1.0);
+}
+
+/// The module's 10 kΩ to 12 V under which 1 kΩ leaves a 1.2 V pin 1.09 V: a lower resistor of a tenth of the upper.
+TEST(Values, ALowerResistorMayBeATenthOfTheUpper) {
+    Two two = bucket;
+    two.out_rail = "twelve", two.in = "CMOS input, 1.8 V", two.in_rail = "tiny";
+    const Evaluated e = of(two.bench(), "divider");
+    EXPECT_THAT(e.recipe.title, testing::StartsWith("1 kΩ to ground"));
+}
+
+/// Of the two pull-ups of a two-way FET only those that are missing are added, each to the rail of its side.
+TEST(Values, TwoWayFetAddsThePullUpsThatAreMissing) {
+    const char* const pull = "pulls = [{ to = \"supply\", ohms = \"10 kΩ\" }]";
+    struct Pulled {
+        const char *low, *high, *title;
+        std::vector<std::string> rails;
+    };
+    const Two plain = bus;
+    for (const Pulled& c : {Pulled{"", "", "pull-ups 4.7 kΩ", {"three", "five"}},
+                            Pulled{pull, "", "pull-up 4.7 kΩ to rail five", {"five"}},
+                            Pulled{"", pull, "pull-up 4.7 kΩ to rail three", {"three"}},
+                            Pulled{pull, pull, "pull-ups as they are", {}}}) {
+        Two two = plain;
+        two.out_keys = fmt::format("max = \"supply + 0.3 V\"{}{}", *c.low ? ", " : "", c.low);
+        two.in_keys = c.high;
+        const Plan p = planned(two, "two-way-fet");
+        EXPECT_THAT(p.links[0].chosen->title, testing::EndsWith(c.title));
+        std::vector<std::string> rails;
+        for (const WiredPart& part : p.wiring.parts)
+            if (part.added && part.type->kind == PartKind::resistor)
+                rails.push_back(p.wiring.nets[part.net_of_pin[0]].rail);
+        EXPECT_EQ(rails, c.rails) << c.title;
+    }
+}
+
+/// What a pull-up circuit says of pull-ups that are there: on the lower rail it stays, on others it is taken off.
+TEST(Values, PullUpCircuitKeepsTheOneOnTheLowerRail) {
+    const char* const pull = "pulls = [{ to = \"supply\", ohms = \"10 kΩ\", removable = true }]";
+    Two two = bare;
+    two.link += "\nkind = \"open-drain\"";
+    two.in = "I2C pin", two.out = "I2C pin";
+    two.out_keys = pull, two.in_keys = pull;
+    const Recipe both = of(two.bench(), "pull-up").recipe;
+    EXPECT_EQ(both.title, "the pull-up on rail three as it is, the module's at D.OUT taken off");
+    EXPECT_THAT(both.pulls_removed, testing::ElementsAre("D.OUT"));
+    two.in_keys = "";
+    EXPECT_THAT(of(two.bench(), "pull-up").recipe.title, testing::EndsWith("to rail three, the module's at D.OUT taken off"));
+    two.out_keys = "";
+    const Recipe none = of(two.bench(), "pull-up").recipe;
+    EXPECT_THAT(none.title, testing::EndsWith("to rail three"));
+    EXPECT_LT(none.simplicity, both.simplicity);
+    two.in_keys = pull;
+    EXPECT_THAT(of(two.bench(), "pull-up").candidate.why_not, testing::HasSubstr("pull-up already"));
+}
+
+/// The relay takes (5.25 V - 1.0 V) / 950 Ω at most; a tenth of that through the base from the controller's lowest high.
+TEST(Values, BaseResistorOfALoadFollowsItsCurrent) {
+    for (const Evaluated& e : tried(relay.bench())) {
+        if (e.candidate.circuit != "load-driver" || !e.candidate.title.starts_with("npn")) continue;
+        const Pin& in = *crossings_of(relay.bench())[0].receiver().facts;
+        const double amps = (5.25 - in.load->forward.span.lo.si()) / in.load->ohms.span.lo.si();
+        EXPECT_THAT(e.candidate.how_sized, testing::HasSubstr("load " + print(Amps{amps})));
+        return;
+    }
+    FAIL() << "no npn";
+}
+
+/// Weights of the wishes, one at a time: what a score is made of (units: 100 a thin verdict).
+TEST(Values, ScoresMoveWithTheWishesAlone) {
+    Bench bench = down.bench();
+    Wishes none;
+    none.weight_margin = none.weight_stock = none.weight_parts = none.weight_cost = none.weight_simple = none.weight_teach = 0;
+    none.margin = Volts{0.4};
+    Candidate c{.verdict = Verdict::safe, .parts = 3, .price = 2, .in_stock = false};
+    c.high_margin = 0.3, c.low_margin = 0.75;
+    c.inverted = true;
+    const Recipe r{.simplicity = 5};
+    const auto score = [&](double Wishes::* weight) {
+        bench.wishes = none;
+        if (weight) bench.wishes.*weight = 1;
+        return score_of(bench, c, r);
+    };
+    EXPECT_NEAR(score(nullptr), 0, 1e-12);
+    EXPECT_NEAR(score(&Wishes::weight_margin), 4 * (1 - 0.3) + 50, 1e-9);  // short of the wish, and of a volt
+    EXPECT_NEAR(score(&Wishes::weight_stock), 30, 1e-9);
+    EXPECT_NEAR(score(&Wishes::weight_parts), 3, 1e-9);
+    EXPECT_NEAR(score(&Wishes::weight_cost), 2, 1e-9);
+    EXPECT_NEAR(score(&Wishes::weight_simple), 0.7 * 5, 1e-9);
+    EXPECT_NEAR(score(&Wishes::weight_teach), 3, 1e-9);
+    for (const auto& [verdict, worth] : {std::pair{Verdict::thin, 100.0}, {Verdict::unknown, 1000.0}, {Verdict::harmful, 5000.0}}) {
+        c.verdict = verdict;
+        EXPECT_NEAR(score(nullptr), worth, 1e-9);
+    }
+    c.verdict = Verdict::safe;
+    Recipe removed = r;
+    removed.pulls_removed = {"D.OUT"};
+    EXPECT_NEAR(score_of(bench, c, removed) - score_of(bench, c, r), 2, 1e-9);
+}
+
+/// Nobody has said what R.IN reads: of what cannot be called safe, what swings over more of its supply scores better.
+TEST(Values, WhereThresholdsAreUnknownMoreSwingIsBetter) {
+    std::string text = up.text();
+    const std::string like = "like = \"CMOS input, 5 V\"";
+    text.replace(text.find(like), like.size(), "is = \"input\", max = \"6 V\", min = \"-0.3 V\"");
+    const Bench bench = read(text);
+    Evaluated direct, buffer;
+    for (const Evaluated& e : tried(bench))
+        if (e.leaves_unknown && e.candidate.circuit == "direct")
+            direct = e;
+        else if (e.leaves_unknown && e.candidate.circuit == "high-rail-buffer")
+            buffer = e;
+    ASSERT_TRUE(direct.leaves_unknown) << direct.candidate.why_not;
+    ASSERT_TRUE(buffer.leaves_unknown) << buffer.candidate.why_not;
+    // 40 for no swing at all: 3.3 V of 5 V costs a third of it, less the drop of the output; the buffer's 5 V nearly none.
+    const auto swing = [&](const Evaluated& e) { return (e.candidate.score - score_of(bench, e.candidate, e.recipe)) / 40; };
+    EXPECT_NEAR(swing(direct), 1 - 3.0 / 5, 0.12);
+    EXPECT_NEAR(swing(buffer), 0, 0.1);
 }
 
 }  // namespace

@@ -40,7 +40,7 @@ export class BuiltTree {
             .replace(/-M[FT] \S+|-MD/g, "")
             .replace(/ -o \S+ -c \S+.*/, ` -w -iquote ${resolve(source, "..")} ${extra.join(" ")} -o ${object} -c ${input}`);
         // An object out of a cache may name another run's file of counts.
-        const env = extra.length > 0 ? { ...process.env, CCACHE_DISABLE: "1" } : process.env;
+        const env = extra.includes("--coverage") ? { ...process.env, CCACHE_DISABLE: "1" } : process.env;
         return (await run("sh", ["-c", command], this.build, 300, env)).status === 0;
     }
 
@@ -66,6 +66,7 @@ export function run(program, words, cwd, seconds, env = process.env) {
         child.stderr.on("data", keep);
         const end = () => { try { process.kill(-child.pid, "SIGKILL"); } catch { /* it ended by itself */ } };
         const timer = setTimeout(end, seconds * 1000);
+        child.on("error", (e) => { clearTimeout(timer); done({ status: null, text: e.message }); });
         child.on("close", (status) => { clearTimeout(timer); done({ status, text }); });
     });
 }

@@ -42,8 +42,7 @@ Recipe recipe_for(const Crossing& c, const TypePtr& type, const Side& on) {
                               on.rail, print(on.volts));
     const Channel& channel = type->channels.front();
     if (channel.direction >= 0) r.simplicity += 0.2;  // one strap more
-    const PinRole role = type->pins[channel.output].role;
-    if (role == PinRole::open_drain || role == PinRole::open_drain_io) {
+    if (type->pins[channel.output].role == PinRole::open_drain) {
         const Bench& bench = *c.bench;
         const double ohms = pull_up_for(c);
         const std::string rail = c.receiver().rail, name = c.link->name;

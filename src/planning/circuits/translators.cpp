@@ -79,9 +79,7 @@ void add_bus_pulls(const Crossing& c, Recipe& r) {
     const double ohms = resistor_at_most(bench, c.rate() > 100e3 ? 2.2e3 : 4.7e3);
     const std::string driver_rail = c.driver().rail, receiver_rail = c.receiver().rail, name = c.link->name;
     if (!driver_has || !receiver_has) r.title += fmt::format(", pull-up {}", print(Ohms{ohms}));
-    const Assemble before = r.assemble;
     r.assemble = [=, &bench](Wiring& w, NetId d, NetId rx) {
-        if (before) before(w, d, rx);
         if (!driver_has) add_pull_up(bench, w, ohms, driver_rail, d, name);
         if (!receiver_has) add_pull_up(bench, w, ohms, receiver_rail, rx, name);
     };
