@@ -10,6 +10,7 @@
 
 #include "judging/inspection.h"
 #include "quantity/print.h"
+#include "quantity/rise.h"
 #include "signals/link_setup.h"
 #include "wiring/assumed.h"
 
@@ -220,7 +221,7 @@ struct EdgeCheck {
             return;
         if (slow >= open_ohms) return;
         const Capacitance line = capacitance(island, node);
-        const double farads = line.farads, edge_time = std::log(9.0) * slow * farads;
+        const double farads = line.farads, edge_time = rise_time(slow, farads);
         const Volts supply = supply_volts(scene, site);
         const double swing = std::abs(vh[node] - vl[node]);
         if (swing < 0.1) return;
@@ -238,8 +239,7 @@ struct EdgeCheck {
             f.limit = Evidence{allowed, limit->origin, "input transition limit"};
             f.margin = allowed - per_volt;
             f.arithmetic =
-                fmt::format("2.197 * {} * {} = {} over 80 % of {} = {}; allowed {}", print(Ohms{slow}, four),
-                            print(Farads{farads}), print(Seconds{edge_time}), say(Volts{swing}),
+                fmt::format("{} over 80 % of {} = {}; allowed {}", rise_arithmetic(slow, farads), say(Volts{swing}),
                             print(SecondsPerVolt{per_volt}), print(SecondsPerVolt{allowed}));
             f.sentence = f.verdict == Verdict::safe
                              ? fmt::format("Edges at {} are fast enough for its input.", in.label(site))
@@ -262,8 +262,7 @@ struct EdgeCheck {
                                "a quarter of a bit"};
             f.margin = 0.25 / rate() - edge_time;
             f.arithmetic =
-                fmt::format("2.197 * {} * {} = {}, a bit lasts {}", print(Ohms{slow}, four), print(Farads{farads}),
-                            print(Seconds{edge_time}), print(Seconds{1 / rate()}));
+                fmt::format("{}, a bit lasts {}", rise_arithmetic(slow, farads), print(Seconds{1 / rate()}));
             f.sentence = fmt::format("An edge takes {} of the {} a bit lasts.", print(Seconds{edge_time}),
                                      print(Seconds{1 / rate()}));
             if (f.verdict != Verdict::safe)

@@ -7,6 +7,7 @@
 
 #include "quantity/preferred.h"
 #include "quantity/print.h"
+#include "quantity/rise.h"
 #include "wiring/assumed.h"
 
 namespace voltsill {
@@ -123,7 +124,7 @@ int add_discrete(Wiring& wiring, const std::shared_ptr<const PartType>& type, st
 
 double pull_up_for(const Crossing& crossing) {
     const double edge = crossing.rate() > 0 ? 0.2 / crossing.rate() : 1e-6;
-    const double most = std::clamp(edge / (2.2 * crossing.load_capacitance()), 1e3, 10e3);
+    const double most = std::clamp(edge / (rise_factor * crossing.load_capacitance()), 1e3, 10e3);
     return resistor_at_most(*crossing.bench, most);
 }
 

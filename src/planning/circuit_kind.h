@@ -109,7 +109,7 @@ void add_pull_up(const Bench& bench, Wiring& wiring, double ohms, std::string_vi
 /// Adds a part and joins its pins, named in order, to nets.
 int add_discrete(Wiring& wiring, const std::shared_ptr<const PartType>& type, std::string_view prefix,
                  const std::vector<std::pair<std::string, NetId>>& pins, std::string purpose);
-/// A pull-up whose edge takes 0.2 of a bit (1 us without a rate): R = t / (2.2 C), between 1 kΩ and
+/// A pull-up whose edge takes 0.2 of a bit (1 us without a rate): R = t / (ln 9 C), between 1 kΩ and
 /// 10 kΩ (common practice), at or below that value.
 double pull_up_for(const Crossing& crossing);
 /// Lowest high a side is printed for with little load: the first row of its drive curve at its

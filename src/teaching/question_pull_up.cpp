@@ -11,6 +11,7 @@
 #include <cmath>
 
 #include "quantity/print.h"
+#include "quantity/rise.h"
 #include "teaching/question_maker.h"
 
 namespace voltsill {
@@ -144,7 +145,7 @@ Drawn draw_pull_up(QuestionMaker& maker, Random& random) {
             q.arithmetic = fmt::format("{} / (ln(0.7 / 0.3) * {}) = {:.0f} Ω", print(Seconds{mode.rise}), print(Farads{farads}), ohms);
             q.figures = {{"tr", mode.rise}, {"Cb", farads}};
             q.numeric = ohms_answer(ohms);
-            q.numeric->wrong = {{"10 % to 90 %: ln 9 in place of ln(0.7 / 0.3)", mode.rise / (std::log(9.0) * farads)},
+            q.numeric->wrong = {{"10 % to 90 %: ln 9 in place of ln(0.7 / 0.3)", mode.rise / (rise_factor * farads)},
                                 {"one time constant", mode.rise / farads}};
         }
         q.sources = {"standard: UM10204 rev 7.0, tables 10 and 11, section 7.1"};

@@ -38,7 +38,7 @@ TEST(Values, DividerKeepsBothEndsOfItsWindow) {
     EXPECT_EQ(p.links[0].chosen->verdict, Verdict::safe);
 }
 
-/// 2.2 Rth C (25 pF: 10 pF of pin, 15 pF of wire) within a tenth of a bit.
+/// ln 9 Rth C (25 pF: 10 pF of pin, 15 pF of wire) within a tenth of a bit.
 TEST(Values, DividerGetsStifferWithTheRate) {
     double last = 1e9;
     for (const char* rate : {"10 kHz", "1 MHz", "2 MHz", "5 MHz"}) {
@@ -47,9 +47,25 @@ TEST(Values, DividerGetsStifferWithTheRate) {
         const Plan p = planned(two, "divider");
         const double up = ohms_of(p, "upper"), low = ohms_of(p, "lower"), source = up * low / (up + low);
         const double hertz = std::string(rate) == "10 kHz" ? 1e4 : std::stod(rate) * 1e6;
-        EXPECT_LE(2.2 * source * 25e-12, 0.1 / hertz * 1.0001) << rate;
+        EXPECT_LE(std::log(9.0) * source * 25e-12, 0.1 / hertz * 1.0001) << rate;
         EXPECT_LE(source, last);
         last = source;
+    }
+}
+
+/// Whoever computes a line again comes to what it prints, with the factor by which the judge judges the edge.
+TEST(Values, EdgesAreSizedByTheFactorTheyAreJudgedBy) {
+    for (const char* circuit : {"divider", "pull-up", "npn-inverter", "fet-inverter"}) {
+        Two two = circuit == std::string("pull-up") ? bucket : down;
+        two.link += "\ninvert = true";
+        const Plan p = planned(two, circuit);
+        const std::string& words = p.links.at(0).chosen->how_sized;
+        const auto at = words.find("2.197 * ");
+        ASSERT_NE(at, std::string::npos) << circuit << ": " << words;
+        double ohms = 0, farads = 0, nanoseconds = 0;
+        ASSERT_EQ(std::sscanf(words.c_str() + at, "2.197 * %lf kΩ * %lf pF = %lf ns rise", &ohms, &farads, &nanoseconds), 3)
+            << words;
+        EXPECT_NEAR(std::log(9.0) * ohms * farads, nanoseconds, 0.005 * nanoseconds) << words;
     }
 }
 

@@ -4,7 +4,7 @@
 ///     k nominal V driver nominal <= recommended maximum of the receiver at its nominal rail
 ///     k max V driver max         <= absolute maximum (converter: full scale) at the lowest rail
 ///     k min VOH min - VIH max    as near the wanted margin as the series allows
-///     Rth = upper || lower <= t / (2.2 C)     t: a tenth of a bit, or the edge the input demands
+///     Rth = upper || lower <= t / (ln 9 C)    t: a tenth of a bit, or the edge the input demands
 ///
 /// k max and k min with the resistors' tolerance. Elementary circuit theory; the window of Rth is
 /// common practice: 6.8 kΩ at most, so that pins, hands and probes matter little.
@@ -16,6 +16,7 @@
 
 #include "planning/circuits/circuits.h"
 #include "quantity/print.h"
+#include "quantity/rise.h"
 
 namespace voltsill {
 namespace {
@@ -54,7 +55,7 @@ Window window_of(const Crossing& c) {
         w.needed = limits ? limits->high.at(r.volts.hi) : r.volts.hi * 0.7;
     }
     w.wanted = c.bench->wishes.margin.si();
-    w.source_hi = std::min(6.8e3, edge_allowed(c, w.recommended) / (2.2 * c.load_capacitance()));
+    w.source_hi = std::min(6.8e3, edge_allowed(c, w.recommended) / (rise_factor * c.load_capacitance()));
     if (w.analog && pin.source_ohms_max.known())
         w.source_hi = std::min(w.source_hi, pin.source_ohms_max.span.lo.si());
     w.source_lo = std::min(330.0, 0.2 * w.source_hi);
@@ -118,9 +119,7 @@ std::string sized(const Crossing& c, const Window& w, const Pair& p) {
                                    print(Volts{p.ratio * w.high_nominal.si()}), print(w.high_nominal),
                                    print(Volts{most}), print(w.ceiling));
     if (!w.analog) text += fmt::format("; at least {}, needed {}", print(Volts{least}), print(w.needed));
-    return text + fmt::format("; 2.2 * {} * {} = {} rise", print(Ohms{p.source()}),
-                              print(Farads{c.load_capacitance()}),
-                              print(Seconds{2.2 * p.source() * c.load_capacitance()}));
+    return text + fmt::format("; {} rise", rise_arithmetic(p.source(), c.load_capacitance()));
 }
 
 /// An open-drain output with a pull-up of its own: that resistor is the upper one.

@@ -5,13 +5,13 @@
 
 #include "planning/circuits/circuits.h"
 #include "quantity/print.h"
+#include "quantity/rise.h"
 
 namespace voltsill {
 namespace {
 
 std::string sized(const Crossing& c, double ohms) {
-    return fmt::format("2.2 * {} * {} = {} rise", print(Ohms{ohms}), print(Farads{c.load_capacitance()}),
-                       print(Seconds{2.2 * ohms * c.load_capacitance()}));
+    return rise_arithmetic(ohms, c.load_capacitance()) + " rise";
 }
 
 /// Pins with a pull-up to another rail than `rail`: those that can be taken off, and the first that cannot.
@@ -36,7 +36,7 @@ ForeignPulls foreign_pulls(const Crossing& c, const std::string& rail) {
 }  // namespace
 
 /// All on one net, pulled up to the lower of both rails; pull-ups to other rails taken off. The sink
-/// current and the level are for the judge: R >= (V - VOL) / IOL and R <= t / (2.2 C) leave 1 kΩ to 10 kΩ.
+/// current and the level are for the judge: R >= (V - VOL) / IOL and R <= t / (ln 9 C) leave 1 kΩ to 10 kΩ.
 Proposal propose_pull_up(const Crossing& c) {
     if (!c.open_drain_driver())
         return {.refusal = "the driver pushes high itself: a pull-up changes nothing"};

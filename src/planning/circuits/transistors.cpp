@@ -10,6 +10,7 @@
 #include "planning/circuits/circuits.h"
 #include "planning/circuits/transistor_choice.h"
 #include "quantity/print.h"
+#include "quantity/rise.h"
 
 namespace voltsill {
 namespace {
@@ -30,9 +31,7 @@ void fet_stage(const Bench& bench, Wiring& w, const TypePtr& fet, NetId in, NetI
 }
 
 std::string edge_words(const Crossing& c, double ohms) {
-    return fmt::format("pull-up: 2.2 * {} * {} = {} rise", print(Ohms{ohms}),
-                       print(Farads{c.load_capacitance()}),
-                       print(Seconds{2.2 * ohms * c.load_capacitance()}));
+    return fmt::format("pull-up: {} rise", rise_arithmetic(ohms, c.load_capacitance()));
 }
 
 constexpr const char* upside_down = "The signal comes out upside down: turn it round in software.";
