@@ -1,0 +1,133 @@
+/// Readings along a link against the readings of every state and the margins of the judge: one engine, three views.
+#include "judging/link_readings.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <set>
+
+#include "support/hand_parts.h"
+
+namespace voltsill {
+namespace {
+using namespace hand;
+
+std::vector<LinkReading> of(const Build& b, const std::string& link) {
+    std::vector<LinkReading> out;
+    for (LinkReading& r : link_readings(b.bench, b.wiring()))
+        if (r.link == link) out.push_back(std::move(r));
+    return out;
+}
+
+std::set<char> said(const std::vector<LinkReading>& readings) {
+    std::set<char> out;
+    for (const LinkReading& r : readings) out.insert(r.set);
+    return out;
+}
+
+/// A push-pull link through a buffer and one through an inverter, an open-drain line, an analogue source.
+Build several() {
+    Build b({five});
+    Pin source{.name = "OUT", .role = PinRole::analog_output, .supply = 0};
+    source.analog_range = Span<Volts>::between(Volts{0}, Volts{3});
+    source.output_ohms = {Span<Ohms>::exactly(Ohms{100}), sheet};
+    Pin converter{.name = "AIN", .role = PinRole::analog_input, .supply = 0};
+    b.module("D", {output("A"), output("B"), open_drain("OC", 10e3)}, "five");
+    b.module("R", {input("A", ttl(), false), input("B", ttl(), false), input("C", ttl(), false)}, "five");
+    b.module("S", {source}, "five");
+    b.module("M", {converter}, "five");
+    b.added("U1", stock("HCT 541"), {"five"});
+    b.added("U2", stock("HCT 540"), {"five"});
+    for (const auto& [from, to] : {std::pair{"D.A", "U1.A1"}, {"U1.Y1", "R.A"}, {"D.B", "U2.A1"}, {"U2.Y1", "R.B"},
+                                   {"D.OC", "R.C"}, {"S.OUT", "M.AIN"}, {"U1.OE1", "ground"}, {"U1.OE2", "ground"},
+                                   {"U2.OE1", "ground"}, {"U2.OE2", "ground"}})
+        b.join(from, to);
+    b.link("buffered", {"D", "A", {}}, {"R", "A", {}});
+    b.link("inverted", {"D", "B", {}}, {"R", "B", {}});
+    b.link("line", {"D", "OC", {}}, {"R", "C", {}});
+    b.link("soil", {"S", "OUT", {}}, {"M", "AIN", {}}, LinkKind::analog);
+    return b;
+}
+
+TEST(LinkReadings, EachIsOneOfTheReadingsOfAllStates) {
+    const Build b = several();
+    const auto all = readings(b.bench, b.wiring());
+    const auto along = link_readings(b.bench, b.wiring());
+    EXPECT_GE(along.size(), 12u);
+    for (const LinkReading& r : along) {
+        const auto same = std::ranges::find_if(all, [&](const StateReading& s) {
+            return s.point == r.reading.point && s.state == r.reading.state;
+        });
+        ASSERT_NE(same, all.end()) << r.reading.point << " " << r.reading.state;
+        EXPECT_NEAR(same->lo, r.reading.lo, 1e-6);
+        EXPECT_NEAR(same->nominal, r.reading.nominal, 1e-6);
+        EXPECT_NEAR(same->hi, r.reading.hi, 1e-6);
+        EXPECT_EQ(same->level, r.reading.level) << r.reading.point;
+        EXPECT_TRUE(r.reading.state.starts_with("all rails up")) << r.reading.state;
+    }
+}
+
+/// TTL thresholds stand still, so a margin is the end of the reading less the threshold.
+TEST(LinkReadings, MarginsAreReadingsLessThresholds) {
+    const Build b = several();
+    const Judgement j = b.judge();
+    for (const LinkJudgement& l : j.links) {
+        if (l.link == "soil") continue;
+        std::optional<double> high, low;
+        for (const LinkReading& r : of(b, l.link)) {
+            if (!r.receiver) continue;
+            ASSERT_TRUE(r.threshold) << r.reading.point;
+            const bool reads_high = (r.set != '0') != (l.link == "inverted");
+            EXPECT_NEAR(*r.threshold, reads_high ? 2.0 : 0.8, 1e-9) << l.link << " " << r.set;
+            EXPECT_EQ(r.reading.level, reads_high ? '1' : '0') << l.link << " " << r.set;
+            (reads_high ? high : low) = reads_high ? r.reading.lo - *r.threshold : *r.threshold - r.reading.hi;
+        }
+        ASSERT_TRUE(high && low) << l.link;
+        EXPECT_NEAR(*high, *l.high_margin, 1e-3) << l.link;
+        EXPECT_NEAR(*low, *l.low_margin, 1e-3) << l.link;
+    }
+}
+
+TEST(LinkReadings, WhatADriverSaysFollowsWhatItCanDo) {
+    const Build b = several();
+    EXPECT_EQ(said(of(b, "buffered")), (std::set{'0', '1'}));
+    EXPECT_EQ(said(of(b, "line")), (std::set{'0', 'Z'}));
+    const auto soil = of(b, "soil");
+    EXPECT_EQ(said(soil), (std::set{'A'}));
+    for (const LinkReading& r : soil) {
+        EXPECT_EQ(r.driver, "S.OUT");
+        EXPECT_FALSE(r.threshold) << "a converter has none";
+        EXPECT_NEAR(r.reading.lo, 0, 1e-3);
+        EXPECT_NEAR(r.reading.hi, 3, 1e-2);
+    }
+    // The driver first, then along its way: D.A, the buffer's input and output, R.A.
+    const auto buffered = of(b, "buffered");
+    EXPECT_EQ(buffered.front().reading.point, "D.A");
+    EXPECT_FALSE(buffered.front().receiver);
+    EXPECT_FALSE(buffered.front().threshold) << "a driver does not read itself";
+    for (const LinkReading& r : buffered) EXPECT_EQ(r.receiver, r.reading.point == "R.A") << r.reading.point;
+}
+
+/// On a line that both ends may pull, each of them speaks in turn and the other lets go.
+TEST(LinkReadings, EachEndOfALineSpeaks) {
+    Build b({five});
+    Pin pin = open_drain("SDA", 10e3);
+    pin.role = PinRole::open_drain_io, pin.thresholds = ttl();
+    b.module("C", {pin}, "five");
+    b.module("M", {pin}, "five");
+    b.join("C.SDA", "M.SDA");
+    b.link("data", {"C", "SDA", {}}, {"M", "SDA", {}}, LinkKind::open_drain);
+    std::set<std::string> drivers;
+    for (const LinkReading& r : of(b, "data")) {
+        drivers.insert(r.driver);
+        EXPECT_EQ(r.reading.level, r.set == '0' ? '0' : '1') << r.driver << " " << r.set;
+    }
+    EXPECT_EQ(drivers, (std::set<std::string>{"C.SDA", "M.SDA"}));
+    Build open = b;
+    open.bench.wiring->wires.erase(std::ranges::find(open.bench.wiring->wires, "C.SDA", &Wire::from));
+    for (const LinkReading& r : of(open, "data"))  // a pin without its wire is on no net of the other
+        EXPECT_TRUE(r.reading.point.starts_with(r.driver.substr(0, 1))) << r.reading.point;
+}
+
+}  // namespace
+}  // namespace voltsill
