@@ -6,6 +6,7 @@
 
 #include "parts/ibis_keywords.h"
 #include "parts/ibis_reader.h"
+#include "records/in_order.h"
 
 namespace voltsill {
 namespace {
@@ -218,8 +219,11 @@ IbisFile read_ibis(std::string_view bytes, std::string_view file, Problems& prob
                                           "an IBIS file (.ibs)"));
         return {.file = std::string(file)};
     }
-    IbisFile out = IbisReader(source, problems).read();
+    Problems found;
+    IbisFile out = IbisReader(source, found).read();
     out.file = file;
+    put_in_order(found, file);
+    problems.insert(problems.end(), std::make_move_iterator(found.begin()), std::make_move_iterator(found.end()));
     return out;
 }
 

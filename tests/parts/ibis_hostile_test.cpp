@@ -2,6 +2,8 @@
 #include <gmock/gmock.h>
 #include <rapidcheck/gtest.h>
 
+#include <algorithm>
+
 #include "ibis_text.h"
 #include "parts/catalogue.h"
 #include "parts/ibis_driver.h"
@@ -80,7 +82,7 @@ TEST(IbisHostile, AMillionLines) {
     for (int i = 0; i < 1'000'000; ++i) rows += "1 1 1 1\n";
     const Problems problems = exercised(file(head("Input") + rows));
     ASSERT_TRUE(has_error(problems));
-    EXPECT_EQ(problems[0].code, "too-many-rows");
+    EXPECT_NE(std::ranges::find(problems, "too-many-rows", &Problem::code), problems.end());
 }
 
 TEST(IbisHostile, ManyUnknownNamesAmongManyModels) {

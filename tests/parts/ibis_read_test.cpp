@@ -174,8 +174,9 @@ TEST(IbisRead, AllMistakesInOneRun) {
         problems_of(file(head("Input", "Vinl = x\nRref = 10K\nColour = red\n"), "1 A NOBODY\n2 B\n"));
     std::vector<std::string> codes;
     for (const Problem& p : problems) codes.push_back(p.code);
-    EXPECT_THAT(codes, ElementsAre("short-row", "not-a-number", "wrong-suffix", "unknown-parameter",
-                                   "unknown-model"));
+    EXPECT_THAT(codes, ElementsAre("unknown-model", "short-row", "not-a-number", "wrong-suffix",
+                                   "unknown-parameter")) << "in order of lines, names looked up at the end as well";
+    for (const Problem& p : problems) EXPECT_THAT(render(p), ::testing::HasSubstr("^"));
 }
 
 TEST(IbisRead, WrongSignsAreToldWithTheirNumbers) {
