@@ -16,7 +16,7 @@ std::span<const FindingCode> finding_codes() {
          "Two outputs on one net can say opposite things; the current that flows between them."},
         {"output-overload", "harmful", "An output carries more than its absolute maximum current."},
         {"dissipation", "thin, harmful", "What a resistor turns into heat against its rated power."},
-        {"current-rating", "harmful", "A diode or a transistor carries more than its absolute maximum current."},
+        {"current-rating", "harmful", "A diode, a transistor or the protection diode of a pin carries more than its absolute maximum current."},
         {"voltage-rating", "harmful",
          "A diode, a transistor or an optocoupler has more across it than its absolute maximum."},
         {"threshold-unknown", "unknown", "Nobody has said which voltages an input reads as high and low."},

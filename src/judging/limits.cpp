@@ -39,8 +39,10 @@ struct LimitCheck {
             const PinSite& site = in.circuit.pins[s];
             if (site.supply < 0) continue;
             leave_out_leakage(site);
-            over(site);
-            under(site);
+            // Volts that harm say themselves what the diode carries.
+            const bool too_high = over(site), too_low = under(site);
+            if (!too_high) clamp(site, site.clamp_up, "supply");
+            if (!too_low) clamp(site, site.clamp_down, "ground");
         }
     }
 
@@ -103,28 +105,29 @@ struct LimitCheck {
                          in.effort);
     }
 
-    void over(const PinSite& site) {
+    /// True when the pin is harmed.
+    bool over(const PinSite& site) {
         const Pin& pin = in.pin(site);
         const bool powered = scene.powered(site.supply);
         const std::optional<Level>& rating = !powered && pin.max_unpowered ? pin.max_unpowered : pin.max;
         if (!rating) {
             unrated(site);
-            return;
+            return false;
         }
         const Functional f = above(in.circuit, island, site, *rating);
         // Far below the rating in every combination: no corner search is needed to know.
         const bool far_below = highest(f) < -1.5 - swing;
         const Worst worst = far_below ? Worst{} : worst_over(f);
-        if (!far_below && !worst.combination) return;
+        if (!far_below && !worst.combination) return false;
         if (far_below || worst.range.hi <= 1e-6) {
             if (powered && pin.range_max) above_recommended(site);
-            return;
+            return false;
         }
-        if (!powered && site.clamp_up >= 0 && clamp_current(site.clamp_up, worst) < resting_amps) return;
-        report_over(site, *rating, worst, powered);
+        if (!powered && site.clamp_up >= 0 && clamp_current(site.clamp_up, worst) < resting_amps) return false;
+        return report_over(site, *rating, worst, powered);
     }
 
-    void report_over(const PinSite& site, const Level& rating, const Worst& worst, bool powered) {
+    bool report_over(const PinSite& site, const Level& rating, const Worst& worst, bool powered) {
         const Pin& pin = in.pin(site);
         std::vector<double> volts;
         solve(island, worst.combination->levels, worst.range.at_hi, volts, in.effort);
@@ -166,6 +169,39 @@ struct LimitCheck {
             f.advice = powered
                            ? "Do not join these; put an interface circuit between."
                            : "Switch both rails together, or use a part that stands voltage without supply.";
+        in.add(std::move(f), site);
+        return !allowed;
+    }
+
+    /// A protection diode against the current it stands, whatever voltage the pin may have. The combination with
+    /// most across the diode has most through it.
+    void clamp(const PinSite& site, DeviceId id, const char* to) {
+        const Pin& pin = in.pin(site);
+        const DeviceId local = id < 0 || !pin.clamp_max.known() ? -1 : island.local_device(id);
+        if (local < 0) return;
+        const Device& d = island.net.devices[local];
+        const Functional across{.terms = {{d.nodes[0], 1.0}, {d.nodes[1], -1.0}}};
+        double top = -1e9;
+        size_t at = combos.size();
+        for (size_t c = 0; c < combos.size(); ++c)
+            if (counts[c] && value_of(across, all.volts[c]) > top) top = value_of(across, all.volts[c]), at = c;
+        // Below its forward voltage, which is stated at a milliampere, in every corner: no search is needed.
+        if (at == combos.size() || top + swing < pin.clamp_forward.span.lo.si()) return;
+        const Range r = device_range(island, combos[at].levels, local, in.effort);
+        const double limit = pin.clamp_max.span.hi.si();
+        if (!r.solved || r.hi <= limit) return;
+        Finding f{.code = "current-rating", .verdict = Verdict::harmful, .dimension = Dimension::current};
+        f.value = Evidence{r.hi, {Certainty::assumed, "worst corner of the network"},
+                           fmt::format("current through the diode of {} to its {}", in.label(site), to)};
+        f.limit = Evidence{limit, pin.clamp_max.origin, "absolute maximum current through the diode"};
+        f.margin = limit - r.hi;
+        f.state = all.state(combos[at]);
+        f.corner = corner_words(island, r.at_hi);
+        f.bound_exact = r.exact;
+        f.arithmetic = fmt::format("{} - {} = {} over", print(Amps{r.hi}), print(Amps{limit}), print(Amps{r.hi - limit}));
+        f.sentence = fmt::format("The protection diode of {} to its {} carries {}, more than the {} it stands.",
+                                 in.label(site), to, print(Amps{r.hi}), print(Amps{limit}));
+        f.advice = "Put more resistance in its way, or an interface circuit between.";
         in.add(std::move(f), site);
     }
 
@@ -221,15 +257,15 @@ struct LimitCheck {
         }
     }
 
-    void under(const PinSite& site) {
+    bool under(const PinSite& site) {
         const Pin& pin = in.pin(site);
-        if (!pin.min) return;
+        if (!pin.min) return false;
         Functional f = above(in.circuit, island, site, *pin.min);
         for (auto& [n, w] : f.terms) w = -w;
         f.offset = -f.offset;
-        if (highest(f) < -0.2 - swing) return;
+        if (highest(f) < -0.2 - swing) return false;
         const Worst worst = worst_over(f);
-        if (!worst.combination || worst.range.hi <= 1e-6) return;
+        if (!worst.combination || worst.range.hi <= 1e-6) return false;
         const double limit = pin.min->at(supply_volts(scene, site)).si(), v = limit - worst.range.hi;
         Finding out{.code = "under-voltage", .verdict = Verdict::harmful};
         out.value = Evidence{v, origin_at(site, worst), "lowest voltage at " + in.label(site)};
@@ -244,6 +280,7 @@ struct LimitCheck {
                                    say(Volts{v}), say(Volts{limit}));
         out.advice = "Put a receiver made for levels below ground between.";
         in.add(std::move(out), site);
+        return true;
     }
 };
 

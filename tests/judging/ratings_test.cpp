@@ -47,6 +47,52 @@ TEST(Ratings, LedCarriesWhatItsResistorLetsThrough) {
     EXPECT_EQ(find_at(lit(150).judge(), "current-rating", "L1"), nullptr);
 }
 
+/// A pin that may have 2 V more than its supply, and whose protection diode stands `most`.
+Build clamped(double ohms, double most) {
+    Build b({five, three});
+    Pin in = input("IN", ttl(), false);
+    in.max = Level{1, Volts{2.5}};
+    in.clamp_max = {Span<Amps>::exactly(Amps{most}), sheet};
+    b.module("D", {output("OUT")}, "five");
+    b.module("R", {in}, "three");
+    b.resistor(ohms, "D.OUT", "R.IN");
+    b.resistor(ohms, "rail five", "R.IN");
+    b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
+    return b;
+}
+
+/// I = (V - Vf(I)) / R with Vf 0.5 V at 1 mA and 26 mV for every e-fold or less: between Vf and Vf + 0.3 V.
+TEST(Ratings, ProtectionDiodeIsHeldAgainstItsCurrent) {
+    const Found f = find_at(clamped(47, 20e-3).judge(), "current-rating", "R");
+    ASSERT_NE(f, nullptr);
+    EXPECT_EQ(f->verdict, Verdict::harmful);
+    EXPECT_NEAR(f->limit->value, 20e-3, 1e-12);
+    const double one = (5.25 - 3.2 - 0.5) / (0.95 * 47);  // from the rail; the driver adds less than as much again
+    EXPECT_GT(f->value->value, (5.25 - 3.2 - 0.8) / (0.95 * 47));
+    EXPECT_LT(f->value->value, 2 * one);
+    EXPECT_NE(f->sentence.find("protection diode"), std::string::npos) << f->sentence;
+    EXPECT_EQ(find_at(clamped(470, 20e-3).judge(), "current-rating", "R"), nullptr) << "two of 3.5 mA";
+    EXPECT_EQ(find_at(clamped(47, 200e-3).judge(), "current-rating", "R"), nullptr) << "it stands more";
+}
+
+/// More resistance never makes the current larger; a diode that stands more is never judged worse.
+TEST(Ratings, ProtectionDiodeIsJudgedMonotonically) {
+    double last = 1;
+    for (const double ohms : {22.0, 33.0, 47.0, 68.0, 100.0}) {
+        const Found f = find_at(clamped(ohms, 5e-3).judge(), "current-rating", "R");
+        ASSERT_NE(f, nullptr) << ohms;
+        EXPECT_LT(f->value->value, last) << ohms;
+        last = f->value->value;
+    }
+    bool harmful = true;
+    for (const double most : {1e-3, 5e-3, 20e-3, 40e-3, 60e-3, 80e-3, 100e-3}) {
+        const bool now = find_at(clamped(47, most).judge(), "current-rating", "R") != nullptr;
+        EXPECT_LE(now, harmful) << most;
+        harmful = now;
+    }
+    EXPECT_FALSE(harmful);
+}
+
 TEST(Ratings, ResistorBetweenRailsIsHeldAgainstItsPower) {
     const auto heated = [](double ohms) {
         Build b = lit(150);
