@@ -64,6 +64,8 @@ Hall::Hall(HallOptions options, Lesson lesson, store::ClassStore store)
       all_wrong_words_(options_.limits.all_wrong_passphrases, 1),
       known_words_(options_.limits.wrong_passphrases),
       builds_(options_.limits.builds),
+      hints_(options_.limits.hints),
+      exports_(options_.limits.exports),
       desk_(std::make_unique<Desk>([this] { begin_batch(); }, [this] { return end_batch(); })),
       diagnosis_(std::make_unique<HallDiagnosis>(lesson_, [this] { tell_diagnosis(); })) {}
 

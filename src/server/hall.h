@@ -87,12 +87,13 @@ class Hall {
     Told tick(std::int64_t learner, int step, bool done);
     Told enter(std::int64_t learner, const std::string& check, const std::string& typed, const std::string& once = {});
     /// Any thread, and it may take `hint_patience`: what a hint is given for, then the hint; `give_hint` notes it.
-    std::expected<HintAsked, Answer> asked_hint(std::int64_t learner, const std::string& check, int depth) const;
+    std::expected<HintAsked, Answer> asked_hint(std::int64_t learner, const std::string& check, int depth);
     Hint hint(const HintAsked& asked) { return diagnosis_->hint(asked); }
     Told give_hint(std::int64_t learner, const std::string& check, int depth, const Hint& hint);
     Told ask_for_help(std::int64_t learner, bool wanted, const std::string& about);
-    std::optional<Answer> objection_to_build(std::int64_t learner);  ///< any thread
-    MarkedBuild mark(const std::string& wires) const;                ///< any thread
+    std::optional<Answer> objection_to_build(std::int64_t learner);   ///< any thread
+    std::optional<Answer> objection_to_export(std::int64_t learner);  ///< any thread
+    MarkedBuild mark(const std::string& wires) const;                 ///< any thread
     Told submit(std::int64_t learner, const std::string& wires, const MarkedBuild& build);
     /// Any thread. False: too many are open.
     bool listen(std::int64_t learner, std::shared_ptr<EventStream> stream);
@@ -169,7 +170,7 @@ class Hall {
     std::set<std::int64_t> changed_, gone_;
     std::vector<std::shared_ptr<EventStream>> ending_;
     bool room_changed_ = false, deleted_ = false;
-    Buckets peers_, learner_calls_, joins_, wrong_codes_, all_wrong_codes_, wrong_words_, all_wrong_words_, known_words_, builds_;
+    Buckets peers_, learner_calls_, joins_, wrong_codes_, all_wrong_codes_, wrong_words_, all_wrong_words_, known_words_, builds_, hints_, exports_;
 
     std::mutex keeper_mutex_;
     std::condition_variable keeper_ends_;

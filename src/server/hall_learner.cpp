@@ -1,7 +1,9 @@
 /// What learners do. All of it but `me` is called by the desk.
 #include <fmt/format.h>
+#include <utf8proc.h>
 
 #include <algorithm>
+#include <cstdlib>
 
 #include "drawing/text.h"
 #include "server/guard.h"
@@ -13,6 +15,7 @@ namespace voltsill::server {
 namespace {
 
 constexpr std::size_t longest_nickname = 24;  // characters as people count them
+constexpr std::size_t longest_once = 64;      // bytes
 
 /// One sentence for whatever is wrong, so that nobody learns which codes or nicknames there are.
 Answer not_admitted() {
@@ -22,11 +25,12 @@ Answer not_admitted() {
 
 Answer unknown_check() { return refusal(404, "no-such-check", "there is no such check in this lesson"); }
 
-/// As it is compared: letters of ASCII small, blanks left out.
+/// As it is compared: small letters, signs that do not show and blanks left out (Unicode Standard, NFKC_Casefold).
 std::string name_key(const std::string& nickname) {
-    std::string out;
-    for (const char c : nickname)
-        if (c != ' ') out += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+    utf8proc_uint8_t* folded = utf8proc_NFKC_Casefold(reinterpret_cast<const utf8proc_uint8_t*>(nickname.c_str()));
+    std::string out = folded ? reinterpret_cast<const char*>(folded) : "";
+    std::free(folded);
+    std::erase(out, ' ');
     return out;
 }
 
@@ -150,6 +154,9 @@ Told Hall::enter(std::int64_t id, const std::string& check_id, const std::string
     }
     if (learner->readings >= static_cast<int>(options_.limits.readings))
         return std::unexpected(refusal(409, "too-many", "more readings than are kept of one learner"));
+    if (once.size() > longest_once)
+        return std::unexpected(refusal(400, "wrong-member", "\"once\" is too long",
+                                       fmt::format("at most {} bytes", longest_once)));
     if (!learner->is_new(once))
         return Json{{"right", learner->checks[check_id].correct}, {"learner", me_json(*learner)}};
     const store::StoredReading reading{id, check_id, clean(typed), entry.value, entry.correct, now_seconds()};
@@ -173,13 +180,14 @@ std::optional<Answer> Hall::objection_to_hint(const Learner& learner, const std:
     return std::nullopt;
 }
 
-std::expected<HintAsked, Answer> Hall::asked_hint(std::int64_t id, const std::string& check_id, int depth) const {
+std::expected<HintAsked, Answer> Hall::asked_hint(std::int64_t id, const std::string& check_id, int depth) {
     HintAsked asked{.check = lesson_.check(check_id), .depth = depth};
     if (!asked.check) return std::unexpected(unknown_check());
     const std::lock_guard lock(mutex_);
     const Learner* learner = find(id);
     if (!learner) return std::unexpected(not_admitted());
     if (auto objection = objection_to_hint(*learner, check_id, depth)) return std::unexpected(std::move(*objection));
+    if (!hints_.take(std::to_string(id), Buckets::Clock::now())) return std::unexpected(too_often(2));
     for (const LessonCheck& check : lesson_.checks)
         if (const auto at = learner->checks.find(check.id); at != learner->checks.end() && at->second.tries > 0)
             asked.entered.push_back({&check, at->second.value, at->second.correct});

@@ -198,6 +198,8 @@ std::expected<Lesson, std::string> make_lesson(SheetsResult sheets, std::string 
 }
 
 Entry judge_entry(const LessonCheck& check, const std::string& typed) {
+    constexpr std::size_t longest = 40;  // bytes; what is written down is kept
+    if (typed.size() > longest) return {.trouble = "write one number, as the meter shows it"};
     const std::string word = small_and_trimmed(typed);
     if (check.kind == CheckKind::level) return level_entry(check, word);
     if (one_of(word, {"drifts", "floats"}))

@@ -207,6 +207,11 @@ Json Hall::show(int hints, bool marks) {
     return room_json();
 }
 
+std::optional<Answer> Hall::objection_to_export(std::int64_t id) {
+    const std::lock_guard lock(mutex_);
+    return exports_.take(std::to_string(id), Buckets::Clock::now()) ? std::nullopt : std::optional(too_often(20));
+}
+
 Told Hall::exported(std::int64_t id, bool with_names) {
     const std::lock_guard lock(mutex_);
     if (id != 0 && !find(id)) return std::unexpected(no_learner());

@@ -120,7 +120,10 @@ Answer ask_help(Call& call) {
     });
 }
 
-Answer export_me(Call& call) { return answered(call.site.hall->exported(call.who.learner, true)); }
+Answer export_me(Call& call) {
+    if (auto objection = call.site.hall->objection_to_export(call.who.learner)) return std::move(*objection);
+    return answered(call.site.hall->exported(call.who.learner, true));
+}
 
 Answer leave_class(Call& call) {
     call.site.hall->delete_learner(call.who.learner);

@@ -47,6 +47,8 @@ struct HallLimits {
     Rate peer{2000, 400};         ///< calls of one address: a class may stand behind one
     Rate learner{60, 8};          ///< calls of one learner
     Rate builds{10, 0.1};         ///< of one learner: marking takes time
+    Rate hints{20, 0.5};          ///< of one learner: so does a diagnosis
+    Rate exports{3, 0.05};        ///< of one learner: all that is kept, and who reads slowly holds it
     Rate joins{350, 1};           ///< seats taken from one address
     Rate wrong_codes{30, 0.3};    ///< of one address
     Rate all_wrong_codes{300, 3};

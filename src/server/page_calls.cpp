@@ -1,5 +1,7 @@
 #include "server/page_calls.h"
 
+#include <map>
+
 #include "bench/board.h"
 #include "drawing/svg.h"
 #include "engine/json_pieces.h"
@@ -22,6 +24,16 @@ const Asset* find_asset(std::string_view path) {
     for (const Asset& asset : voltsill_assets())
         if (asset.path == path) return &asset;
     return nullptr;
+}
+
+/// The same bytes for everybody: whoever reads slowly holds none of their own.
+std::shared_ptr<const std::string> shared_bytes(const Asset& asset) {
+    static const auto all = [] {
+        std::map<std::string_view, std::shared_ptr<const std::string>> out;
+        for (const Asset& each : voltsill_assets()) out.emplace(each.path, std::make_shared<const std::string>(each.bytes));
+        return out;
+    }();
+    return all.at(asset.path);
 }
 
 Answer page_named(std::string_view name, const std::string& token) {
@@ -54,7 +66,7 @@ Answer asset(Call& call) {
     if (path == "assets/drawing.css") return {.type = "text/css; charset=utf-8", .body = drawing::style_sheet()};
     const Asset* found = find_asset(path);
     if (!found) return refusal(404, "no-such-file", "there is no such part of the page");
-    return {.type = std::string(found->type), .body = std::string(found->bytes), .kept = found->hashed};
+    return {.type = std::string(found->type), .kept = found->hashed, .shared = shared_bytes(*found)};
 }
 
 Answer about(Call& call) {

@@ -14,7 +14,7 @@ using nlohmann::json;
 
 TEST(HostileClass, MutatedRequestsAndBodiesAreAnsweredOrEnded) {
     voltsill::server::HallLimits limits;
-    limits.learner = limits.joins = {1e6, 1e6};
+    limits.learner = limits.joins = limits.hints = {1e6, 1e6};
     Classroom c(limits);
     Person robin = c.learner("Robin");
     const json reading = {{"check", "ohm-1"}, {"value", "4.7 kΩ"}}, tick = {{"step", 1}, {"done", true}},

@@ -124,6 +124,7 @@ TEST(Class, OneAnswerForEveryWrongJoin) {
     EXPECT_EQ(join("2222-2222", "Robin"), refused);
     EXPECT_EQ(join(c.code, "Robin"), refused) << "taken";
     EXPECT_EQ(join(c.code, " r O b I n "), refused) << "the same to people who read it";
+    for (const char* alike : {"Ro\u200dbin", "\u00a0Robin", "Ｒｏｂｉｎ", "ROBIN\ufe0f"}) EXPECT_EQ(join(c.code, alike), refused) << alike;
     EXPECT_EQ(join(c.code, "Kim"), refused) << "removed, and not let in again";
     EXPECT_EQ(join("", "Alex"), refused);
     EXPECT_EQ(join(c.code + "2", "Alex"), refused);

@@ -90,6 +90,38 @@ TEST(Limits, ClassAndWorkOfALearnerAreBounded) {
     EXPECT_EQ(robin.get("/api/class/me").json()["help"].get<std::string>().size(), 200u);
 }
 
+TEST(Limits, WhatTakesTimeOrMemoryIsNotGivenAgainAndAgain) {
+    Classroom c({.hints = {2, 0.001}, .exports = {2, 0.001}});
+    Person robin = c.learner("Robin"), kim = c.learner("Kim");
+    for (Person* person : {&robin, &kim})
+        ASSERT_EQ(person->post("/api/class/reading", {{"check", "ohm-1"}, {"value", "1 kΩ"}}).json()["right"], false);
+    const auto hint = [](Person& person, int depth) {
+        return person.post("/api/class/hint", {{"check", "ohm-1"}, {"depth", depth}});
+    };
+    EXPECT_EQ(hint(robin, 3).code(), "hint-first") << "refused, and not counted";
+    for (int k = 0; k < 2; ++k) {
+        EXPECT_EQ(hint(robin, 1).status, 200);
+        EXPECT_EQ(robin.get("/api/class/me/export").status, 200);
+    }
+    EXPECT_EQ(hint(robin, 1).code(), "too-often");
+    EXPECT_EQ(robin.get("/api/class/me/export").code(), "too-often");
+    EXPECT_EQ(hint(kim, 1).status, 200) << "of each learner";
+    EXPECT_EQ(kim.get("/api/class/me/export").status, 200);
+    const int id = c.row("Robin")["id"];
+    for (int k = 0; k < 4; ++k) EXPECT_EQ(c.instructor.get("/api/class/export?learner=" + std::to_string(id)).status, 200);
+}
+
+TEST(Limits, WhatIsKeptOfAnEntryIsShort) {
+    Classroom c;
+    Person robin = c.learner("Robin");
+    for (const std::string& value : {"3.3" + std::string(2000, ' '), "0." + std::string(2000, '3'), std::string(2000, '0') + "1"})
+        EXPECT_EQ(robin.post("/api/class/reading", {{"check", "ohm-1"}, {"value", value}}).status, 422);
+    const json named = {{"check", "ohm-1"}, {"value", "1 kΩ"}, {"once", std::string(65, 'n')}};
+    EXPECT_EQ(robin.post("/api/class/reading", named).status, 400);
+    EXPECT_EQ(robin.get("/api/class/me").json()["checks"], json::object());
+    EXPECT_EQ(robin.post("/api/class/reading", {{"check", "ohm-1"}, {"value", "1 kΩ"}, {"once", std::string(64, 'n')}}).status, 200);
+}
+
 TEST(Limits, AFourthStreamEndsTheFirst) {
     Classroom c;
     Person robin = c.learner("Robin");
