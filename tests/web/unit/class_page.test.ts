@@ -43,6 +43,8 @@ test("right or not is said once, with what was read", () => {
     const s = run(sent, { do: "arrived", once: "a", me, right: false });
     assert.deepEqual(s.news, { words: "rail usb to ground: 3 Ω is not right.", bad: true });
     assert.equal(waiting_reading(s.queue, "ohm-1"), null);
+    assert.equal(run(s, { do: "view", view: "steps" }).news, s.news, "bad news stays until it is closed");
+    assert.equal(run(sent, { do: "arrived", once: "a", me, right: true }, { do: "view", view: "steps" }).news, null);
 });
 
 test("what the server refuses comes back into its field with the reason; a newer word typed meanwhile stays", () => {

@@ -71,7 +71,7 @@ function refused(s: State, a: Extract<Action, { do: "refused" }>): State {
 
 export function reduce(s: State, a: Action): State {
     switch (a.do) {
-        case "view": return { ...s, view: a.view };
+        case "view": return { ...s, view: a.view, news: s.news?.bad ? s.news : null };
         case "code": return { ...s, code: a.code };
         case "join": return { ...s, joining: { busy: true, trouble: "" } };
         case "join-refused": return { ...s, joining: { busy: false, trouble: a.words } };
