@@ -23,7 +23,10 @@ struct Sought {
 /// In small letters; whatever is no letter, digit or point parts words, so that "open-drain" is two.
 std::vector<std::string> words_in(std::string_view text) {
     std::vector<std::string> words(1);
-    for (const char c : text) {
+    for (std::size_t k = 0; k < text.size(); ++k) {
+        const bool range = text.substr(k, 2) == "..";  // "1.65..3.6"
+        const char c = range ? ' ' : text[k];
+        k += range;
         const char small = 'A' <= c && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
         const bool inside = ('a' <= small && small <= 'z') || ('0' <= small && small <= '9') || small == '.' || (c & 0x80);
         if (inside)
@@ -48,6 +51,18 @@ std::optional<double> volts_of(std::string word, bool before_v) {
     return value;
 }
 
+bool is_number(const std::string& word) { return !word.empty() && '0' <= word[0] && word[0] <= '9'; }
+
+/// The first word after `k` that is none of a range: of "2", "to", "6", "v" the last.
+bool volts_follow(const std::vector<std::string>& words, std::size_t k) {
+    for (++k; k < words.size(); ++k) {
+        if (words[k] == "v" || words[k].starts_with("volt")) return true;
+        if (is_number(words[k]) && words[k].find('v') != std::string::npos) return volts_of(words[k], false).has_value();
+        if (words[k] != "to" && !is_number(words[k])) return false;
+    }
+    return false;
+}
+
 std::vector<Sought> sought_in(std::string_view query) {
     static constexpr std::array<std::string_view, 26> empty_words = {
         "a",  "an", "and", "any", "at", "by",  "for",  "from", "has",  "in",    "into", "is",  "it",
@@ -57,8 +72,7 @@ std::vector<Sought> sought_in(std::string_view query) {
     std::vector<Sought> out;
     const std::vector<std::string> words = words_in(query);
     for (std::size_t k = 0; k < words.size(); ++k) {
-        const bool before_v = k + 1 < words.size() && (words[k + 1] == "v" || words[k + 1].starts_with("volt"));
-        const auto volts = volts_of(words[k], before_v);
+        const auto volts = volts_of(words[k], is_number(words[k]) && volts_follow(words, k));
         if (!volts && std::ranges::find(empty_words, words[k]) != empty_words.end()) continue;
         const auto other = std::ranges::find(other_words, words[k], &std::pair<std::string_view, std::string_view>::first);
         out.push_back({other == other_words.end() ? words[k] : std::string(other->second), volts});

@@ -2,11 +2,15 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "documents/html.h"
 #include "documents/reports.h"
 #include "engine/edit.h"
 #include "engine/pictures.h"
+#include "parts/pin_traits.h"
 #include "parts/ranked.h"
+#include "quantity/print.h"
 #include "server/bench_ask.h"
 
 namespace voltsill::server {
@@ -62,14 +66,24 @@ Answer draw(Call& call) {
 Answer search_parts(Call& call) {
     const auto at = call.request.head.query.find("search");
     const std::string words = at == call.request.head.query.end() ? "" : at->second;
-    const Json parts = json_list(ranked_types(Catalogue::built_in(), words), [](const PartType* type) {
+    const auto volts_of = [](const PartType& type) {
+        Json out = Json::array();
+        for (const SupplyPort& supply : type.supplies)
+            if (const Json volts = print(supply.range); !supply.provides && std::ranges::find(out, volts) == out.end()) out.push_back(volts);
+        return out;
+    };
+    const Json parts = json_list(ranked_types(Catalogue::built_in(), words), [&](const PartType* type) {
         return Json{{"name", type->name},
                     {"title", type->title},
                     {"what", type->note},
                     {"supplies", json_list(type->supplies, [](const auto& supply) { return Json(supply.name); })},
+                    {"volts", volts_of(*type)},
                     {"packages", json_list(type->packages, [](const auto& package) { return Json(package.name); })}};
     });
-    return {.body = written({{"format", "voltsill-part-list-1"}, {"parts", parts}})};
+    const Json traits = json_list(pin_traits(Catalogue::built_in(), words), [](const PinTrait& trait) {
+        return Json{{"name", trait.name}, {"title", trait.part.title}};
+    });
+    return {.body = written({{"format", "voltsill-part-list-1"}, {"parts", parts}, {"traits", traits}})};
 }
 
 Answer show_part(Call& call) {

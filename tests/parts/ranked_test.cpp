@@ -58,6 +58,29 @@ TEST(Ranked, VoltagesMeanSupplies) {
     }
 }
 
+/// A part that can be had over all of the range asked for, as the page prints it.
+TEST(Ranked, RangesOfASupplyMeanBothEnds) {
+    for (const char* query : {"octal buffer 1.65..3.6 V", "octal buffer 1.65 V to 3.6 V", "octal buffer 1.65 to 3.6 volts", "octal buffer 1.65v-3.6v"}) {
+        const auto found = ranked(query);
+        ASSERT_FALSE(found.empty()) << query;
+        EXPECT_TRUE(std::ranges::any_of(type_of(found.front()).supplies, [](const SupplyPort& supply) {
+            return supply.range.lo.si() <= 1.65 && supply.range.hi.si() >= 3.6;
+        })) << query << ": " << found.front();
+    }
+    EXPECT_EQ(type_of(ranked("HC 245").front()).name, "HC 245") << "a number without volts is a name";
+    EXPECT_TRUE(among_first(ranked("quad 4 buffer 3.3 V"), "LVC 125", 8)) << "nor is every number before one a voltage of it";
+}
+
+/// Family, function and supply of every logic type, as its row in the page says them.
+TEST(Ranked, FamilyFunctionAndSupplyFindEachType) {
+    for (const auto& type : Catalogue::built_in().types())
+        if (!type->family.empty()) {
+            const double volts = type->supplies.front().range.hi.si();
+            const std::string query = type->family + " " + type->function + " " + std::to_string(volts) + " V";
+            EXPECT_TRUE(among_first(ranked(query), type->name, 4)) << query;
+        }
+}
+
 TEST(Ranked, WordsFoundGoBeforeScoreAndOrderDoesNotMatter) {
     EXPECT_EQ(ranked("octal buffer three-state"), ranked("three-state octal buffer"));
     EXPECT_EQ(ranked("OCTAL buffer"), ranked("octal Buffer with the"));

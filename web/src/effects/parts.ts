@@ -1,5 +1,5 @@
 /** Looks parts up: by words, and what the types on this bench are. */
-import type { PartAnswer, PartRow, PartType } from "../model/answers";
+import type { Found, PartAnswer, PartRow, PartType, TraitRow } from "../model/answers";
 import { text_of, type State } from "../model/state";
 import { get, post } from "./api";
 import { later, type Effect, type Store } from "./store";
@@ -13,14 +13,19 @@ function types_text(text: string): string {
     }).join("\n");
 }
 
-/** Parts that hold all the words, best first; where there are none, those that hold the most of them. */
-async function search(words: string): Promise<PartRow[]> {
-    const ask = async (w: string) => (await get<{ parts: PartRow[] }>(`/api/parts?search=${encodeURIComponent(w)}`)).parts;
-    const whole = await ask(words);
+const ask_for = (words: string) => get<{ parts: PartRow[]; traits: TraitRow[] }>(`/api/parts?search=${encodeURIComponent(words)}`);
+
+/** Traits, and parts that hold all the words, best first; where there are none, those that hold the most of them. */
+async function search(words: string): Promise<Found> {
+    const { parts, traits } = await ask_for(words);
+    return { rows: parts.length > 0 ? parts : await by_each_word(words), traits };
+}
+
+async function by_each_word(words: string): Promise<PartRow[]> {
     const single = [...new Set(words.toLowerCase().split(/\s+/))].filter((w) => w.length > 2 || /\d/.test(w));
-    if (whole.length > 0 || single.length < 2) return whole;
+    if (single.length < 2) return [];
     const held = new Map<string, { row: PartRow; weight: number }>();
-    for (const rows of await Promise.all(single.map(ask)))
+    for (const { parts: rows } of await Promise.all(single.map(ask_for)))
         for (const row of rows) {
             const known = held.get(row.name) ?? { row, weight: 0 };
             known.weight += 1 / Math.sqrt(rows.length);  // a word that few parts hold says more
@@ -34,8 +39,8 @@ export function finding_parts(store: Store): Effect {
     let asked = "";
     const find = async (words: string) => {
         asked = words;
-        const rows = await search(words);
-        if (asked === words) store.dispatch({ do: "found", words, rows });
+        const found = await search(words);
+        if (asked === words) store.dispatch({ do: "found", words, ...found });
     };
     return (action) => {
         if (action.do === "find") pause.start(() => void find(action.words).catch(() => undefined));

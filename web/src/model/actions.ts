@@ -1,6 +1,6 @@
 /** Everything that can happen to the state. */
 import type {
-    About, BenchFile, Build, Check, Diagnosis, Drawings, Edit, FileRow, PartRow, PartType, Plan, SheetPages, TraceStep,
+    About, BenchFile, Build, Check, Diagnosis, Drawings, Edit, FileRow, Found, PartType, Plan, SheetPages, TraceStep,
 } from "./answers";
 import type { Selection } from "./history";
 import type { Choice } from "./merge";
@@ -43,7 +43,7 @@ export type Action =
     | { do: "save"; path: string | null } | { do: "saved"; path: string; text: string; version: string } | { do: "save-failed"; words: string }
     | { do: "conflict"; theirs: BenchFile } | { do: "choose"; at: number; choice: Choice } | { do: "take-merge" }
     | { do: "disk"; file: BenchFile } | { do: "gone" }
-    | { do: "find"; words: string } | { do: "found"; words: string; rows: PartRow[] }
+    | { do: "find"; words: string } | { do: "found"; words: string } & Found
     | { do: "type"; name: string; type: PartType | null } | { do: "show-type"; type: PartType | null } | { do: "want-type"; name: string }
     | { do: "join-from"; pin: string | null }
     | { do: "notice"; words: string; bad: boolean } | { do: "hush" }

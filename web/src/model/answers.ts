@@ -102,7 +102,10 @@ export interface SheetPages extends Refusable {
     documents: { name: string; title: string; html: string }[]; script: string;
 }
 
-export interface PartRow { name: string; title: string; what: string; supplies: string[]; packages: string[] }
+export interface PartRow { name: string; title: string; what: string; supplies: string[]; volts: string[]; packages: string[] }
+/** What may stand after `like` in a pin of a part of one's own. */
+export interface TraitRow { name: string; title: string }
+export interface Found { rows: PartRow[]; traits: TraitRow[] }
 /** A level that may follow a supply: ratio x supply + offset. */
 export interface Level { ratio: number; offset: Quantity }
 export interface LevelRow extends Origin {

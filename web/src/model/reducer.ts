@@ -139,7 +139,7 @@ function of_the_text(s: State, a: Action): State | null {
 function of_the_page(s: State, a: Action): State | null {
     switch (a.do) {
         case "go": return { ...s, route: a.route, joining: a.route.view === "bench" ? s.joining : null };
-        case "found": return { ...s, found: { words: a.words, rows: a.rows } };
+        case "found": return { ...s, found: { words: a.words, rows: a.rows, traits: a.traits } };
         case "type": return { ...s, types: { ...s.types, [a.name]: a.type } };
         case "show-type": return { ...s, shown_type: a.type };
         case "join-from": return { ...s, joining: a.pin };

@@ -1,6 +1,6 @@
 /** Everything the page knows, in one value. The text of the bench is what counts; all else follows from it. */
 import type {
-    About, BenchFile, Build, Check, Diagnosis, Drawings, FileRow, PartRow, PartType, Plan, Problem, SheetPages, TraceStep,
+    About, BenchFile, Build, Check, Diagnosis, Drawings, FileRow, Found, PartType, Plan, Problem, SheetPages, TraceStep,
 } from "./answers";
 import { begin, type History } from "./history";
 import type { Region } from "./merge";
@@ -63,7 +63,7 @@ export interface State {
     /** The answer that waits to be read, or that could not be: then with what was wrong, and no longer among the readings. */
     tried: { line: string; problems: Problem[] } | null;
     hints: Hints;
-    found: { words: string; rows: PartRow[] };
+    found: { words: string } & Found;
     types: Record<string, PartType | null>;
     /** The part type that is shown. */
     shown_type: PartType | null;
@@ -86,7 +86,7 @@ export const initial: State = {
     route: { view: "start" }, about: null, files: [], doc: null, history: begin(""), left: null, conflict: null,
     gone: false, check: nothing(), read: null, plan: nothing(), drawings: nothing(), build: nothing(),
     trace: { ...nothing<TraceStep>(), wish: null }, sheets: { ...nothing<SheetPages>(), audience: "build", seats: 1 },
-    fault: nothing(), known: null, readings: no_readings, tried: null, hints: { learner: false, depth: 0 }, found: { words: "", rows: [] }, types: {}, shown_type: null, joining: null, editing: false, notice: null,
+    fault: nothing(), known: null, readings: no_readings, tried: null, hints: { learner: false, depth: 0 }, found: { words: "", rows: [], traits: [] }, types: {}, shown_type: null, joining: null, editing: false, notice: null,
     online: true, theme: "auto", text_open: true, boards_wanted: false, goto: null,
 };
 

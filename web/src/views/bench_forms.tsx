@@ -125,7 +125,7 @@ export function PartSearch({ s, dispatch, all, close }: Props) {
         <Dialog title="Add a part" close={close} wide>
             <p class="hint">Say what it is: <q>open collector sensor with pull-up to 5 V</q>, <q>3.3 V controller</q>, <q>octal buffer</q>.</p>
             <Listbox label="Parts found" search_label="What is it?" words={words} on_words={find} focus value={chosen} busy={s.found.words !== words} empty="Nothing found: fewer or other words"
-                options={s.found.rows.map((r) => ({ value: r.name, words: r.name, more: r.title }))}
+                options={s.found.rows.map((r) => ({ value: r.name, words: r.name, more: r.volts.length > 0 ? `${r.title}; ${r.volts.join(" and ")}` : r.title }))}
                 on={(n) => {
                     choose(n);
                     dispatch({ do: "want-type", name: n });

@@ -40,10 +40,15 @@ function Search({ s, dispatch }: { s: State; dispatch: Dispatch }) {
             <form role="search" onSubmit={(e) => e.preventDefault()}>
                 <div class="field"><label for="parts-words">What is it?</label>
                     <input id="parts-words" type="search" autocomplete="off" defaultValue={s.found.words} onInput={(e) => dispatch({ do: "find", words: e.currentTarget.value })} />
-                    <p class="hint">In words: open collector sensor, 3.3 V regulator, octal buffer; or a type: LVC 245</p></div>
+                    <p class="hint">In words: open collector sensor, 3.3 V regulator, octal buffer 1.8..5 V; or a type: LVC 245</p></div>
             </form>
             <p role="status">{count(s.found.rows.length, "part")}{s.found.words && ` for “${s.found.words}”`}, best first</p>
-            <ul class="ruled">{s.found.rows.map((r) => <li key={r.name} class="wrap"><div class="grow"><a href={hash_of({ view: "parts", type: r.name })}>{r.name}</a> {r.title}</div></li>)}</ul>
+            <ul class="ruled">{s.found.rows.map((r) => <li key={r.name} class="wrap"><div class="grow"><a href={hash_of({ view: "parts", type: r.name })}>{r.name}</a> {r.title}{r.volts.length + r.packages.length > 0 && <span class="soft at-hand">{[r.volts.join(" and "), r.packages.join(", ")].filter(Boolean).join("; ")}</span>}</div></li>)}</ul>
+            {s.found.traits.length > 0 && <section aria-labelledby="traits">
+                <h2 id="traits">For a pin of a part of your own</h2>
+                <p>In the text of the bench: <code>{`pins.NAME = { like = "${s.found.traits[0]!.name}" }`}</code></p>
+                <ul class="ruled">{s.found.traits.map((t) => <li key={t.name} class="wrap"><div class="grow"><strong>{t.name}</strong> {t.title}</div></li>)}</ul>
+            </section>}
         </>
     );
 }

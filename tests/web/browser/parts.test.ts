@@ -1,0 +1,59 @@
+// The catalogue in the page: found by the words that `voltsill parts search` takes, with what one chooses by.
+import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
+import { after, before, test } from "node:test";
+import { too_wide, violations } from "../support/axe";
+import { Chromium, Served, go, until, type Seen } from "../support/page";
+
+let served: Served, browser: Chromium, seen: Seen;
+before(async () => {
+    served = new Served("first-bench.toml");
+    await served.start();
+    browser = await Chromium.start();
+    seen = await browser.open(served.url);
+    await go(seen.page, "#/parts");
+});
+after(async () => {
+    await browser.end();
+    await served.end();
+});
+
+interface Listed { parts: { name: string }[]; traits: { name: string }[] }
+const program = (words: string): Listed => JSON.parse(execFileSync(process.env.VOLTSILL_PROGRAM!, ["parts", "search", words, "--json"], { encoding: "utf8", maxBuffer: 64 << 20 })) as Listed;
+
+async function search(words: string) {
+    await seen.page.getByLabel("What is it?").fill(words);
+    await until(`an answer to ${words}`, async () => (await seen.page.locator("main [role=status]").innerText()).includes(`“${words}”`));
+}
+const parts = () => seen.page.locator("main > ul.ruled a").allInnerTexts();
+const traits = () => seen.page.locator("section[aria-labelledby=traits] li strong").allInnerTexts();
+
+test("whatever the program finds for these words is in the page, traits for pins of one's own too", async () => {
+    for (const words of ["open collector", "LVC octal", "three-state", "TTL input", "translator"]) {
+        await search(words);
+        const [listed, shown, pins] = [program(words), await parts(), await traits()];
+        assert.ok(listed.parts.length + listed.traits.length > 0, words);
+        assert.deepEqual(listed.parts.map((p) => p.name).filter((name) => !shown.includes(name)), [], words);
+        assert.deepEqual(pins, listed.traits.map((t) => t.name), words);
+    }
+    await search("open collector");
+    assert.match(await seen.page.locator("section[aria-labelledby=traits] code").innerText(), /like = "open-collector output"/);
+});
+
+test("a row says supply and packages, and typed again they find the part", async () => {
+    await search("HC octal buffer");
+    const row = seen.page.locator("main > ul.ruled > li").filter({ has: seen.page.getByRole("link", { name: "HC 541", exact: true }) });
+    const said = await row.locator(".at-hand").innerText();
+    assert.match(said, /^2\.\.6 V; DIP-20/);  // HC logic: 2 V to 6 V (JEDEC Standard No. 7-A)
+    await search("HC octal buffer 2..6 V");
+    assert.ok((await parts()).slice(0, 4).includes("HC 541"), (await parts()).slice(0, 6).join(", "));
+    await search("octal buffer 1.8 V");
+    assert.ok(!(await parts()).slice(0, 3).some((name) => name.startsWith("HC ")), "2 V is the least of HC");
+});
+
+test("nothing cut off on a phone, no violation found by axe", async () => {
+    await seen.page.setViewportSize({ width: 360, height: 740 });
+    await search("open collector");
+    assert.equal(await too_wide(seen.page), 0);
+    assert.deepEqual(await violations(seen.page), []);
+});
