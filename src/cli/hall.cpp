@@ -8,6 +8,7 @@
 #include <filesystem>
 #include <iostream>
 
+#include "server/listen.h"
 #include "server/secrets.h"
 #include "store/class_store.h"
 
@@ -69,7 +70,7 @@ std::optional<std::string> passphrase_for(const ServeCommand& o, const std::stri
                  "--passphrase-file FILE", o);
         return std::nullopt;
     }
-    const std::string once = line_unseen("New passphrase of the instructor: ");
+    const std::string once = line_unseen(fmt::format("New passphrase of the instructor, {} letters or more: ", server::shortest_passphrase));
     if (!is_long_enough(once, o)) return std::nullopt;
     if (line_unseen("Once more: ") == once) return once;
     give_up(wrong_use, "the two are not the same", o);
@@ -91,12 +92,13 @@ bool read_certificate(const ServeCommand& o, server::ServerOptions& options) {
 void add_class_options(CLI::App& app, ServeCommand& o) {
     CLI::Option* held = app.add_flag("--class", o.hold_class, "hold a class on BENCH: learners join by a code");
     const auto of_class = [held](CLI::Option* option) { option->needs(held)->group("With --class"); };
-    of_class(app.add_option("--bind", o.bind, "address of this machine to be reached at, such as 192.168.1.5")->type_name("ADDRESS"));
+    of_class(app.add_option("--bind", o.bind, "address of this machine to be reached at, such as 192.168.1.5; without it no other machine reaches the class")->type_name("ADDRESS"));
     of_class(app.add_option("--name", o.name, "name by which the network knows that address")->type_name("NAME"));
     of_class(app.add_option("--cert", o.certificate, "certificate (PEM) for TLS")->type_name("FILE"));
     of_class(app.add_option("--key", o.key, "key (PEM) of the certificate")->type_name("FILE"));
-    of_class(app.add_option("--store", o.store, "file that keeps the class")->type_name("FILE"));
-    of_class(app.add_option("--passphrase-file", o.passphrase_file, "sets the instructor's passphrase: the first line of FILE")
+    of_class(app.add_option("--store", o.store, "file that keeps the class; ~/.local/share/voltsill/class.sqlite when left out")->type_name("FILE"));
+    of_class(app.add_option("--passphrase-file", o.passphrase_file, "sets the instructor's passphrase, 12 letters or more: the first line of FILE; when left out it is "
+                                    "the one that is kept, and the first time it is asked for")
                  ->type_name("FILE"));
     of_class(app.add_flag("--sheet-hints", o.sheet_hints, "hints from the sheets alone: for a machine that is slow"));
     of_class(app.add_option("--keep-days", o.keep_days, "days until what belongs to learners is deleted; 30 when left out")
@@ -130,11 +132,14 @@ void announce_class(const ServeCommand& o, const server::Server& server) {
     if (o.quiet) return;
     print_out(fmt::format("Learners:   {}", server.join_code_url()), o);
     print_out(fmt::format("Instructor: {}instructor", server.url()), o);
+    if (server::is_loopback(o.bind))
+        complain(fmt::format("only this machine reaches {}: for phones, give --bind ADDRESS{}", o.bind, server::own_addresses_words()), o);
     if (!server.secure())
         complain("WARNING: no certificate was given, so whoever is on this network can read what is sent, the "
                  "passphrase as well. Use a network of the class's own, or --cert and --key.", o);
     if (!o.sheet_hints) print_out("Hints:      from the sheets until the diagnosis is made; this terminal says when", o);
-    print_out("Ctrl-C stops it; what has been acknowledged is kept.", o);
+    print_out(fmt::format("Kept:       {}, {} days", o.store.empty() ? usual_store() : o.store, o.keep_days), o);
+    print_out("Ctrl-C stops it; what has been acknowledged is kept, and the same command goes on with it.", o);
 }
 
 }  // namespace voltsill::cli

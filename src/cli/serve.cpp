@@ -83,7 +83,7 @@ void add_serve_options(CLI::App& app, ServeCommand& o) {
     app.add_option("BENCH", o.bench, "bench file, or a folder of them; this folder when left out");
     app.add_option_function<int>(
            "--port", [&o](const int& port) { o.port = port; },
-           fmt::format("of 127.0.0.1; 0: any free one. Without it: {} or the next free one", server::first_port))
+           fmt::format("of that address; 0: any free one. Without it: {} or the next free one", server::first_port))
         ->check(CLI::Range(0, 65535))
         ->type_name("N");
     app.add_flag("--open", o.open, "open the page in the browser of the desktop");

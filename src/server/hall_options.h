@@ -14,7 +14,8 @@ struct HallOptions {
     HallLimits limits;
     bool diagnosis = true;  ///< hints from all readings of a learner; false: from the sheets alone
     std::function<void(const std::string&)> say;  ///< what whoever started it is told later; from any thread
-    bool secure = false;  ///< TLS; as the server is
+    bool secure = false;      ///< TLS; as the server is
+    bool here_alone = false;  ///< no other machine reaches it
     std::string url;      ///< of the server: "http://192.168.1.5:8190/"
 };
 

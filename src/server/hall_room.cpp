@@ -21,6 +21,9 @@ Answer not_now(std::string why, std::string expected = {}) {
 /// Ω: less where nothing should conduct puts a supply of some volts at its limit (common practice, no source).
 constexpr double a_short = 100;
 
+constexpr const char* here_warning =
+    "Only this machine reaches this address: for phones, start with --bind and the address that this machine has in "
+    "their network. ";
 constexpr const char* open_warning =
     "No certificate was given: whoever is on this network can read what is sent, the passphrase as well, and act in "
     "its name. Use a network of the class's own, or start with --cert and --key.";
@@ -94,7 +97,7 @@ Json Hall::room_json() const {
             {"code", open ? Json(class_.code) : Json(nullptr)},
             {"code_until", open ? Json(class_.code_until) : Json(nullptr)},
             {"address", options_.url + "class"},
-            {"warning", options_.secure ? Json(nullptr) : Json(open_warning)},
+            {"warning", options_.secure ? Json(nullptr) : Json(std::string(options_.here_alone ? here_warning : "") + open_warning)},
             {"steps", lesson_.steps},
             {"checks", lesson_.checks.size()},
             {"diagnosis", diagnosis ? Json(*diagnosis) : Json(nullptr)},

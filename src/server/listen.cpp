@@ -2,11 +2,15 @@
 
 #include <arpa/inet.h>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <ifaddrs.h>
+#include <net/if.h>
 #include <netinet/in.h>
 #include <sys/socket.h>
 
 #include <cerrno>
 #include <cstring>
+#include <memory>
 
 namespace voltsill::server {
 namespace {
@@ -56,6 +60,30 @@ bool is_loopback(const std::string& text) {
     return IN6_IS_ADDR_LOOPBACK(&address->six.sin6_addr);
 }
 
+std::vector<std::string> own_addresses() {
+    ifaddrs* first = nullptr;
+    if (getifaddrs(&first) != 0) return {};
+    const std::unique_ptr<ifaddrs, decltype(&freeifaddrs)> all(first, &freeifaddrs);
+    std::vector<std::string> out;
+    for (const ifaddrs* at = first; at; at = at->ifa_next) {
+        if (!at->ifa_addr || !(at->ifa_flags & IFF_UP) || (at->ifa_flags & IFF_LOOPBACK)) continue;
+        const int family = at->ifa_addr->sa_family;
+        if (family != AF_INET && family != AF_INET6) continue;
+        const auto& six = reinterpret_cast<const sockaddr_in6&>(*at->ifa_addr).sin6_addr;
+        if (family == AF_INET6 && IN6_IS_ADDR_LINKLOCAL(&six)) continue;
+        const void* number = family == AF_INET6 ? static_cast<const void*>(&six)
+                                                : &reinterpret_cast<const sockaddr_in&>(*at->ifa_addr).sin_addr;
+        char text[INET6_ADDRSTRLEN] = {};
+        if (inet_ntop(family, number, text, sizeof text)) out.emplace_back(text);
+    }
+    return out;
+}
+
+std::string own_addresses_words() {
+    const std::vector<std::string> own = own_addresses();
+    return own.empty() ? std::string() : fmt::format("; this machine has {}", fmt::join(own, ", "));
+}
+
 bool is_from_here(const sockaddr& client, const sockaddr& own) {
     if (client.sa_family != own.sa_family) return false;
     if (client.sa_family == AF_INET) {
@@ -78,6 +106,8 @@ std::expected<Listening, std::string> listen_on(const std::string& text, std::op
         error = listening.error();
         if (error != EADDRINUSE) break;
     }
+    if (error == EADDRNOTAVAIL)
+        return std::unexpected(fmt::format("{} is no address of this machine now{}", text, own_addresses_words()));
     return std::unexpected(end - begin == 1
                                ? fmt::format("port {} of {}: {}", begin, text, std::strerror(error))
                                : fmt::format("ports {} to {} of {}: {}", begin, end - 1, text, std::strerror(error)));

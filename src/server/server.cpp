@@ -74,6 +74,7 @@ std::expected<std::shared_ptr<Hall>, std::string> opened_hall(const ServerOption
     if (!lesson) return std::unexpected(std::move(lesson.error()));
     HallOptions hall = *options.hall;
     hall.secure = !options.certificate.empty();
+    hall.here_alone = is_loopback(options.bind);
     const MadeFolders made(hall.store);
     auto opened = Hall::open(std::move(hall), std::move(*lesson));
     if (!opened) return std::unexpected(std::move(opened.error()));
@@ -116,7 +117,7 @@ std::string objection_to_bench(const ServerOptions& options, const Served& what)
 /// Why this server must not be reached from where it would be; empty: it may.
 std::string objection_to_place(const ServerOptions& options) {
     if (!is_one_address(options.bind))
-        return fmt::format("\"{}\" is not one address of this machine, such as 192.168.1.5", options.bind);
+        return fmt::format("\"{}\" is not one address of this machine, such as 192.168.1.5{}", options.bind, own_addresses_words());
     if (!options.hall && !is_loopback(options.bind))
         return "benches are served to this machine alone; another address is for a class (--class)";
     if (options.certificate.empty() != options.key.empty()) return "a certificate and its key belong together";

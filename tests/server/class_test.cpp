@@ -1,5 +1,6 @@
 // A class over its sockets: people join, are helped, hand in, leave; and what each of them may see.
 #include "first_lesson.h"
+#include "server/listen.h"
 
 namespace {
 using namespace voltsill::testing;
@@ -144,6 +145,7 @@ TEST(Class, CodesAreTypedAsPeopleType) {
     std::string typed;
     for (const char letter : c.code) typed += letter == '-' ? ' ' : static_cast<char>(std::tolower(letter));
     EXPECT_EQ(c.code.size(), 9u);
+    EXPECT_NE(c.room()["warning"].get<std::string>().find("--bind"), std::string::npos) << "no phone reaches the loopback";
     EXPECT_TRUE(c.person().join(typed, "Zoë 2"));
 }
 
@@ -278,7 +280,12 @@ TEST(Class, NeedsOneAddressAndOneBench) {
         EXPECT_NE(why(options).find("one address"), std::string::npos) << address;
     }
     options.bind = "192.0.2.1";  // of documentation (RFC 5737): no machine has it
-    EXPECT_NE(why(options).find("192.0.2.1"), std::string::npos);
+    EXPECT_NE(why(options).find("192.0.2.1 is no address of this machine"), std::string::npos);
+    for (const std::string& own : own_addresses()) {
+        EXPECT_TRUE(is_one_address(own) && !is_loopback(own)) << own;
+        EXPECT_TRUE(listen_on(own, 0, 0, 1)) << own;
+        EXPECT_NE(why(options).find(own), std::string::npos) << "what may be given is told";
+    }
     ServerOptions unset = class_options(folder.path("new.sqlite"));
     unset.path = file;
     unset.hall->passphrase.clear();
