@@ -5,6 +5,7 @@
 
 #include "support/hand_parts.h"
 #include "wiring/circuit.h"
+#include "wiring/timed.h"
 
 namespace voltsill {
 namespace {
@@ -174,6 +175,55 @@ TEST(Lowering, PassGateChannelsMatchTheirReference) {
         if (d.kind == DeviceKind::mosfet) thresholds.push_back(d.params[0]);
     ASSERT_EQ(thresholds.size(), 3u);
     for (ParamId p : thresholds) EXPECT_EQ(p, thresholds[0]);
+}
+
+/// A parameter of a network by its name.
+const Parameter& parameter(const Netlist& net, std::string_view name) {
+    static const Parameter none{};
+    const auto at = std::ranges::find(net.parameters, name, &Parameter::name);
+    EXPECT_NE(at, net.parameters.end()) << name;
+    return at == net.parameters.end() ? none : *at;
+}
+
+/// An analogue output gives what it states, or anything up to its rail at its highest; an ohm is the least of a slider.
+TEST(Lowering, AnalogueOutputsSpanTheirRange) {
+    for (const bool stated : {true, false}) {
+        Build b({three});
+        Pin out{.name = "OUT", .role = PinRole::analog_output, .supply = 0};
+        if (stated) out.analog_range = Span<Volts>::between(Volts{0.5}, Volts{2.5});
+        out.output_ohms = {Span<Ohms>::between(Ohms{0}, Ohms{500}), sheet};
+        b.module("S", {out}, "three");
+        b.module("R", {input("IN", ttl(), false)}, "three");
+        b.join("S.OUT", "R.IN");
+        const Lowered l(std::move(b));
+        const Parameter& volts = parameter(l.circuit.netlist, "S.OUT output");
+        EXPECT_NEAR(volts.lo, stated ? 0.5 : 0, 1e-12);
+        EXPECT_NEAR(volts.hi, stated ? 2.5 : 3.4, 1e-12);
+        const Parameter& ohms = parameter(l.circuit.netlist, "S.OUT output resistance");
+        EXPECT_NEAR(ohms.lo, 1, 1e-12);
+        EXPECT_NEAR(ohms.hi, 500, 1e-12);
+    }
+}
+
+/// 10 to 90 % of a straight ramp is 0.8 of it: a rise of 4 to 8 ns takes 5 to 10 ns from end to end, a fall likewise.
+TEST(Lowering, EdgesOverTimeAreRampsFromEndToEnd) {
+    Build b({five});
+    Pin out = output("OUT");
+    out.rise_time = {Span<Seconds>{Seconds{4e-9}, Seconds{6e-9}, Seconds{8e-9}}, sheet};
+    out.fall_time = {Span<Seconds>{Seconds{2e-9}, Seconds{3e-9}, Seconds{4e-9}}, sheet};
+    b.module("D", {out}, "five");
+    b.module("R", {input("IN", ttl(), false)}, "five");
+    b.join("D.OUT", "R.IN");
+    b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
+    const Wiring wiring = b.wiring();
+    const TimedCircuit timed = lower_timed(b.bench, wiring);
+    const Parameter &rise = parameter(timed.circuit.netlist, "D.OUT rising edge"),
+                    &fall = parameter(timed.circuit.netlist, "D.OUT falling edge");
+    EXPECT_NEAR(rise.lo, 5e-9, 1e-15);
+    EXPECT_NEAR(rise.nominal, 7.5e-9, 1e-15);
+    EXPECT_NEAR(rise.hi, 10e-9, 1e-15);
+    EXPECT_NEAR(fall.lo, 2.5e-9, 1e-15);
+    EXPECT_NEAR(fall.hi, 5e-9, 1e-15);
 }
 
 }  // namespace
