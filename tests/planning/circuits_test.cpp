@@ -5,6 +5,9 @@
 #include <gmock/gmock.h>
 
 #include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
 
 #include "sample.h"
 
@@ -184,17 +187,35 @@ const std::vector<Case> cases{
     {"load-driver", drain_to_load, false, "sinks the load itself"},
 };
 
+/// How hard each is to explain, from a wire up (common practice, no source). A part that guesses the direction is the
+/// last resort where the direction is known.
+const std::map<double, std::set<std::string>> taught{
+    {0, {"direct"}},
+    {1, {"series-resistor", "pull-up", "divider"}},  // one resistor under a module's pull-up
+    {2, {"divider", "low-rail-buffer", "high-rail-buffer"}},
+    {3, {"blocking-diode", "dual-supply", "load-driver", "pull-up"}},  // one pull-up taken off
+    {4, {"npn-inverter", "fet-inverter", "two-way-fet", "auto-push-pull", "auto-open-drain", "pass-gate", "repeater"}},
+    {5, {"follower"}},
+    {6, {"inverter-pair", "opto"}},
+    {7, {"comparator"}},
+    {9, {"auto-push-pull", "auto-open-drain"}},
+};
+
 TEST(Circuits, ServeWhereTheyShouldAndSayWhyNotElsewhere) {
+    std::map<double, std::set<std::string>> explained;
     for (const Case& c : cases) {
         const std::vector<Evaluated> all = tried(c.bench.bench());
-        for (const Evaluated& e : all)
+        for (const Evaluated& e : all) {
+            if (e.would_serve) explained[std::floor(e.recipe.simplicity)].insert(e.candidate.circuit);
             EXPECT_TRUE(e.would_serve || !e.candidate.why_not.empty()) << e.candidate.circuit << " " << e.candidate.title;
+        }
         const Evaluated e = first_of(all, c.circuit);
         EXPECT_EQ(e.would_serve, c.serves)
             << c.circuit << " | " << c.bench.out << " -> " << c.bench.in << " | " << e.candidate.why_not;
         if (c.serves) continue;
         EXPECT_THAT(e.candidate.why_not, testing::HasSubstr(c.says)) << c.circuit;
     }
+    EXPECT_EQ(explained, taught);
 }
 
 TEST(Circuits, EveryOneOfTheTableIsHeldBothWays) {

@@ -1,7 +1,8 @@
 // Changes one place of the code at a time and asks whether a test notices.
 //   node tests/quality/mutants.mjs BUILD ROOM [--count 60] [--seed 1] [--jobs 2] [--also 'published,engine:*Said*']
 // BUILD is a tree configured with -DVOLTSILL_UNITY=OFF whose tests pass. Prints the share that was noticed and each
-// change that was not; those are either the same program in other words or a test that is missing.
+// change that was not; those are either the same program in other words or a test that is missing. Told apart are
+// those that differ at a single value of a physical quantity (< for <= between volts), where no bench can be.
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join, relative } from "node:path";
@@ -40,6 +41,14 @@ function placesOf(file) {
         for (const m of code.matchAll(pattern))
             places.push({ file, text, from: m.index, till: m.index + m[0].length, by: typeof to === "string" ? to : to(m[0]) });
     return places;
+}
+
+// "<" for "<=" and the like, in a line about physical quantities.
+function onlyAtOneValue(mutant) {
+    const was = mutant.text.slice(mutant.from, mutant.till).trim(), line = mutant.text.slice(
+        mutant.text.lastIndexOf("\n", mutant.from) + 1, mutant.text.indexOf("\n", mutant.from));
+    return was.replace("=", "") === mutant.by.trim().replace("=", "") && /^[<>]=?$/.test(was) &&
+        /\.si\(\)|(volt|amp|ohm|farad|second|watt|margin|rate|edge|power|supply|range)s?\b|\.(lo|hi)\b|\d\.\d|\de-?\d/i.test(line);
 }
 
 function* shuffled(list, seed) { // xorshift, so that a seed names its sample
@@ -92,7 +101,7 @@ for (const name of programs) {
 const scratch = join(tmpdir(), `mutants-${room}-${process.pid}`);
 mkdirSync(scratch);
 const sample = shuffled(files.flatMap(placesOf), Number(values.seed)), counts = new Map();
-let done = 0, left = [];
+let done = 0, left = [], apart = [];
 async function worker(n) {
     while (done < Number(values.count)) {
         const { value: mutant, done: none } = sample.next();
@@ -101,12 +110,15 @@ async function worker(n) {
         counts.set(what, (counts.get(what) ?? 0) + 1);
         if (what === "no program") continue;
         ++done;
-        if (what === "not noticed") left.push(described(mutant));
+        if (what === "not noticed") (onlyAtOneValue(mutant) ? apart : left).push(described(mutant));
         console.log(`${done}/${values.count} ${what}: ${described(mutant)}`);
     }
 }
 await Promise.all(Array.from({ length: Number(values.jobs) }, (_, n) => worker(n)));
 rmSync(scratch, { recursive: true });
-console.log(`\n${room}: ${done - left.length} of ${done} noticed (${(100 * (1 - left.length / done)).toFixed(1)} %)`);
+const noticed = done - left.length - apart.length;
+const share = (of) => `${noticed} of ${of} noticed (${(100 * noticed / of).toFixed(1)} %)`;
+console.log(`\n${room}: ${share(done)}; without those that differ at one value only: ${share(done - apart.length)}`);
 for (const [what, n] of counts) console.log(`  ${what}: ${n}`);
 for (const line of left) console.log(`  not noticed: ${line}`);
+for (const line of apart) console.log(`  differs at one value only: ${line}`);
