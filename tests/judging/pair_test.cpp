@@ -2,6 +2,9 @@
 #include <gtest/gtest.h>
 
 #include "judging/finding.h"
+#include "judging/link_readings.h"
+#include "judging/rail_currents.h"
+#include "judging/settled_levels.h"
 #include "support/hand_parts.h"
 
 namespace voltsill {
@@ -165,6 +168,25 @@ TEST(Pair, StateWithoutSolutionIsUnknown) {
     EXPECT_NE(find(j.findings, "not-solved"), nullptr);
     EXPECT_GE(j.links[0].verdict, Verdict::unknown);
     EXPECT_FALSE(j.trouble.empty());
+}
+
+/// The same network asked for its readings: no view of it invents a voltage or a current where there is none.
+TEST(Pair, WhatHasNoSolutionHasNoReading) {
+    Pin in = input("", ttl(), false);
+    in.pulls.push_back({.up = true, .ohms = {Span<Ohms>::exactly(Ohms{0}), sheet}});
+    for (const bool apart : {false, true}) {
+        const Bench bench = pair(apart ? five : rail("logic", 3.2, 3.4), output(""), apart ? three : rail("logic", 3.2, 3.4), in);
+        const Wiring wiring = wire_directly(bench);
+        for (const StateReading& r : readings(bench, wiring)) EXPECT_TRUE(r.point != "R.IN" || !r.state.starts_with("all rails up; D.OUT")) << r.state;
+        for (const LinkReading& r : link_readings(bench, wiring)) EXPECT_NE(r.reading.point, "R.IN") << r.reading.state;
+        EXPECT_TRUE(rail_currents(bench, wiring).empty()) << "sums of what is not known are not known";
+        SettledLevels rest(bench, wiring);
+        for (const bool high : {true, false}) {
+            rest.tell({{.part = "D", .pin = "OUT", .high = high}});
+            const MeterReading r = rest.at(1, wiring.parts[1].type->pin_index("IN"));
+            EXPECT_FALSE(r.solved) << high;
+        }
+    }
 }
 
 }  // namespace
