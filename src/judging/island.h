@@ -12,12 +12,14 @@
 /// `few` parameters it visits all corners and the bound is exact.
 #include <functional>
 #include <limits>
+#include <memory>
 #include <span>
 #include <string>
+#include <unordered_map>
 #include <utility>
 #include <vector>
 
-#include "network/dc.h"
+#include "network/linearized.h"
 #include "wiring/circuit.h"
 
 namespace voltsill {
@@ -96,6 +98,31 @@ using Levels = std::vector<Logic>;
 /// `near`: volts of the island at its nominal values and these levels, where Newton begins instead of at 0 V.
 bool solve(const Island& island, const Levels& levels, std::span<const double> values,
            std::vector<double>& volts, Effort& effort, std::span<const double> near = {});
+
+/// The corners of one island at one set of levels. What several questions share is solved and linearised once.
+/// The island must outlive it.
+class Corners {
+  public:
+    struct Balance {
+        std::vector<double> volts;
+        Linearized linear;
+        Balance(std::vector<double> v, Linearized l) : volts(std::move(v)), linear(std::move(l)) {}
+    };
+    Corners(const Island& island, Levels levels) : island_(island), levels_(std::move(levels)) {}
+
+    /// `values`: each varying parameter at its nominal value or at an end. nullptr: no balance is found.
+    const Balance* at(const std::vector<double>& values, Effort& effort);
+    Range range_of(const Functional& functional, Effort& effort);
+    /// Resistance seen at each node at the nominal point, ohms.
+    std::vector<double> ohms(Effort& effort);
+
+  private:
+    const Island& island_;
+    Levels levels_;
+    const Balance* nominal_ = nullptr;
+    std::unordered_map<std::string, std::unique_ptr<Balance>> met_;  ///< by the end of each varying parameter
+};
+
 Range range_of(const Island& island, const Levels& levels, const Functional& functional, Effort& effort);
 /// Range of the current through a device (from its first node), or out of a stage's pin.
 Range device_range(const Island& island, const Levels& levels, DeviceId device, Effort& effort);
@@ -105,8 +132,7 @@ double resistance_at(const Island& island, const Levels& levels, Node node, Effo
 /// The same at a solution that is at hand.
 double resistance_at(const Island& island, const Levels& levels, std::span<const double> values,
                      std::span<const double> volts, Node node);
-/// The same of every node of the island, at its nominal values.
-std::vector<double> resistances(const Island& island, const Levels& levels, Effort& effort);
+/// The same of every node of the island.
 std::vector<double> resistances(const Island& island, const Levels& levels, std::span<const double> values,
                                 std::span<const double> volts);
 inline constexpr double open_ohms = 2e7;

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "network/dc.h"
+#include "network/linearized.h"
 #include "wiring/circuit.h"
 
 namespace voltsill {
@@ -55,8 +55,7 @@ std::vector<ResistanceWindow> resistances(const Bench& bench, const Wiring& wiri
         const Partition partition(netlist, off);
         const Node probe = to == ground_node ? from : to;
         const auto ohms = [&](double Parameter::*end) {
-            const double r =
-                thevenin_resistance(netlist, partition, values_at(netlist, end), state, rest, probe);
+            const double r = Linearized(netlist, partition, values_at(netlist, end), state, rest).ohms(probe);
             return std::isnan(r) ? 1e12 : r;
         };
         const double lo = ohms(&Parameter::lo), nominal = ohms(&Parameter::nominal),

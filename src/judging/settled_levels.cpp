@@ -34,14 +34,14 @@ std::string ReadingMemory::key_of(const Island& island, const Levels& levels) {
     return key;
 }
 
-ReadingMemory::OfIsland& ReadingMemory::of(const std::string& key, std::size_t nodes) {
+std::shared_ptr<ReadingMemory::OfIsland> ReadingMemory::of(const std::string& key, std::size_t nodes) {
     if (bytes_ > most_bytes) islands_.clear(), bytes_ = 0;
-    const auto [at, fresh] = islands_.try_emplace(key);
-    if (fresh) {
-        at->second.readings.resize(nodes);
+    std::shared_ptr<OfIsland>& island = islands_[key];
+    if (!island) {
+        island = std::make_shared<OfIsland>(nodes);
         bytes_ += key.size() + nodes * (sizeof(std::optional<MeterReading>) + sizeof(double));
     }
-    return at->second;
+    return island;
 }
 
 SettledLevels::SettledLevels(const Bench& bench, const Wiring& wiring, const std::vector<std::string>& down,
@@ -207,33 +207,39 @@ std::vector<Levels> SettledLevels::levels_in(const Island& island) const {
     return all;
 }
 
+Corners& SettledLevels::corners(const Island& island, Choice& choice) const {
+    if (!choice.corners) choice.corners = std::make_unique<Corners>(island, choice.levels);
+    return *choice.corners;
+}
+
 /// Nothing but leakage defines this node of the island.
-bool SettledLevels::open_at(const Island& island, const Choice& choice, Node node) const {
-    if (!memory_) return resistance_at(island, choice.levels, node, effort_) >= open_ohms;
-    std::vector<double>& ohms = memory_->of(choice.key, island.node_of.size()).ohms;
-    if (ohms.empty()) ohms = resistances(island, choice.levels, effort_);
+bool SettledLevels::open_at(const Island& island, Choice& choice, Node node) const {
+    std::vector<double>& ohms = choice.known->ohms;
+    if (ohms.empty()) ohms = corners(island, choice).ohms(ranging_);
     return ohms[node] >= open_ohms;
 }
 
-MeterReading SettledLevels::reading(const Island& island, const Choice& choice, Node node) const {
+MeterReading SettledLevels::reading(const Island& island, Choice& choice, Node node) const {
     if (island.node_of.size() > most_ranged_) {
         std::vector<double> volts;
         if (!solve(island, choice.levels, island.nominal, volts, effort_)) return {.solved = false};
         return {.lo = volts[node], .nominal = volts[node], .hi = volts[node], .floats = open_at(island, choice, node)};
     }
-    const Range r = range_of(island, choice.levels, voltage_of(node), effort_);
+    const Range r = corners(island, choice).range_of(voltage_of(node), ranging_);
     if (!r.solved) return {.solved = false};
     return {.lo = r.lo, .nominal = r.nominal, .hi = r.hi, .floats = open_at(island, choice, node)};
 }
 
-const std::vector<SettledLevels::Choice>& SettledLevels::choices(const Island& island) const {
+std::vector<SettledLevels::Choice>& SettledLevels::choices(const Island& island) const {
     choices_.resize(islands_.size());
     std::vector<Choice>& of = choices_[static_cast<std::size_t>(&island - islands_.data())];
     if (!of.empty()) return of;
-    for (Levels& levels : levels_in(island)) of.push_back({std::move(levels), {}});
+    for (Levels& levels : levels_in(island)) of.push_back({std::move(levels), {}, {}});
     if (island.node_of.size() > most_ranged_ && of.size() > 2) of.erase(of.begin() + 1, of.end() - 1);
-    if (memory_)
-        for (Choice& choice : of) choice.key = memory_->key_of(island, choice.levels);
+    const std::size_t nodes = island.node_of.size();
+    for (Choice& choice : of)
+        choice.known = memory_ ? memory_->of(memory_->key_of(island, choice.levels), nodes)
+                               : std::make_shared<ReadingMemory::OfIsland>(nodes);
     return of;
 }
 
@@ -253,12 +259,13 @@ MeterReading SettledLevels::joined(std::vector<MeterReading> readings) {
 
 MeterReading SettledLevels::over(const Island& island, Node node) const {
     std::vector<MeterReading> holding, floating;
-    for (const Choice& choice : choices(island)) {
-        std::optional<MeterReading> known;
-        if (memory_) known = memory_->of(choice.key, island.node_of.size()).readings[node];
-        const MeterReading r = known ? *known : reading(island, choice, node);
-        if (memory_ && !known) memory_->of(choice.key, island.node_of.size()).readings[node] = r, ++memory_->solved;
-        if (r.solved) (r.floats ? floating : holding).push_back(r);
+    for (Choice& choice : choices(island)) {
+        std::optional<MeterReading>& r = choice.known->readings[node];
+        if (!r) {
+            r = reading(island, choice, node);
+            if (memory_) ++memory_->solved;
+        }
+        if (r->solved) (r->floats ? floating : holding).push_back(*r);
     }
     if (holding.empty() && floating.empty()) return {.solved = false};
     MeterReading out = joined(holding.empty() ? floating : holding);
@@ -272,7 +279,7 @@ std::vector<double> SettledLevels::output_amps() const {
     std::vector<double> most(circuit_.wiring->parts.size());
     for (const Island& island : islands_) {
         if (island.stage_of.empty()) continue;
-        for (const auto& [levels, key] : choices(island)) {
+        for (const auto& [levels, known, corners] : choices(island)) {
             std::vector<double> volts;
             if (!solve(island, levels, island.nominal, volts, effort_)) continue;
             for (std::size_t s = 0; s < island.stage_of.size(); ++s) {

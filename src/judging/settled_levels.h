@@ -4,8 +4,10 @@
 ///
 /// Free outputs that are told nothing let go where they can; push-pull outputs that nobody tells are low. A
 /// part whose supply is missing is followed too: to what its diodes lift it. One that gets its supply through
-/// some ohms, as of a bad contact, speaks like the others; one that would get it only from what it says itself does not. An input that floats reads nothing, so that what
-/// follows it may be at either level: the reading then lies in one of two windows.
+/// some ohms, as of a bad contact, speaks like the others; one that would get it only from what it says itself
+/// does not. An input that floats reads nothing, so that what follows it may be at either level: the reading then
+/// lies in one of two windows.
+#include <memory>
 #include <optional>
 #include <string>
 #include <unordered_map>
@@ -39,14 +41,16 @@ class ReadingMemory {
     struct OfIsland {
         std::vector<std::optional<MeterReading>> readings;  ///< by node, filled as they are asked for
         std::vector<double> ohms;                           ///< by node; empty: not asked for yet
+        explicit OfIsland(std::size_t nodes) : readings(nodes) {}
     };
-    OfIsland& of(const std::string& key, std::size_t nodes);
+    /// Kept by whoever asked for it when the memory forgets.
+    std::shared_ptr<OfIsland> of(const std::string& key, std::size_t nodes);
     int solved = 0;  ///< readings that were not met before
     SolutionMemory solutions;
 
   private:
     static constexpr std::size_t most_bytes = 64u << 20;
-    std::unordered_map<std::string, OfIsland> islands_;
+    std::unordered_map<std::string, std::shared_ptr<OfIsland>> islands_;
     std::size_t bytes_ = 0;
 };
 
@@ -97,13 +101,16 @@ class SettledLevels {
     bool solved_ = true;
     std::size_t most_ranged_ = std::numeric_limits<std::size_t>::max();
     mutable Effort effort_;
+    mutable Effort ranging_;  ///< of corners: whole readings are remembered, not these
     struct Choice {
         Levels levels;
-        std::string key;  ///< in the memory
+        std::shared_ptr<ReadingMemory::OfIsland> known;
+        std::unique_ptr<Corners> corners;  ///< while readings are asked for that are not known
     };
-    const std::vector<Choice>& choices(const Island& island) const;
-    bool open_at(const Island& island, const Choice& choice, Node node) const;
-    MeterReading reading(const Island& island, const Choice& choice, Node node) const;
+    std::vector<Choice>& choices(const Island& island) const;
+    Corners& corners(const Island& island, Choice& choice) const;
+    bool open_at(const Island& island, Choice& choice, Node node) const;
+    MeterReading reading(const Island& island, Choice& choice, Node node) const;
     mutable std::vector<std::vector<Choice>> choices_;  ///< by island, for the levels told last
 };
 

@@ -79,27 +79,23 @@ bool solve(const Island& island, const Levels& levels, std::span<const double> v
 
 namespace {
 
-/// What is measured: its value from solved volts, and weights whose sensitivity gives its slope.
+/// What is measured, at a balance that was found.
 struct Probe {
     virtual ~Probe() = default;
-    virtual double value(std::span<const double> values, std::span<const double> volts) const = 0;
-    /// `nominal`: volts at the nominal values.
-    virtual std::vector<double> slopes(std::span<const double> values, std::span<const double> volts,
-                                       std::span<const double> nominal, const Levels& levels) const = 0;
+    virtual double value(std::span<const double> values, const Corners::Balance& at) const = 0;
+    /// By parameter.
+    virtual std::vector<double> slopes(const std::vector<double>& values, const Corners::Balance& at) const = 0;
 };
 
 struct VoltageProbe : Probe {
     const Island& island;
     const Functional& f;
     VoltageProbe(const Island& i, const Functional& functional) : island(i), f(functional) {}
-    double value(std::span<const double>, std::span<const double> volts) const override {
-        return value_of(f, volts);
-    }
-    std::vector<double> slopes(std::span<const double> values, std::span<const double> volts,
-                               std::span<const double>, const Levels& levels) const override {
+    double value(std::span<const double>, const Corners::Balance& at) const override { return value_of(f, at.volts); }
+    std::vector<double> slopes(const std::vector<double>&, const Corners::Balance& at) const override {
         std::vector<double> weights(island.net.node_names.size(), 0.0);
         for (const auto& [node, weight] : f.terms) weights[node] += weight;
-        return sensitivities(island.net, island.partition, values, State{.levels = levels}, volts, weights);
+        return at.linear.slopes(weights);
     }
 };
 
@@ -108,21 +104,21 @@ template <class F>
 struct CurrentProbe : Probe {
     const Island& island;
     F current;
+    Corners& corners;
     Effort& effort;
-    CurrentProbe(const Island& i, F f, Effort& e) : island(i), current(f), effort(e) {}
-    double value(std::span<const double> values, std::span<const double> volts) const override {
-        return current(values, volts);
+    CurrentProbe(const Island& i, F f, Corners& c, Effort& e) : island(i), current(f), corners(c), effort(e) {}
+    double value(std::span<const double> values, const Corners::Balance& at) const override {
+        return current(values, at.volts);
     }
-    std::vector<double> slopes(std::span<const double> values, std::span<const double> volts,
-                               std::span<const double> nominal, const Levels& levels) const override {
-        std::vector<double> out(island.net.parameters.size(), 0.0), moved(values.begin(), values.end()), v;
-        const double here = current(values, volts);
+    std::vector<double> slopes(const std::vector<double>& values, const Corners::Balance& at) const override {
+        std::vector<double> out(island.net.parameters.size(), 0.0), moved = values;
+        const double here = current(values, at.volts);
         for (ParamId p : island.varying) {
             const Parameter& q = island.net.parameters[p];
             const double far = values[p] < 0.5 * (q.lo + q.hi) ? q.hi : q.lo;
             moved[p] = far;
-            if (solve(island, levels, moved, v, effort, nominal))
-                out[p] = (current(moved, v) - here) / (far - values[p]);
+            if (const Corners::Balance* there = corners.at(moved, effort))
+                out[p] = (current(moved, there->volts) - here) / (far - values[p]);
             moved[p] = values[p];
         }
         return out;
@@ -131,15 +127,15 @@ struct CurrentProbe : Probe {
 
 struct CornerSearch {
     const Island& island;
-    const Levels& levels;
+    Corners& corners;
     const Probe& probe;
     Effort& effort;
-    std::vector<double> volts, nominal;
 
-    bool evaluate(const std::vector<double>& values, double& out) {
-        if (!solve(island, levels, values, volts, effort, nominal)) return false;
-        out = probe.value(values, volts);
-        return std::isfinite(out);
+    /// nullptr: nothing is found there.
+    const Corners::Balance* evaluate(const std::vector<double>& values, double& out) {
+        const Corners::Balance* at = corners.at(values, effort);
+        if (at) out = probe.value(values, *at);
+        return at && std::isfinite(out) ? at : nullptr;
     }
 
     void all_corners(Range& range) {
@@ -186,12 +182,13 @@ struct CornerSearch {
             }
             if (!moved) return;
             double v = 0;
-            if (!evaluate(values, v)) {
+            const Corners::Balance* at = evaluate(values, v);
+            if (!at) {
                 range.solved = false;
                 return;
             }
             if (up ? v > best : v < best) best = v, where = values;
-            slopes = probe.slopes(values, volts, nominal, levels);
+            slopes = probe.slopes(values, *at);
             if (round > 0) range.exact = false;
         }
         range.exact = false;
@@ -200,18 +197,18 @@ struct CornerSearch {
     Range run() {
         Range range;
         range.at_lo = range.at_hi = island.nominal;
-        if (!evaluate(island.nominal, range.nominal)) {
+        const Corners::Balance* at = evaluate(island.nominal, range.nominal);
+        if (!at) {
             range.solved = false;
             return range;
         }
-        nominal = volts;
         range.lo = range.hi = range.nominal;
         if (island.varying.empty()) return range;
         if (island.varying.size() <= few) {
             all_corners(range);
             return range;
         }
-        const std::vector<double> slopes = probe.slopes(island.nominal, volts, nominal, levels);
+        const std::vector<double> slopes = probe.slopes(island.nominal, *at);
         by_sign(range, slopes, false);
         by_sign(range, slopes, true);
         return range;
@@ -220,55 +217,86 @@ struct CornerSearch {
 
 }  // namespace
 
+const Corners::Balance* Corners::at(const std::vector<double>& values, Effort& effort) {
+    std::string ends;
+    for (ParamId p : island_.varying) {
+        const Parameter& q = island_.net.parameters[p];
+        ends += values[p] == island_.nominal[p] ? 'n' : values[p] == q.lo ? 'l' : 'h';
+    }
+    const auto [found, fresh] = met_.try_emplace(std::move(ends));
+    std::unique_ptr<Balance>& balance = found->second;
+    if (!fresh) return balance.get();
+    std::vector<double> volts, near;
+    const bool nominal = values == island_.nominal;
+    if (!nominal) {
+        if (!at(island_.nominal, effort)) return nullptr;
+        near = nominal_->linear.moved_to(values);
+    }
+    if (!solve(island_, levels_, values, volts, effort, near)) return nullptr;
+    Linearized linear(island_.net, island_.partition, values, State{.levels = levels_}, volts);
+    balance = std::make_unique<Balance>(std::move(volts), std::move(linear));
+    if (nominal) nominal_ = balance.get();
+    return balance.get();
+}
+
+Range Corners::range_of(const Functional& functional, Effort& effort) {
+    const VoltageProbe probe(island_, functional);
+    return CornerSearch{island_, *this, probe, effort}.run();
+}
+
+std::vector<double> Corners::ohms(Effort& effort) {
+    const std::size_t nodes = island_.net.node_names.size();
+    std::vector<double> out(nodes, open_ohms);
+    if (const Balance* nominal = at(island_.nominal, effort))
+        for (std::size_t n = 0; n < nodes; ++n) out[n] = nominal->linear.ohms(static_cast<Node>(n));
+    return out;
+}
+
 Range range_of(const Island& island, const Levels& levels, const Functional& functional, Effort& effort) {
-    const VoltageProbe probe(island, functional);
-    return CornerSearch{island, levels, probe, effort, {}}.run();
+    return Corners(island, levels).range_of(functional, effort);
 }
 
 Range device_range(const Island& island, const Levels& levels, DeviceId device, Effort& effort) {
     const State state{.levels = levels};
+    Corners corners(island, levels);
     const CurrentProbe probe(
         island,
         [&](std::span<const double> values, std::span<const double> volts) {
             return device_current(island.net, values, state, volts, device);
         },
-        effort);
-    return CornerSearch{island, levels, probe, effort, {}}.run();
+        corners, effort);
+    return CornerSearch{island, corners, probe, effort}.run();
 }
 
 Range stage_range(const Island& island, const Levels& levels, int stage, Effort& effort) {
+    Corners corners(island, levels);
     const CurrentProbe probe(
         island,
         [&](std::span<const double> values, std::span<const double> volts) {
             return stage_current(island.net, values, levels[stage], volts, stage);
         },
-        effort);
-    return CornerSearch{island, levels, probe, effort, {}}.run();
+        corners, effort);
+    return CornerSearch{island, corners, probe, effort}.run();
 }
 
 double resistance_at(const Island& island, const Levels& levels, std::span<const double> values,
                      std::span<const double> volts, Node node) {
-    if (island.partition.held(node)) return 0.0;
-    return thevenin_resistance(island.net, island.partition, values, State{.levels = levels}, volts, node);
+    return Linearized(island.net, island.partition, values, State{.levels = levels}, volts).ohms(node);
 }
 
 double resistance_at(const Island& island, const Levels& levels, Node node, Effort& effort) {
-    std::vector<double> volts;
     if (island.partition.held(node)) return 0.0;
+    std::vector<double> volts;
     if (!solve(island, levels, island.nominal, volts, effort)) return open_ohms;
     return resistance_at(island, levels, island.nominal, volts, node);
 }
 
-std::vector<double> resistances(const Island& island, const Levels& levels, Effort& effort) {
-    std::vector<double> volts;
-    if (!solve(island, levels, island.nominal, volts, effort))
-        return std::vector<double>(island.node_of.size(), open_ohms);
-    return resistances(island, levels, island.nominal, volts);
-}
-
 std::vector<double> resistances(const Island& island, const Levels& levels, std::span<const double> values,
                                 std::span<const double> volts) {
-    return thevenin_resistances(island.net, island.partition, values, State{.levels = levels}, volts);
+    const Linearized linear(island.net, island.partition, values, State{.levels = levels}, volts);
+    std::vector<double> out;
+    for (Node n = 0; n < std::ssize(island.net.node_names); ++n) out.push_back(linear.ohms(n));
+    return out;
 }
 
 std::string corner_words(const Island& island, std::span<const double> values) {

@@ -116,26 +116,4 @@ double stage_current(const Netlist& netlist, std::span<const double> values, Log
 double held_current(const Netlist& netlist, const Partition& partition, std::span<const double> values,
                     const State& state, std::span<const double> volts, Node node);
 
-/// d(linear functional)/d(parameter) at a solution by the adjoint method, one entry per
-/// parameter. `weights` (by node) defines the functional sum w_i v_i over nodes of any blocks.
-std::vector<double> sensitivities(const Netlist& netlist, const Partition& partition,
-                                  std::span<const double> values, const State& state,
-                                  std::span<const double> volts, std::span<const double> weights);
-
-/// Small-signal resistance seen at a node (ohms): volts per ampere injected there, with every
-/// device linear at the solution. 0 at a held node. A node that nothing but gmin holds shows
-/// about 1/gmin. NaN when the netlist or its values cannot be solved.
-double thevenin_resistance(const Netlist& netlist, const Partition& partition, std::span<const double> values,
-                           const State& state, std::span<const double> volts, Node node,
-                           const DcOptions& options = {});
-
-/// The same of every node, by node, with one factorisation a block.
-std::vector<double> thevenin_resistances(const Netlist& netlist, const Partition& partition,
-                                         std::span<const double> values, const State& state,
-                                         std::span<const double> volts, const DcOptions& options = {});
-
-/// True if the node's voltage is made up by gmin: conductance to everything else <= 10 gmin.
-bool floating(const Netlist& netlist, const Partition& partition, std::span<const double> values,
-              const State& state, std::span<const double> volts, Node node, const DcOptions& options = {});
-
 }  // namespace voltsill

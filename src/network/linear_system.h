@@ -12,6 +12,8 @@ inline constexpr int dense_limit = 64;
 class DenseSystem {
   public:
     using Vector = Eigen::Matrix<double, Eigen::Dynamic, 1, Eigen::ColMajor, dense_limit, 1>;
+    using Matrix =
+        Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::ColMajor, dense_limit, dense_limit>;
     explicit DenseSystem(int size) : matrix_(size, size) {}
     void clear() { matrix_.setZero(); }
     void add(int row, int column, double value) { matrix_(row, column) += value; }
@@ -20,11 +22,9 @@ class DenseSystem {
         return true;
     }
     Vector solve(const Vector& b) const { return lu_.solve(b); }
-    Vector solve_transposed(const Vector& b) const { return lu_.transpose().solve(b); }
+    const Matrix& matrix() const { return matrix_; }
 
   private:
-    using Matrix =
-        Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::ColMajor, dense_limit, dense_limit>;
     Matrix matrix_;
     Eigen::PartialPivLU<Matrix> lu_;
 };

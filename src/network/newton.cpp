@@ -80,6 +80,10 @@ class BlockSolver {
             if (!step.allFinite()) return false;
             const double bound = *std::max_element(recent.begin(), recent.end());
             remember();
+            if (small(step) && balanced()) {
+                move(step, 1.0);
+                return true;
+            }
             double fraction = 1.0, merit = 0.0;
             for (;; fraction *= 0.5) {
                 move(step, fraction);

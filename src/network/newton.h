@@ -133,11 +133,14 @@ std::vector<Coefficients<double>> block_coefficients(const Netlist& netlist, con
 std::string block_refusal(const Netlist& netlist, const Partition& partition, int block,
                           std::span<const double> values, std::span<const double> volts);
 
+inline bool fits_dense(const Partition::Block& block) {
+    return block.nodes.size() + block.branches <= dense_limit;
+}
+
 /// Runs `visit(balance)` with the system kind that suits the size of the block.
 template <class Visit>
 auto with_balance(const Partition& partition, int block, Visit&& visit) {
-    const auto& b = partition.blocks()[block];
-    if (b.nodes.size() + b.branches <= dense_limit) {
+    if (fits_dense(partition.blocks()[block])) {
         Balance<DenseSystem> balance(partition, block);
         return visit(balance);
     }

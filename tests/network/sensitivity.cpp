@@ -3,7 +3,7 @@
 
 #include <cmath>
 
-#include "network/dc.h"
+#include "network/linearized.h"
 
 namespace voltsill {
 namespace {
@@ -80,7 +80,7 @@ TEST(Sensitivity, EqualsCentralDifferencesForEveryParameter) {
     std::vector<double> weights(s.volts.size());
     for (std::size_t k = 0; k < all.free.size(); ++k) weights[all.free[k]] = 1.0 + 0.3 * k;
     weights[2] = 0.5;  // a held node
-    const auto slopes = sensitivities(all.net, partition, values, all.state, s.volts, weights);
+    const auto slopes = Linearized(all.net, partition, values, all.state, s.volts).slopes(weights);
     const auto functional = [&](const std::vector<double>& at) {
         const DcSolution one = solve_dc(all.net, at, all.state, {.volts_tolerance = 1e-12});
         EXPECT_EQ(one.status, DcStatus::converged) << one.trouble;
@@ -110,11 +110,12 @@ TEST(Sensitivity, OfADividerIsTheFormula) {
     const auto values = net.nominal_values();
     const Partition partition(net, {});
     const DcSolution s = solve_dc(net, values, {});
-    const auto slopes = sensitivities(net, partition, values, {}, s.volts, std::vector{0.0, 0.0, 1.0});
+    const Linearized linear(net, partition, values, {}, s.volts);
+    const auto slopes = linear.slopes(std::vector{0.0, 0.0, 1.0});
     EXPECT_NEAR(slopes[0], 0.6, 1e-8);
     EXPECT_NEAR(slopes[1], -5.0 * 3e3 / 25e6, 1e-11);
     EXPECT_NEAR(slopes[2], 5.0 * 2e3 / 25e6, 1e-11);
-    EXPECT_NEAR(thevenin_resistance(net, partition, values, {}, s.volts, tap), 1200.0, 1e-4);
+    EXPECT_NEAR(linear.ohms(tap), 1200.0, 1e-4);
 }
 
 }  // namespace

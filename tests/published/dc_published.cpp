@@ -1,7 +1,7 @@
 // Worked examples of published documents that a steady state answers.
 #include <gtest/gtest.h>
 
-#include "network/dc.h"
+#include "network/linearized.h"
 
 namespace voltsill {
 namespace {
@@ -52,8 +52,7 @@ TEST(PublishedDc, PrintedTheveninResistance) {
     e.ohms(rail, tap, 2000.0);
     e.ohms(tap, ground_node, 3900.0);
     const Partition partition(e.net, {});
-    EXPECT_NEAR(thevenin_resistance(e.net, partition, e.net.nominal_values(), {}, e.volts(), tap), 1.3e3,
-                50.0);
+    EXPECT_NEAR(Linearized(e.net, partition, e.net.nominal_values(), {}, e.volts()).ohms(tap), 1.3e3, 50.0);
 }
 
 // Clamp current with a series resistor, R = (Vsource - Vrail - Vf) / I: (5 - 3.3 - 0.5) V / 2 mA = 600

@@ -6,6 +6,7 @@
 
 #include "judging/power_off.h"
 #include "judging/scene.h"
+#include "network/linearized.h"
 #include "network/settle.h"
 #include "wiring/part_words.h"
 
@@ -87,21 +88,21 @@ FaultyTable::Volts FaultyTable::at(int part, int pin, const BenchState& state) {
     const Node node = net >= 0 ? circuit_.node_of_net[net] : circuit_.site(part, pin).node;
     if (node < 0) return {.floats = true};
     const Partition partition(circuit_.netlist, given.source_on);
-    const double ohms = thevenin_resistance(circuit_.netlist, partition, values_, given, solution.volts, node);
+    const double ohms = Linearized(circuit_.netlist, partition, values_, given, solution.volts).ohms(node);
     return {.volts = solution.volts[node], .floats = !(ohms < open_ohms)};
 }
 
 /// Chips without power conduct somehow between supply and ground: kilohms to megohms (common practice, no source).
 bool FaultyTable::through_a_chip(NetId a, NetId b) const {
     return std::ranges::any_of(made_.wiring.parts, [&](const WiredPart& part) {
-        bool supply = false, ground = false;
-        for (std::size_t k = 0; k < part.net_of_pin.size(); ++k) {
-            const PinRole role = part.type->pins[k].role;
-            const NetId net = part.net_of_pin[k];
-            supply |= role == PinRole::supply && (net == a || net == b);
-            ground |= role == PinRole::ground && (net == a || net == b);
-        }
-        return supply && ground;
+        bool supply[2] = {}, ground[2] = {};
+        for (std::size_t k = 0; k < part.net_of_pin.size(); ++k)
+            for (const int end : {0, 1}) {
+                if (part.net_of_pin[k] != (end == 0 ? a : b)) continue;
+                supply[end] |= part.type->pins[k].role == PinRole::supply;
+                ground[end] |= part.type->pins[k].role == PinRole::ground;
+            }
+        return (supply[0] && ground[1]) || (supply[1] && ground[0]);
     });
 }
 
@@ -152,15 +153,24 @@ Reading FaultyTable::answer(const Questions& questions, int question) {
         const bool drifts = v.floats || !v.solved;
         if (drifts && between(0, 1) < 0.6) out.kind = Reading::Kind::drifts;
         out.value = drifts ? between(-0.2, 4) : v.volts * between(0.995, 1.005) + between(-0.01, 0.01);
-    } else {  // ripple: shown by what is left of the capacitors
+    } else {  // ripple: a capacitor is no longer right at the pins it was at
         bool gone = false;
         const std::string wanted = "decouples " + build_.wiring.parts[q.part].name + " ";
-        for (std::size_t c = 0; c < build_.wiring.parts.size(); ++c)
-            if (build_.wiring.parts[c].purpose.starts_with(wanted))
-                for (std::size_t k = 0; k < build_.wiring.parts[c].net_of_pin.size(); ++k) {
-                    const auto name = [](const Wiring& w, NetId n) { return n < 0 ? "" : w.nets[n].ground ? "0" : w.nets[n].rail; };
-                    gone |= name(build_.wiring, build_.wiring.parts[c].net_of_pin[k]) != name(made_.wiring, made_.wiring.parts[c].net_of_pin[k]);
+        const auto net_in_place = [&](int part, std::size_t pin) {
+            const int made = pin_in_place(part, static_cast<int>(pin));
+            return made < 0 ? unconnected : made_.wiring.parts[part].net_of_pin[made];
+        };
+        const std::vector<NetId>& of_part = build_.wiring.parts[q.part].net_of_pin;
+        for (std::size_t c = 0; c < build_.wiring.parts.size(); ++c) {
+            if (!build_.wiring.parts[c].purpose.starts_with(wanted)) continue;
+            const std::vector<NetId>& of_capacitor = build_.wiring.parts[c].net_of_pin;
+            for (std::size_t k = 0; k < of_capacitor.size(); ++k)
+                for (std::size_t j = 0; j < of_part.size(); ++j) {
+                    if (of_part[j] < 0 || of_part[j] != of_capacitor[k]) continue;
+                    const NetId here = net_in_place(static_cast<int>(c), k);
+                    gone |= here < 0 || here != net_in_place(q.part, j);
                 }
+        }
         say(gone);
     }
     return out;
