@@ -67,41 +67,72 @@ int PlannedBuild::pin_of(const Told& told) const {
     return index < 0 ? -1 : pin(part, index);
 }
 
-OhmBounds::OhmBounds(const Circuit& circuit) {
-    for (const Device& d : circuit.netlist.devices) {
+OhmBounds::OhmBounds(const Circuit& circuit) : unclear_(circuit.netlist.node_names.size()) {
+    const Netlist& net = circuit.netlist;
+    std::vector<std::pair<Node, Edge>> away;
+    for (DeviceId id = 0; id < std::ssize(net.devices); ++id) {
+        const Device& d = net.devices[id];
         if (d.kind == DeviceKind::resistor && !(d.name.starts_with("rail ") && d.name.ends_with(" at rest"))) {
-            const Parameter& ohms = circuit.netlist.parameters[d.params[0]];
-            edges_.push_back({d.nodes[0], d.nodes[1], ohms.lo, ohms.hi});
+            const Parameter& ohms = net.parameters[d.params[0]];
+            if (d.nodes[0] == d.nodes[1]) continue;
+            for (const int k : {0, 1}) away.push_back({d.nodes[k], {d.nodes[1 - k], id, ohms.lo, ohms.hi}});
         } else if (d.kind == DeviceKind::amplifier || d.kind == DeviceKind::table ||
                    d.kind == DeviceKind::switch_ || d.kind == DeviceKind::current) {
-            unclear_.insert(unclear_.end(), d.nodes.begin(), d.nodes.end());
+            for (const Node node : d.nodes)
+                if (node >= 0) unclear_[node] = true;
         }
     }
     // A chip without power conducts somehow from its supply to its ground.
     for (std::size_t p = 0; p < circuit.wiring->parts.size(); ++p)
         for (std::size_t k = 0; k < circuit.wiring->parts[p].type->pins.size(); ++k)
             if (const PinRole role = circuit.wiring->parts[p].type->pins[k].role; role == PinRole::supply || role == PinRole::ground)
-                unclear_.push_back(circuit.site(static_cast<int>(p), static_cast<int>(k)).node);
-    unclear_.push_back(ground_node);  // what hangs on ground and rails is not all in a cut
-    for (const RailSite& rail : circuit.rails) unclear_.push_back(rail.node);
+                if (const Node node = circuit.site(static_cast<int>(p), static_cast<int>(k)).node; node >= 0) unclear_[node] = true;
+    unclear_[ground_node] = true;  // what hangs on ground and rails is not all in a cut
+    for (const RailSite& rail : circuit.rails) unclear_[rail.node] = true;
+    std::ranges::stable_sort(away, {}, &std::pair<Node, Edge>::first);
+    for (Node node = 0; node <= std::ssize(unclear_); ++node)
+        first_.push_back(static_cast<int>(std::ranges::lower_bound(away, node, {}, &std::pair<Node, Edge>::first) - away.begin()));
+    for (const auto& [node, edge] : away) edges_.push_back(edge);
+}
+
+std::span<const OhmBounds::Edge> OhmBounds::at(Node node) const {
+    return std::span(edges_).subspan(first_[node], first_[node + 1] - first_[node]);
+}
+
+/// From a node to everything else but through the resistor by which it was reached; all beyond a few is at `to`.
+double OhmBounds::least(Node node, Node to, DeviceId by, int further) const {
+    double siemens = 0;
+    for (const Edge& e : at(node)) {
+        if (e.by == by) continue;
+        const bool ends = e.to == to || unclear_[e.to] || further == 0;
+        siemens += 1 / (e.lo + (ends ? 0.0 : least(e.to, to, e.by, further - 1)));
+    }
+    return siemens > 1 / open_window ? 1 / siemens : open_window;
+}
+
+/// Through resistors side by side, or the best of chains that pass no rail.
+double OhmBounds::most(Node node, Node to, DeviceId by, int further) const {
+    double across = 0, best = open_window;
+    for (const Edge& e : at(node)) {
+        if (e.by == by) continue;
+        if (e.to == to)
+            across += 1 / e.hi;
+        else if (further > 0 && !unclear_[e.to])
+            best = std::min(best, e.hi + most(e.to, to, e.by, further - 1));
+    }
+    return across > 0 ? std::min(best, 1 / across) : best;
 }
 
 ResistanceWindow OhmBounds::between(Node a, Node b) const {
-    double at_a = 0, at_b = 0, across = 0;
-    for (const Edge& e : edges_) {
-        if (e.a == e.b) continue;
-        if (e.a == a || e.b == a) at_a += 1 / e.lo;
-        if (e.a == b || e.b == b) at_b += 1 / e.lo;
-        if ((e.a == a && e.b == b) || (e.a == b && e.b == a)) across += 1 / e.hi;
-    }
-    const auto least = [&](Node node, double siemens) {
+    constexpr DeviceId none = -1;
+    const auto from = [&](Node node, Node to) {
         if (node == -1) return open_window;
-        if (node < 0 || std::ranges::find(unclear_, node) != unclear_.end()) return 0.0;
-        return siemens > 0 ? 1 / siemens : open_window;
+        return node < 0 || unclear_[node] ? 0.0 : least(node, to, none, furthest - 1);
     };
-    ResistanceWindow out{.lo = std::max(least(a, at_a), least(b, at_b)),
-                         .hi = across > 0 ? 1 / across : open_window};
-    out.nominal = out.open() ? open_window : across > 0 ? (out.lo + out.hi) / 2 : std::sqrt(std::max(out.lo, 1.0) * out.hi);
+    ResistanceWindow out{.lo = std::max(from(a, b), from(b, a)), .hi = open_window};
+    if (a >= 0 && b >= 0) out.hi = at(a).size() <= at(b).size() ? most(a, b, none, furthest - 1) : most(b, a, none, furthest - 1);
+    const bool bounded = out.hi < open_window;
+    out.nominal = out.open() ? open_window : bounded ? (out.lo + out.hi) / 2 : std::sqrt(std::max(out.lo, 1.0) * out.hi);
     return out;
 }
 

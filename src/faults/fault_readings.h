@@ -35,7 +35,10 @@ class PlannedBuild {
     std::vector<int> part_of_pin_, first_of_part_;
 };
 
-/// Resistances of a network with everything off, between nodes.
+/// Resistances of a network with everything off, between nodes: bounds by Rayleigh's monotonicity (P. G. Doyle,
+/// J. L. Snell, Random Walks and Electric Networks, 1984, ch. 4, from memory). At most: the shortest chain of
+/// resistors. At least: what leads away from a node, followed as a tree of a few resistors, with all beyond at the
+/// other lead; a tree of a network conducts no less than the network, and what ends nowhere does not conduct.
 class OhmBounds {
   public:
     explicit OhmBounds(const Circuit& circuit);
@@ -45,11 +48,18 @@ class OhmBounds {
 
   private:
     struct Edge {
-        Node a, b;
+        Node to;
+        DeviceId by;
         double lo, hi;
     };
-    std::vector<Edge> edges_;
-    std::vector<Node> unclear_;  ///< nodes with devices that are more than a resistance at rest
+    static constexpr int furthest = 3;  ///< resistors in a row that are followed
+    std::span<const Edge> at(Node node) const;
+    double least(Node node, Node to, DeviceId by, int further) const;
+    double most(Node node, Node to, DeviceId by, int further) const;
+
+    std::vector<int> first_;     ///< by node, into `edges_`
+    std::vector<Edge> edges_;    ///< by the node they lead away from
+    std::vector<bool> unclear_;  ///< by node: it has devices that are more than a resistance at rest
 };
 
 class FaultReadings {

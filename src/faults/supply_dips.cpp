@@ -54,27 +54,44 @@ double lost_share(const Bench& bench, const Wiring& made, const Wiring& planned,
     return supply > 0 ? lost / supply : 0;
 }
 
+/// A capacitor no longer shares each net with the part that it shared in the build as planned.
+bool left_pins_of(const Wiring& planned, const Wiring& made, int capacitor, int part) {
+    const auto &c = planned.parts[capacitor].net_of_pin, &p = planned.parts[part].net_of_pin;
+    const auto &now_c = made.parts[capacitor].net_of_pin, &now_p = made.parts[part].net_of_pin;
+    if (c.size() != now_c.size() || p.size() != now_p.size()) return true;
+    for (std::size_t k = 0; k < c.size(); ++k)
+        for (std::size_t j = 0; j < p.size(); ++j)
+            if (c[k] != unconnected && c[k] == p[j] && (now_c[k] == unconnected || now_c[k] != now_p[j])) return true;
+    return false;
+}
+
 }  // namespace
 
 double chance_of_dips(const PlannedBuild& planned, const Fault& fault, int part,
                       const std::function<bool(int pin)>& moves) {
     const Wiring& wiring = planned.wiring;
-    const std::string decouples = "decouples " + wiring.parts[part].name + " ";
-    for (std::size_t c = 0; c < wiring.parts.size(); ++c) {
-        if (!wiring.parts[c].purpose.starts_with(decouples)) continue;
-        for (std::size_t k = 0; k < wiring.parts[c].net_of_pin.size(); ++k)
-            if (moves(planned.pin(static_cast<int>(c), static_cast<int>(k)))) return surely;
-    }
-    const WiredPart& wired = wiring.parts[part];
+    const auto moves_any = [&](int p) {
+        for (std::size_t k = 0; k < wiring.parts[p].net_of_pin.size(); ++k)
+            if (moves(planned.pin(p, static_cast<int>(k)))) return true;
+        return false;
+    };
+    std::vector<int> capacitors;
+    for (std::size_t c = 0; c < wiring.parts.size(); ++c)
+        if (wiring.parts[c].purpose.starts_with("decouples " + wiring.parts[part].name + " "))
+            capacitors.push_back(static_cast<int>(c));
     bool concerned = false;
+    const WiredPart& wired = wiring.parts[part];
     for (std::size_t k = 0; k < wired.net_of_pin.size(); ++k) {
         if (!carries_supply(wired.type->pins[k]) || wired.net_of_pin[k] == unconnected) continue;
         const bool its_rail = !fault.rail.empty() && wiring.nets[wired.net_of_pin[k]].rail == fault.rail;
         if (fault.kind == FaultKind::supply_low && its_rail) return perhaps;
         concerned |= moves(planned.pin(part, static_cast<int>(k)));
     }
-    if (fault.kind != FaultKind::contact_resistance || !concerned) return seen_wrongly;
+    if (!concerned && std::ranges::none_of(capacitors, moves_any)) return seen_wrongly;
     const FaultyBuild made = with_fault(planned.bench, planned.build, fault);
+    for (const int c : capacitors)
+        if (left_pins_of(wiring, made.wiring, c, part)) return surely;
+    if (fault.kind != FaultKind::contact_resistance) return seen_wrongly;
     return lost_share(made.bench, made.wiring, wiring, part) > noticed_share ? surely : seen_wrongly;
 }
 
