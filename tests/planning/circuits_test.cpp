@@ -144,7 +144,7 @@ const std::vector<Case> cases{
     {"two-way-fet", same, false, "one rail"},
     {"two-way-fet", relay, false, "drives no load"},
     {"two-way-fet", analog, false, "not voltages"},
-    {"two-way-fet", from_tiny, false, "body diode"},
+    {"two-way-fet", from_tiny, false, "1.16 V less 0.7 V of the body diode, 464 mV"},
     {"low-rail-buffer", analog, false, "one threshold"},
     {"low-rail-buffer", Two{"push-pull output, 5 V", "high", "CMOS input, 5 V", "high"}, false, "no buffer is made"},
     {"low-rail-buffer", with(down, "", "[stock]\n\"capacitor\" = 9\n"), false, "no buffer in stock"},

@@ -1,7 +1,9 @@
 /// Values of the parts against arithmetic done here from the bench's own figures, not the planner's.
 #include <gmock/gmock.h>
 
+#include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include "planning/assembly.h"
 #include "quantity/preferred.h"
@@ -297,6 +299,33 @@ TEST(Values, WhereThresholdsAreUnknownMoreSwingIsBetter) {
     const auto swing = [&](const Evaluated& e) { return (e.candidate.score - score_of(bench, e.candidate, e.recipe)) / 40; };
     EXPECT_NEAR(swing(direct), 1 - 3.0 / 5, 0.12);
     EXPECT_NEAR(swing(buffer), 0, 0.1);
+}
+
+/// A comparator compares the driver with its threshold, a follower repeats the divided voltage: the channel that is used,
+/// not the spare one beside it.
+TEST(Values, AmplifiersAreWiredAtTheChannelThatIsUsed) {
+    Two slow = up;
+    slow.link = "rate = \"1 kHz\"";
+    for (const auto& [two, circuit, purpose] :
+         {std::tuple{slow, "comparator", "threshold of signal"}, {analog, "follower", "lower resistor of signal"}}) {
+        const Plan p = planned(two, circuit);
+        const int u = p.wiring.part("U1");
+        ASSERT_GE(u, 0) << circuit;
+        const WiredPart& part = p.wiring.parts[u];
+        const Channel& used = part.type->channels[0];
+        const WiredPart* resistor = added(p.wiring, purpose);
+        ASSERT_NE(resistor, nullptr) << circuit;
+        const auto net = [&](int pin) { return part.net_of_pin[pin]; };
+        EXPECT_EQ(net(used.output), p.wiring.net_at("R", "IN")) << circuit;
+        const bool follows = std::string_view(circuit) == "follower";
+        if (follows)
+            EXPECT_EQ(net(used.inputs[1]), net(used.output));
+        else
+            EXPECT_EQ(net(used.inputs[0]), p.wiring.net_at("D", "OUT"));
+        const NetId set = net(used.inputs[follows ? 0 : 1]);
+        EXPECT_TRUE(std::ranges::count(resistor->net_of_pin, set) == 1) << circuit;
+        EXPECT_NE(set, p.wiring.net_at("R", "IN"));
+    }
 }
 
 }  // namespace
