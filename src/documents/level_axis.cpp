@@ -55,7 +55,8 @@ Axis axis_of(const LevelChart& chart) {
         hi = std::max(hi, *v);
     };
     for (const ChartRow& row : chart.rows) {
-        for (const ChartBand& band : row.bands) hold(band.lo), hold(band.nominal), hold(band.hi);
+        for (const ChartBand& band : row.bands)
+            if (!band.floats) hold(band.lo), hold(band.nominal), hold(band.hi);
         for (const auto& v : {row.low_threshold, row.high_threshold, row.limit_max, row.supply}) hold(v);
     }
     return axis_over(lo, hi);
@@ -86,7 +87,7 @@ std::vector<ZoneSpan> zones(const ChartRow& row, const Axis& axis) {
 
 std::string volts_words(double volts) { return number_words(volts) + " V"; }
 
-std::string band_words(const ChartBand& band) { return range_words(band.lo, band.hi); }
+std::string band_words(const ChartBand& band) { return band.floats ? "floats" : range_words(band.lo, band.hi); }
 
 std::string in_words(const ChartRow& row) {
     std::vector<std::string> parts;

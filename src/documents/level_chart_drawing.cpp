@@ -64,7 +64,7 @@ struct LevelDrawing {
     void bands(const ChartRow& row) {
         std::vector<PlacedWord> words;
         for (const ChartBand& band : row.bands)
-            words.push_back({x((band.lo + band.hi) / 2),
+            words.push_back({band.floats ? (plot_left + plot_right) / 2 : x((band.lo + band.hi) / 2),
                              fmt::format("{} {}", band.high ? "high" : "low", band_words(band))});
         const int lines = std::max(1, place(words));
         for (const PlacedWord& w : words) text(w.at, y + line_height * (lines - w.line) - 3, Anchor::middle, w.text);
@@ -72,9 +72,9 @@ struct LevelDrawing {
         text(plot_left - 6, y + lane - 2.5, Anchor::end, "arrives");
         items.push_back(line({plot_left, y + lane}, {plot_right, y + lane}, {Tone::ink, 1}));
         for (const ChartBand& band : row.bands)
-            across(x(band.lo), x(band.hi), y, {Tone::volts, band.hi}, Hatch::none, 1);
+            if (!band.floats) across(x(band.lo), x(band.hi), y, {Tone::volts, band.hi}, Hatch::none, 1);
         for (const ChartBand& band : row.bands)
-            for (const Stroke stroke : {Stroke{Tone::paper, 4}, Stroke{Tone::ink, 2}})
+            for (const Stroke stroke : band.floats ? std::vector<Stroke>{} : std::vector{Stroke{Tone::paper, 4}, Stroke{Tone::ink, 2}})
                 upright(x(band.nominal), y - 2, y + lane + 2, stroke);
         y += lane + 4;
     }

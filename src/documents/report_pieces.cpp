@@ -139,7 +139,7 @@ std::vector<doc::ChartRow> chart_rows(const Bench& bench, const Wiring* wiring, 
             rows.push_back({.group = group, .point = level.point, .supply = supply(level.point)});
             row = std::prev(rows.end());
         }
-        row->bands.push_back({level.high, level.lo, level.nominal, level.hi});
+        row->bands.push_back({level.high, level.lo, level.nominal, level.hi, level.floats});
         (level.high ? row->high_threshold : row->low_threshold) = level.threshold;
         if (level.limit_max) row->limit_max = level.limit_max;
         if (level.limit_min) row->limit_min = level.limit_min;

@@ -23,7 +23,7 @@ std::string figures_of(const doc::LevelChart& chart) {
     const auto add = [&](const std::optional<double>& v) { out += v ? fmt::format("{:.4g} ", *v) : "- "; };
     for (const doc::ChartRow& row : chart.rows) {
         out += row.group + "|";
-        for (const doc::ChartBand& b : row.bands) out += fmt::format("{} {:.4g} {:.4g} {:.4g} ", b.high, b.lo, b.nominal, b.hi);
+        for (const doc::ChartBand& b : row.bands) out += fmt::format("{} {} {:.4g} {:.4g} {:.4g} ", b.high, b.floats, b.lo, b.nominal, b.hi);
         for (const auto& v : {row.low_threshold, row.high_threshold, row.limit_min, row.limit_max, row.supply}) add(v);
     }
     return out;

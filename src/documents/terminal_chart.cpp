@@ -80,11 +80,13 @@ std::vector<Line> chart_lines(const LevelChart& chart, int width, const Terminal
         std::ranges::move(wrap(name, width), std::back_inserter(out));
         Bar arrives(axis, columns);
         for (const ChartBand& band : row.bands) {
+            if (band.floats) continue;
             const char* high = style.unicode ? "█" : "#";
             const char* low = style.unicode ? "░" : "-";
             arrives.fill(band.lo, band.hi, band.high ? high : low);
         }
-        for (const ChartBand& band : row.bands) arrives.set(band.nominal, "|");
+        for (const ChartBand& band : row.bands)
+            if (!band.floats) arrives.set(band.nominal, "|");
         put("arrives  " + arrives.text());
         const std::vector<ZoneSpan> spans = zones(row, axis);
         if (spans.empty()) continue;

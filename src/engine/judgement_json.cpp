@@ -21,7 +21,8 @@ Json level_json(const LevelBand& band) {
             {"threshold", volts_json(band.threshold)},
             {"limit_max", volts_json(band.limit_max)},
             {"limit_min", volts_json(band.limit_min)},
-            {"certainty", certainty_word(band.certainty)}};
+            {"certainty", certainty_word(band.certainty)},
+            {"floats", band.floats}};
 }
 
 Json link_judgement_json(const LinkJudgement& link) {

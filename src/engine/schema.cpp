@@ -57,7 +57,8 @@ Json level_band() {
                                                                  {"threshold", nullable("quantity")},
                                                                  {"limit_max", nullable("quantity")},
                                                                  {"limit_min", nullable("quantity")},
-                                                                 {"certainty", ref("certainty")}});
+                                                                 {"certainty", ref("certainty")},
+                                                                 {"floats", truth("Nothing defines it: the volts are what leakage may make of it")}});
 }
 
 Json judgement() {

@@ -48,6 +48,7 @@ struct LevelBand {
     std::optional<double> threshold;             ///< VIH min or VIL max there
     std::optional<double> limit_max, limit_min;  ///< absolute maximum there
     Certainty certainty = Certainty::unknown;
+    bool floats = false;  ///< nothing defines it: the voltages are what leakage may make of it
 };
 
 struct LinkJudgement {

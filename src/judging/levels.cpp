@@ -28,7 +28,7 @@ struct LevelCheck {
     LinkJudgement& judged;
 
     void band(const Hop& hop, bool high, const Range& v, const std::optional<double>& threshold,
-              Certainty certainty) {
+              Certainty certainty, bool floats) {
         const PinSite& site = in.circuit.pins[hop.site];
         const Pin& pin = in.pin(site);
         const Volts supply = supply_volts(scene, site);
@@ -38,7 +38,8 @@ struct LevelCheck {
                     .nominal = v.nominal,
                     .hi = v.hi,
                     .threshold = threshold,
-                    .certainty = certainty};
+                    .certainty = certainty,
+                    .floats = floats};
         if (pin.max) b.limit_max = pin.max->at(supply).si();
         if (pin.min) b.limit_min = pin.min->at(supply).si();
         for (LevelBand& old : judged.levels)
@@ -46,9 +47,16 @@ struct LevelCheck {
                 old.high == b.high) {  // several drivers: whatever any of them makes of it
                 old.lo = std::min(old.lo, b.lo);
                 old.hi = std::max(old.hi, b.hi);
+                old.floats = old.floats && b.floats;
                 return;
             }
         judged.levels.push_back(std::move(b));
+    }
+
+    /// Only where an output has let go is there anything to ask.
+    bool floats(const Island& island, const Levels& levels, const PinSite& site) {
+        return std::ranges::find(levels, Logic::Z) != levels.end() &&
+               resistance_at(island, levels, island.local(site.node), in.effort) >= open_ohms;
     }
 
     void unknown_threshold(const PinSite& site, const Range& high, const Range& low,
@@ -171,8 +179,9 @@ struct LevelCheck {
         const Levels &up = hop.inverted ? hop.low : hop.high, &down = hop.inverted ? hop.high : hop.low;
         const Provenance of_high = origin_of(island, up, high.at_lo, volts_here, in.effort),
                          of_low = origin_of(island, down, low.at_hi, volts_here, in.effort);
-        band(hop, true, high, limits ? shown(limits->high) : std::nullopt, of_high.certainty);
-        band(hop, false, low, limits ? shown(limits->low) : std::nullopt, of_low.certainty);
+        band(hop, true, high, limits ? shown(limits->high) : std::nullopt, of_high.certainty,
+             floats(island, up, site));
+        band(hop, false, low, limits ? shown(limits->low) : std::nullopt, of_low.certainty, floats(island, down, site));
         if (hop.driver || pin.load || pin.role == PinRole::analog_input) return;
         if (supply.si() <= 0) {
             // Without any supply a part cannot be told from one that is off: its thresholds follow none.

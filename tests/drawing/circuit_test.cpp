@@ -163,7 +163,7 @@ TEST(CircuitOfLink, EveryExampleAsPlannedDirectAndGiven) {
 Wiring built(const Bench& bench, const Crossing& c, const Recipe& recipe) {
     Wiring w = wire_supplies(bench);
     ChannelSlot slot;
-    if (recipe.ic) slot = {add_ic(bench, w, recipe), nth_channel(*recipe.ic, 0)};
+    if (recipe.ic) slot = {add_ic(bench, w, recipe), 0};
     const int before = static_cast<int>(w.parts.size());
     const NetId driver = net_for(w, c.from, "signal at D"), receiver = net_for(w, c.to, "signal at R");
     apply(w, recipe, driver, receiver, slot);

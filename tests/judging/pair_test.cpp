@@ -86,6 +86,10 @@ TEST(Pair, OpenDrainWithoutPullUpIsNamed) {
     const Judgement j = judge(bench, wire_directly(bench));
     EXPECT_NE(find(j.findings, "missing-pull-up"), nullptr);
     EXPECT_EQ(j.links[0].verdict, Verdict::unreadable);
+    ASSERT_GE(j.links[0].levels.size(), 2u);
+    for (const LevelBand& band : j.links[0].levels) EXPECT_EQ(band.floats, band.high) << "only a low is defined: " << band.point;
+    const Bench pulled = pair(rail("logic", 3.2, 3.4), open_drain("", 10e3), rail("logic", 3.2, 3.4), input("", ttl(), false));
+    for (const LevelBand& band : judge(pulled, wire_directly(pulled)).links[0].levels) EXPECT_FALSE(band.floats);
 }
 
 TEST(Pair, TwoPushPullDriversFight) {
