@@ -41,11 +41,11 @@ int run_check(const Options& o) {
     const auto bytes = bytes_of(o.bench, o);
     if (!bytes) return refused;
     CheckResult result = check(*bytes, o.bench, include_beside(o.bench));
-    result.problems = with_nearest_files(std::move(result.problems));
     const bool for_programs = o.form == Form::sarif || o.form == Form::junit;
     if (!for_programs && show_problems(result.problems, o) != 0) return refused;
     Files files;
     if (for_programs) {
+        result.problems = with_nearest_files(std::move(result.problems));
         const bool sarif = o.form == Form::sarif;
         files.emplace_back(sarif ? "check.sarif" : "check.xml",
                            sarif ? to_sarif(result, VOLTSILL_VERSION) : to_junit(result));

@@ -193,8 +193,7 @@ Catalogue Catalogue::with_file(std::string_view bytes, const std::string& file, 
     Problems found;
     reader.read_file(bytes, file, found);
     Catalogue result = reader.finish(found);
-    put_in_order(found, file);
-    problems.insert(problems.end(), std::make_move_iterator(found.begin()), std::make_move_iterator(found.end()));
+    append_in_order(problems, std::move(found), file);
     return result;
 }
 

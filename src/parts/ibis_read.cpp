@@ -222,8 +222,7 @@ IbisFile read_ibis(std::string_view bytes, std::string_view file, Problems& prob
     Problems found;
     IbisFile out = IbisReader(source, found).read();
     out.file = file;
-    put_in_order(found, file);
-    problems.insert(problems.end(), std::make_move_iterator(found.begin()), std::make_move_iterator(found.end()));
+    append_in_order(problems, std::move(found), file);
     return out;
 }
 

@@ -50,13 +50,12 @@ double height_of(const doc::Table& table, const Grid& grid) {
     return height;
 }
 
-/// Names stay whole if they can; where that makes the table far higher, sentences get the room.
+/// `grid`: with the types of the rows. Names stay whole if they can; where that makes the table far higher, sentences get the room.
 std::vector<double> widths_of(const doc::Table& table, Grid grid, const std::vector<double>& natural,
                               const std::vector<double>& least, double room) {
     constexpr double worth_breaking_names = 0.85;  // of the height (our choice)
     std::vector<double> even = shared_out(natural, least, room), by_need = shared_by_need(natural, least, room);
     if (even == by_need) return even;
-    for (std::size_t c = 0; c < grid.types.size(); ++c) grid.types[c] = type_of(table.columns[c], c == 0, false);
     grid.widths = even;
     const double usual = height_of(table, grid);
     grid.widths = by_need;
@@ -76,12 +75,13 @@ std::vector<Piece> table_pieces(const Letters& letters, const doc::Table& table,
     Grid grid{letters, {}, {}, x, std::min(9.0, width / (4 * static_cast<double>(n)))};
     std::vector<double> natural(n), least(n);
     std::vector<doc::Text> titles;
+    Grid rows = grid;
     for (std::size_t c = 0; c < n; ++c) {
         const doc::Column& column = table.columns[c];
         const doc::Text title{column.title};
         const Type head = type_of(column, false, true), body = type_of(column, c == 0, false);
         titles.push_back(title);
-        grid.types.push_back(head);
+        grid.types.push_back(head), rows.types.push_back(body);
         natural[c] = letters.set(title, head, -1).width;
         least[c] = letters.set(title, head, 0).width;
         for (const auto& row : table.rows) {
@@ -92,7 +92,7 @@ std::vector<Piece> table_pieces(const Letters& letters, const doc::Table& table,
         }
         natural[c] += 0.5, least[c] += 0.5;  // rounding of Pango's units must not break a line
     }
-    grid.widths = widths_of(table, grid, natural, least, width - grid.gap * static_cast<double>(n - 1));
+    grid.widths = rows.widths = widths_of(table, rows, natural, least, width - grid.gap * static_cast<double>(n - 1));
     Piece head = grid.row(titles);
     double across = -grid.gap;
     for (const double w : grid.widths) across += w + grid.gap;
@@ -101,9 +101,8 @@ std::vector<Piece> table_pieces(const Letters& letters, const doc::Table& table,
     head.keeps_next = true;
     const auto again = std::make_shared<const Piece>(head);
     out.push_back(std::move(head));
-    for (std::size_t c = 0; c < n; ++c) grid.types[c] = type_of(table.columns[c], c == 0, false);
     for (const auto& row : table.rows) {
-        Piece piece = grid.row(row);
+        Piece piece = rows.row(row);
         piece.frame = rule(x, across, 0.3);
         piece.head = again;
         piece.keeps_next = stands_with_next(static_cast<std::size_t>(&row - table.rows.data()), table.rows.size(), true);

@@ -10,4 +10,7 @@ namespace voltsill {
 /// column, and last what concerns it as a whole.
 void put_in_order(Problems& problems, std::string_view first = {});
 
+/// Puts what one file is about behind what is there, in that order.
+void append_in_order(Problems& to, Problems found, std::string_view file);
+
 }  // namespace voltsill

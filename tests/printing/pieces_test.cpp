@@ -12,14 +12,23 @@ namespace {
 
 double sum(const std::vector<double>& all) { return std::accumulate(all.begin(), all.end(), 0.0); }
 
-RC_GTEST_PROP(SharedOut, FillsTheRoomAndNoMore, ()) {
-    const int n = *rc::gen::inRange(1, 9);
+struct Columns {
     std::vector<double> natural, least;
-    for (int k = 0; k < n; ++k) {
-        natural.push_back(*rc::gen::inRange(1, 900));
-        least.push_back(std::min<double>(natural.back(), *rc::gen::inRange(1, 300)));
+    double room = 0;
+};
+
+Columns some_columns() {
+    Columns out;
+    for (int k = *rc::gen::inRange(1, 9); k > 0; --k) {
+        out.natural.push_back(*rc::gen::inRange(1, 900));
+        out.least.push_back(std::min<double>(out.natural.back(), *rc::gen::inRange(1, 300)));
     }
-    const double room = *rc::gen::inRange(50, 800);
+    out.room = *rc::gen::inRange(50, 800);
+    return out;
+}
+
+RC_GTEST_PROP(SharedOut, FillsTheRoomAndNoMore, ()) {
+    const auto [natural, least, room] = some_columns();
     const auto widths = shared_out(natural, least, room);
     RC_ASSERT(sum(widths) <= std::max(room, 0.0) + 1e-6);
     for (std::size_t c = 0; c < widths.size(); ++c) RC_ASSERT(widths[c] <= natural[c] + 1e-9);
@@ -37,13 +46,7 @@ RC_GTEST_PROP(SharedOut, FillsTheRoomAndNoMore, ()) {
 }
 
 RC_GTEST_PROP(SharedByNeed, GivesEveryColumnItsLongestWordAndSentencesTheRest, ()) {
-    const int n = *rc::gen::inRange(1, 9);
-    std::vector<double> natural, least;
-    for (int k = 0; k < n; ++k) {
-        natural.push_back(*rc::gen::inRange(1, 900));
-        least.push_back(std::min<double>(natural.back(), *rc::gen::inRange(1, 300)));
-    }
-    const double room = *rc::gen::inRange(50, 800);
+    const auto [natural, least, room] = some_columns();
     const auto widths = shared_by_need(natural, least, room);
     RC_ASSERT(sum(widths) <= room + 1e-6);
     if (sum(natural) <= room || sum(least) > room) {
