@@ -198,7 +198,8 @@ void Diagnosing::fill_askable(const Dictionary& dictionary) {
              .weight = given == out.given.weights.end() ? usual_weight(kind) : given->second,
              .faults = static_cast<int>(std::ranges::count(dictionary.faults(), kind, &Fault::kind))});
     }
-    for (const ProbePoint& p : questions.points()) out.askable.points.push_back({p.label, p.place});
+    for (const ProbePoint& p : questions.points())
+        (p.is_post() ? out.askable.posts : out.askable.points).push_back({p.label, p.place});
     for (const LaidWire& wire : build.placement.wires) out.askable.wires.push_back(wire.number);
     for (const Rail& rail : questions.bench().rails) out.askable.rails.push_back(rail.name);
     for (const Link& link : questions.bench().links) out.askable.links.push_back(link.name);

@@ -43,6 +43,7 @@ struct Askable {
         std::string label, place;
     };
     std::vector<Point> points;
+    std::vector<Point> posts;  ///< of supplies: ohms only
     std::vector<int> wires;
     std::vector<std::string> parts, links, rails, drivers;  ///< drivers: "gauge.ECHO" can be told high or low
     struct Kind {

@@ -89,6 +89,7 @@ Json askable_json(const Askable& a) {
                 {"faults", k.faults}};
     };
     return {{"points", json_list(a.points, point)},
+            {"posts", json_list(a.posts, point)},
             {"wires", a.wires},
             {"parts", a.parts},
             {"links", a.links},

@@ -78,6 +78,7 @@ Json askable() {
                                                  {"usual", share("Common practice, no source")},
                                                  {"faults", whole(0)}});
     return object("What may be read at this build", {{"points", list(point)},
+                                                     {"posts", list(point, "Of supplies: ohms are asked there, no volts")},
                                                      {"wires", list(whole(1))},
                                                      {"parts", list(text())},
                                                      {"links", list(text())},

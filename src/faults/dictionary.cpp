@@ -161,10 +161,17 @@ MeterReading Dictionary::Inside::read_pin(Pattern& p, int fault, int pin, int st
     return fault < 0 ? good.at(pin, state) : reading_with(good, fault_for(p, fault, state), pin, state);
 }
 
-/// Where only rest was looked at, a pin that reads as planned then is taken to do so in other states.
+/// Where only rest was looked at, a pin that reads as planned then is taken to do so in other states; and where only
+/// nominal values were, one that reads as planned at them has the window of the plan.
 MeterReading Dictionary::Inside::reading_with(const FaultReadings& good, const FaultReadings& fault, int pin, int state) {
     if (!fault.moves(pin)) return good.at(pin, state);
-    if (fault.tried(state)) return fault.at(pin, state);
+    constexpr double as_near = 0.02, as_near_share = 0.01;  // V and share: one reading for a hand meter
+    if (fault.tried(state)) {
+        const MeterReading with = fault.at(pin, state), without = good.at(pin, state);
+        const bool same = !with.searched && without.solved && !without.floats &&
+                          std::abs(with.nominal - without.nominal) <= as_near + as_near_share * std::abs(without.nominal);
+        return same ? without : with;
+    }
     const MeterReading rest = fault.at(pin, Questions::at_rest), planned = good.at(pin, Questions::at_rest);
     const bool as_planned = rest.solved && rest.floats == planned.floats && rest.lo <= planned.hi && rest.hi >= planned.lo;
     return as_planned ? good.at(pin, state) : MeterReading{.solved = false};

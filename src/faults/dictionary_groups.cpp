@@ -94,6 +94,11 @@ void Dictionary::Inside::find_worth_asking() {
     std::map<NetId, int> first_on_net;
     for (int point = 1; point < std::ssize(questions.points()); ++point) {
         const ProbePoint at = questions.points()[point];
+        if (at.is_post()) {
+            const int end = at.kind == ProbePoint::Kind::plus ? questions.point("rail " + at.rail) : 0;
+            asked.push_back(questions.ohms(end, point));
+            continue;
+        }
         const bool read_as_rail = at.kind == ProbePoint::Kind::pin && is_read_as_rail(questions, at);
         if (!read_as_rail) asked.push_back(questions.volts(point, Questions::at_rest));
         if (at.kind == ProbePoint::Kind::rail && bench.rail(at.rail)->from.empty()) asked.push_back(questions.supply_alone(point));

@@ -47,7 +47,15 @@ struct Dictionary::Inside {
     static MeterReading reading_with(const FaultReadings& good, const FaultReadings& fault, int pin, int state);
     MeterReading read_pin(Pattern& p, int fault, int pin, int state);
     Prediction volts(Pattern& p, const FaultReadings& good, const FaultReadings* fault, const ProbePoint& at, int state);
-    Prediction ohms(Pattern& p, const FaultReadings& good, const FaultReadings* fault, const Question& q);
+    Prediction ohms(Pattern& p, const FaultReadings& good, const FaultReadings* fault, const Question& q,
+                    const Hypothesis& faulty);
+    int place(const Pattern& p, const FaultReadings& with, const ProbePoint& at) const;
+    int rail_number(const std::string& name) const;  ///< -1: no such rail
+    static bool concerns_lead(const Fault& fault, const ProbePoint& post);
+    /// Between which places of the made wiring a meter stands; nothing: anywhere.
+    std::optional<std::array<ProbePoint, 2>> as_made(const Pattern& p, const std::array<ProbePoint, 2>& at,
+                                                     const FaultReadings* fault, const Hypothesis& faulty) const;
+    ProbePoint ground_behind(const Pattern& p, const FaultReadings& fault) const;
     Prediction seen(const Question& q, int fault) const;
     bool concerns(const Question& look, const Fault& fault) const;
     Prediction behaves(const Question& q, int fault);

@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
+#include <set>
 
 #include "wiring/part_words.h"
 
@@ -44,6 +46,26 @@ int pin_in_place(const WiredPart& planned, const WiredPart& made, int pin) {
 constexpr double unsearched_volts = 0.15, unsearched_share = 0.08;
 
 constexpr double open_window = 1e12;
+constexpr DeviceId no_device = -1;
+
+/// Nodes of supply and ground of each part, once where several of its pins are on them.
+std::vector<std::pair<Node, Node>> silent_parts(const Circuit& circuit) {
+    std::vector<std::pair<Node, Node>> out;
+    const auto& parts = circuit.wiring->parts;
+    for (std::size_t p = 0; p < parts.size(); ++p) {
+        std::set<Node> supplies, grounds;
+        for (std::size_t k = 0; k < parts[p].type->pins.size(); ++k) {
+            const PinRole role = parts[p].type->pins[k].role;
+            if (role != PinRole::supply && role != PinRole::ground) continue;
+            if (const Node node = circuit.site(static_cast<int>(p), static_cast<int>(k)).node; node >= 0)
+                (role == PinRole::supply ? supplies : grounds).insert(node);
+        }
+        for (const Node supply : supplies)
+            for (const Node ground : grounds)
+                if (supply != ground) out.emplace_back(supply, ground);
+    }
+    return out;
+}
 
 }  // namespace
 
@@ -82,11 +104,12 @@ OhmBounds::OhmBounds(const Circuit& circuit) : unclear_(circuit.netlist.node_nam
                 if (node >= 0) unclear_[node] = true;
         }
     }
-    // A chip without power conducts somehow from its supply to its ground.
-    for (std::size_t p = 0; p < circuit.wiring->parts.size(); ++p)
-        for (std::size_t k = 0; k < circuit.wiring->parts[p].type->pins.size(); ++k)
-            if (const PinRole role = circuit.wiring->parts[p].type->pins[k].role; role == PinRole::supply || role == PinRole::ground)
-                if (const Node node = circuit.site(static_cast<int>(p), static_cast<int>(k)).node; node >= 0) unclear_[node] = true;
+    DeviceId part = no_device;
+    for (const auto& [supply, ground] : silent_parts(circuit)) {
+        --part;
+        for (const auto& [from, to] : {std::pair(supply, ground), {ground, supply}})
+            away.push_back({from, {to, part, silent_part.si(), std::numeric_limits<double>::infinity()}});
+    }
     unclear_[ground_node] = true;  // what hangs on ground and rails is not all in a cut
     for (const RailSite& rail : circuit.rails) unclear_[rail.node] = true;
     std::ranges::stable_sort(away, {}, &std::pair<Node, Edge>::first);
@@ -110,27 +133,26 @@ double OhmBounds::least(Node node, Node to, DeviceId by, int further) const {
     return siemens > 1 / open_window ? 1 / siemens : open_window;
 }
 
-/// Through resistors side by side, or the best of chains that pass no rail.
+/// Through resistors side by side, or the best of chains: whatever else is on their nodes only conducts more.
 double OhmBounds::most(Node node, Node to, DeviceId by, int further) const {
     double across = 0, best = open_window;
     for (const Edge& e : at(node)) {
         if (e.by == by) continue;
         if (e.to == to)
             across += 1 / e.hi;
-        else if (further > 0 && !unclear_[e.to])
+        else if (further > 0)
             best = std::min(best, e.hi + most(e.to, to, e.by, further - 1));
     }
     return across > 0 ? std::min(best, 1 / across) : best;
 }
 
 ResistanceWindow OhmBounds::between(Node a, Node b) const {
-    constexpr DeviceId none = -1;
     const auto from = [&](Node node, Node to) {
         if (node == -1) return open_window;
-        return node < 0 || unclear_[node] ? 0.0 : least(node, to, none, furthest - 1);
+        return node < 0 || unclear_[node] ? 0.0 : least(node, to, no_device, furthest - 1);
     };
     ResistanceWindow out{.lo = std::max(from(a, b), from(b, a)), .hi = open_window};
-    if (a >= 0 && b >= 0) out.hi = at(a).size() <= at(b).size() ? most(a, b, none, furthest - 1) : most(b, a, none, furthest - 1);
+    if (a >= 0 && b >= 0) out.hi = at(a).size() <= at(b).size() ? most(a, b, no_device, furthest - 1) : most(b, a, no_device, furthest - 1);
     const bool bounded = out.hi < open_window;
     out.nominal = out.open() ? open_window : bounded ? (out.lo + out.hi) / 2 : std::sqrt(std::max(out.lo, 1.0) * out.hi);
     return out;
@@ -168,7 +190,7 @@ void FaultReadings::read(const PlannedBuild& planned, const Bench& bench, const 
             MeterReading& r = column.back();
             if (const double spread = unsearched_volts + unsearched_share * std::abs(r.nominal);
                 large && !r.floats && r.lo == r.hi && r.nominal != 0)
-                r.lo -= spread, r.hi += spread;
+                r.lo -= spread, r.hi += spread, r.searched = false;
         }
         const std::vector<double> of_part = levels.output_amps();
         for (std::size_t p = 0; p < of_part.size(); ++p)

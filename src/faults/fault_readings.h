@@ -39,8 +39,12 @@ class PlannedBuild {
 /// J. L. Snell, Random Walks and Electric Networks, 1984, ch. 4, from memory). At most: the shortest chain of
 /// resistors. At least: what leads away from a node, followed as a tree of a few resistors, with all beyond at the
 /// other lead; a tree of a network conducts no less than the network, and what ends nowhere does not conduct.
+/// Between supply and ground of a part without power lies something that nobody states, at least `silent_part`.
 class OhmBounds {
   public:
+    /// What a meter that tests with some milliamps meets in a part between its supply and its ground: hundreds of
+    /// ohms to megohms (common practice, no source).
+    static constexpr Ohms silent_part{100};
     explicit OhmBounds(const Circuit& circuit);
     OhmBounds() = default;
     /// Of two different nodes; -1: a pin on nothing.
@@ -49,7 +53,7 @@ class OhmBounds {
   private:
     struct Edge {
         Node to;
-        DeviceId by;
+        DeviceId by;  ///< below -1: a part without power
         double lo, hi;
     };
     static constexpr int furthest = 3;  ///< resistors in a row that are followed
@@ -86,6 +90,8 @@ class FaultReadings {
     /// `elsewhere` for what no fault got to. Nothing: as planned.
     static constexpr int ground = -1000000, elsewhere = -1000001;
     ResistanceWindow ohms(int a, int b, bool& joined) const;
+    /// A supply holds this rail, by number.
+    bool has_rail(int rail) const { return rail >= 0 && node_of_rail_[rail] >= 0; }
     /// Largest current of an output or protection diode of a part in any state, A.
     double amps(int part) const;
     /// How many states there were.

@@ -81,6 +81,7 @@ std::string words(const BenchState& state) {
 
 Questions::Questions(const Bench& bench, const PlacedWiring& build) : bench_(bench), build_(build) {
     find_points();
+    find_posts();
     find_states();
     find_wires();
 }
@@ -116,6 +117,25 @@ void Questions::find_points() {
             points_.push_back(std::move(point));
         }
     }
+}
+
+/// Where several leads leave one post, none of them is read alone.
+void Questions::find_posts() {
+    const auto& wires = build_.placement.wires;
+    for (const Rail& rail : bench_.rails)
+        for (const WireEnd::Kind end : {WireEnd::Kind::supply, WireEnd::Kind::ground}) {
+            const auto leaves = [&](const LaidWire& wire) {
+                return std::ranges::any_of(std::array{wire.from, wire.to},
+                                           [&](const WireEnd& e) { return e.kind == end && e.rail == rail.name; });
+            };
+            if (std::ranges::count_if(wires, leaves) != 1) continue;
+            const bool plus = end == WireEnd::Kind::supply;
+            points_.push_back({.kind = plus ? ProbePoint::Kind::plus : ProbePoint::Kind::zero,
+                               .lead = std::ranges::find_if(wires, leaves)->number,
+                               .rail = rail.name,
+                               .label = (plus ? "plus of " : "0 V of ") + rail.name,
+                               .place = "at the supply"});
+        }
 }
 
 void Questions::find_wires() {
@@ -293,9 +313,12 @@ std::string Questions::how(int question) const {
     switch (q.means) {
         case Means::eye:
             return how_to_look(q);
-        case Means::ohmmeter:
-            return fmt::format("Switch everything off. Measure the resistance from {} to {}, on the metal of "
-                               "the leads.", place_words(points_[q.point]), place_words(points_[q.against]));
+        case Means::ohmmeter: {
+            const ProbePoint &from = points_[q.point], &to = points_[q.against];
+            return fmt::format("Switch everything off{}. Measure the resistance from {} to {}, on the metal of the leads.",
+                               from.is_post() || to.is_post() ? ", the supply at its plug too, and leave its leads in place" : "",
+                               place_words(from), place_words(to));
+        }
         case Means::voltmeter: {
             if (q.alone)
                 return fmt::format("Pull both wires of supply {} out of the board, so that nothing is joined to it. Switch "

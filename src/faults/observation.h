@@ -5,7 +5,8 @@
 /// rails are up, and what each driver is told. Its answer is a number, or that the meter drifts, or yes or no.
 ///
 /// Questions are numbered in the order in which they were first asked for; the same question has one number.
-/// Reachable with a probe is what has a lead in a hole, a pin on a header, or a rail.
+/// Reachable with a probe is what has a lead in a hole, a pin on a header, a rail, or a post of a supply. At a
+/// post only ohms are asked: along its lead, with the supply off.
 #include <map>
 #include <optional>
 #include <string>
@@ -46,11 +47,20 @@ bool is_of_link(Behaviour behaviour);
 
 /// Where a probe goes.
 struct ProbePoint {
-    enum class Kind { pin, rail, ground } kind = Kind::pin;
+    enum class Kind {
+        pin,
+        rail,
+        ground,
+        plus,  ///< post of a supply that one lead leaves
+        zero,  ///< the same of its 0 V
+    } kind = Kind::pin;
     int part = -1, pin = -1;  ///< indices of the wiring; of a rail: the pin on it that is read, -1: it has none
+    int lead = -1;            ///< of a post: the number of the wire that leaves it
     std::string rail;
-    std::string label;  ///< "U1.18 (Y1)", "gauge.ECHO", "rail usb", "ground"
-    std::string place;  ///< "12c", "header of gauge"; empty for what is everywhere
+    std::string label;  ///< "U1.18 (Y1)", "gauge.ECHO", "rail usb", "ground", "plus of usb", "0 V of usb"
+    std::string place;  ///< "12c", "header of gauge", "at the supply"; empty for what is everywhere
+
+    bool is_post() const { return kind == Kind::plus || kind == Kind::zero; }
 };
 
 /// What the bench is told to do while a reading is taken.
@@ -110,7 +120,7 @@ class Questions {
     /// -1: not driven by anything that can be told.
     int state_of_link(int link, bool high) const { return state_of_link_[2 * link + high]; }
 
-    /// By "U1.18", "U1.Y1", "gauge.ECHO", "rail usb", "usb", "ground"; -1: no such point.
+    /// By "U1.18", "U1.Y1", "gauge.ECHO", "rail usb", "usb", "ground", "plus of usb"; -1: no such point.
     int point(std::string_view label) const;
     int point_of_pin(int part, int pin) const;  ///< -1: no probe gets there
     /// Of a state as given; the same drivers in another order are the same state.
@@ -154,6 +164,7 @@ class Questions {
 
   private:
     void find_points();
+    void find_posts();
     void find_states();
     void find_wires();
     int numbered(const Question& question);

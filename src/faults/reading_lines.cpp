@@ -177,6 +177,10 @@ Looked<int> ask_volts(Questions& questions, const ReadingNames& names, std::stri
     }
     auto point = names.point(at);
     if (!point) return point;
+    if (const ProbePoint& post = questions.points()[*point]; post.is_post())
+        return no_reading("post-without-volts", fmt::format("no volts are asked at {}", in_quotes(post.label)),
+                          fmt::format("\"supply {}\", with nothing joined to it, or ohms along its lead", post.rail), 0, at.size(),
+                          "supply " + post.rail);
     if (!state.powered)
         return no_reading("power-off", "with everything off there are no volts to read",
                           "ohms between two points, or a state with power", 0, at.size());

@@ -98,7 +98,7 @@ Looked<int> ReadingNames::point(std::string_view text) const {
     std::vector<std::string> names;
     for (const ProbePoint& p : questions_.points()) {
         names.push_back(p.label);
-        if (!p.rail.empty()) names.push_back(p.rail);
+        if (p.kind == ProbePoint::Kind::rail) names.push_back(p.rail);
     }
     for (const auto& [name, points] : bare_pins_) names.push_back(name);
     return no_reading("unknown-point", "there is no point " + in_quotes(text),

@@ -99,7 +99,7 @@ void SettledLevels::silence_unpowered() {
     }
 }
 
-/// No stage drives this node, and nothing but leakage defines it.
+/// Nothing but leakage defines this node; `driven`: a stage does that has its supply or ground from a rail.
 bool SettledLevels::reads_nothing(Node node, const std::vector<bool>& driven) const {
     if (partition_.held(node) || driven[node]) return false;
     const Island& island = islands_[partition_.block_of(node)];
@@ -110,8 +110,11 @@ bool SettledLevels::reads_nothing(Node node, const std::vector<bool>& driven) co
 void SettledLevels::undefine_floating() {
     const Netlist& net = circuit_.netlist;
     std::vector<bool> driven(net.node_names.size()), unclear(islands_.size());
-    for (std::size_t s = 0; s < levels_.size(); ++s)
-        if (levels_[s] == Logic::zero || levels_[s] == Logic::one) driven[net.stages[s].pin] = true;
+    for (std::size_t s = 0; s < levels_.size(); ++s) {
+        const Stage& stage = net.stages[s];
+        const bool low = levels_[s] == Logic::zero, high = levels_[s] == Logic::one;
+        if ((low && partition_.held(stage.ground)) || (high && partition_.held(stage.supply))) driven[stage.pin] = true;
+    }
     std::vector<std::vector<char>> nothing;  // by unit and input
     for (const LogicUnit& unit : net.units)
         for (auto& at = nothing.emplace_back(); const LogicInput& input : unit.inputs)

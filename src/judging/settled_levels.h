@@ -28,6 +28,7 @@ struct MeterReading {
     bool floats = false;                 ///< nothing but leakage defines it: a meter shows anything
     bool may_hold = false;               ///< it floats at some of the levels only: lo .. hi are of the others
     bool solved = true;                  ///< false: no steady state was found
+    bool searched = true;                ///< false: solved at nominal values; lo .. hi is what tolerances usually make of it
     /// It lies outside of this: at or below `gap_lo`, or at or above `gap_hi`. Both equal: no gap.
     double gap_lo = 0, gap_hi = 0;
 };

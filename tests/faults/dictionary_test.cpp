@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <random>
+#include <set>
 
 #include "faults/placed_benches.h"
 #include "judging/power_off.h"
@@ -137,6 +138,54 @@ TEST(FaultDictionary, ASupplyAloneShowsTheSupplyOnly) {
         }
     }
     EXPECT_GE(of_supplies, 3);
+}
+
+/// From the post of a supply to where its lead goes: the lead, and beside it no more than the parts behind it conduct,
+/// each at least 100 ohm from supply to ground (common practice, no source).
+TEST(FaultDictionary, ALeadOfASupplyIsReadFromItsPost) {
+    int contacts = 0, open = 0, off = 0;
+    for (const char* name : {"up-shift.toml", small_bench}) {
+        const placed::Build& build = placed::named(name);
+        const Wiring& wiring = build.placed.wiring;
+        Dictionary d(build.bench, build.placed, faults_of(build.bench, build.placed));
+        Questions& q = d.questions();
+        const auto supplied = [&](const std::string& rail) {  // supplies of all parts; "": of any rail
+            double count = 0;
+            for (const WiredPart& part : wiring.parts) {
+                std::set<std::string> rails;
+                for (std::size_t k = 0; k < part.net_of_pin.size(); ++k)
+                    if (part.type->pins[k].role == PinRole::supply && part.net_of_pin[k] >= 0)
+                        rails.insert(wiring.nets[part.net_of_pin[k]].rail);
+                count += double(rail.empty() ? rails.size() : rails.count(rail));
+            }
+            return count;
+        };
+        for (int post = 0; post < std::ssize(q.points()); ++post) {
+            const ProbePoint at = q.points()[post];
+            if (!at.is_post()) continue;
+            const bool plus = at.kind == ProbePoint::Kind::plus;
+            const int ohms = q.ohms(post, q.point(plus ? "rail " + at.rail : "ground"));
+            EXPECT_LE(d.predict(ohms, 0).hi, 1.0);
+            const double behind = supplied(plus ? at.rail : "") / 100;
+            for (std::size_t f = 0; f < d.faults().size(); ++f) {
+                const Fault& fault = d.faults()[f];
+                const Prediction p = d.predict(ohms, 1 + int(f));
+                if (fault.kind == FaultKind::supply_off && ++off) EXPECT_FALSE(told_apart(p, d.predict(ohms, 0))) << fault.id;
+                if (std::ranges::count(fault.wires, at.lead) == 0) continue;
+                EXPECT_TRUE(told_apart(p, d.predict(ohms, 0))) << fault.id << ' ' << words(p);
+                if (fault.kind != FaultKind::contact_resistance) continue;
+                const bool some = fault.value == 10;
+                ++(some ? contacts : open);
+                const double least = 1 / (behind + (some ? 1 / 9.5 : 0.0));
+                if (some) EXPECT_NEAR(p.hi, 10.5, 1e-6) << fault.id;
+                if (plus) EXPECT_NEAR(p.lo, least, 1e-3 * least) << fault.id;
+                else EXPECT_GE(p.lo, 0.999 * least) << fault.id;
+            }
+        }
+    }
+    EXPECT_GE(contacts, 4);
+    EXPECT_GE(open, 4);
+    EXPECT_GE(off, 2);
 }
 
 /// The answers are those of the network of the faulty wiring.

@@ -92,6 +92,11 @@ TEST(ReadingsFileTest, LooksSayWhatIsSeen) {
     EXPECT_FALSE(read("around contrller = as planned").file);
     EXPECT_EQ(read("around contrller = as planned").problems[0].nearest, "controller");
     EXPECT_TRUE(read("supply usb = 5.02 V").file);
+    EXPECT_TRUE(read("rail usb to plus of usb = 0.3 Ohm").file);
+    EXPECT_TRUE(read("0 V of usb to ground = 10.2 Ohm").file);
+    EXPECT_EQ(read("plus of usb = 5 V").problems[0].code, "post-without-volts");
+    EXPECT_EQ(read("plus of usb = 5 V").problems[0].nearest, "supply usb");
+    EXPECT_EQ(read("rail usb to plus of us = 0.3 Ohm").problems[0].nearest, "plus of usb");
     EXPECT_EQ(read("supply logic = 3.3 V").problems[0].code, "unknown-point");  // made on the bench
 }
 

@@ -119,6 +119,28 @@ FaultyTable::Volts FaultyTable::at_point(const Questions&, const ProbePoint& poi
     return pin < 0 ? Volts{.floats = true} : at(point.part, pin, state);
 }
 
+/// From a post of a supply along its lead; nothing: neither end is a post. Beside the lead goes what conducts in the
+/// supply and in the parts, kilohms to megohms (common practice, no source).
+std::optional<double> FaultyTable::along_lead(const Questions& questions, const ProbePoint& a, const ProbePoint& b) {
+    const ProbePoint &post = a.is_post() ? a : b, &other = a.is_post() ? b : a;
+    if (!post.is_post()) return std::nullopt;
+    const auto is_at_fault = [&](ProbePoint::Kind kind) {
+        return std::ranges::any_of(questions.points(), [&](const ProbePoint& p) {
+            return p.kind == kind && p.rail == post.rail && std::ranges::count(fault_.wires, p.lead) > 0;
+        });
+    };
+    const bool own = is_at_fault(post.kind);
+    double ohms = 0;
+    if (post.kind == ProbePoint::Kind::zero) {
+        if (own) ohms = fault_.value > 0 ? fault_.value : 1e12;
+    } else if (const NetId rail = made_.wiring.rail(post.rail), net = net_at(questions, other);
+               own || (rail >= 0 && fault_.kind != FaultKind::supply_off && !is_at_fault(ProbePoint::Kind::zero))) {
+        const std::pair<NetId, NetId> pair{rail, net};
+        if (rail != net) ohms = rail < 0 || net < 0 ? 1e12 : resistances(made_.bench, made_.wiring, {&pair, 1})[0].nominal;
+    }
+    return ohms > 0 ? 1 / (1 / ohms + 1 / std::pow(10, between(4, 7))) : between(0.1, 0.4);
+}
+
 NetId FaultyTable::net_at(const Questions&, const ProbePoint& point) const {
     if (point.kind == ProbePoint::Kind::ground) return made_.wiring.ground();
     if (point.part < 0) return unconnected;
@@ -143,8 +165,9 @@ Reading FaultyTable::answer(const Questions& questions, int question) {
         const NetId a = net_at(questions, questions.points()[q.point]),
                     b = net_at(questions, questions.points()[q.against]);
         const std::pair<NetId, NetId> pair{a, b};
-        double ohms = a < 0 || b < 0 ? 1e12 : a == b ? between(0.1, 0.4) : resistances(made_.bench, made_.wiring, {&pair, 1})[0].nominal;
-        if (a != b && through_a_chip(a, b)) ohms = 1 / (1 / ohms + 1 / std::pow(10, between(4, 7)));
+        const auto lead = along_lead(questions, questions.points()[q.point], questions.points()[q.against]);
+        double ohms = lead ? *lead : a < 0 || b < 0 ? 1e12 : a == b ? between(0.1, 0.4) : resistances(made_.bench, made_.wiring, {&pair, 1})[0].nominal;
+        if (!lead && a != b && through_a_chip(a, b)) ohms = 1 / (1 / ohms + 1 / std::pow(10, between(4, 7)));
         if (ohms >= meter_open.si()) out.kind = Reading::Kind::open;
         out.value = ohms * between(0.99, 1.01) + between(0, 0.3);
     } else if (q.means == Means::voltmeter) {

@@ -26,6 +26,7 @@ class FaultyTable {
     Volts at(int part, int pin, const BenchState& state);
     Volts at_point(const Questions& questions, const ProbePoint& point, const BenchState& state);
     Volts alone(const std::string& rail);
+    std::optional<double> along_lead(const Questions& questions, const ProbePoint& a, const ProbePoint& b);
     bool through_a_chip(NetId a, NetId b) const;
     NetId net_at(const Questions& questions, const ProbePoint& point) const;
     bool has_supply(const Partition& partition, Node supply) const;

@@ -178,5 +178,5 @@ export interface Diagnosis extends Refusable {
     hints: { question: string; reading: string; cause: string; keep_off: string | null };
     /** Only after a fault that harms is likely. */
     damage?: Damage | null;
-    askable: { points: { label: string; place: string | null }[]; wires: number[]; parts: string[]; links: string[]; kinds: FaultKind[] };
+    askable: { points: { label: string; place: string | null }[]; posts: { label: string; place: string | null }[]; wires: number[]; parts: string[]; links: string[]; kinds: FaultKind[] };
 }

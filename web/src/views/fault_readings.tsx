@@ -54,7 +54,9 @@ export function ReadingsList({ s, dispatch }: Props) {
         if (c.kind !== "add") heading.current?.focus();
     };
     const all = entries(s);
-    const begins = (s.known?.askable.points ?? []).map((p) => `${p.label.split(" ")[0] === "rail" ? p.label : p.label.split(" ")[0]!} = `);
+    const points = (s.known?.askable.points ?? []).map((p) => `${p.label.split(" ")[0] === "rail" ? p.label : p.label.split(" ")[0]!} = `);
+    const leads = (s.known?.askable.posts ?? []).map(({ label }) => `${label} to ${label.startsWith("plus of ") ? `rail ${label.slice(8)}` : "ground"} = `);
+    const begins = [...points, ...leads];
     return (
         <section aria-labelledby="readings">
             <h2 id="readings" ref={heading} tabIndex={-1}>Read and seen so far</h2>
