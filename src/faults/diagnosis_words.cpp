@@ -176,6 +176,8 @@ std::string DiagnosisWords::ask(int question) const {
             return fmt::format("Should {} and {} be joined, and by what?", points[q.point].label,
                                points[q.against].label);
         case Means::eye:
+            if (q.around && q.part < 0)
+                return fmt::format("Which wires does {} need, and where does each go?", points[q.point].label);
             if (q.around)
                 return fmt::format("Which wires end at {}, and where does each come from?",
                                    dictionary_.questions().build().wiring.parts[q.part].name);

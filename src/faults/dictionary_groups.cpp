@@ -131,6 +131,8 @@ void Dictionary::Inside::find_worth_asking() {
             wiring.parts[at.part].net_of_pin[at.pin + 1] != net)
             asked.push_back(questions.ohms(point, next));
     }
+    for (int point = 0; point <= std::ssize(bench.rails); ++point)
+        if (!questions.wires_along(point).empty()) asked.push_back(questions.look_along(point));
     for (const LaidWire& wire : build.placement.wires) asked.push_back(questions.look_at_wire(wire.number));
     for (std::size_t part = 0; part < wiring.parts.size(); ++part) {
         asked.push_back(questions.look_at_part(static_cast<int>(part)));

@@ -42,15 +42,18 @@ std::string Questions::how_to_look(const Question& q) const {
         const std::string ends = ends_of(build_, q.wire);
         return fmt::format("Follow wire {} from end to end: does it go {}?", q.wire, ends.empty() ? "as on the sheet" : ends);
     }
+    const auto follow = [&](std::string_view which) {
+        const std::vector<int>& wires = wires_in(q);
+        const bool few = wires.size() <= most_told;
+        std::vector<std::string> told;
+        for (const int wire : wires) told.push_back(few ? fmt::format("{} {}", wire, ends_of(build_, wire)) : std::to_string(wire));
+        return fmt::format("ollow every wire {}, {} in all: {}.", which, wires.size(), fmt::join(told, few ? "; " : ", "));
+    };
+    if (q.part < 0) return "F" + follow(fmt::format("that is on {}, from end to end", points_[q.point].label));
     const std::string& name = build_.wiring.parts[q.part].name;
     const std::string should = as_it_should_be(build_, q.part);
     if (!q.around) return fmt::format("Look at {}: {}?", name, should);
-    const std::vector<int>& around = wires_around_[q.part];
-    std::vector<std::string> told;
-    for (const int wire : around)
-        told.push_back(around.size() <= most_told ? fmt::format("{} {}", wire, ends_of(build_, wire)) : std::to_string(wire));
-    return fmt::format("Look at {}: {}? Then follow every wire that ends at it, {} in all: {}.", name, should, around.size(),
-                       fmt::join(told, around.size() <= most_told ? "; " : ", "));
+    return fmt::format("Look at {}: {}? Then f{}", name, should, follow("that ends at it"));
 }
 
 std::string Questions::put_right(int question, int sight) const {
@@ -59,6 +62,7 @@ std::string Questions::put_right(int question, int sight) const {
     const int wire = seen.wire >= 0 ? seen.wire : q.wire;
     if (wire >= 0) return fmt::format("put wire {} {}", wire, ends_of(build_, wire));
     const int part = seen.part >= 0 ? seen.part : q.part;
+    if (part < 0) return fmt::format("put every wire of {} as on the sheet", points_[q.point].label);
     const std::string should = as_it_should_be(build_, part);
     return fmt::format("put {} in: {}{}", build_.wiring.parts[part].name, should,
                        q.around && sight < 0 ? ", and every wire at it as on the sheet" : "");

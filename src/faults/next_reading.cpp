@@ -124,11 +124,11 @@ std::string why(const Dictionary& dictionary, int question, const std::vector<Ou
     return fmt::format("{}", fmt::join(said, "; "));
 }
 
-/// A look at a part and its wires takes as long as a look, and a quarter of it more for each wire (common practice, no source).
+/// A look at several things takes as long as a look, and a tenth of it more for each wire (common practice, no source).
 double effort_of(const Questions& questions, const Question& q, const DiagnosisOptions& options) {
     const auto found = options.effort.find(q.means);
     const double effort = found == options.effort.end() ? 1 : found->second;
-    return q.around ? effort * (1 + 0.25 * static_cast<double>(questions.wires_around(q.part).size())) : effort;
+    return q.around ? effort * (1 + 0.1 * static_cast<double>(questions.wires_in(q).size())) : effort;
 }
 
 double worth(const NextReading& next) { return next.bits / next.effort; }

@@ -8,6 +8,7 @@
 #include <set>
 
 #include "wiring/part_words.h"
+#include "wiring/placed_nodes.h"
 
 namespace voltsill {
 namespace {
@@ -144,6 +145,14 @@ void Questions::find_wires() {
     const auto half_row = [&](const Hole& hole) {
         return std::pair(hole.board, placement.boards[hole.board]->node_of(hole.row, hole.column));
     };
+    wires_along_.resize(1 + bench_.rails.size());
+    if (placement.boards.empty()) return;
+    const PlacedNodes nodes(bench_, build_.wiring, placement);
+    for (std::size_t k = 0; k < wires_along_.size(); ++k) {
+        const int root = k == 0 ? nodes.ground_root() : nodes.rail_root(bench_.rails[k - 1]);
+        for (const LaidWire& wire : placement.wires)
+            if (root >= 0 && nodes.root_of(wire.from) == root) wires_along_[k].push_back(wire.number);
+    }
     for (std::size_t p = 0; p < placement.parts.size() && p < wires_around_.size(); ++p) {
         std::set<std::pair<int, int>> own;
         for (const Hole& hole : placement.parts[p].holes) own.insert(half_row(hole));
@@ -173,8 +182,7 @@ int Questions::sight(int wire, int part, std::string_view text) const {
 bool Questions::sees(const Question& look, int wire, int part) const {
     if (look.means != Means::eye) return false;
     if (wire < 0) return part == look.part;
-    return look.around ? std::ranges::find(wires_around_[look.part], wire) != wires_around_[look.part].end()
-                       : wire == look.wire;
+    return look.around ? std::ranges::find(wires_in(look), wire) != wires_in(look).end() : wire == look.wire;
 }
 
 std::string Questions::sight_words(const Question& look, int sight) const {
@@ -258,6 +266,7 @@ int Questions::ohms(int a, int b) {
 int Questions::look_at_wire(int wire_number) { return numbered({.means = Means::eye, .wire = wire_number}); }
 int Questions::look_at_part(int part) { return numbered({.means = Means::eye, .part = part}); }
 int Questions::look_around(int part) { return numbered({.means = Means::eye, .part = part, .around = true}); }
+int Questions::look_along(int point) { return numbered({.means = Means::eye, .point = point, .around = true}); }
 int Questions::behaviour(Behaviour what, int link_or_part) {
     Question q{.means = Means::behaviour, .state = at_rest, .behaviour = what};
     (is_of_link(what) ? q.link : q.part) = what == Behaviour::nothing_works ? -1 : link_or_part;
@@ -286,6 +295,7 @@ std::string Questions::words(int question) const {
     const Wiring& wiring = build_.wiring;
     switch (q.means) {
         case Means::eye:
+            if (q.around && q.part < 0) return fmt::format("wires of {} as planned", points_[q.point].label);
             if (q.around) return fmt::format("{} and its wires as planned", wiring.parts[q.part].name);
             return q.wire >= 0 ? fmt::format("wire {} as planned", q.wire)
                                : fmt::format("{} as planned", wiring.parts[q.part].name);

@@ -85,7 +85,8 @@ struct Question {
     ScopeSight sight{};
     int link = -1, wire = -1, part = -1;  ///< of the bench; number of the placement wire; of the wiring
     bool alone = false;                   ///< voltmeter: of the supply of the rail at `point`, nothing joined to it
-    bool around = false;                  ///< eye: the part and every wire that ends at one of its pins
+    bool around = false;  ///< eye: the part and every wire that ends at one of its pins; without a part: those of the rail
+                          ///< or the ground at `point`
 };
 
 /// What came out.
@@ -133,6 +134,7 @@ class Questions {
     int look_at_wire(int wire_number);
     int look_at_part(int part);
     int look_around(int part);
+    int look_along(int point);  ///< of a rail, or of the ground
     int behaviour(Behaviour what, int link_or_part = -1);
     int ripple(int part);
     int rise_time(int link, int point);
@@ -149,8 +151,11 @@ class Questions {
     bool sees(const Question& look, int wire, int part) const;
     /// "in 19t", and of a look at several things "wire 30 in 19t".
     std::string sight_words(const Question& look, int sight) const;
-    /// Numbers of the wires that end at pins of a part.
+    /// Numbers of the wires that end at pins of a part; those on a rail or the ground, by point.
     const std::vector<int>& wires_around(int part) const { return wires_around_[part]; }
+    const std::vector<int>& wires_along(int point) const { return wires_along_[point]; }
+    /// Of a look at several things.
+    const std::vector<int>& wires_in(const Question& look) const { return look.part >= 0 ? wires_around(look.part) : wires_along(look.point); }
 
     /// "volts at U1.18 (Y1) in 12e, with gauge.ECHO high", "is wire 12 as planned?".
     std::string words(int question) const;
@@ -178,7 +183,7 @@ class Questions {
     std::vector<int> state_of_link_;
     std::vector<std::vector<int>> point_of_pin_;
     std::unordered_map<std::string, int> number_of_, state_number_;
-    std::vector<std::vector<int>> wires_around_;
+    std::vector<std::vector<int>> wires_around_, wires_along_;
     std::vector<KnownSight> sights_;
     std::map<std::tuple<int, int, std::string>, int> sight_number_;
 };

@@ -37,7 +37,7 @@ const std::vector<BehaviourName>& behaviour_names() {
 }
 
 /// Before and behind a separator, without blanks; `behind` is empty where there is none.
-constexpr std::string_view around_word = "around ", supply_word = "supply ";
+constexpr std::string_view around_word = "around ", along_word = "wires of ", supply_word = "supply ";
 
 struct Halves {
     std::string_view before, behind;
@@ -107,7 +107,7 @@ class LineReading {
 
     Looked<Reading> asked(std::string_view what, std::string_view answer, std::string_view when) {
         const auto after = [&](std::string_view word) { return without_blanks(what.substr(word.size())); };
-        if (what.starts_with("wire ") || what.starts_with(around_word) || (names_.is_part(what) && (!is_measured(answer) || !names_.point(what))))
+        if (what.starts_with("wire ") || what.starts_with(around_word) || what.starts_with(along_word) || (names_.is_part(what) && (!is_measured(answer) || !names_.point(what))))
             return answered(ask_look(questions_, names_, what), what, answer);
         if (constexpr std::string_view dips = "dips at "; what.starts_with(dips)) {
             const auto part = here(names_.part(after(dips)), after(dips));
@@ -214,6 +214,12 @@ Looked<int> ask_look(Questions& questions, const ReadingNames& names, std::strin
         const auto part = names.part(who);
         return part ? Looked<int>(questions.look_around(*part))
                     : Looked<int>(std::unexpected(shifted(part.error(), offset_in(what, who))));
+    }
+    if (what.starts_with(along_word)) {
+        const std::string_view who = without_blanks(what.substr(along_word.size()));
+        const auto rail = names.rail(who);
+        return rail ? Looked<int>(questions.look_along(*rail))
+                    : Looked<int>(std::unexpected(shifted(rail.error(), offset_in(what, who))));
     }
     if (names.is_part(what)) return questions.look_at_part(*names.part(what));
     if (!what.starts_with("wire ")) return names.part(what);

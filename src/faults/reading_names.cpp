@@ -105,6 +105,19 @@ Looked<int> ReadingNames::point(std::string_view text) const {
                       "\"part.PIN\", \"rail NAME\" or \"ground\"", 0, text.size(), nearest_name(text, names));
 }
 
+Looked<int> ReadingNames::rail(std::string_view text) const {
+    std::vector<std::string> names;
+    for (std::size_t k = 0; k < questions_.points().size(); ++k) {
+        const ProbePoint& p = questions_.points()[k];
+        if (p.kind != ProbePoint::Kind::rail && p.kind != ProbePoint::Kind::ground) continue;
+        if ((p.label == text || p.rail == text) && !questions_.wires_along(static_cast<int>(k)).empty()) return static_cast<int>(k);
+        names.push_back(p.label);
+        if (!p.rail.empty()) names.push_back(p.rail);
+    }
+    return no_reading("unknown-point", "there are no wires of " + in_quotes(text), "a rail or the ground of a build on boards", 0,
+                      text.size(), nearest_name(text, names));
+}
+
 Looked<int> ReadingNames::supply(std::string_view text) const {
     std::vector<std::string> names;
     for (const Rail& rail : questions_.bench().rails) {

@@ -30,6 +30,7 @@ class ReadingNames {
     Looked<int> wire(std::string_view text) const;  ///< "12" or "wire 12": its number
     Looked<int> part(std::string_view text) const;
     Looked<int> link(std::string_view text) const;
+    Looked<int> rail(std::string_view text) const;    ///< "rail usb", "usb", "ground", with wires on it: its point
     Looked<int> supply(std::string_view text) const;  ///< a rail that a supply of its own feeds: its point
     /// "controller.D4 high, usb off", "tank echo low", "power off", "at rest".
     Looked<BenchState> state(std::string_view text) const;

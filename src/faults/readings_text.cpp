@@ -15,9 +15,10 @@ std::string short_label(const Questions& questions, int point) {
 }
 std::string point_text(const Questions& questions, int point) { return toml_text(short_label(questions, point)); }
 
-/// "wire 12", "U1", "around U1".
+/// "wire 12", "U1", "around U1", "wires of rail usb".
 std::string looked_at(const Questions& questions, const Question& q) {
     if (q.wire >= 0) return fmt::format("wire {}", q.wire);
+    if (q.part < 0) return "wires of " + questions.points()[q.point].label;
     return (q.around ? "around " : "") + questions.build().wiring.parts[q.part].name;
 }
 

@@ -328,6 +328,35 @@ TEST(Diagnosing, WhatALookShowsSinglesOutTheFault) {
     EXPECT_GT(told, 60);
 }
 
+/// A look along a rail meets the wires that are on it as planned, and no others.
+TEST(Diagnosing, ALookAlongARailMeetsItsWires) {
+    Diagnosed bench;
+    Questions& questions = bench.dictionary.questions();
+    const Wiring& wiring = questions.build().wiring;
+    std::map<int, int> seen;  // by wire: how often
+    for (const LaidWire& wire : questions.build().placement.wires)
+        for (int point = 0; point <= std::ssize(bench.build.bench.rails); ++point) {
+            const bool on_it = questions.sees(questions.all()[questions.look_along(point)], wire.number, -1);
+            seen[wire.number] += on_it;
+            const NetId of_point = point == 0 ? wiring.ground() : wiring.rail(questions.points()[point].rail);
+            for (const WireEnd* end : {&wire.from, &wire.to})
+                if (end->kind == WireEnd::Kind::pin) {
+                    EXPECT_EQ(on_it, wiring.parts[end->part].net_of_pin[end->pin] == of_point) << wire.number;
+                }
+            const std::string how = questions.how(questions.look_along(point));
+            if (questions.wires_along(point).size() <= 12) {
+                EXPECT_EQ(how.find(fmt::format(" {} from ", wire.number)) != std::string::npos, on_it);
+            }
+        }
+    int shared = 0, signals = 0;
+    for (const auto& [wire, times] : seen) {
+        EXPECT_LE(times, 1) << wire;
+        ++(times == 1 ? shared : signals);
+    }
+    EXPECT_GE(shared, 6);
+    EXPECT_GE(signals, 2);
+}
+
 /// A look says where things belong: who stands at the bench has no sheet in the hand.
 TEST(Diagnosing, ALookSaysBothEndsOfItsWires) {
     Diagnosed bench;

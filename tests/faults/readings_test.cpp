@@ -91,6 +91,11 @@ TEST(ReadingsFileTest, LooksSayWhatIsSeen) {
     EXPECT_EQ(around.file->readings[0].words, "controller and its wires as planned: as planned");
     EXPECT_FALSE(read("around contrller = as planned").file);
     EXPECT_EQ(read("around contrller = as planned").problems[0].nearest, "controller");
+    const ReadingsRead along = read("wires of rail usb = as planned");
+    ASSERT_TRUE(along.file) << rendered(along.problems);
+    EXPECT_EQ(along.file->readings[0].words, "wires of rail usb as planned: as planned");
+    EXPECT_TRUE(read("wires of ground = not as planned").file);
+    EXPECT_EQ(read("wires of ust = as planned").problems[0].nearest, "usb");
     EXPECT_TRUE(read("supply usb = 5.02 V").file);
     EXPECT_TRUE(read("rail usb to plus of usb = 0.3 Ohm").file);
     EXPECT_TRUE(read("0 V of usb to ground = 10.2 Ohm").file);
@@ -187,12 +192,13 @@ TEST(ReadingsFileTest, WrittenAndReadAgainIsTheSame) {
             const int p = *rc::gen::inRange(1, points), link = *rc::gen::inRange(0, static_cast<int>(readings_build().bench.links.size()));
             Reading reading{.value = 1e-3 * *rc::gen::inRange(-500, 5500)};
             const int high = questions.state_of_link(link, true);
-            switch (*rc::gen::inRange(0, 9)) {
+            switch (*rc::gen::inRange(0, 10)) {
                 case 0: reading.question = questions.volts(p, high >= 0 ? high : Questions::at_rest); break;
                 case 1: reading.question = questions.ohms(0, p); reading.value = 4700; break;
                 case 2: reading.question = questions.look_at_wire(wires[*rc::gen::inRange(0, static_cast<int>(wires.size()))].number); break;
                 case 3: reading.question = questions.look_at_part(*rc::gen::inRange(0, parts)); break;
                 case 7: reading.question = questions.look_around(*rc::gen::inRange(0, parts)); break;
+                case 9: reading.question = questions.look_along(*rc::gen::element(0, questions.point("rail usb"))); break;
                 case 8: reading.question = questions.supply_alone(questions.point("rail usb")); break;
                 case 4: reading.question = questions.behaviour(static_cast<Behaviour>(*rc::gen::inRange(0, 5)), link); break;
                 case 5: reading.question = questions.ripple(*rc::gen::inRange(0, parts)); break;

@@ -155,7 +155,7 @@ Reading FaultyTable::answer(const Questions& questions, int question) {
     if (q.means == Means::eye) {
         std::vector<int> there;
         for (const Sight& s : fault_.sights)
-            if (s.wire >= 0 ? (q.around ? std::ranges::count(questions.wires_around(q.part), s.wire) > 0 : s.wire == q.wire)
+            if (s.wire >= 0 ? (q.around ? std::ranges::count(questions.wires_in(q), s.wire) > 0 : s.wire == q.wire)
                             : q.part == fault_.part)
                 there.push_back(questions.sight(s.wire, s.wire < 0 ? fault_.part : -1, s.text));
         const bool sees = !there.empty() && between(0, 1) > (fault_.by_print ? 0.3 : 0.1) + (q.around ? 0.05 : 0);
