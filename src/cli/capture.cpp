@@ -137,6 +137,7 @@ void add_capture_options(CLI::App& app, CaptureCommand& c) {
                    "of the instrument, as a share of the measured range (default: 3 %)")
         ->type_name("SHARE");
     app.footer(
+        "Writes with --out: capture.html, capture.md, capture.json.\n"
         "Without --map, channels named like a link are held against it and all others only measured.\n"
         "Example: voltsill capture examples/rain-garden.toml trace.csv --map CH1=\"tank echo\" --scale "
         "CH1=10");
@@ -164,7 +165,7 @@ int run_capture(CaptureCommand c) {
     const doc::Document document =
         capture_report(*result.bench, result.capture, result.mapped, result.planned);
     print_out(shown(result, document, c), c);
-    if (!c.out.empty() && !write_files({{"capture.html", doc::render_html(document)},
+    if (!c.out.empty() && !write_report({{"capture.html", doc::render_html(document)},
                                          {"capture.md", doc::render_markdown(document)},
                                          {"capture.json", to_json(result)}},
                                         c)) return wrong_use;

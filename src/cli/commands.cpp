@@ -64,7 +64,7 @@ int run_check(const Options& o) {
                                        {"check.md", doc::render_markdown(document)},
                                        {"check.json", to_json(result)}});
     }
-    if (!o.out.empty() && !write_files(files, o)) return wrong_use;
+    if (!o.out.empty() && !write_report(files, o)) return wrong_use;
     return exit_code(result.problems, result.judgement.verdict);
 }
 
@@ -85,14 +85,12 @@ int run_plan(const Options& o) {
             return seen_from(o.out, o.bench, path);
         });
         if (!wired) return show_problems(wired.error(), o);
-        if (!write_files({{"report.html", doc::render_html(document)},
+        if (!write_report({{"report.html", doc::render_html(document)},
                            {"report.md", doc::render_markdown(document)},
                            {"plan.json", to_json(result)},
-                           {"wired.toml", *wired}}, o))
+                           {"wired.toml", *wired}},
+                          o))
             return wrong_use;
-        if (o.form == Form::terminal)
-            print_out(fmt::format("\nWritten to {0}: report.html, report.md, plan.json, wired.toml", o.out),
-                      o);
     }
     return exit_code(result.problems, result.plan.judgement.verdict);
 }
@@ -104,7 +102,7 @@ int run_readings(const Options& o) {
     if (show_problems(result.problems, o) != 0) return refused;
     const doc::Document document = readings_report(*result.bench, result.readings, result.planned);
     print_out(o.form == Form::json ? to_json(result) : shown(document, o, !o.quiet), o);
-    if (!o.out.empty() && !write_files({{"readings.html", doc::render_html(document)},
+    if (!o.out.empty() && !write_report({{"readings.html", doc::render_html(document)},
                                          {"readings.md", doc::render_markdown(document)},
                                          {"readings.json", to_json(result)}}, o))
         return wrong_use;

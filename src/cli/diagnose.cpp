@@ -29,7 +29,7 @@ bool write_all(const DiagnoseCommand& c, const DiagnoseResult& r) {
         }
     if (c.out.empty()) return true;
     const doc::Document report = report_of(r);
-    return write_files({{"diagnosis.html", doc::render_html(report)},
+    return write_report({{"diagnosis.html", doc::render_html(report)},
                         {"diagnosis.md", doc::render_markdown(report)},
                         {"diagnosis.json", to_json(r)},
                         {"readings.toml", r.readings_file}}, c);
@@ -80,6 +80,7 @@ void add_diagnose_options(CLI::App& app, DiagnoseCommand& c) {
     add_options_of_sheets(app, c.what.place);
     add_jobs_option(app, c.what.threads);
     app.footer(
+        "Writes with --out: diagnosis.html, diagnosis.md, diagnosis.json, readings.toml.\n"
         "Wires, holes and pins are those of `voltsill sheets` with the same --boards, --seed and --effort.\n"
         "Exit codes: 0 as planned, or nothing read; 1 a fault is likely; 2 wrong use; 3 input refused.\n"
         "Examples:\n"

@@ -101,7 +101,8 @@ int main(int argc, char** argv) {
     CLI::App* readings_command =
         app.add_subcommand("readings", "expected steady readings at every point, state by state");
     add_common(*readings_command, readings, true);
-    readings_command->footer("Example: voltsill readings examples/first-bench.toml");
+    readings_command->footer("Writes with --out: readings.html, readings.md, readings.json.\n"
+                             "Example: voltsill readings examples/first-bench.toml");
     readings_command->callback([&] { code = run_readings(readings); });
 
     CaptureCommand capture;
@@ -179,6 +180,8 @@ int main(int argc, char** argv) {
     import_command->add_option("--pin", parts.pin, "pin number: its model and its package");
     action("schema", "JSON Schema of part files, for editors", nullptr, false, "schema > parts.schema.json");
     parts_command->footer(
+        "Writes with --out: list and search parts.html, parts.md, parts.json; show the same three by the\n"
+        "part's name; import NAME.toml. check and schema write no files.\n"
         "Examples:\n  voltsill parts search open collector\n  voltsill parts show \"LVC 245\"\n"
         "  voltsill parts show \"TTL input, 5 V\"\n  voltsill parts check my-parts.toml");
 

@@ -157,6 +157,23 @@ void show_file_problems(const MarkCommand& o, const MarkedClass& marked) {
     for (const MarkedBuild& build : marked.builds) show_problems(build.problems, o);
 }
 
+/// With `out` the sheets are in files: then only what a program asked for, or that they were written.
+void print_class(const MarkCommand& o, const MarkedClass& marked) {
+    if (o.csv) {
+        print_out(marks_csv(marked), o);
+    } else if (o.form == Form::json) {
+        print_out(to_json(marked), o);
+    } else if (!o.out.empty()) {
+        if (!o.quiet) print_out(fmt::format("Written to {}: class sheet, {} sheets, marks.csv, marking.json", o.out,
+                                            marked.builds.size()), o);
+    } else if (o.form == Form::html || o.form == Form::markdown) {
+        print_out(shown(class_sheet(marked), o), o);
+    } else {
+        show_file_problems(o, marked);
+        print_out(marked_shown(o, marked), o);
+    }
+}
+
 }  // namespace
 
 void add_mark_options(CLI::App& app, MarkCommand& o) {
@@ -220,20 +237,8 @@ int run_mark(MarkCommand o) {
     if (builds.empty()) return give_up(interrupted, "cancelled; nothing was written", o);
     MarkedClass marked = class_of(*ready.prepared, std::move(builds));
     if (o.anonymous) marked = without_names(std::move(marked), o.names_seed);
-    if (!o.out.empty()) {
-        if (!write_files(marked_files(o, marked), o)) return wrong_use;
-        if (!o.quiet) print_out(fmt::format("Written to {}: class sheet, {} sheets, marks.csv, marking.json", o.out,
-                                            marked.builds.size()), o);
-    } else if (o.csv) {
-        print_out(marks_csv(marked), o);
-    } else if (o.form == Form::json) {
-        print_out(to_json(marked), o);
-    } else if (o.form == Form::html || o.form == Form::markdown) {
-        print_out(shown(class_sheet(marked), o), o);
-    } else {
-        show_file_problems(o, marked);
-        print_out(marked_shown(o, marked), o);
-    }
+    if (!o.out.empty() && !write_files(marked_files(o, marked), o)) return wrong_use;
+    print_class(o, marked);
     return exit_code(marked);
 }
 

@@ -50,6 +50,8 @@ std::string shown(const doc::Document& document, const Options& options, bool de
 /// Files by name and bytes into the folder `out`, in order; false and a complaint when one cannot be written.
 using Files = std::vector<std::pair<std::string, std::string>>;
 bool write_files(const Files& files, const Options& options);
+/// The same beside a report that has been printed; on a terminal a line tells what was written.
+bool write_report(const Files& files, const Options& options);
 
 int run_check(const Options& options);
 int run_plan(const Options& options);

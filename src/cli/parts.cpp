@@ -6,6 +6,8 @@
 
 #include "cli/files.h"
 #include "cli/options.h"
+#include "documents/html.h"
+#include "documents/markdown.h"
 #include "documents/reports.h"
 #include "drawing/text.h"
 #include "engine/ibis_json.h"
@@ -28,11 +30,29 @@ std::string line_of(const std::string& name, const std::string& title) {
     return fmt::format("{}{} {}\n", name, std::string(static_cast<std::size_t>(std::max(0, 48 - display_width(name))), ' '), title);
 }
 
-int list(const std::vector<const PartType*>& types, const std::vector<PinTrait>& traits, const PartsOptions& o) {
-    if (o.form == Form::json) {
-        print_out(parts_to_json(types, traits), o);
-        return 0;
-    }
+/// A file name of the letters of a type's name, without its ending.
+std::string file_of(const std::string& type) {
+    std::string name;
+    for (const char c : type) name += std::isalnum(static_cast<unsigned char>(c)) ? c : '-';
+    return name;
+}
+
+/// `on_terminal` where that is another than the document.
+int tell(const std::string& name, const doc::Document& document, const std::string& json, const std::string& on_terminal,
+         const PartsOptions& o) {
+    const bool lines = o.form == Form::terminal && !on_terminal.empty();
+    print_out(o.form == Form::json ? json : lines ? on_terminal : shown(document, o), o);
+    if (o.out.empty()) return 0;
+    return write_report({{name + ".html", doc::render_html(document)},
+                         {name + ".md", doc::render_markdown(document)},
+                         {name + ".json", json}},
+                        o)
+               ? 0
+               : wrong_use;
+}
+
+int list(const std::string& title, const std::vector<const PartType*>& types, const std::vector<PinTrait>& traits,
+         const PartsOptions& o) {
     std::string lines;
     for (const PartType* t : types) lines += line_of(t->name, t->title);
     if (!traits.empty()) {
@@ -40,8 +60,7 @@ int list(const std::vector<const PartType*>& types, const std::vector<PinTrait>&
         lines += "For a pin of a part of one's own, pins.NAME = { like = \"...\" }:\n";
     }
     for (const PinTrait& t : traits) lines += line_of(t.name, t.part.title);
-    print_out(lines, o);
-    return 0;
+    return tell("parts", catalogue_report(title, types, traits), parts_to_json(types, traits), lines, o);
 }
 
 int search(const PartsOptions& o) {
@@ -49,7 +68,7 @@ int search(const PartsOptions& o) {
     const std::string query = joined(o.words);
     const auto types = catalogue.search(query);
     const auto traits = pin_traits(catalogue, query);
-    if (!types.empty() || !traits.empty()) return list(types, traits, o);
+    if (!types.empty() || !traits.empty()) return list("Parts and traits for: " + query, types, traits, o);
     const std::vector<std::string> near = near_names(catalogue, query);
     if (o.form == Form::json) {
         print_out(parts_to_json({}, {}, near), o);
@@ -83,12 +102,9 @@ int not_shown(const std::string& name, const PartsOptions& o) {
 int show(const PartsOptions& o) {
     const std::string name = joined(o.words);
     if (const PartType* type = Catalogue::built_in().find(name))
-        print_out(o.form == Form::json ? to_json(*type) : shown(part_report(*type), o), o);
-    else if (const auto trait = trait_of(name))
-        print_out(o.form == Form::json ? to_json(*trait) : shown(trait_report(*trait), o), o);
-    else
-        return not_shown(name, o);
-    return 0;
+        return tell(file_of(name), part_report(*type), to_json(*type), "", o);
+    if (const auto trait = trait_of(name)) return tell(file_of(name), trait_report(*trait), to_json(*trait), "", o);
+    return not_shown(name, o);
 }
 
 int check_file(const std::string& path, const PartsOptions& o) {
@@ -105,20 +121,16 @@ int check_file(const std::string& path, const PartsOptions& o) {
     return 0;
 }
 
-/// A file name of the letters of a type's name.
-std::string file_of(const std::string& type) {
-    std::string name;
-    for (const char c : type) name += std::isalnum(static_cast<unsigned char>(c)) ? c : '-';
-    return name + ".toml";
-}
-
 int import_file(const std::string& path, const PartsOptions& o) {
+    const bool asked = !o.model.empty() || !o.pin.empty();
+    if (!o.out.empty() && !asked)
+        return give_up(wrong_use, "--out writes the part file of one model: say which with --model or --pin", o);
     const auto bytes = bytes_of(path, o);
     if (!bytes) return refused;
     Problems problems;
     const IbisFile file = read_ibis(*bytes, path, problems);
     std::optional<IbisImport> import;
-    const bool asked = !o.model.empty() || !o.pin.empty(), good = !has_error(problems);
+    const bool good = !has_error(problems);
     if (asked && good) import = import_ibis(file, {o.model, o.pin}, problems);
     if (show_problems(problems, o) != 0) return good ? wrong_use : refused;
     if (o.form == Form::json) print_out(ibis_to_json(file, import, problems), o);
@@ -130,15 +142,10 @@ int import_file(const std::string& path, const PartsOptions& o) {
         if (o.form != Form::json) print_out(import->part_file, o);
         return 0;
     }
-    const std::string target = o.out + "/" + file_of(import->type);
-    auto done = make_folder(o.out);
-    if (done) done = write_file(target, import->part_file);
-    if (!done) {
-        complain(done.error(), o);
-        return wrong_use;
-    }
+    const std::string file_name = file_of(import->type) + ".toml";
+    if (!write_files({{file_name, import->part_file}}, o)) return wrong_use;
     if (o.form != Form::json && !o.quiet)
-        print_out(fmt::format("Written: {}, part type \"{}\"", target, import->type), o);
+        print_out(fmt::format("Written: {}/{}, part type \"{}\"", o.out, file_name, import->type), o);
     return 0;
 }
 
@@ -158,6 +165,8 @@ int each_file(int (*job)(const std::string&, const PartsOptions&), const PartsOp
 }  // namespace
 
 int run_parts(const PartsOptions& o) {
+    if (!o.out.empty() && (o.action == "check" || o.action == "schema"))
+        return give_up(wrong_use, fmt::format("parts {} writes no files: leave out --out", o.action), o);
     if (o.action == "show") return show(o);
     if (o.action == "check") return each_file(&check_file, o);
     if (o.action == "import") return each_file(&import_file, o);
@@ -168,7 +177,7 @@ int run_parts(const PartsOptions& o) {
     if (o.action == "search") return search(o);
     std::vector<const PartType*> all;
     for (const auto& t : Catalogue::built_in().types()) all.push_back(t.get());
-    return list(all, pin_traits(Catalogue::built_in()), o);
+    return list("Parts and traits", all, pin_traits(Catalogue::built_in()), o);
 }
 
 }  // namespace voltsill::cli

@@ -162,4 +162,13 @@ bool write_files(const Files& files, const Options& options) {
     return done.has_value();
 }
 
+bool write_report(const Files& files, const Options& options) {
+    if (!write_files(files, options)) return false;
+    if (options.quiet || options.form != Form::terminal) return true;
+    std::string names;
+    for (const auto& [name, bytes] : files) names += (names.empty() ? "" : ", ") + name;
+    print_out("\nWritten to " + options.out + ": " + names, options);
+    return true;
+}
+
 }  // namespace voltsill::cli

@@ -62,7 +62,7 @@ bool write_all(const SheetsCommand& o, const Files& files) {
     if (!write_files(files, o)) return false;
     std::vector<std::string> names;
     for (const auto& [name, bytes] : files) names.push_back(name);
-    if (!o.quiet) print_out(fmt::format("Written to {}: {}", o.out, fmt::join(names, ", ")), o);
+    if (!o.quiet && o.form != Form::json) print_out(fmt::format("Written to {}: {}", o.out, fmt::join(names, ", ")), o);
     return true;
 }
 
@@ -176,11 +176,11 @@ int run_sheets(SheetsCommand o) {
     if (!o.out.empty()) {
         const auto files = files_of(o, result);
         if (!files || !write_all(o, *files)) return wrong_use;
-    } else if (o.form == Form::json) {
-        print_out(to_json(result), o);
-    } else {
-        print_out(o.script ? result.script : all_shown(o, result.documents), o);
     }
+    if (o.form == Form::json)
+        print_out(to_json(result), o);
+    else if (o.out.empty())
+        print_out(o.script ? result.script : all_shown(o, result.documents), o);
     return exit_code(result.problems, result.sheets.judgement.verdict);
 }
 

@@ -72,12 +72,7 @@ bool write_all(const TraceCommand& o, const TraceResult& result, const doc::Docu
         files.emplace_back(names[k] + ".svg", trace_svg(result.traces[k]));
         files.emplace_back(names[k] + ".csv", trace_csv(result.traces[k]));
     }
-    if (!write_files(files, o)) return false;
-    std::vector<std::string> written;
-    for (const auto& [name, bytes] : files) written.push_back(name);
-    if (o.form == Form::terminal && !o.svg && !o.csv && !o.quiet)
-        print_out(fmt::format("\nWritten to {}: {}", o.out, fmt::join(written, ", ")), o);
-    return true;
+    return o.svg || o.csv ? write_files(files, o) : write_report(files, o);
 }
 
 void print_result(const TraceCommand& o, const TraceResult& result, const doc::Document& document) {

@@ -39,6 +39,9 @@ std::string trace_svg(const LinkTrace& trace);
 doc::Document part_report(const PartType& type);
 /// Every figure that a pin gets from a trait, and how to write that.
 doc::Document trait_report(const PinTrait& trait);
+/// What there is under that title, a row each: part types, then traits.
+doc::Document catalogue_report(const std::string& title, const std::vector<const PartType*>& types,
+                               const std::vector<PinTrait>& traits);
 
 doc::Document wire_list_report(const Bench& bench, const Wiring& wiring);
 doc::Document parts_list_report(const Bench& bench, const Wiring& wiring);

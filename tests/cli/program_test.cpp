@@ -321,11 +321,56 @@ TEST(Program, PartsAreListedSearchedAndShownWithSources) {
     EXPECT_NE(shown.out.find("3.6 V"), std::string::npos);
     EXPECT_NE(shown.out.find("DIP-20"), std::string::npos);
     EXPECT_TRUE(nlohmann::json::accept(run("parts show --json \"LVC 245\"").out));
+    EXPECT_NE(run("parts list --html").out.find("<html"), std::string::npos);
+    EXPECT_NE(run("parts search --markdown open collector").out.find("\n| `LS 07`"), std::string::npos);
     const Outcome wrong = run("parts show \"HCTT 541\"");
     EXPECT_EQ(wrong.code, 2);
     EXPECT_NE(wrong.out.find("HCT 541"), std::string::npos);
     const Folder folder;
     EXPECT_EQ(run("parts check " + folder.write("p.toml", "[types.x]\ntitel = \"x\"\n")).code, 3);
+}
+
+/// What is asked for is written and, for a program, printed as well; a folder that cannot be made is wrong use.
+TEST(Program, EveryCommandWritesWhatOutAsksFor) {
+    const Folder folder;
+    const std::string bench = example("first-bench"), ibis = root + "/examples/ibis/octal-buffer.ibs";
+    struct Case {
+        std::string arguments;
+        std::vector<const char*> files;
+    };
+    const std::vector<Case> cases = {
+        {"check " + bench, {"check.html", "check.md", "check.json"}},
+        {"plan " + bench, {"report.html", "report.md", "plan.json", "wired.toml"}},
+        {"readings " + bench, {"readings.html", "readings.md", "readings.json"}},
+        {"trace " + bench + " --all --samples 4", {"trace.html", "trace.md", "trace.json"}},
+        {"sheets " + bench + " --for build --effort 0.05", {"sheets.json", "build.html", "build.md"}},
+        {"mark " + bench + " " + root + "/examples/class", {"class.html", "marks.csv", "marking.json"}},
+        {"diagnose " + bench + " --reading \"nothing works\" --effort 0.05", {"diagnosis.html", "diagnosis.json", "readings.toml"}},
+        {"parts list", {"parts.html", "parts.md", "parts.json"}},
+        {"parts search open collector", {"parts.html", "parts.md", "parts.json"}},
+        {"parts show \"LVC 245\"", {"LVC-245.html", "LVC-245.md", "LVC-245.json"}},
+        {"parts show \"TTL input, 5 V\"", {"TTL-input--5-V.html", "TTL-input--5-V.json"}},
+        {"parts import " + ibis + " --pin 17", {"OCTAL-BUFFER-17.toml"}}};
+    int number = 0;
+    for (const Case& c : cases) {
+        const std::string name = std::to_string(number++);
+        const Outcome r = voltsill::testing::run_program(c.arguments + " --json --out " + folder.path(name), false);
+        EXPECT_LE(r.code, 1) << c.arguments;
+        EXPECT_TRUE(nlohmann::json::accept(r.out)) << c.arguments << "\n" << r.out.substr(0, 300);
+        for (const char* file : c.files) EXPECT_FALSE(folder.read(name + "/" + file).empty()) << c.arguments << " " << file;
+        for (const auto& written : fs::directory_iterator(folder.path(name)))
+            EXPECT_NE(written.path().extension(), ".part") << written.path();
+        const Outcome said = run(c.arguments + " --out " + folder.path(name));
+        EXPECT_NE(said.out.find("Written"), std::string::npos) << c.arguments;
+        folder.write("file", "");
+        EXPECT_EQ(run(c.arguments + " --out " + folder.path("file")).code, 2) << c.arguments;
+    }
+    for (const char* without : {"parts schema", "parts check p.toml", "parts import p.ibs"}) {
+        const Outcome r = run(std::string(without) + " --out " + folder.path("none"));
+        EXPECT_EQ(r.code, 2) << without;
+        EXPECT_NE(r.out.find("--out"), std::string::npos) << without;
+        EXPECT_FALSE(fs::exists(folder.path("none"))) << without;
+    }
 }
 
 TEST(Program, IbisModelsBecomePartsOfABench) {
