@@ -1,9 +1,11 @@
 #include "cli/hall.h"
 
 #include <fmt/format.h>
+#include <signal.h>
 #include <termios.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cstdlib>
 #include <filesystem>
 #include <iostream>
@@ -25,36 +27,86 @@ std::string usual_store() {
     return (base / "voltsill" / "class.sqlite").string();
 }
 
-/// A line of the terminal that is not shown while it is typed.
-std::string line_unseen(const std::string& words) {
-    termios before{};
-    const bool terminal = tcgetattr(STDIN_FILENO, &before) == 0;
-    termios quiet = before;
-    quiet.c_lflag &= ~static_cast<tcflag_t>(ECHO);
+/// The terminal does not show what is typed; Ctrl-C ends the program and leaves it as it was.
+class TypingUnseen {
+  public:
+    TypingUnseen() {
+        if (tcgetattr(STDIN_FILENO, &before_) != 0) return;
+        termios quiet = before_;
+        quiet.c_lflag &= ~static_cast<tcflag_t>(ECHO);
+        struct sigaction ends {};
+        ends.sa_handler = [](int number) {  // both are async-signal-safe (POSIX.1-2017, 2.4.3)
+            tcsetattr(STDIN_FILENO, TCSANOW, &before_);
+            raise(number);
+        };
+        ends.sa_flags = static_cast<int>(SA_RESETHAND);
+        sigaction(SIGINT, &ends, &sigint_);
+        tcsetattr(STDIN_FILENO, TCSAFLUSH, &quiet);
+        quiet_ = true;
+    }
+    ~TypingUnseen() {
+        if (!quiet_) return;
+        tcsetattr(STDIN_FILENO, TCSADRAIN, &before_);
+        sigaction(SIGINT, &sigint_, nullptr);
+    }
+    TypingUnseen(const TypingUnseen&) = delete;
+    TypingUnseen& operator=(const TypingUnseen&) = delete;
+
+  private:
+    static inline termios before_{};
+    struct sigaction sigint_ {};
+    bool quiet_ = false;
+};
+
+/// Nothing at the end of what is typed.
+std::optional<std::string> line_unseen(const std::string& words) {
     fmt::print(stderr, "{}", words);
     std::fflush(stderr);
-    if (terminal) tcsetattr(STDIN_FILENO, TCSAFLUSH, &quiet);
     std::string line;
-    std::getline(std::cin, line);
-    if (terminal) tcsetattr(STDIN_FILENO, TCSAFLUSH, &before);
+    const bool read = [&line] {
+        const TypingUnseen unseen;
+        return static_cast<bool>(std::getline(std::cin, line));
+    }();
     fmt::print(stderr, "\n");
-    return line;
+    return read ? std::optional(line) : std::nullopt;
 }
 
-bool is_long_enough(const std::string& passphrase, const ServeCommand& o) {
-    if (passphrase.size() >= server::shortest_passphrase && passphrase.size() <= server::longest_passphrase) return true;
-    give_up(wrong_use, fmt::format("a passphrase has {} to {} letters; four words that do not belong together will do",
-                         server::shortest_passphrase, server::longest_passphrase), o);
-    return false;
+/// Empty: it may be taken.
+std::string objection_to(const std::string& passphrase) {
+    const auto letters = std::ranges::count_if(passphrase, [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; });
+    if (static_cast<std::size_t>(letters) >= server::shortest_passphrase && passphrase.size() <= server::longest_passphrase) return {};
+    return fmt::format("a passphrase has {} to {} letters; four words that do not belong together will do",
+                       server::shortest_passphrase, server::longest_passphrase);
 }
 
-/// From the file, or asked for twice where none is kept yet; nothing and a complaint when there is none.
+/// Asked for until one comes twice that may be taken.
+std::optional<std::string> typed_passphrase(const ServeCommand& o) {
+    for (;;) {
+        const auto once = line_unseen(fmt::format("New passphrase of the instructor, {} letters or more: ", server::shortest_passphrase));
+        if (!once) break;
+        if (const std::string objection = objection_to(*once); !objection.empty()) {
+            complain(objection, o);
+            continue;
+        }
+        const auto again = line_unseen("Once more: ");
+        if (!again) break;
+        if (*again == *once) return once;
+        complain("the two are not the same", o);
+    }
+    give_up(wrong_use, "no passphrase was set", o);
+    return std::nullopt;
+}
+
+/// From the file, or asked for where none is kept yet; nothing and a complaint when there is none.
 std::optional<std::string> passphrase_for(const ServeCommand& o, const std::string& store) {
     if (!o.passphrase_file.empty()) {
         const auto bytes = bytes_of(o.passphrase_file, o);
         if (!bytes) return std::nullopt;
         std::string line = bytes->substr(0, bytes->find_first_of("\r\n"));
-        if (!is_long_enough(line, o)) return std::nullopt;
+        if (const std::string objection = objection_to(line); !objection.empty()) {
+            give_up(wrong_use, fmt::format("{}, first line: {}", o.passphrase_file, objection), o);
+            return std::nullopt;
+        }
         return line;
     }
     if (fs::exists(store)) {
@@ -70,11 +122,7 @@ std::optional<std::string> passphrase_for(const ServeCommand& o, const std::stri
                  "--passphrase-file FILE", o);
         return std::nullopt;
     }
-    const std::string once = line_unseen(fmt::format("New passphrase of the instructor, {} letters or more: ", server::shortest_passphrase));
-    if (!is_long_enough(once, o)) return std::nullopt;
-    if (line_unseen("Once more: ") == once) return once;
-    give_up(wrong_use, "the two are not the same", o);
-    return std::nullopt;
+    return typed_passphrase(o);
 }
 
 bool read_certificate(const ServeCommand& o, server::ServerOptions& options) {

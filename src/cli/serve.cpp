@@ -103,10 +103,10 @@ void add_serve_options(CLI::App& app, ServeCommand& o) {
 }
 
 int run_serve(const ServeCommand& o) {
-    const StopSignals signals;
     const int threads = static_cast<int>(std::max(2u, std::thread::hardware_concurrency()));
     server::ServerOptions options{.path = o.bench, .version = VOLTSILL_VERSION, .port = o.port, .threads = threads};
     if (!class_options(o, options)) return wrong_use;
+    const StopSignals signals;  // not before: while a passphrase is typed Ctrl-C ends the program
     auto server = server::Server::start(options);
     if (!server) return give_up(wrong_use, std::filesystem::exists(o.bench) ? server.error() : not_there(o.bench), o);
     announce(o, **server);
