@@ -25,16 +25,9 @@ MHD_Result note_query(void* to, MHD_ValueKind, const char* key, std::size_t key_
     return MHD_YES;
 }
 
-/// Limits count by it. A household or a phone has a whole network of 64 bits in IPv6 (RFC 6177).
 std::string peer_address(MHD_Connection* connection) {
     const auto* info = MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CLIENT_ADDRESS);
-    if (!info || !info->client_addr) return {};
-    if (info->client_addr->sa_family == AF_INET6) {
-        const auto* six = reinterpret_cast<const sockaddr_in6*>(info->client_addr);
-        return {reinterpret_cast<const char*>(&six->sin6_addr), 8};
-    }
-    const auto* four = reinterpret_cast<const sockaddr_in*>(info->client_addr);
-    return {reinterpret_cast<const char*>(&four->sin_addr), 4};
+    return info && info->client_addr ? address_bytes(*info->client_addr) : std::string();
 }
 
 /// Over the loopback, or from the address it came to: no packet of another machine gets an answer to that.
@@ -49,6 +42,12 @@ bool comes_from_here(MHD_Connection* connection) {
 }
 
 }  // namespace
+
+std::string address_bytes(const sockaddr& address) {
+    if (address.sa_family == AF_INET6)
+        return {reinterpret_cast<const char*>(&reinterpret_cast<const sockaddr_in6&>(address).sin6_addr), 8};
+    return {reinterpret_cast<const char*>(&reinterpret_cast<const sockaddr_in&>(address).sin_addr), 4};
+}
 
 Head head_of(MHD_Connection* connection, const char* url, const char* method) {
     Head head{.method = method, .path = url, .peer = peer_address(connection),

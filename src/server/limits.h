@@ -42,6 +42,15 @@ class Buckets {
     std::unordered_map<std::string, std::list<Bucket>::iterator> by_name_;
 };
 
+/// Of connections over TLS that have not asked for anything yet (handshakes.h). A class may stand behind one address,
+/// and all of it comes back at once when the network does: two connections each.
+struct HandshakeLimits {
+    Rate few{8, 0.5};     ///< of each address, whatever others do
+    Rate peer{700, 60};   ///< of one address
+    Rate all{1000, 200};  ///< below 2 ms of the serving thread each (RSA of 2048 bits by GnuTLS; from memory)
+    std::size_t open_of_peer = 400, open = 600;
+};
+
 /// What a hall allows (docs/hall.md has the reasons).
 struct HallLimits {
     Rate peer{2000, 400};         ///< calls of one address: a class may stand behind one
@@ -49,6 +58,7 @@ struct HallLimits {
     Rate builds{10, 0.1};         ///< of one learner: marking takes time
     Rate hints{20, 0.5};          ///< of one learner: so does a diagnosis
     Rate exports{3, 0.05};        ///< of one learner: all that is kept, and who reads slowly holds it
+    HandshakeLimits handshakes;
     Rate joins{350, 1};           ///< seats taken from one address
     Rate wrong_codes{30, 0.3};    ///< of one address
     Rate all_wrong_codes{300, 3};

@@ -38,7 +38,8 @@ constexpr std::string_view too_slow =
 }  // namespace
 
 Peer* Peers::add(int descriptor) {
-    auto* peer = new Peer{.descriptor = descriptor, .since = std::chrono::steady_clock::now()};
+    const auto now = std::chrono::steady_clock::now();
+    auto* peer = new Peer{.descriptor = descriptor, .since = now, .came = now};
     const std::lock_guard lock(mutex_);
     peers_.insert(peer);
     return peer;
@@ -55,12 +56,14 @@ void Peers::enter(Peer* peer, Phase phase, std::shared_ptr<Caller> caller, std::
     // What has been received of a request already counts against its time.
     if (!(phase == Phase::receiving && peer->phase == Phase::receiving)) peer->since = std::chrono::steady_clock::now();
     if (phase == Phase::idle) peer->received = bytes_received(peer->descriptor);
+    peer->asked = true;
     peer->phase = phase;
     peer->caller = std::move(caller);
     peer->stream = std::move(stream);
 }
 
 void Peers::look_at(Peer& peer, std::chrono::steady_clock::time_point now, bool hung_up) {
+    if (secure_ && !peer.asked && now - peer.came > patience_.first) return cut(peer, {});
     switch (peer.phase) {
         case Phase::idle:
             if (bytes_received(peer.descriptor) == peer.received) {
@@ -97,6 +100,11 @@ void Peers::look() {
     const auto now = std::chrono::steady_clock::now();
     for (std::size_t k = 0; k < all.size(); ++k)
         if (!all[k]->cut) look_at(*all[k], now, (sockets[k].revents & (POLLRDHUP | POLLHUP | POLLERR)) != 0);
+}
+
+void Peers::dismiss(Peer* peer) {
+    const std::lock_guard lock(mutex_);
+    cut(*peer, {});
 }
 
 void Peers::dismiss() {

@@ -15,7 +15,7 @@
 namespace voltsill::server {
 
 struct Patience {
-    std::chrono::milliseconds first{10'000};    ///< from the opening of a connection to its first byte
+    std::chrono::milliseconds first{10'000};    ///< from the opening of a connection to its first byte; over TLS to its first request
     std::chrono::milliseconds sending{20'000};  ///< from the first byte of a request to its last
     std::chrono::milliseconds reading{30'000};  ///< for a whole answer; of a stream, for its next piece
 };
@@ -26,6 +26,8 @@ struct Peer {
     int descriptor = -1;
     Phase phase = Phase::idle;
     std::chrono::steady_clock::time_point since{};
+    std::chrono::steady_clock::time_point came{};
+    bool asked = false;  ///< the head of a request has been read
     unsigned long long received = 0;  ///< bytes, when it became idle; 0: no request yet
     std::shared_ptr<Caller> caller;
     std::shared_ptr<EventStream> stream;
@@ -41,6 +43,8 @@ class Peers {
     void enter(Peer* peer, Phase phase, std::shared_ptr<Caller> caller = {},
                std::shared_ptr<EventStream> stream = {});
     void look();
+    /// One that has not asked for anything is cut.
+    void dismiss(Peer* peer);
     /// All that work or read are told to end.
     void dismiss();
 

@@ -27,6 +27,7 @@ Server::Inner::Inner(const ServerOptions& options, BenchFolder folder, std::stri
       peers(options.patience, !options.certificate.empty()),
       workers(options.threads, options.hall ? std::max(options.most_waiting, waiting_of_a_class) : options.most_waiting) {
     site.diagnosed = diagnose_memory();
+    if (options.hall && !options.certificate.empty()) handshakes_.emplace(options.hall->limits.handshakes);
     site.guard = {.port = port, .token = random_words(), .secure = !options.certificate.empty()};
     const std::string address = options.bind.find(':') == std::string::npos ? options.bind : "[" + options.bind + "]";
     if (!is_loopback(options.bind)) site.guard.names = {address};

@@ -1,4 +1,5 @@
 /// Connections, clocks, and the end.
+#include "server/http.h"
 #include "server/server_inside.h"
 
 namespace voltsill::server {
@@ -27,6 +28,18 @@ void Server::Inner::tend() {
     }
 }
 
+void Server::Inner::came(MHD_Connection* connection, Peer*& peer) {
+    peer = peers.add(MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CONNECTION_FD)->connect_fd);
+    if (!handshakes_) return;
+    const auto* from = MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CLIENT_ADDRESS);
+    if (const auto gives_way = handshakes_->began(peer, address_bytes(*from->client_addr))) peers.dismiss(*gives_way);
+}
+
+void Server::Inner::went(Peer* peer) {
+    if (handshakes_) handshakes_->ended(peer);
+    peers.remove(peer);
+}
+
 bool Server::Inner::run(Descriptor socket) {
     const auto handler = [](void* self, MHD_Connection* connection, const char* url, const char* method, const char*,
                             const char* data, std::size_t* size, void** exchange) {
@@ -40,11 +53,14 @@ bool Server::Inner::run(Descriptor socket) {
     };
     const MHD_NotifyConnectionCallback came_or_went = [](void* self, MHD_Connection* connection, void** context,
                                                          MHD_ConnectionNotificationCode what) {
-        Peers& all = static_cast<Inner*>(self)->peers;
-        if (what == MHD_CONNECTION_NOTIFY_STARTED)
-            *context = all.add(MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CONNECTION_FD)->connect_fd);
-        else
-            all.remove(static_cast<Peer*>(*context));
+        Inner& server = *static_cast<Inner*>(self);
+        if (what == MHD_CONNECTION_NOTIFY_STARTED) server.came(connection, *reinterpret_cast<Peer**>(context));
+        else server.went(static_cast<Peer*>(*context));
+    };
+    const MHD_AcceptPolicyCallback may_come = [](void* self, const sockaddr* address, socklen_t) {
+        auto& handshakes = static_cast<Inner*>(self)->handshakes_;
+        const bool may = !handshakes || handshakes->may_begin(address_bytes(*address), Buckets::Clock::now());
+        return may ? MHD_YES : MHD_NO;
     };
     // One address may not take all connections; a class behind one address needs two for each of its people.
     std::vector<MHD_OptionItem> more;
@@ -56,7 +72,7 @@ bool Server::Inner::run(Descriptor socket) {
     }
     more.push_back({MHD_OPTION_END, 0, nullptr});
     daemon_ = MHD_start_daemon(
-        MHD_USE_EPOLL_INTERNAL_THREAD | MHD_USE_ITC | MHD_ALLOW_SUSPEND_RESUME | (site.guard.secure ? MHD_USE_TLS : MHD_NO_FLAG), 0, nullptr, nullptr, handler, this,
+        MHD_USE_EPOLL_INTERNAL_THREAD | MHD_USE_ITC | MHD_ALLOW_SUSPEND_RESUME | (site.guard.secure ? MHD_USE_TLS : MHD_NO_FLAG), 0, may_come, this, handler, this,
         MHD_OPTION_LISTEN_SOCKET, socket.get(), MHD_OPTION_CONNECTION_LIMIT,
         static_cast<unsigned>(options_.most_connections), MHD_OPTION_CONNECTION_MEMORY_LIMIT, std::size_t{32} << 10,
         MHD_OPTION_CONNECTION_TIMEOUT, static_cast<unsigned>(options_.silence.count()), MHD_OPTION_STRICT_FOR_CLIENT,

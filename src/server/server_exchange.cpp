@@ -69,6 +69,7 @@ MHD_Result Server::Inner::handle(Exchange*& exchange, MHD_Connection* connection
 
 MHD_Result Server::Inner::begin(Exchange& exchange, const char* url, const char* method) {
     peers.enter(exchange.peer, Phase::receiving);
+    if (handshakes_) handshakes_->ended(exchange.peer);
     exchange.request->head = head_of(exchange.connection, url, method);
     const Head& head = exchange.request->head;
     if (site.hall) {

@@ -11,6 +11,7 @@
 #include <thread>
 
 #include "server/hall.h"
+#include "server/handshakes.h"
 #include "server/listen.h"
 #include "server/routes.h"
 #include "server/server.h"
@@ -56,8 +57,11 @@ class Server::Inner {
     MHD_Result finish(Exchange& exchange);
     std::shared_ptr<EventStream> stream_for(Exchange& exchange);
     void tend();
+    void came(MHD_Connection* connection, Peer*& peer);
+    void went(Peer* peer);
 
     ServerOptions options_;
+    std::optional<Handshakes> handshakes_;  ///< of a class over TLS
 
   public:
     Peers peers;

@@ -43,8 +43,8 @@ Pem self_signed() {
 }
 
 /// One request over TLS that trusts this certificate alone; "" when no connection comes about.
-std::string over_tls(int port, const std::string& request, const Pem& pem) {
-    const Client socket(port);
+std::string over_tls(int port, const std::string& request, const Pem& pem, const char* from = "") {
+    const Client socket(port, from);
     gnutls_session_t session;
     gnutls_certificate_credentials_t trust;
     gnutls_certificate_allocate_credentials(&trust);
@@ -95,6 +95,57 @@ TEST(ClassTls, IsEncryptedByTheCertificateThatIsGiven) {
     Client plain(port);
     plain.send(request_bytes(port, "GET", "/api/class/who"));
     EXPECT_EQ(plain.reply(std::chrono::milliseconds(5000)).status, 0);
+}
+
+/// A class over TLS with these limits.
+struct SecureClass {
+    explicit SecureClass(const HandshakeLimits& limits, Patience patience = {}) {
+        ServerOptions options = class_options(kept.path("class.sqlite"), {.handshakes = limits});
+        options.certificate = pem.certificate;
+        options.key = pem.key;
+        options.patience = patience;
+        served = std::make_unique<Served>(options, example_text("first-bench"));
+    }
+    bool answers(const char* from) const {
+        const std::string asks = request_bytes(served->port(), "GET", "/api/class/who", {}, {{"Connection", "close"}});
+        return over_tls(served->port(), asks, pem, from).find("200 OK") != std::string::npos;
+    }
+    Folder kept;
+    Pem pem = self_signed();
+    std::unique_ptr<Served> served;
+};
+
+TEST(ClassTls, WhoOnlyOpensConnectionsKeepsNobodyElseOut) {
+    const SecureClass held({.few = {1000, 1}, .open_of_peer = 15, .open = 20}, {.first = std::chrono::seconds(60)});
+    const int port = held.served->port();
+    std::vector<Client> silent;
+    for (int k = 0; k < 15; ++k) silent.emplace_back(port, "127.0.0.2");
+    EXPECT_TRUE(held.answers("127.0.0.3")) << "and those before it are accepted by now";
+    Client more(port, "127.0.0.2");
+    EXPECT_TRUE(more.ends_within(Client::Wait(20'000))) << "no more of one address";
+    for (int k = 0; k < 5; ++k) silent.emplace_back(port, "127.0.0.4");
+    EXPECT_TRUE(held.answers("127.0.0.3")) << "where all places are taken the oldest gives way";
+    EXPECT_TRUE(silent[0].ends_within(Client::Wait(20'000)));
+    EXPECT_FALSE(silent[14].ends_within(Client::Wait(100)));
+    EXPECT_FALSE(silent[19].ends_within(Client::Wait(100))) << "of the address that has most";
+}
+
+TEST(ClassTls, HandshakesHaveARateOfEachAddress) {
+    const SecureClass held({.few = {1, 0.001}, .peer = {3, 0.001}, .all = {5, 0.001}});
+    for (int k = 0; k < 4; ++k) EXPECT_TRUE(held.answers("127.0.0.2")) << k;
+    EXPECT_FALSE(held.answers("127.0.0.2"));
+    for (int k = 0; k < 3; ++k) EXPECT_TRUE(held.answers("127.0.0.3")) << k;
+    EXPECT_FALSE(held.answers("127.0.0.3")) << "all together";
+    EXPECT_TRUE(held.answers("127.0.0.4")) << "one of each address in any case";
+}
+
+/// A connection that has sent something is not silent; its handshake must end in the time of a silent one all the same.
+TEST(ClassTls, AHandshakeThatIsNotFinishedEnds) {
+    const SecureClass held({}, {.first = std::chrono::seconds(1), .sending = std::chrono::seconds(60)});
+    Client half(held.served->port());
+    half.send(std::string_view("\x16\x03\x01\x02\x00", 5));  // a record of a handshake (RFC 8446, 5.1), and no more of it
+    EXPECT_TRUE(half.ends_within(Client::Wait(20'000)));
+    EXPECT_TRUE(held.answers("127.0.0.1"));
 }
 
 TEST(ClassTls, AKeyThatIsNoneIsSaid) {

@@ -1,5 +1,7 @@
 // What keeps a hall from being asked too much: buckets, guesses, streams, bodies, memory.
 #include "classroom.h"
+#include "server/handshakes.h"
+#include "server/peers.h"
 #include "server/secrets.h"
 
 namespace {
@@ -40,6 +42,41 @@ TEST(Limits, RememberNoMoreThanTheyMay) {
         EXPECT_TRUE(!buckets.take("known", now) || k == 0) << "who asks often is not forgotten";
     }
     EXPECT_EQ(buckets.size(), 100u);
+}
+
+TEST(Limits, AFewHandshakesOfEachAddressThenItsShareThenThatOfAll) {
+    Handshakes handshakes({.few = {2, 0.001}, .peer = {5, 0.001}, .all = {8, 0.001}});
+    const auto now = Buckets::Clock::now();
+    const auto begun = [&](const std::string& address) {
+        int count = 0;
+        while (handshakes.may_begin(address, now)) ++count;
+        return count;
+    };
+    EXPECT_EQ(begun("a"), 2 + 5);
+    EXPECT_EQ(begun("b"), 2 + 3) << "all together have no more";
+    EXPECT_EQ(begun("c"), 2) << "a few in any case";
+    EXPECT_TRUE(handshakes.may_begin("c", now + std::chrono::hours(1)));
+}
+
+TEST(Limits, HandshakesThatNobodyFinishesGiveWay) {
+    Handshakes handshakes({.few = {100, 1}, .open_of_peer = 4, .open = 6});
+    const auto now = Buckets::Clock::now();
+    std::vector<Peer> peers(12);
+    const auto begin = [&](std::size_t k, const std::string& address) { return handshakes.began(&peers[k], address); };
+    for (std::size_t k = 0; k < 4; ++k) {
+        EXPECT_TRUE(handshakes.may_begin("many", now));
+        EXPECT_FALSE(begin(k, "many"));
+    }
+    EXPECT_FALSE(handshakes.may_begin("many", now)) << "its share";
+    EXPECT_TRUE(handshakes.may_begin("few", now));
+    EXPECT_FALSE(begin(4, "few"));
+    EXPECT_FALSE(begin(5, "other"));
+    EXPECT_EQ(begin(6, "other"), &peers[0]) << "the oldest of who has most";
+    EXPECT_EQ(begin(7, "few"), &peers[1]);
+    EXPECT_EQ(handshakes.open(), 6u);
+    for (Peer& peer : peers) handshakes.ended(&peer);
+    EXPECT_EQ(handshakes.open(), 0u);
+    EXPECT_TRUE(handshakes.may_begin("many", now));
 }
 
 TEST(Limits, ALearnerWhoAsksTooOftenIsToldWhenToComeBack) {
