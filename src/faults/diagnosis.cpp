@@ -132,7 +132,8 @@ class Work {
     void find_contradictions() {
         const int count = static_cast<int>(readings_.size());
         for (int k = 0; k < count; ++k)
-            if (dictionary_.questions().all()[readings_[k].question].means == Means::voltmeter && likelihood_.beyond(readings_[k]))
+            if (dictionary_.questions().all()[readings_[k].question].means == Means::voltmeter &&
+                likelihood_.beyond(readings_[k]))
                 out_.contradictions.push_back({{k}, words_.beyond_supplies(k)});
         for (int a = 0; a < count; ++a)
             for (int b = a + 1; b < count; ++b)

@@ -48,7 +48,8 @@ Step step_of(const Prediction& p) {
     };
     if (!p.known || p.floats) return {p.known, p.floats, false, {}, p.sights};
     const bool gap = p.gap_lo < p.gap_hi;
-    return {p.known, p.floats, p.may_float, {step(p.lo), step(p.hi), gap ? step(p.gap_lo) : 0, gap ? step(p.gap_hi) : 0}, p.sights};
+    const std::array<long, 4> ends{step(p.lo), step(p.hi), gap ? step(p.gap_lo) : 0, gap ? step(p.gap_hi) : 0};
+    return {p.known, p.floats, p.may_float, ends, p.sights};
 }
 
 }  // namespace
@@ -101,7 +102,8 @@ void Dictionary::Inside::find_worth_asking() {
         }
         const bool read_as_rail = at.kind == ProbePoint::Kind::pin && is_read_as_rail(questions, at);
         if (!read_as_rail) asked.push_back(questions.volts(point, Questions::at_rest));
-        if (at.kind == ProbePoint::Kind::rail && bench.rail(at.rail)->from.empty()) asked.push_back(questions.supply_alone(point));
+        if (at.kind == ProbePoint::Kind::rail && bench.rail(at.rail)->from.empty())
+            asked.push_back(questions.supply_alone(point));
         if (at.kind == ProbePoint::Kind::rail)
             for (int other = 0; other < point; ++other) asked.push_back(questions.ohms(other, point));
         if (!is_lead(at)) {

@@ -114,7 +114,8 @@ OhmBounds::OhmBounds(const Circuit& circuit) : unclear_(circuit.netlist.node_nam
     for (const RailSite& rail : circuit.rails) unclear_[rail.node] = true;
     std::ranges::stable_sort(away, {}, &std::pair<Node, Edge>::first);
     for (Node node = 0; node <= std::ssize(unclear_); ++node)
-        first_.push_back(static_cast<int>(std::ranges::lower_bound(away, node, {}, &std::pair<Node, Edge>::first) - away.begin()));
+        first_.push_back(static_cast<int>(
+            std::ranges::lower_bound(away, node, {}, &std::pair<Node, Edge>::first) - away.begin()));
     for (const auto& [node, edge] : away) edges_.push_back(edge);
 }
 
@@ -152,7 +153,8 @@ ResistanceWindow OhmBounds::between(Node a, Node b) const {
         return node < 0 || unclear_[node] ? 0.0 : least(node, to, no_device, furthest - 1);
     };
     ResistanceWindow out{.lo = std::max(from(a, b), from(b, a)), .hi = open_window};
-    if (a >= 0 && b >= 0) out.hi = at(a).size() <= at(b).size() ? most(a, b, no_device, furthest - 1) : most(b, a, no_device, furthest - 1);
+    if (a >= 0 && b >= 0)
+        out.hi = at(a).size() <= at(b).size() ? most(a, b, no_device, furthest - 1) : most(b, a, no_device, furthest - 1);
     const bool bounded = out.hi < open_window;
     out.nominal = out.open() ? open_window : bounded ? (out.lo + out.hi) / 2 : std::sqrt(std::max(out.lo, 1.0) * out.hi);
     return out;

@@ -29,7 +29,8 @@ std::string as_it_should_be(const PlacedWiring& build, int part) {
     const std::vector<Hole>& holes = places[part].holes;
     constexpr std::size_t few = 3;
     if (holes.size() > few)
-        return should + fmt::format(", right way round with pin 1 in {}, every leg in its hole", words(build.placement, holes[0]));
+        return should + fmt::format(", right way round with pin 1 in {}, every leg in its hole",
+                                    words(build.placement, holes[0]));
     for (std::size_t lead = 0; lead < holes.size(); ++lead)
         should += fmt::format(", lead {} in {}", lead + 1, words(build.placement, holes[lead]));
     return should;
@@ -46,7 +47,8 @@ std::string Questions::how_to_look(const Question& q) const {
         const std::vector<int>& wires = wires_in(q);
         const bool few = wires.size() <= most_told;
         std::vector<std::string> told;
-        for (const int wire : wires) told.push_back(few ? fmt::format("{} {}", wire, ends_of(build_, wire)) : std::to_string(wire));
+        for (const int wire : wires)
+            told.push_back(few ? fmt::format("{} {}", wire, ends_of(build_, wire)) : std::to_string(wire));
         return fmt::format("ollow every wire {}, {} in all: {}.", which, wires.size(), fmt::join(told, few ? "; " : ", "));
     };
     if (q.part < 0) return "F" + follow(fmt::format("that is on {}, from end to end", points_[q.point].label));

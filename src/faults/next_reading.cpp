@@ -118,7 +118,8 @@ std::string why(const Dictionary& dictionary, int question, const std::vector<Ou
     for (const Outcome& o : outcomes) {
         const std::string answer = answer_of(dictionary.questions(), question, o.prediction);
         if (said.size() == 3 || !met.insert(answer).second || o.likeliest < 0) continue;
-        said.push_back(fmt::format("{}{}: {}", answer, answer == planned && !looked ? ", as planned" : "", dictionary.words(o.likeliest)));
+        said.push_back(fmt::format("{}{}: {}", answer, answer == planned && !looked ? ", as planned" : "",
+                                   dictionary.words(o.likeliest)));
     }
     if (!met.contains(planned)) said.push_back(fmt::format("as planned it is {}", planned));
     return fmt::format("{}", fmt::join(said, "; "));

@@ -155,7 +155,9 @@ class Questions {
     const std::vector<int>& wires_around(int part) const { return wires_around_[part]; }
     const std::vector<int>& wires_along(int point) const { return wires_along_[point]; }
     /// Of a look at several things.
-    const std::vector<int>& wires_in(const Question& look) const { return look.part >= 0 ? wires_around(look.part) : wires_along(look.point); }
+    const std::vector<int>& wires_in(const Question& look) const {
+        return look.part >= 0 ? wires_around(look.part) : wires_along(look.point);
+    }
 
     /// "volts at U1.18 (Y1) in 12e, with gauge.ECHO high", "is wire 12 as planned?".
     std::string words(int question) const;
@@ -171,7 +173,8 @@ class Questions {
     void find_points();
     void find_posts();
     void find_states();
-    void find_wires();
+    void find_wires_along();
+    void find_wires_around();
     int numbered(const Question& question);
     std::string how_to_look(const Question& q) const;
 

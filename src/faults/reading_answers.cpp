@@ -18,7 +18,10 @@ struct AnswerWord {
     Reading::Kind kind;
 };
 constexpr std::array<AnswerWord, 4> meter_answers{
-    {{"drifts", Reading::Kind::drifts}, {"floats", Reading::Kind::drifts}, {"open", Reading::Kind::open}, {"over range", Reading::Kind::open}}};
+    {{"drifts", Reading::Kind::drifts},
+     {"floats", Reading::Kind::drifts},
+     {"open", Reading::Kind::open},
+     {"over range", Reading::Kind::open}}};
 constexpr std::array<AnswerWord, 8> plan_answers{{{"as planned", Reading::Kind::yes},
                                                   {"not as planned", Reading::Kind::no},
                                                   {"yes", Reading::Kind::yes},

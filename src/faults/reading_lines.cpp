@@ -107,7 +107,8 @@ class LineReading {
 
     Looked<Reading> asked(std::string_view what, std::string_view answer, std::string_view when) {
         const auto after = [&](std::string_view word) { return without_blanks(what.substr(word.size())); };
-        if (what.starts_with("wire ") || what.starts_with(around_word) || what.starts_with(along_word) || (names_.is_part(what) && (!is_measured(answer) || !names_.point(what))))
+        const bool says_look = what.starts_with("wire ") || what.starts_with(around_word) || what.starts_with(along_word);
+        if (says_look || (names_.is_part(what) && (!is_measured(answer) || !names_.point(what))))
             return answered(ask_look(questions_, names_, what), what, answer);
         if (constexpr std::string_view dips = "dips at "; what.starts_with(dips)) {
             const auto part = here(names_.part(after(dips)), after(dips));
@@ -179,8 +180,8 @@ Looked<int> ask_volts(Questions& questions, const ReadingNames& names, std::stri
     if (!point) return point;
     if (const ProbePoint& post = questions.points()[*point]; post.is_post())
         return no_reading("post-without-volts", fmt::format("no volts are asked at {}", in_quotes(post.label)),
-                          fmt::format("\"supply {}\", with nothing joined to it, or ohms along its lead", post.rail), 0, at.size(),
-                          "supply " + post.rail);
+                          fmt::format("\"supply {}\", with nothing joined to it, or ohms along its lead", post.rail), 0,
+                          at.size(), "supply " + post.rail);
     if (!state.powered)
         return no_reading("power-off", "with everything off there are no volts to read",
                           "ohms between two points, or a state with power", 0, at.size());

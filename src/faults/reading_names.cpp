@@ -110,7 +110,8 @@ Looked<int> ReadingNames::rail(std::string_view text) const {
     for (std::size_t k = 0; k < questions_.points().size(); ++k) {
         const ProbePoint& p = questions_.points()[k];
         if (p.kind != ProbePoint::Kind::rail && p.kind != ProbePoint::Kind::ground) continue;
-        if ((p.label == text || p.rail == text) && !questions_.wires_along(static_cast<int>(k)).empty()) return static_cast<int>(k);
+        const int point = static_cast<int>(k);
+        if ((p.label == text || p.rail == text) && !questions_.wires_along(point).empty()) return point;
         names.push_back(p.label);
         if (!p.rail.empty()) names.push_back(p.rail);
     }

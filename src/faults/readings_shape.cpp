@@ -100,7 +100,9 @@ const Shape<ReadingRecord>& reading_shape() {
                       "\"controller.D4 high, usb off\"")
             .optional("of", &ReadingRecord::of, "the link that runs while a rise time is read", "\"tank echo\"")
             .optional("look", &ReadingRecord::look,
-                      "a wire or a part that was looked at, or with \"around\" a part and every wire at it, with \"wires of\" every wire on a rail or the ground", "\"wire 12\"")
+                      "a wire or a part that was looked at; with \"around\" a part and every wire at it, with \"wires of\" "
+                      "every wire on a rail or the ground",
+                      "\"wire 12\"")
             .optional("as_planned", &ReadingRecord::as_planned, "whether it is as the sheet has it", "false")
             .optional("shows", &ReadingRecord::shows, "of a look that is not as planned: what is seen", "\"in 19t\"")
             .optional("supply_of", &ReadingRecord::supply_of, "the part at whose supply pin the scope was", "\"U1\"")
