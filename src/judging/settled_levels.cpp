@@ -46,6 +46,10 @@ std::shared_ptr<ReadingMemory::OfIsland> ReadingMemory::of(const std::string& ke
 
 SettledLevels::SettledLevels(const Bench& bench, const Wiring& wiring, const std::vector<std::string>& down,
                              ReadingMemory* memory)
+    : SettledLevels(bench, wiring, down, memory, false) {}
+
+SettledLevels::SettledLevels(const Bench& bench, const Wiring& wiring, const std::vector<std::string>& down,
+                             ReadingMemory* memory, bool starved)
     : bench_(bench),
       memory_(memory),
       circuit_(lower(bench, wiring)),
@@ -54,7 +58,13 @@ SettledLevels::SettledLevels(const Bench& bench, const Wiring& wiring, const std
     held_.assign(circuit_.netlist.node_names.size(), 0.0);
     partition_.fill_held(circuit_.netlist, circuit_.netlist.nominal_values(), held_);
     for (Node node = 0; node < static_cast<Node>(held_.size()); ++node) fed_.push_back(partition_.held(node));
-    for (const auto& [node, volts] : fed_supplies(circuit_, held_)) fed_[node] = true;
+    least_.assign(held_.size(), std::numeric_limits<double>::infinity());
+    for (const Feed& feed : feeds(circuit_, held_)) {
+        least_[feed.node] = std::max(feed.least, 0.0);
+        fed_[feed.node] = feed.surely() || (!starved && feed.perhaps());
+        if (!starved && !starved_ && feed.perhaps() && !feed.surely())
+            starved_.reset(new SettledLevels(bench, wiring, down, memory, true));
+    }
     // An analogue output without a supply drives nothing, as in every scene (scene.cpp).
     for (const PinSite& pin : circuit_.pins)
         if (pin.analog_source >= 0 && (pin.supply < 0 || !fed_[pin.supply]))
@@ -150,6 +160,7 @@ void SettledLevels::undefine_floating() {
 }
 
 void SettledLevels::tell(const std::vector<Told>& told) {
+    if (starved_) starved_->tell(told);
     choices_.clear();
     const Wiring& wiring = *circuit_.wiring;
     State state{.levels = std::vector<Logic>(circuit_.stages.size(), Logic::X), .source_on = on_};
@@ -292,10 +303,33 @@ std::vector<double> SettledLevels::output_amps() const {
             }
         }
     }
+    const std::vector<double> starved = starved_ ? starved_->output_amps() : std::vector<double>{};
+    for (std::size_t p = 0; p < starved.size(); ++p) most[p] = std::max(most[p], starved[p]);
     return most;
 }
 
+MeterReading SettledLevels::either(const MeterReading& a, const MeterReading& b) {
+    if (!a.solved || !b.solved) return {.solved = false};
+    const bool floats = a.floats || b.floats, holds = !a.floats || !b.floats || a.may_hold || b.may_hold;
+    std::vector<MeterReading> windows;
+    for (const MeterReading& r : {a, b}) {
+        if (floats && holds && r.floats && !r.may_hold) continue;  // of what floats nothing is said
+        MeterReading below = r, above = r;
+        if (r.gap_lo < r.gap_hi) below.hi = r.gap_lo, above.lo = r.gap_hi, windows.push_back(below);
+        windows.push_back(above);
+    }
+    MeterReading out = joined(std::move(windows));
+    out.nominal = a.floats && !a.may_hold ? b.nominal : a.nominal;
+    out.floats = floats;
+    out.may_hold = floats && holds;
+    return out;
+}
+
 MeterReading SettledLevels::at(int part, int pin) const {
+    return starved_ ? either(here(part, pin), starved_->here(part, pin)) : here(part, pin);
+}
+
+MeterReading SettledLevels::here(int part, int pin) const {
     const NetId net = circuit_.wiring->parts[part].net_of_pin[pin];
     const PinSite& site = circuit_.site(part, pin);
     const Node node = net >= 0 ? circuit_.node_of_net[net] : site.node;
@@ -309,7 +343,9 @@ MeterReading SettledLevels::at(int part, int pin) const {
     if (partition_.held(node)) return {};  // ground
     // A node may stand at the edge of other islands too: as the supply of a stage that takes nothing from it.
     const Island& island = islands_[partition_.block_of(node)];
-    return over(island, island.local(node));
+    MeterReading out = over(island, island.local(node));
+    out.lo = std::min(out.lo, least_[node]);
+    return out;
 }
 
 }  // namespace voltsill

@@ -62,7 +62,10 @@ class SettledLevels {
                   ReadingMemory* memory = nullptr);
     /// Islands of more unknowns are read at their nominal values only (lo = nominal = hi): a ground or supply
     /// that many parts miss, where tolerances say little.
-    void range_up_to(std::size_t unknowns) { most_ranged_ = unknowns; }
+    void range_up_to(std::size_t unknowns) {
+        most_ranged_ = unknowns;
+        if (starved_) starved_->range_up_to(unknowns);
+    }
     /// Readings are of the levels told last; before that of none.
     void tell(const std::vector<Told>& told);
     /// Pin by index of the wiring.
@@ -81,11 +84,15 @@ class SettledLevels {
     std::vector<Levels> levels_in(const Island& island) const;
 
   private:
+    SettledLevels(const Bench& bench, const Wiring& wiring, const std::vector<std::string>& down, ReadingMemory* memory,
+                  bool starved);
+    static MeterReading either(const MeterReading& a, const MeterReading& b);
     void silence_unpowered();
     void undefine_floating();
     bool reads_nothing(Node node, const std::vector<bool>& driven) const;
     double nominal_volts(Node node) const;
     static MeterReading joined(std::vector<MeterReading> readings);
+    MeterReading here(int part, int pin) const;
     MeterReading over(const Island& island, Node node) const;
 
     const Bench& bench_;
@@ -98,6 +105,8 @@ class SettledLevels {
     std::vector<Island> islands_;
     std::vector<Logic> levels_;
     std::vector<bool> fed_;     ///< by node: a rail that is up holds it, or feeds it (supply_feed.h)
+    std::vector<double> least_;               ///< V by node, of those that are fed, when most is drawn; others: infinity
+    std::unique_ptr<SettledLevels> starved_;  ///< the same without feeds that may not be enough
     std::vector<double> held_;  ///< V by node, of held nodes
     bool solved_ = true;
     std::size_t most_ranged_ = std::numeric_limits<std::size_t>::max();

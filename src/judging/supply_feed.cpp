@@ -10,11 +10,14 @@
 namespace voltsill {
 namespace {
 
-double largest_draw(const Wiring& wiring, NetId net) {
-    double sum = 0;
-    for (const SupplyDraw& draw : supply_draws(wiring, net))
-        sum += (draw.current.known() ? draw.current.span.hi : silent_draw).si();
-    return sum;
+/// A, the smallest and the largest; of a silent sheet anything from none.
+std::pair<double, double> draw_of(const Wiring& wiring, NetId net) {
+    double least = 0, most = 0;
+    for (const SupplyDraw& draw : supply_draws(wiring, net)) {
+        least += draw.current.known() ? draw.current.span.lo.si() : 0;
+        most += (draw.current.known() ? draw.current.span.hi : silent_draw).si();
+    }
+    return {least, most};
 }
 
 /// What the most demanding part on a net needs at least, V; nothing: no part is supplied from it.
@@ -36,28 +39,28 @@ bool joins_supplies(const WiredPart& part) {
 
 }  // namespace
 
-std::vector<std::pair<Node, double>> fed_supplies(const Circuit& circuit, std::span<const double> held) {
+std::vector<Feed> feeds(const Circuit& circuit, std::span<const double> held) {
     const Wiring& wiring = *circuit.wiring;
-    struct Feed {
+    struct Sum {
         double amps = 0, siemens = 0;
     };
-    std::map<NetId, Feed> feeds;
+    std::map<NetId, Sum> sums;
     for (const WiredPart& part : wiring.parts) {
         if (!joins_supplies(part)) continue;
         for (const size_t k : {0u, 1u}) {
             const NetId net = part.net_of_pin[k], from = part.net_of_pin[1 - k];
             const double rail = held[circuit.node_of_net[from]];
             if (rail <= 0 || wiring.nets[net].ground || !wiring.nets[net].rail.empty()) continue;
-            Feed& feed = feeds[net];
-            feed.amps += rail / *part.value, feed.siemens += 1 / *part.value;
+            Sum& sum = sums[net];
+            sum.amps += rail / *part.value, sum.siemens += 1 / *part.value;
         }
     }
-    std::vector<std::pair<Node, double>> out;
-    for (const auto& [net, feed] : feeds) {
-        const double volts = (feed.amps - largest_draw(wiring, net)) / feed.siemens;
-        if (const auto least = least_needed(wiring, net); least && volts >= *least)
-            out.emplace_back(circuit.node_of_net[net], volts);
-    }
+    std::vector<Feed> out;
+    for (const auto& [net, sum] : sums)
+        if (const auto needed = least_needed(wiring, net)) {
+            const auto [least, most] = draw_of(wiring, net);
+            out.push_back({circuit.node_of_net[net], (sum.amps - most) / sum.siemens, (sum.amps - least) / sum.siemens, *needed});
+        }
     return out;
 }
 
