@@ -63,6 +63,11 @@ long long Ask::whole(const char* name, long long lowest, long long highest, long
     return otherwise;
 }
 
+long long Ask::stated_whole(const char* name, long long lowest, long long highest) {
+    if (!member(name)) expect(name, fmt::format("a whole number from {} to {}", lowest, highest));
+    return whole(name, lowest, highest, lowest);
+}
+
 std::optional<double> Ask::positive_or_null(const char* name) {
     const Json* found = member(name);
     if (!found) return std::nullopt;

@@ -22,6 +22,7 @@ class Ask {
     std::string one_of(const char* name, const std::vector<std::string>& words, const std::string& otherwise);
     long long whole(const char* name, long long lowest, long long highest, long long otherwise);
     std::optional<double> positive_or_null(const char* name);
+    long long stated_whole(const char* name, long long lowest, long long highest);
     bool truth(const char* name);  ///< false when it is left out
     bool stated_truth(const char* name);
     std::vector<std::string> texts(const char* name);

@@ -38,6 +38,7 @@ Answer act_on_learner(Call& call);
 Answer delete_learner(Call& call);
 Answer change_code(Call& call);
 Answer change_settings(Call& call);
+Answer end_class(Call& call);
 Answer class_summary(Call& call);
 Answer class_minutes(Call& call);
 Answer export_class(Call& call);

@@ -13,6 +13,7 @@
 namespace voltsill::server {
 namespace {
 
+constexpr Seconds hour = 3600;
 constexpr std::size_t held_for_learner = 256u << 10, held_for_instructor = 8u << 20;
 
 }  // namespace
@@ -81,18 +82,8 @@ std::string Hall::begin_class() {
     known_devices_ = store_.known_devices();
     const Seconds now = now_seconds();
     store_.expire(now, 0);
-    for (const store::History& over : store_.history())
-        for (const store::PhaseMinutes& m : over.minutes)
-            if (over.version == lesson_.version()) earlier_.push_back({m.phase, m.minutes});
-    if (auto known = store_.class_of(lesson_.version(), now)) {
-        class_ = std::move(*known);
-    } else {
-        const Seconds hour = 3600;
-        class_ = {.bench = lesson_.file, .version = lesson_.version(), .title = lesson_.sheets.bench->title,
-                  .code = random_join_code(), .code_until = now + options_.code_hours * hour, .begun = now,
-                  .keep_until = now + options_.keep_days * 24 * hour};
-        class_.id = store_.add_class(class_);
-    }
+    load_class();
+    if (class_.id == 0) begin_empty_class(random_join_code(), now + options_.code_hours * hour);
     if (!store_.commit()) return options_.store + " could not be written";
     if (passphrase_hash_.empty()) return "no passphrase has been set for the instructor";
     load();
@@ -117,6 +108,23 @@ void Hall::close() {
 void Hall::set_url(std::string url) {
     const std::lock_guard lock(mutex_);
     options_.url = std::move(url);
+}
+
+void Hall::begin_empty_class(const std::string& code, Seconds code_until) {
+    const Seconds now = now_seconds();
+    class_ = {.bench = lesson_.file, .version = lesson_.version(), .title = lesson_.sheets.bench->title,
+              .code = code, .code_until = code_until, .begun = now, .keep_until = now + options_.keep_days * 24 * hour};
+    class_.id = store_.add_class(class_);
+}
+
+/// The class that is kept of this bench, if one is, and minutes of those that are over.
+void Hall::load_class() {
+    const std::lock_guard lock(mutex_);
+    earlier_.clear();
+    for (const store::History& over : store_.history())
+        for (const store::PhaseMinutes& m : over.minutes)
+            if (over.version == lesson_.version()) earlier_.push_back({m.phase, m.minutes});
+    if (auto known = store_.class_of(lesson_.version(), now_seconds())) class_ = std::move(*known);
 }
 
 /// Memory as the store has it; streams that are open stay.
@@ -196,6 +204,7 @@ void Hall::begin_batch() { store_.begin(); }
 bool Hall::end_batch() {
     const bool kept = store_.commit();
     if (!kept) {
+        load_class();
         load();
         const std::lock_guard lock(mutex_);
         for (const auto& [id, learner] : learners_) changed(id);

@@ -110,6 +110,9 @@ class Hall {
     Told act(std::int64_t learner, const std::string& what, int gate);
     Json new_code(bool open, int hours);
     Json show(int hints, bool marks);  ///< to all learners
+    /// Of as many learners as the instructor was shown: everything of theirs goes, counts without names stay, nobody
+    /// can join, and an empty class begins.
+    Told end_class(std::size_t learners);
     Json summary() const;              ///< any thread
     std::string time_log() const;      ///< any thread: minutes of this class and those before, a file of `--log`
     std::string join_url() const;
@@ -125,6 +128,8 @@ class Hall {
   private:
     Hall(HallOptions options, Lesson lesson, store::ClassStore store);
     std::string begin_class();
+    void begin_empty_class(const std::string& code, Seconds code_until);
+    void load_class();
     void load();
     void begin_batch();
     bool end_batch();

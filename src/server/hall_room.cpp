@@ -210,6 +210,31 @@ Json Hall::show(int hints, bool marks) {
     return room_json();
 }
 
+Told Hall::end_class(std::size_t learners) {
+    {
+        const std::lock_guard lock(mutex_);
+        if (learners != learners_.size())
+            return std::unexpected(not_now(fmt::format("there are {} learners in the class now", learners_.size()),
+                                           "the same after a look at who is there"));
+        for (auto& [id, learner] : learners_) {
+            end_streams(learner);
+            gone_.insert(id);
+        }
+        learners_.clear();
+        by_device_.clear();
+        const int hints = class_.hints;
+        const bool marks = class_.marks;
+        store_.end_class(class_);
+        begin_empty_class("", 0);
+        class_.hints = hints;
+        class_.marks = marks;
+        store_.set_shown(class_.id, hints, marks);
+        deleted_ = room_changed_ = true;
+    }
+    load_class();  // its minutes count among those of earlier classes
+    return room();
+}
+
 std::optional<Answer> Hall::objection_to_export(std::int64_t id) {
     const std::lock_guard lock(mutex_);
     return exports_.take(std::to_string(id), Buckets::Clock::now()) ? std::nullopt : std::optional(too_often(20));

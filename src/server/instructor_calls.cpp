@@ -126,6 +126,15 @@ Answer change_settings(Call& call) {
     return {.body = written(call.site.hall->show(hints, marks))};
 }
 
+Answer end_class(Call& call) {
+    constexpr long long most = 1'000'000;
+    auto ask = Ask::read(call.request.body);
+    if (!ask) return std::move(ask.error());
+    const auto learners = ask->stated_whole("learners", 0, most);
+    if (auto objection = ask->objection()) return std::move(*objection);
+    return told_answer(call.site.hall->end_class(static_cast<std::size_t>(learners)));
+}
+
 Answer class_summary(Call& call) { return {.body = written(call.site.hall->summary())}; }
 
 Answer class_minutes(Call& call) {

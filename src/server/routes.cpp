@@ -67,6 +67,7 @@ constexpr Route table[] = {
     {"POST", "/api/class/delete", For::instructor, Runs::recorded, token, small_body, delete_learner},
     {"POST", "/api/class/code", For::instructor, Runs::recorded, token, small_body, change_code},
     {"POST", "/api/class/settings", For::instructor, Runs::recorded, token, small_body, change_settings},
+    {"POST", "/api/class/end", For::instructor, Runs::recorded, token, small_body, end_class},
     {"GET", "/api/class/summary", For::instructor, Runs::at_once, open, none, class_summary},
     {"GET", "/api/class/minutes", For::instructor, Runs::at_once, open, none, class_minutes},
     {"GET", "/api/class/export", For::instructor, Runs::recorded, open, none, export_class},

@@ -156,6 +156,8 @@ class ClassStore {
     void clear_learner(std::int64_t learner);
     void delete_learner(std::int64_t learner);
 
+    /// Counts without names stay, where there was anybody; the class and all of its learners go.
+    void end_class(const StoredClass& over);
     /// Classes whose days are over become history, but for the one that is being held (0: none is). How many.
     int expire(Seconds now, std::int64_t held);
     /// Of a class as it stands.

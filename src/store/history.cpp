@@ -85,14 +85,19 @@ void ClassStore::keep(const History& h) {
         database_.run("INSERT INTO history_minutes VALUES (?, ?, ?, ?)", {id, m.phase, number(m.learners), m.minutes});
 }
 
+void ClassStore::end_class(const StoredClass& over) {
+    const History counted = counts(over);
+    if (counted.learners > 0) keep(counted);
+    database_.run("DELETE FROM class WHERE id = ?", {over.id});
+}
+
 int ClassStore::expire(Seconds now, std::int64_t held) {
     int count = 0;
     for (const Row& row : database_.rows(
              "SELECT id, bench, version, title, begun FROM class WHERE keep_until <= ? AND id <> ?", {now, held})) {
         StoredClass over{.id = row.integer(0), .bench = row.text(1), .version = row.text(2), .title = row.text(3),
                          .begun = row.integer(4)};
-        keep(counts(over));
-        database_.run("DELETE FROM class WHERE id = ?", {over.id});
+        end_class(over);
         ++count;
     }
     return count;

@@ -184,6 +184,49 @@ TEST(Class, SeatsCanBeGivenBackAndDeleted) {
     EXPECT_EQ(c.kept.read("class.sqlite.backup").find("Robin"), std::string::npos);
 }
 
+TEST(Class, IsEndedInOneStepAndNothingOfAnybodyStays) {
+    Classroom c;
+    Person robin = c.learner("Robin"), kim = c.learner("Kim");
+    robin.post("/api/class/reading", entering(first_of_gate(1), "0.3 Ω"));
+    robin.post("/api/class/submit", {{"wires", wire_list(0)}});
+    c.instructor.post("/api/class/settings", {{"hints", 1}, {"marks", true}});
+    Client room = c.instructor.listen("/api/class/room/events"), mine = robin.listen("/api/class/me/events");
+    room.event();
+    mine.event();
+    EXPECT_EQ(c.instructor.post("/api/class/end").status, 400) << "as many as were shown must be said";
+    EXPECT_EQ(c.instructor.post("/api/class/end", {{"learners", 1}}).status, 409) << "another has joined since";
+    EXPECT_EQ(robin.post("/api/class/end", {{"learners", 2}}).status, 403);
+    EXPECT_EQ(c.room()["learners"].size(), 2u);
+
+    const Reply ended = c.instructor.post("/api/class/end", {{"learners", 2}});
+    ASSERT_EQ(ended.status, 200) << ended.body;
+    EXPECT_EQ(ended.json()["learners"], json::array());
+    EXPECT_TRUE(ended.json()["code"].is_null()) << "nobody can join";
+    EXPECT_EQ(ended.json()["hints_open"], 1) << "what the instructor has set stays";
+    EXPECT_EQ(ended.json()["marks_open"], true);
+    EXPECT_EQ(mine.event().name, "gone");
+    std::set<std::string> told;
+    for (int k = 0; k < 4; ++k) told.insert(room.event().name);
+    EXPECT_EQ(told, (std::set<std::string>{"learner", "left", "room"}));
+    for (Person* learner : {&robin, &kim}) EXPECT_EQ(learner->get("/api/class/me").status, 401);
+    EXPECT_FALSE(c.person().join(c.code, "Alex")) << "the old code";
+    for (const char* file : {"class.sqlite", "class.sqlite-wal", "class.sqlite.backup"})
+        EXPECT_EQ(c.kept.read(file).find("Robin"), std::string::npos) << file;
+
+    const json history = c.instructor.get("/api/class/history").json();
+    ASSERT_EQ(history["classes"].size(), 1u);
+    EXPECT_EQ(history["classes"][0]["learners"], 2);
+    EXPECT_EQ(history["classes"][0]["submissions"], 1);
+    EXPECT_EQ(history["now"]["learners"], 0);
+    c.code = c.instructor.post("/api/class/code", {{"open", true}}).json()["code"];
+    c.learner("Robin");
+    EXPECT_EQ(c.row("Robin")["tries"], 0);
+    c.act("Robin", "remove");
+    EXPECT_EQ(c.instructor.post("/api/class/end", {{"learners", 1}}).status, 200);
+    EXPECT_EQ(c.instructor.post("/api/class/end", {{"learners", 0}}).status, 200) << "nobody is in it";
+    EXPECT_EQ(c.instructor.get("/api/class/history").json()["classes"].size(), 2u) << "a class of nobody leaves no counts";
+}
+
 TEST(Class, SecretsAreOutOfReachOfScriptsAndKeptAsHashes) {
     Classroom c;
     Person robin = c.person();

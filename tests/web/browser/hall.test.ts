@@ -373,6 +373,32 @@ test("leaving and being deleted: nothing stays, neither in the room nor on the p
     await until("one is left", async () => (await instructor.page.locator("table.room tbody tr").count()) === 1);
 });
 
+test("the class is ended in one step, by keyboard, after it was said what goes", async () => {
+    const { page } = instructor;
+    await view(page, "Class");
+    const end = page.getByRole("button", { name: "End the class" });
+    await end.focus();
+    await page.keyboard.press("Enter");
+    const dialog = page.getByRole("dialog", { name: "End the class" });
+    assert.match(await dialog.innerText(), /1 learner,[^]*18 readings[^]*0 builds/);
+    await look(instructor, "end");
+    await page.setViewportSize({ width: 390, height: 844 });
+    await look(instructor, "end-390");
+    await page.setViewportSize({ width: 1280, height: 900 });
+    await page.keyboard.press("Escape");
+    await dialog.waitFor({ state: "detached" });
+    assert.ok(await end.evaluate((b) => b === document.activeElement), "the focus is where it was");
+    await page.keyboard.press("Enter");
+    const act = dialog.getByRole("button", { name: "End it and delete all of 1 learner" });
+    for (let steps = 0; steps < 5 && !(await act.evaluate((b) => b === document.activeElement)); ++steps) await page.keyboard.press("Tab");
+    await page.keyboard.press("Enter");
+    await says(instructor, ".foot", /The class has ended/);
+    await heading(ada.page, "Join the class");
+    await says(instructor, "main", /Closed: nobody can join/);
+    await view(page, "Room");
+    await says(instructor, "main", /Nobody has joined yet/);
+});
+
 test("every view, light and dark: nothing cut off, no violation found by axe", () => assert.deepEqual(found, []));
 
 test("nothing was complained of in the console but the silence of the server", () => {

@@ -3,7 +3,7 @@ import { test } from "node:test";
 import type { InFull, Me, Room, Row } from "@page/hall/answers";
 import { ago, colour_word, end_words, of_several } from "@page/hall/words";
 import { reduce, type Action } from "@page/instructor/reducer";
-import { hash_of, in_order, initial, route_of, urgent, type State } from "@page/instructor/state";
+import { hash_of, in_order, initial, kept_of, route_of, urgent, type State } from "@page/instructor/state";
 
 const row = (id: number, nickname: string, more: Partial<Row> = {}): Row => ({
     id, nickname, here: true, removed: false, gate: 1, waiting: false, ticked: 0, next: null, right: 0, wrong: 0, tries: 0, hints: 0, help: null, danger: null,
@@ -33,6 +33,12 @@ test("the stream keeps the room up: a new row is added, a known one replaced, on
     assert.deepEqual(s.room!.learners.map((r) => [r.id, r.gate]), [[1, 1], [2, 2], [3, 1]]);
     s = run(s, { do: "left", id: 1 });
     assert.deepEqual(s.room!.learners.map((r) => r.id), [2, 3]);
+});
+
+test("what goes with the class is counted over everybody, those shut out too", () => {
+    const rows = [row(1, "Ada", { tries: 4, builds: 1 }), row(2, "Bo", { tries: 3, removed: true }), row(3, "Cy", { builds: 2 })];
+    assert.deepEqual(kept_of(rows), { learners: 3, readings: 7, builds: 3 });
+    assert.deepEqual(kept_of([]), { learners: 0, readings: 0, builds: 0 });
 });
 
 test("whoever looks at a learner who leaves is back in the room", () => {

@@ -2,10 +2,11 @@
 import { useState } from "preact/hooks";
 import type { Room, Summary } from "../hall/answers";
 import { date_words, time_words } from "../hall/words";
-import { Choose, Mark } from "../views/pieces";
+import { count } from "../model/words";
+import { Choose, Dialog, Mark } from "../views/pieces";
 import { Cards, type Column } from "./cards";
 import type { Dispatch } from "./reducer";
-import type { State } from "./state";
+import { kept_of, type State } from "./state";
 
 interface Props { s: State; room: Room; dispatch: Dispatch }
 
@@ -52,7 +53,30 @@ function Code({ s, room, dispatch }: Props) {
     );
 }
 
+function EndOfClass({ room, dispatch, close }: { room: Room; dispatch: Dispatch; close: () => void }) {
+    const { learners, readings, builds } = kept_of(room.learners);
+    return (
+        <Dialog title="End the class" close={close}>
+            {learners === 0 ? <p>Nobody is in it, so nothing is deleted.</p> : <>
+                <p>This goes for good, from the backup as well:</p>
+                <ul>
+                    <li><strong>{count(learners, "learner")}</strong>, with nicknames, ticks, hints, gates and minutes</li>
+                    <li><strong>{count(readings, "reading")}</strong></li>
+                    <li><strong>{count(builds, "build")}</strong> handed in</li>
+                </ul>
+                <p>Counts without names stay. The phones go back to joining. <a href="/api/class/export" download="class.json">Export the class first</a></p>
+            </>}
+            <p>Nobody can join until you make a new code.</p>
+            <p class="actions"><button class="main" onClick={() => {
+                dispatch({ do: "end-class", learners });
+                close();
+            }}>{learners === 0 ? "End it" : `End it and delete all of ${count(learners, "learner")}`}</button></p>
+        </Dialog>
+    );
+}
+
 function Kept({ s, room, dispatch }: Props) {
+    const [ending, set_ending] = useState(false);
     return (
         <section aria-labelledby="kept">
             <h2 id="kept">What is kept</h2>
@@ -63,6 +87,8 @@ function Kept({ s, room, dispatch }: Props) {
                 <button disabled={s.busy.includes("backup")} onClick={() => dispatch({ do: "backup" })}>Back up now</button>
                 <button onClick={() => dispatch({ do: "sign-out" })}>Sign out</button>
             </p>
+            <p class="actions"><button disabled={s.busy.includes("end-class")} onClick={() => set_ending(true)}>End the class</button></p>
+            {ending && <EndOfClass room={room} dispatch={dispatch} close={() => set_ending(false)} />}
         </section>
     );
 }
@@ -146,7 +172,7 @@ export function ClassView(props: Props) {
             <section aria-labelledby="summary">
                 <h2 id="summary">Summary</h2>
                 {!summary ? <p>One moment</p> : <>
-                    <p>{summary.learners} learners; {summary.handed_in} handed in a build{summary.handed_in > 0 && `, ${summary.without_mistake} of them without a mistake, ${summary.harmful} that would harm a part`}.</p>
+                    <p>{count(summary.learners, "learner")}; {summary.handed_in} handed in a build{summary.handed_in > 0 && `, ${summary.without_mistake} of them without a mistake, ${summary.harmful} that would harm a part`}.</p>
                     <div class="tables"><Gates summary={summary} /><Counts caption="Kinds of mistakes" of={summary.handed_in} rows={summary.kinds.map((k) => ({ ...k, name: k.name.replaceAll("-", " ") }))} /><Counts caption="Links they touch" of={summary.handed_in} rows={summary.links} /></div>
                     <Mistakes summary={summary} />
                     <Readings summary={summary} />

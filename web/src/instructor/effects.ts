@@ -87,6 +87,7 @@ export function doing(store: Store): Effect {
             void ask<Room>("code", () => post("code", action.open ? { open: true, hours: action.hours } : { open: false }), action.open ? "There is a new code; the old one no longer holds." : "Nobody can join any more.", take_room);
         if (action.do === "settings") void ask<Room>("settings", () => post("settings", { hints: action.hints, marks: action.marks }), "Set for everybody.", take_room);
         if (action.do === "backup") void ask("backup", () => post("backup"), "A copy of the class lies beside its file.");
+        if (action.do === "end-class") void ask<Room>("end-class", () => post("end", { learners: action.learners }), "The class has ended; everything of its learners is deleted.", take_room);
     };
 }
 

@@ -23,6 +23,7 @@ export type Action =
     | { do: "code"; open: boolean; hours: number }
     | { do: "settings"; hints: number; marks: boolean }
     | { do: "backup" }
+    | { do: "end-class"; learners: number }
     | { do: "busy"; what: string }
     | { do: "done"; what: string; news: State["news"] }
     | { do: "hush" };
@@ -64,7 +65,8 @@ export function reduce(s: State, a: Action): State {
         case "deed":
         case "code":
         case "settings":
-        case "backup": return s;
+        case "backup":
+        case "end-class": return s;
     }
 }
 

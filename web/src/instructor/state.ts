@@ -41,6 +41,11 @@ export function urgent(rows: Row[]): { danger: Row[]; help: Row[]; waiting: Row[
     };
 }
 
+/** All that goes when the class is ended, as numbers. */
+export const kept_of = (rows: Row[]): { learners: number; readings: number; builds: number } => ({
+    learners: rows.length, readings: rows.reduce((sum, r) => sum + r.tries, 0), builds: rows.reduce((sum, r) => sum + r.builds, 0),
+});
+
 /** The same everywhere on the page: whoever is in danger, then by name. */
 export const in_order = (rows: Row[]): Row[] =>
     [...rows].sort((a, b) => Number(b.danger !== null) - Number(a.danger !== null) || a.nickname.localeCompare(b.nickname, "en", { numeric: true }));
