@@ -1,21 +1,12 @@
 import assert from "node:assert/strict";
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 import type { Page } from "playwright-core";
 import { too_wide, violations } from "../support/axe";
-import { Chromium, Served, cursor_after, go, open_file, settled } from "../support/page";
+import { cursor_after, go, open_file, settled, visiting } from "../support/page";
 
-let served: Served, browser: Chromium;
-before(async () => {
-    served = new Served("rain-garden.toml", "unknown-module.toml");
-    await served.start();
-    browser = await Chromium.start();
-});
-after(async () => {
-    await browser.end();
-    await served.end();
-});
+const visit = visiting(["rain-garden.toml", "unknown-module.toml"]);
 
 /** Pictures of every view go here when somebody wants to look at them. */
 const pictures = process.env.VOLTSILL_PICTURES;
@@ -98,7 +89,7 @@ const views: [string, (page: Page) => Promise<void>][] = [
 ];
 
 async function walk(name: string, options: { width: number; height: number; dark: boolean }, axe_too: boolean) {
-    const { page, context } = await browser.open(served.url, options);
+    const { page, context } = await visit.open(options);
     const found: string[] = [];
     for (const [view, come] of views) {
         await come(page);
@@ -122,7 +113,7 @@ for (const [width, height, dark, axe_too] of papers.filter(([, , , always]) => a
         walk(`${width}-${dark ? "dark" : "light"}`, { width, height, dark }, axe_too));
 
 test("the switch of colours holds against the system's wish, drawings included", async () => {
-    const { page, context } = await browser.open(served.url, { dark: true });
+    const { page, context } = await visit.open({ dark: true });
     const paper = () => page.evaluate(() => getComputedStyle(document.body).backgroundColor);
     assert.equal(await paper(), "rgb(23, 27, 33)");
     await page.getByLabel("Colours").selectOption("light");
@@ -136,7 +127,7 @@ test("the switch of colours holds against the system's wish, drawings included",
 });
 
 test("text at 200 % (WCAG 2.2, 1.4.4), on a phone too: of what may be wrong nothing is cut off or overlaps", async () => {
-    const { page, context } = await browser.open(served.url, { width: 390, height: 844 });
+    const { page, context } = await visit.open({ width: 390, height: 844 });
     await open_file(page, "rain-garden.toml");
     await go(page, "#/fault");
     await page.getByRole("checkbox", { name: "fails", exact: true }).check();
@@ -158,7 +149,7 @@ test("text at 200 % (WCAG 2.2, 1.4.4), on a phone too: of what may be wrong noth
 });
 
 test("targets of a pointer are 24 px or more (WCAG 2.2, 2.5.8), on the densest view", async () => {
-    const { page, context } = await browser.open(served.url, { width: 360, height: 740 });
+    const { page, context } = await visit.open({ width: 360, height: 740 });
     await open_file(page, "rain-garden.toml");
     await settled(page);
     const small = await page.evaluate(() =>

@@ -1,21 +1,10 @@
 // Work at a bench with a planted fault: a page that asks, and a build that answers as physics has it, not as the program has it.
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 import type { Page } from "playwright-core";
-import { Chromium, Served, go, open_file, until, type Seen } from "../support/page";
+import { go, open_file, until, visiting } from "../support/page";
 
-let served: Served, browser: Chromium, seen: Seen;
-before(async () => {
-    served = new Served("first-bench.toml");
-    await served.start();
-    browser = await Chromium.start();
-    seen = await browser.open(served.url);
-    await open_file(seen.page, "first-bench.toml");
-});
-after(async () => {
-    await browser.end();
-    await served.end();
-});
+const visit = visiting(["first-bench.toml"], (page) => open_file(page, "first-bench.toml"));
 
 /** Outputs of a 4050 and their inputs (JEDEC Standard No. 7-A, HC 4050 in 16 pins, from memory): 1 supply, 8 ground. */
 const input_of: Record<number, number> = { 2: 3, 4: 5, 6: 7, 10: 9, 12: 11, 15: 14 };
@@ -84,7 +73,7 @@ async function give(page: Page, words: string) {
 let wire = 0;
 
 test("a bench as it stands asks at once, and says what it compared", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await go(page, "#/wiring");
     const row = page.getByRole("row").filter({ hasText: "receiver.IN" });
     await row.first().waitFor();
@@ -98,7 +87,7 @@ test("a bench as it stands asks at once, and says what it compared", async () =>
 });
 
 test("what the bench does is asked first, and the head tells the verdict of the plan from that of pins joined as they are", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await until("the verdicts of both", async () => /^Joined directly: ✗ harmful: 1 of 1 link not safe\. With the plan: ✓ safe\.$/.test(await page.locator(".overall").innerText()));
     const does = page.locator("details.does");
     assert.notEqual(await does.getAttribute("open"), null);
@@ -114,7 +103,7 @@ test("what the bench does is asked first, and the head tells the verdict of the 
 });
 
 test("an answer that cannot be read is said where it was typed, and typed again there", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     const rows = page.locator("ol.entries > li");
     const before = await rows.count();
     assert.doesNotMatch(await asked(page), /wire|around/);
@@ -136,7 +125,7 @@ test("an answer that cannot be read is said where it was typed, and typed again 
 });
 
 test("a planted fault is found by answering what the page asks, by keyboard alone", async (t) => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await page.getByRole("checkbox", { name: "fails", exact: true }).focus();
     await page.keyboard.press("Space");
     await at_rest(page);
@@ -164,7 +153,7 @@ test("a planted fault is found by answering what the page asks, by keyboard alon
 });
 
 test("a reading is taken back by removing it, and a mistake is shown at the reading with the nearest name", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     const rows = page.locator("ol.entries > li");
     const before = await rows.count();
     const own = page.getByLabel("A reading of your own choice");
@@ -184,7 +173,7 @@ test("a reading is taken back by removing it, and a mistake is shown at the read
 });
 
 test("the file of the readings, taken again, says the same; a block of it can be removed", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     const rows = page.locator("ol.entries > li");
     const first = page.locator(".suspects > li").first();
     const [before, suspect] = [await rows.count(), await first.innerText()];
@@ -209,7 +198,7 @@ test("the file of the readings, taken again, says the same; a block of it can be
 });
 
 test("readings outlive the tab", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     const count = await page.locator("ol.entries > li").count();
     await page.reload();
     await at_rest(page);
@@ -218,7 +207,7 @@ test("readings outlive the tab", async () => {
 });
 
 test("a learner sees no cause before asking three times", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     const main = () => page.locator("main").innerText();
     await page.getByLabel("A learner searches").check();
     assert.equal(await page.locator(".next, .suspects, section[aria-labelledby=ruled-out]").count(), 0);
@@ -261,7 +250,7 @@ async function take(page: Page, what: RegExp) {
 
 /** The net of a pin by the list of wires and the strips it hangs on: what the same board says in words. */
 test("the package to probe is the one on the board, its pin in a thick frame", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await page.getByLabel("A learner searches").uncheck();
     await all_removed(page);
     await go(page, "#/wiring");
@@ -281,7 +270,7 @@ test("the package to probe is the one on the board, its pin in a thick frame", a
 });
 
 test("what a look shows is offered beside the plain answers, and the suspects follow what was seen", async (t) => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await all_removed(page);
     await entered(page, "first signal fails");
     await entered(page, "U1 gets hot");
@@ -306,7 +295,7 @@ test("what a look shows is offered beside the plain answers, and the suspects fo
 });
 
 test("after a fault that harms it is said what to keep off, and what to test in which order", async (t) => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await all_removed(page);
     await entered(page, "first signal fails");
     await entered(page, "U1 gets hot");
@@ -336,7 +325,7 @@ async function shots(page: Page, folder: string) {
 }
 
 test("how often a kind is met can be seen and changed, and stands in the file of the readings", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await all_removed(page);
     await entered(page, "first signal fails");
     const weights = page.locator("details.weights");
@@ -357,7 +346,7 @@ test("how often a kind is met can be seen and changed, and stands in the file of
 });
 
 test("a server that is busy is asked again by itself", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     let refused = 0;
     await page.route("**/api/diagnose", async (route) => {
         if (refused === 2) return route.continue();
@@ -369,12 +358,12 @@ test("a server that is busy is asked again by itself", async () => {
     assert.equal(refused, 2);
     assert.match(await page.locator("ol.entries").innerText(), /3\.3 V/);
     assert.equal(await page.locator(".trouble").count(), 0);
-    const told = seen.complaints.filter((words) => !/429/.test(words));
-    seen.complaints.splice(0, seen.complaints.length, ...told);  // what this test made itself
+    const told = visit.seen.complaints.filter((words) => !/429/.test(words));
+    visit.seen.complaints.splice(0, visit.seen.complaints.length, ...told);  // what this test made itself
 });
 
 test("a network that was away, and a server that was started again, are asked again by themselves", async () => {
-    const { page, context } = seen;
+    const { page, context } = visit.seen;
     const rows = page.locator("ol.entries > li");
     const before = await rows.count();
     await context.setOffline(true);
@@ -382,18 +371,18 @@ test("a network that was away, and a server that was started again, are asked ag
     await page.getByText("The server does not answer; asking again by itself").waitFor();
     await context.setOffline(false);
     await at_rest(page);
-    const port = Number(new URL(served.url).port);
-    await served.stop();
+    const port = Number(new URL(visit.served.url).port);
+    await visit.served.stop();
     await typed_in(page, "ground = 0 V");
     await page.getByText("The server does not answer; asking again by itself").waitFor();
-    await served.start(port);
+    await visit.served.start(port);
     await at_rest(page);
     assert.equal(await rows.count(), before + 2);
     assert.equal(await page.locator("main .trouble").count(), 0);
-    const told = seen.complaints.filter((words) => !/ERR_|401/.test(words));
-    seen.complaints.splice(0, seen.complaints.length, ...told);  // what this test made itself
+    const told = visit.seen.complaints.filter((words) => !/ERR_|401/.test(words));
+    visit.seen.complaints.splice(0, visit.seen.complaints.length, ...told);  // what this test made itself
 });
 
 test("nothing was complained of in the console", () => {
-    assert.deepEqual([...new Set(seen.complaints)].slice(0, 5), []);
+    assert.deepEqual([...new Set(visit.seen.complaints)].slice(0, 5), []);
 });

@@ -1,19 +1,9 @@
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 import type { Page } from "playwright-core";
-import { Chromium, Served, settled, until, type Seen } from "../support/page";
+import { settled, until, visiting } from "../support/page";
 
-let served: Served, browser: Chromium, seen: Seen;
-before(async () => {
-    served = new Served();
-    await served.start();
-    browser = await Chromium.start();
-    seen = await browser.open(served.url);
-});
-after(async () => {
-    await browser.end();
-    await served.end();
-});
+const visit = visiting([]);
 
 const press = (page: Page, ...keys: string[]) => keys.reduce((p, key) => p.then(() => page.keyboard.press(key)), Promise.resolve());
 
@@ -65,7 +55,7 @@ async function choose_pin(page: Page, list: RegExp, pin: string) {
 }
 
 test("by keyboard alone: a bench from nothing with a rail, parts found by what they are, and a link", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await page.getByRole("heading", { level: 1 }).waitFor();
     await press(page, "Tab");
     assert.equal(await page.evaluate(() => document.activeElement?.className), "skip");
@@ -94,7 +84,7 @@ test("by keyboard alone: a bench from nothing with a rail, parts found by what t
 });
 
 test("undo takes back each step with its word, redo brings it again", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     const undo = page.getByRole("button", { name: /^Undo/ });
     for (const word of ["join rain", "add part sensor", "add part controller", "add rail usb"]) {
         await page.getByRole("button", { name: `Undo: ${word}`, exact: true }).click();
@@ -106,16 +96,16 @@ test("undo takes back each step with its word, redo brings it again", async () =
 });
 
 test("it is saved under a name, and what is on the disk is the text", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await press(page, "Control+s");
     await page.getByLabel(/File name/).fill("rain.toml");
     await press(page, "Enter");
     await page.getByText("Saved to rain.toml").waitFor();
-    await served.saved("rain.toml", /name\s*=\s*"rain"/);
+    await visit.served.saved("rain.toml", /name\s*=\s*"rain"/);
 });
 
 test("pins are joined by mouse too: press one, then the other", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await page.getByRole("button", { name: /^D3 of controller/ }).click();
     await page.getByText("press the pin it goes to").waitFor();
     await page.locator(".pins button", { hasText: "of sensor" }).first().click();
@@ -126,5 +116,5 @@ test("pins are joined by mouse too: press one, then the other", async () => {
 });
 
 test("nothing was complained of in the console", () => {
-    assert.deepEqual([...new Set(seen.complaints)].slice(0, 5), []);
+    assert.deepEqual([...new Set(visit.seen.complaints)].slice(0, 5), []);
 });

@@ -1,10 +1,15 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { CDPSession } from "playwright-core";
-import { Chromium, Served, open_file, settled } from "../support/page";
+import { open_file, settled, visiting } from "../support/page";
 
 /** What an hour of work leaves behind: texts of the history, and little else. */
 const edits = 600, bound = 24e6;
+
+const visit = visiting(["first-bench.toml"], async (page) => {
+    await open_file(page, "first-bench.toml");
+    await settled(page);
+});
 
 async function heap(cdp: CDPSession): Promise<number> {
     for (let i = 0; i < 3; ++i) await cdp.send("HeapProfiler.collectGarbage");
@@ -12,12 +17,7 @@ async function heap(cdp: CDPSession): Promise<number> {
 }
 
 test(`${edits} edits leave the heap where it was, but for the history of texts`, async () => {
-    const served = new Served("first-bench.toml");
-    await served.start();
-    const browser = await Chromium.start();
-    const { page, complaints } = await browser.open(served.url);
-    await open_file(page, "first-bench.toml");
-    await settled(page);
+    const { page, complaints } = visit.seen;
     await page.locator(".cm-content").focus();
     await page.keyboard.press("Control+Home");
     const work = async (n: number) => {
@@ -38,6 +38,4 @@ test(`${edits} edits leave the heap where it was, but for the history of texts`,
     const nodes = (await cdp.send("Memory.getDOMCounters")).nodes;
     assert.ok(nodes < 60000, `${nodes} nodes`);
     assert.deepEqual([...new Set(complaints)].slice(0, 5), []);
-    await browser.end();
-    await served.end();
 });

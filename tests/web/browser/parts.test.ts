@@ -1,32 +1,21 @@
 // The catalogue in the page: found by the words that `voltsill parts search` takes, with what one chooses by.
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 import { too_wide, violations } from "../support/axe";
-import { Chromium, Served, go, until, type Seen } from "../support/page";
+import { go, until, visiting } from "../support/page";
 
-let served: Served, browser: Chromium, seen: Seen;
-before(async () => {
-    served = new Served("first-bench.toml");
-    await served.start();
-    browser = await Chromium.start();
-    seen = await browser.open(served.url);
-    await go(seen.page, "#/parts");
-});
-after(async () => {
-    await browser.end();
-    await served.end();
-});
+const visit = visiting(["first-bench.toml"], (page) => go(page, "#/parts"));
 
 interface Listed { parts: { name: string }[]; traits: { name: string }[] }
 const program = (words: string): Listed => JSON.parse(execFileSync(process.env.VOLTSILL_PROGRAM!, ["parts", "search", words, "--json"], { encoding: "utf8", maxBuffer: 64 << 20 })) as Listed;
 
 async function search(words: string) {
-    await seen.page.getByLabel("What is it?").fill(words);
-    await until(`an answer to ${words}`, async () => (await seen.page.locator("main [role=status]").innerText()).includes(`“${words}”`));
+    await visit.seen.page.getByLabel("What is it?").fill(words);
+    await until(`an answer to ${words}`, async () => (await visit.seen.page.locator("main [role=status]").innerText()).includes(`“${words}”`));
 }
-const parts = () => seen.page.locator("main > ul.ruled a").allInnerTexts();
-const traits = () => seen.page.locator("section[aria-labelledby=traits] li strong").allInnerTexts();
+const parts = () => visit.seen.page.locator("main > ul.ruled a").allInnerTexts();
+const traits = () => visit.seen.page.locator("section[aria-labelledby=traits] li strong").allInnerTexts();
 
 test("whatever the program finds for these words is in the page, traits for pins of one's own too", async () => {
     for (const words of ["open collector", "LVC octal", "three-state", "TTL input", "translator"]) {
@@ -37,12 +26,12 @@ test("whatever the program finds for these words is in the page, traits for pins
         assert.deepEqual(pins, listed.traits.map((t) => t.name), words);
     }
     await search("open collector");
-    assert.match(await seen.page.locator("section[aria-labelledby=traits] code").innerText(), /like = "open-collector output"/);
+    assert.match(await visit.seen.page.locator("section[aria-labelledby=traits] code").innerText(), /like = "open-collector output"/);
 });
 
 test("a row says supply and packages, and typed again they find the part", async () => {
     await search("HC octal buffer");
-    const row = seen.page.locator("main > ul.ruled > li").filter({ has: seen.page.getByRole("link", { name: "HC 541", exact: true }) });
+    const row = visit.seen.page.locator("main > ul.ruled > li").filter({ has: visit.seen.page.getByRole("link", { name: "HC 541", exact: true }) });
     const said = await row.locator(".at-hand").innerText();
     assert.match(said, /^2\.\.6 V; DIP-20/);  // HC logic: 2 V to 6 V (JEDEC Standard No. 7-A)
     await search("HC octal buffer 2..6 V");
@@ -52,8 +41,8 @@ test("a row says supply and packages, and typed again they find the part", async
 });
 
 test("nothing cut off on a phone, no violation found by axe", async () => {
-    await seen.page.setViewportSize({ width: 360, height: 740 });
+    await visit.seen.page.setViewportSize({ width: 360, height: 740 });
     await search("open collector");
-    assert.equal(await too_wide(seen.page), 0);
-    assert.deepEqual(await violations(seen.page), []);
+    assert.equal(await too_wide(visit.seen.page), 0);
+    assert.deepEqual(await violations(visit.seen.page), []);
 });

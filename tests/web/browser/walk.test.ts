@@ -1,25 +1,15 @@
 import assert from "node:assert/strict";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 import type { Page } from "playwright-core";
-import { Chromium, Served, cursor_after, go, open_file, settled, until, type Seen } from "../support/page";
+import { cursor_after, go, open_file, settled, until, visiting } from "../support/page";
 
 const bench = "rain-garden.toml";
-let served: Served, browser: Chromium, seen: Seen;
-before(async () => {
-    served = new Served(bench, "unknown-module.toml");
-    await served.start();
-    browser = await Chromium.start();
-    seen = await browser.open(served.url);
-});
-after(async () => {
-    await browser.end();
-    await served.end();
-});
+const visit = visiting([bench, "unknown-module.toml"]);
 
 test("the rain-garden bench: verdicts by word, and a map that opens a link", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await open_file(page, bench);
     await settled(page);
     const row = page.getByRole("row").filter({ has: page.getByRole("rowheader", { name: "tank echo", exact: true }) });
@@ -31,7 +21,7 @@ test("the rain-garden bench: verdicts by word, and a map that opens a link", asy
 });
 
 test("a link: charts, arithmetic with both sources, candidates with why not", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await go(page, "#/link/tank%20echo");
     await settled(page);
     assert.equal(await page.locator(".charts svg").count(), 2);
@@ -46,7 +36,7 @@ test("a link: charts, arithmetic with both sources, candidates with why not", as
 });
 
 test("a bus over three voltages has a table of candidates for each rail", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await go(page, "#/link/bus%20data");
     await settled(page);
     assert.equal(await page.locator("table.candidates").count(), 2);
@@ -56,7 +46,7 @@ test("a bus over three voltages has a table of candidates for each rail", async 
 });
 
 test("another interface circuit, then the planner's own; the text says so and keeps its comments", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     const table = page.getByRole("region", { name: "Interface circuits side by side" });
     const divider = table.getByRole("row").filter({ hasText: /divider/ }).first();
     await divider.getByRole("button").click();
@@ -71,7 +61,7 @@ test("another interface circuit, then the planner's own; the text says so and ke
 });
 
 test("the waveform at a rate of the slider, random samples that stream in, and cancelling them", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await settled(page);
     const slider = page.getByRole("slider", { name: /Rate/ });
     await slider.focus();
@@ -92,7 +82,7 @@ test("the waveform at a rate of the slider, random samples that stream in, and c
 });
 
 test("text and views keep step both ways", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await page.getByRole("link", { name: "Next: bucket tip" }).click();
     await page.locator(".cm-activeLine", { hasText: "bucket tip" }).waitFor();
     await cursor_after(page, 'from = "probe.OUT"');
@@ -100,7 +90,7 @@ test("text and views keep step both ways", async () => {
 });
 
 test("a mistake is underlined at its place and named; verdicts of the last readable text stay", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await go(page, "#/bench");
     await cursor_after(page, 'to   = "controller.A0');
     await page.keyboard.type("0");
@@ -113,7 +103,7 @@ test("a mistake is underlined at its place and named; verdicts of the last reada
 });
 
 test("wiring: packages, a plan whose wires and rows belong together, steps one by one", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await page.getByRole("link", { name: "Wiring" }).click();
     await page.locator(".board svg").first().waitFor();
     await settled(page);
@@ -147,7 +137,7 @@ const in_sight = (page: Page, selector: string) => page.evaluate((s) => {
 }, selector);
 
 test("on a phone the wire of a step and the pin to probe are in sight, however wide the drawing", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await page.setViewportSize({ width: 360, height: 740 });
     await page.getByRole("button", { name: "Begin" }).click();
     let wires = 0;
@@ -171,7 +161,7 @@ test("on a phone the wire of a step and the pin to probe are in sight, however w
 });
 
 test("the plan is taken into the file and out again", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await page.getByRole("button", { name: "Take the plan into the file" }).click();
     await page.getByText("This is the wiring of the bench file.").waitFor();
     await go(page, "#/bench");
@@ -182,7 +172,7 @@ test("the plan is taken into the file and out again", async () => {
 });
 
 test("sheets: for whom, a preview, and a PDF", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await page.getByRole("link", { name: "Sheets" }).click();
     const frame = page.frameLocator("iframe.sheet");
     await frame.locator("h1").waitFor();
@@ -197,28 +187,28 @@ test("sheets: for whom, a preview, and a PDF", async () => {
 });
 
 test("saving, a change by another hand, and a merge that loses neither", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await go(page, "#/bench");
     await cursor_after(page, "\\ntitle");
     await page.keyboard.press("End");
     await page.keyboard.type("  # mine");
     await page.keyboard.press("Control+s");
-    await served.saved(bench, /# mine/);
+    await visit.served.saved(bench, /# mine/);
     await page.getByText(`Saved to ${bench}`).waitFor();
-    const path = join(served.folder, bench);
-    writeFileSync(path, served.text(bench).replace("# Soil probe", "# Their soil probe"));
+    const path = join(visit.served.folder, bench);
+    writeFileSync(path, visit.served.text(bench).replace("# Soil probe", "# Their soil probe"));
     await page.getByText("Read again: the file changed on disk").waitFor();
     await cursor_after(page, "\\ntitle");
     await page.keyboard.press("End");
     await page.keyboard.type(" again");
-    writeFileSync(path, served.text(bench).replace("# mine", "# theirs").replace("# Relay:", "# Their relay:"));
+    writeFileSync(path, visit.served.text(bench).replace("# mine", "# theirs").replace("# Relay:", "# Their relay:"));
     await page.getByRole("link", { name: "Merge them" }).click();
     assert.equal(await page.getByRole("button", { name: "Take the merged text" }).isDisabled(), true);
     await page.getByRole("radio", { name: "Both, mine first" }).check();
     await page.getByRole("button", { name: "Take the merged text" }).click();
     await page.keyboard.press("Control+s");
-    await served.saved(bench, /# mine again/);
-    const merged = served.text(bench);
+    await visit.served.saved(bench, /# mine again/);
+    const merged = visit.served.text(bench);
     assert.match(merged, /# mine again/);
     assert.match(merged, /# theirs/);
     assert.match(merged, /# Their relay:/);
@@ -226,9 +216,9 @@ test("saving, a change by another hand, and a merge that loses neither", async (
 });
 
 test("two tabs do not overwrite each other", async () => {
-    const { page, context } = seen;
+    const { page, context } = visit.seen;
     const other = await context.newPage();
-    await other.goto(served.url);
+    await other.goto(visit.served.url);
     await open_file(other, bench);  // with both titles of the merge above it cannot be read, and is saved all the same
     for (const [tab, word] of [[page, "first tab"], [other, "second tab"]] as const) {
         await cursor_after(tab, "\\nambient");
@@ -236,18 +226,18 @@ test("two tabs do not overwrite each other", async () => {
         await tab.keyboard.type(` # ${word}`);
     }
     await page.keyboard.press("Control+s");
-    await served.saved(bench, /first tab/);
+    await visit.served.saved(bench, /first tab/);
     await other.keyboard.press("Control+s");
     await other.getByRole("heading", { name: "Merge", exact: true }).waitFor();
-    assert.match(served.text(bench), /first tab/);
-    assert.doesNotMatch(served.text(bench), /second tab/);
+    assert.match(visit.served.text(bench), /first tab/);
+    assert.doesNotMatch(visit.served.text(bench), /second tab/);
     await other.close();
 });
 
 test("what was not saved is offered again after a crash", async () => {
-    const { context } = seen;
+    const { context } = visit.seen;
     const doomed = await context.newPage();
-    await doomed.goto(served.url);
+    await doomed.goto(visit.served.url);
     await open_file(doomed, "unknown-module.toml");
     await cursor_after(doomed, "\\ntitle");
     await doomed.keyboard.press("End");
@@ -255,7 +245,7 @@ test("what was not saved is offered again after a crash", async () => {
     await until("the draft is kept", () => doomed.evaluate(() => Object.values(localStorage).some((v) => String(v).includes("# not saved"))));
     await doomed.close();
     const next = await context.newPage();
-    await next.goto(served.url);
+    await next.goto(visit.served.url);
     await open_file(next, "unknown-module.toml");
     await next.getByRole("button", { name: "Take it back" }).click();
     assert.match(await next.locator(".cm-content").innerText(), /# not saved/);
@@ -263,7 +253,7 @@ test("what was not saved is offered again after a crash", async () => {
 });
 
 test("an unknown figure is asked for; the measured one goes into the file and settles the verdict", async () => {
-    const { page } = seen;
+    const { page } = visit.seen;
     await go(page, "#/");
     await open_file(page, "unknown-module.toml");
     const taken = page.getByRole("button", { name: "Drop it" });
@@ -283,5 +273,5 @@ test("an unknown figure is asked for; the measured one goes into the file and se
 });
 
 test("nothing was complained of in the console", () => {
-    assert.deepEqual([...new Set(seen.complaints)].slice(0, 5), []);
+    assert.deepEqual([...new Set(visit.seen.complaints)].slice(0, 5), []);
 });

@@ -3,6 +3,7 @@ import { spawn, type ChildProcess } from "node:child_process";
 import { cpSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { after, before } from "node:test";
 import { chromium, type Browser, type BrowserContext, type Page } from "playwright-core";
 
 export const examples = process.env.VOLTSILL_EXAMPLES!;
@@ -65,6 +66,32 @@ export class Chromium {
         return seen;
     }
     end = () => this.browser.close();
+}
+
+/** What a walk has: a server of these examples, a browser, and the page of it that was opened first. */
+export class Visit {
+    served!: Served;
+    browser!: Chromium;
+    seen!: Seen;
+    /** Another page of the same server, in a profile of its own. */
+    open = (options?: Parameters<Chromium["open"]>[1]) => this.browser.open(this.served.url, options);
+}
+
+/** There from before the first test of a file until after its last; `first` is done on the page that is opened. */
+export function visiting(files: string[], first: (page: Page) => Promise<void> = async () => undefined): Visit {
+    const visit = new Visit();
+    before(async () => {
+        visit.served = new Served(...files);
+        await visit.served.start();
+        visit.browser = await Chromium.start();
+        visit.seen = await visit.open();
+        await first(visit.seen.page);
+    });
+    after(async () => {
+        await visit.browser?.end();
+        await visit.served?.end();
+    });
+    return visit;
 }
 
 export function watch(page: Page, complaints: string[]) {

@@ -2,8 +2,12 @@ import assert from "node:assert/strict";
 import { cpus } from "node:os";
 import { test } from "node:test";
 import { setTimeout as pause } from "node:timers/promises";
-import { Chromium, Served, open_file, settled } from "../support/page";
+import { open_file, settled, visiting } from "../support/page";
 
+const visit = visiting(["rain-garden.toml"], async (page) => {
+    await open_file(page, "rain-garden.toml");
+    await settled(page);
+});
 const times = 25, target = 100;  // ms, of the design
 
 /** The share of time in which the processors had nothing to do. */
@@ -16,12 +20,7 @@ async function idle(milliseconds: number): Promise<number> {
 }
 
 test("on the rain-garden bench a verdict follows every keystroke, and how fast", async (t) => {
-    const served = new Served("rain-garden.toml");
-    await served.start();
-    const browser = await Chromium.start();
-    const { page } = await browser.open(served.url);
-    await open_file(page, "rain-garden.toml");
-    await settled(page);
+    const { page } = visit.seen;
     const rest = await idle(1500);
     await page.evaluate(() => {
         const kept: number[] = ((window as unknown as { kept: number[] }).kept = []);
@@ -38,8 +37,6 @@ test("on the rain-garden bench a verdict follows every keystroke, and how fast",
     const words = `keystroke to verdict shown, ${kept.length} times: fastest ${at(0).toFixed(0)} ms, median ${at(0.5).toFixed(0)} ms, 90 % ${at(0.9).toFixed(0)} ms; the machine was ${(100 * rest).toFixed(0)} % idle before`;
     console.log(words);
     t.diagnostic(words);
-    await browser.end();
-    await served.end();
     assert.ok(kept.length >= times / 2, `${kept.length} verdicts came`);
     // Said, not held to: how busy the machine is, is not the page's doing.
     console.log(`ratio page_verdict ${(target / at(0.5)).toFixed(2)} 1`);
