@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <set>
 
-#include "judging/inspection.h"
+#include "judging/steady.h"
 #include "quantity/print.h"
 
 namespace voltsill {
@@ -50,8 +50,7 @@ bool in_use(const Inspection& in, const PinSite& site, const Role& role) {
     const WiredPart& part = in.part(site);
     return std::ranges::any_of(role.channels, [&](const Channel* c) {
         if (part.net_of_pin[c->output] >= 0) return true;
-        return std::ranges::any_of(c->inputs,
-                                   [&](int i) { return i != site.pin && part.net_of_pin[i] >= 0; });
+        return std::ranges::any_of(c->inputs, [&](int i) { return part.net_of_pin[i] >= 0; });
     });
 }
 
@@ -60,8 +59,7 @@ bool in_use(const Inspection& in, const PinSite& site, const Role& role) {
 void add_for_channels(Inspection& in, const Finding& finding, const PinSite& site, const Role& role) {
     const WiredPart& part = in.part(site);
     const auto links_on = [&](int pin) -> std::vector<std::string> {
-        return pin >= 0 && part.net_of_pin[pin] >= 0 ? in.links_of_net[part.net_of_pin[pin]]
-                                                     : std::vector<std::string>{};
+        return part.net_of_pin[pin] >= 0 ? in.links_of_net[part.net_of_pin[pin]] : std::vector<std::string>{};
     };
     std::set<std::string> links;
     for (const Channel* c : role.channels)
@@ -98,40 +96,44 @@ void report_open(Inspection& in, const PinSite& site, const Role& role) {
     add_for_channels(in, f, site, role);
 }
 
-/// A control pin on a steady level that its thresholds do not take for 0 or 1.
+/// A control pin on a steady level of which nobody can say what it makes of it.
+void strap_unknown(Inspection& in, const Scene& scene, const PinSite& site, const Role& role, const Evidence& level) {
+    Finding f{.code = "threshold-unknown", .verdict = Verdict::unknown};
+    f.part = in.part(site).name;
+    f.pin = in.pin(site).name;
+    f.state = scene.words;
+    f.value = level;
+    f.arithmetic = fmt::format("{} at the pin", say(Volts{level.value}));
+    f.sentence = fmt::format("Nobody has said which voltages {} reads as high and low.", in.label(site));
+    f.advice = "Find its VIH and VIL; in the built circuit see whether its channels pass a signal on.";
+    add_for_channels(in, f, site, role);
+}
+
+/// A control pin on a steady level that its thresholds do not take for 0 or 1, or that keeps its channels off.
 void strap_level(Inspection& in, const Scene& scene, const PinSite& site, const Role& role) {
-    if (role.duty == Duty::signal || role.duty == Duty::none || site.node < 0 || !scene.powered(site.supply))
-        return;
-    const int index = scene.island_of_node[site.node];
-    double volts = index < 0 ? scene.held[site.node] : 0.0;
-    Provenance origin{Certainty::guaranteed, "the wiring"};
-    if (index >= 0) {
-        const Island& island = scene.islands[index];
-        if (!island.stage_of.empty()) return;
-        std::vector<double> v;
-        if (!solve(island, {}, island.nominal, v, in.effort)) return;
-        volts = v[island.local(site.node)];
-        for (ParamId p : island.varying) origin = weakest(origin, island.net.parameters[p].origin);
-    }
+    if (role.duty == Duty::signal || role.duty == Duty::none || !scene.powered(site.supply)) return;
+    const auto steady = steady_volts(in, scene, site);
+    if (!steady) return;
+    const double volts = steady->volts;
     const Volts supply = supply_volts(scene, site);
     const Logic level = read_level(in.pin(site), Volts{volts}, supply);
     if (level != Logic::X &&
         !(role.duty == Duty::enable && level != (role.active_high ? Logic::one : Logic::zero)))
         return;
+    const Evidence value{volts, steady->origin, "voltage at " + in.label(site)};
     const auto limits = thresholds_at(in.pin(site), supply);
     const bool idle = level != Logic::X;
-    if (idle && !in_use(in, site, role)) return;
+    if ((idle || !limits) && !in_use(in, site, role)) return;
+    if (!limits) return strap_unknown(in, scene, site, role, value);
     Finding f{.code = idle ? "strap-off" : "strap-level", .verdict = Verdict::unreadable};
     f.part = in.part(site).name;
     f.pin = in.pin(site).name;
     f.state = scene.words;
-    f.value = Evidence{volts, origin, "voltage at " + in.label(site)};
-    if (limits) f.limit = Evidence{limits->high.at(supply).si(), limits->origin, "VIH min"};
-    f.margin = limits ? volts - limits->high.at(supply).si() : -1;
-    f.arithmetic = fmt::format("{} at the pin{}", say(Volts{volts}),
-                               limits ? fmt::format(", low below {}, high above {}",
-                                                    say(limits->low.at(supply)), say(limits->high.at(supply)))
-                                      : "");
+    f.value = value;
+    f.limit = Evidence{limits->high.at(supply).si(), limits->origin, "VIH min"};
+    f.margin = volts - limits->high.at(supply).si();
+    f.arithmetic = fmt::format("{} at the pin, low below {}, high above {}", say(Volts{volts}),
+                               say(limits->low.at(supply)), say(limits->high.at(supply)));
     f.sentence = idle ? fmt::format("{} is tied so that its channels stay off.", in.label(site))
                       : fmt::format("{} is neither high nor low for sure.", in.label(site));
     f.advice =

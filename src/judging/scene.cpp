@@ -15,7 +15,7 @@ namespace voltsill {
 std::vector<const Island*> Scene::pieces() const {
     std::vector<const Island*> out;
     for (size_t i = 0; i < islands.size(); ++i)
-        if (apart.empty() || !apart[i]) out.push_back(&islands[i]);
+        if (!apart[i]) out.push_back(&islands[i]);
     for (const Island& branch : branches) out.push_back(&branch);
     return out;
 }
@@ -94,15 +94,12 @@ LevelSet free_levels(const Senders& senders, const Circuit& circuit, const Stage
         case PinRole::three_state:
             return can_zero | can_one | can_z;
         case PinRole::open_drain:
+        case PinRole::open_drain_io:
             return can_zero | can_z;
         case PinRole::open_source:
             return can_one | can_z;
-        case PinRole::open_drain_io:
-            return can_zero | can_z;
-        case PinRole::io:
+        default:  // io: no other role has a stage
             return senders.contains({part.name, stage.pin}) ? can_zero | can_one | can_z : can_z;
-        default:
-            return can_z;
     }
 }
 
@@ -171,10 +168,11 @@ std::vector<Scene> scenes_of(const Bench& bench, const Circuit& circuit, Effort&
         for (size_t r = 0; r < circuit.rails.size(); ++r)
             scene.source_on[circuit.netlist.devices[circuit.rails[r].source].index] = pattern.up[r];
         lay_islands(circuit, scene);
+        bool silent = false;
         for (const PinSite& pin : circuit.pins)  // an analogue output without supply drives nothing
-            if (pin.analog_source >= 0 && !scene.powered(pin.supply))
-                scene.source_on[circuit.netlist.devices[pin.analog_source].index] = false;
-        if (!scene.all_up) lay_islands(circuit, scene);
+            if (pin.analog_source >= 0 && !scene.works(pin.supply))
+                scene.source_on[circuit.netlist.devices[pin.analog_source].index] = false, silent = true;
+        if (silent) lay_islands(circuit, scene);
         take_apart(circuit, scene);
         scene.reach.assign(circuit.stages.size(), 0);
         for (size_t s = 0; s < circuit.stages.size(); ++s) {
@@ -184,8 +182,6 @@ std::vector<Scene> scenes_of(const Bench& bench, const Circuit& circuit, Effort&
                 scene.reach[s] = free_levels(senders, circuit, circuit.stages[s]);
         }
         spread_levels(circuit, scene, effort);
-        for (LevelSet& set : scene.reach)
-            if (set == 0) set = can_z;
         settle_branches(circuit, scene, effort);
         scenes.push_back(std::move(scene));
     }

@@ -38,7 +38,7 @@ struct Spreading {
         dead[u] = !powered(unit.supply) || !std::ranges::all_of(unit.outputs, powered, [&](StageId s) {
             return circuit.stages[s].supply;
         }) || !std::ranges::all_of(sites_of_inputs[u], [&](int s) {
-            return s < 0 || powered(circuit.pins[s].supply);
+            return powered(circuit.pins[s].supply);
         });
         if (dead[u])
             for (StageId s : unit.outputs) scene.reach[s] = can_z;
@@ -52,7 +52,7 @@ struct Spreading {
                 for (int s : circuit.site_of[circuit.units[u].part])
                     if (circuit.pins[s].node == in.pin && circuit.pins[s].input_of_unit >= 0) found = s;
                 sites_of_inputs[u].push_back(found);
-                if (found < 0 || scene.island_of_node[in.pin] >= 0) continue;
+                if (scene.island_of_node[in.pin] >= 0) continue;
                 const PinSite& site = circuit.pins[found];
                 read[found] = bit(
                     read_level(circuit.pin(site), Volts{scene.held[in.pin]}, Volts{scene.held[site.supply]}));
@@ -62,7 +62,7 @@ struct Spreading {
     }
 
     /// A pin on a rail that is down lies in no branch; nor does one whose network was never solved.
-    LevelSet reading(int s) const { return s < 0 || (read[s] == 0 && stuck) ? can_x : read[s]; }
+    LevelSet reading(int s) const { return read[s] == 0 && stuck ? can_x : read[s]; }
 
     void look_at(const Island& island) {
         const bool complete =
@@ -70,11 +70,13 @@ struct Spreading {
         for (const Combination& c : combinations(circuit, scene, island)) {
             std::vector<double> volts;
             const bool solved = solve(island, c.levels, island.nominal, volts, effort);
+            const bool driven = std::ranges::any_of(c.levels, [](Logic l) { return l != Logic::Z; });
             for (int s : island.pins) {
                 const PinSite& site = circuit.pins[s];
                 if (!wanted(site)) continue;
                 const Node n = island.local(site.node);
-                const bool floats = solved && std::abs(volts[n]) < 1e-3 &&
+                // Where nothing drives, the leakage of two diodes puts a pin anywhere between its supply and ground.
+                const bool floats = solved && (!driven || std::abs(volts[n]) < 1e-3) &&
                                     resistance_at(island, c.levels, island.nominal, volts, n) >= open_ohms;
                 if (floats && !complete) continue;  // its driver is not known yet
                 read[s] |=

@@ -6,7 +6,7 @@
 #include <deque>
 #include <set>
 
-#include "judging/inspection.h"
+#include "judging/steady.h"
 
 namespace voltsill {
 namespace {
@@ -55,7 +55,6 @@ struct Tracing {
     void visit(const Carrier& c) {
         const StageSite& owner = in.circuit.stages[c.stage];
         const PinSite& out = in.circuit.site(owner.part, owner.pin);
-        if (out.node < 0) return;
         const int index = scene.island_of_node[out.node];
         if (index < 0) return;
         const Island& island = scene.islands[index];
@@ -82,6 +81,23 @@ struct Tracing {
         }
     }
 
+    /// A channel that turns over what it is told at this pin: an exclusive-or does while its other input is high.
+    bool flips(const Channel& channel, const PinSite& site) {
+        const auto high = [&](int pin) {
+            return pin != site.pin && steady_level(in, scene, in.circuit.site(site.part, pin)) == Logic::one;
+        };
+        switch (channel.logic) {
+            case ChannelLogic::inverter:
+            case ChannelLogic::nand:
+            case ChannelLogic::nor:
+                return true;
+            case ChannelLogic::xor_:
+                return std::ranges::any_of(channel.inputs, high);
+            default:
+                return false;
+        }
+    }
+
     /// Follows the channels that read this pin.
     void pass_on(const PinSite& site, bool inverted) {
         const PartType& type = *in.part(site).type;
@@ -96,15 +112,13 @@ struct Tracing {
             for (StageId s : unit.outputs) {
                 if (in.circuit.stages[s].pin == site.pin || seen.contains(s)) continue;
                 const LevelSet set = scene.reach[s];
-                if ((set & (can_zero | can_one)) == 0 || set == can_x) {
+                if ((set & (can_zero | can_one)) == 0) {
                     const StageSite& owner = in.circuit.stages[s];
                     trace.disabled.push_back(in.label(in.circuit.site(owner.part, owner.pin)));
                     continue;
                 }
                 seen.insert(s);
-                const bool flips = channel.logic == ChannelLogic::inverter ||
-                                   channel.logic == ChannelLogic::nand || channel.logic == ChannelLogic::nor;
-                queue.push_back({.stage = s, .inverted = inverted != flips});
+                queue.push_back({.stage = s, .inverted = inverted != flips(channel, site)});
             }
         }
     }

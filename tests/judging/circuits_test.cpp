@@ -58,6 +58,9 @@ TEST(Load, ActiveLowInputAtFiveVoltsIsNeverOffFromThreeVolts) {
     ASSERT_NE(on, nullptr);
     EXPECT_NEAR(on->value->value, through_diode(4.75, 1100), 2e-6);  // weakest output: 100 Ohm
     EXPECT_EQ(on->verdict, Verdict::safe);
+    EXPECT_EQ(on->arithmetic, "3.24 mA when on, surely on above 2 mA");
+    EXPECT_EQ(off->limit->what, "surely off below");
+    EXPECT_EQ(on->limit->what, "surely on above");
 }
 
 TEST(Load, OpenDrainLetsItGoOff) {
@@ -244,6 +247,34 @@ TEST(Analog, ARangeThatIsHardlyUsedIsThin) {
     }
 }
 
+/// Half a millivolt over full scale is none that a converter shows; with one and a half the top of the range is lost.
+TEST(Analog, AMillivoltOverFullScaleIsNone) {
+    for (const auto& [over, verdict] : {std::pair{0.5e-3, Verdict::safe}, {1.5e-3, Verdict::unreadable}}) {
+        Build b({rail("five", 5, 5), rail("three", 3.3, 3.3)});
+        b.module("S", {analog_out(3.3 + over, 100)}, "five");
+        b.module("C", {adc()}, "three");
+        b.join("S.OUT", "C.AIN");
+        b.link("moisture", {"S", "OUT", {}}, {"C", "AIN", {}}, LinkKind::analog);
+        const Found range = find(b.judge().findings, "adc-range");
+        ASSERT_NE(range, nullptr);
+        EXPECT_EQ(range->verdict, verdict) << range->arithmetic;
+        EXPECT_NEAR(range->margin, -over, 1e-4);
+    }
+}
+
+/// A sensor whose supply pin is open says nothing, and nothing defines what the converter reads.
+TEST(Analog, ASensorWithoutSupplyIsNotReached) {
+    for (const bool supplied : {true, false}) {
+        Build b = probe(analog_out(3.0, 100), adc());
+        b.join("S.OUT", "C.AIN");
+        if (!supplied) std::erase_if(b.bench.wiring->wires, [](const Wire& w) { return w.to == "S.VCC"; });
+        const Judgement j = b.judge();
+        EXPECT_EQ(find(j.findings, "not-reached") != nullptr, !supplied);
+        EXPECT_EQ(find(j.findings, "adc-source") != nullptr, supplied);
+        EXPECT_EQ(find(j.findings, "no-supply") != nullptr, !supplied);
+    }
+}
+
 // Comparator, transistor, optocoupler ----------------------------------------------------------------------
 
 Build into_three(Pin out) {
@@ -408,6 +439,23 @@ TEST(Circuit, RingOscillatorEnds) {
     const Judgement j = b.judge();
     EXPECT_TRUE(j.trouble.empty()) << j.trouble;
     EXPECT_EQ(find(j.findings, "contention"), nullptr);
+}
+
+/// Figures that are ranges: off for sure is the least of them, on for sure the most.
+TEST(Load, FiguresThatAreRangesCountAtTheirHardEnds) {
+    Build b = relay(open_drain("OUT"));
+    auto type = std::make_shared<PartType>(*b.bench.parts[1].type);
+    type->pins[0].load->off_below = {Span<Amps>::between(Amps{0.1e-3}, Amps{0.5e-3}), sheet};
+    type->pins[0].load->on_above = {Span<Amps>::between(Amps{2e-3}, Amps{3e-3}), sheet};
+    b.bench.parts[1].type = type;
+    const Judgement j = b.judge();
+    const Found on = find(j.findings, "load-never-on"), off = find(j.findings, "load-never-off");
+    EXPECT_NEAR(on->margin, on->value->value - 3e-3, 1e-12);
+    EXPECT_NEAR(off->margin, 0.1e-3 - off->value->value, 1e-12);
+    b.resistor(2.2e3, "D.OUT", "ground", 0.0);
+    const Found reset = find(b.judge().findings, "load-at-reset");
+    ASSERT_NE(reset, nullptr);
+    EXPECT_NEAR(reset->margin, 0.1e-3 - reset->value->value, 1e-12);
 }
 
 }  // namespace
