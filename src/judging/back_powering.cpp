@@ -27,11 +27,11 @@ std::vector<Feed> feeds_of(const Inspection& in, const Island& island, const Lev
         const PinSite& site = in.circuit.pins[s];
         if (site.supply != circuit_node) continue;
         double amps = 0;
-        if (const DeviceId d = site.clamp_up < 0 ? -1 : island.local_device(site.clamp_up); d >= 0)
-            amps += device_current(island.net, island.nominal, state, volts, d);
-        for (DeviceId pull : site.pulls)
-            if (const DeviceId d = island.local_device(pull); d >= 0)
-                amps -= device_current(island.net, island.nominal, state, volts, d);
+        const auto through = [&](DeviceId d) {
+            return device_current(island.net, island.nominal, state, volts, island.local_device(d));
+        };
+        if (site.clamp_up >= 0) amps += through(site.clamp_up);
+        for (DeviceId pull : site.pulls) amps -= through(pull);
         if (amps > 1e-7) feeds.push_back({s, amps});
     }
     std::ranges::sort(feeds, [](const Feed& a, const Feed& b) { return a.amps > b.amps; });
@@ -43,9 +43,8 @@ std::string way_of(const Inspection& in, const Island& island, const std::vector
                    double reached) {
     const PinSite& site = in.circuit.pins[feed.site];
     const double pin = volts[island.local(site.node)];
-    const bool diode = site.clamp_up >= 0 && island.local_device(site.clamp_up) >= 0;
     return fmt::format("; {} at {} less {} of its {}", say(Volts{pin}), in.label(site), say(Volts{pin - reached}),
-                       diode ? "protection diode" : "pull-up");
+                       site.clamp_up >= 0 ? "protection diode" : "pull-up");
 }
 
 struct Rating {
@@ -69,9 +68,7 @@ std::optional<Rating> lowest_rating(const Inspection& in, const RailSite& rail) 
 }
 
 void lifted_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
-    const int index = scene.island_of_node[rail.node];
-    if (index < 0) return;
-    const Island& island = scene.islands[index];
+    const Island& island = scene.islands[scene.island_of_node[rail.node]];
     double top = noticeable;
     std::optional<Combination> worst;
     for (const Combination& c : combinations(in.circuit, scene, island)) {

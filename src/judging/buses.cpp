@@ -128,7 +128,6 @@ struct EdgeCheck {
     static Island at_guaranteed_strength(const Island& island, int stage) {
         Island weak = island;
         const ParamId p = weak.net.stages[stage].down_strength;
-        if (p == no_param) return weak;
         Parameter& strength = weak.net.parameters[p];
         strength.nominal = strength.hi = weak.nominal[p] = strength.lo;
         std::erase(weak.varying, p);
@@ -139,31 +138,29 @@ struct EdgeCheck {
     void sink(const Hop& hop, const BusMode* m) {
         const PinSite& site = in.circuit.pins[hop.site];
         const Island& island = scene.islands[hop.island];
-        const int stage = site.stage < 0 ? -1 : island.local_stage(site.stage);
-        if (stage < 0 || hop.low[stage] != Logic::zero) return;
+        const int stage = island.local_stage(site.stage);
         const Island weak = at_guaranteed_strength(island, stage);
         const Range r = stage_range(weak, hop.low, stage, in.effort);
         if (!r.solved) return;
-        const double amps = std::max(std::abs(r.lo), std::abs(r.hi));
+        const double amps = -r.lo;  // into the pin
         if (amps < 1e-9) return;  // nothing pulls; what is left is the solver's
         const Pin& pin = in.pin(site);
         double limit = m ? m->sink : 0;
         Provenance origin = m ? um10204 : Provenance{};
         for (const DriveRow& row : pin.low)
-            if (row.at.si() > limit && (!m || limit == 0)) limit = row.at.si(), origin = row.origin;
+            if (row.at.si() > limit && !m) limit = row.at.si(), origin = row.origin;
         if (limit == 0) return;
         Finding f = in.finding("sink-current", link, scene, site, Dimension::current);
         f.verdict = amps > limit ? Verdict::unreadable : amps > 0.9 * limit ? Verdict::thin : Verdict::safe;
-        const std::vector<double>& corner = std::abs(r.lo) > std::abs(r.hi) ? r.at_lo : r.at_hi;
         // Currents are told finer than the voltage they make across the sink.
         const Functional tenfold{.terms = {{weak.local(site.node), 10.0}}};
-        f.value = Evidence{amps, origin_of(weak, hop.low, corner, tenfold, in.effort),
+        f.value = Evidence{amps, origin_of(weak, hop.low, r.at_lo, tenfold, in.effort),
                            "current into " + in.label(site) + " when low"};
         f.limit =
             Evidence{limit, origin,
                      m ? fmt::format("IOL, {}", m->name) : "highest current its low level is printed for"};
         f.margin = limit - amps;
-        f.corner = corner_words(island, corner);
+        f.corner = corner_words(island, r.at_lo);
         f.bound_exact = r.exact;
         f.arithmetic = fmt::format("{} from all pull-ups, {} allowed", print(Amps{amps}), print(Amps{limit}));
         f.sentence =
@@ -213,7 +210,6 @@ struct EdgeCheck {
         const PinSite& site = in.circuit.pins[hop.site];
         const Island& island = scene.islands[hop.island];
         const Node node = island.local(site.node);
-        if (island.partition.held(node)) return;
         std::vector<double> vh, vl;
         const double slow = edge_resistance(island, hop, node, island.nominal);
         if (!solve(island, hop.high, island.nominal, vh, in.effort) ||
@@ -274,8 +270,7 @@ struct EdgeCheck {
     void part_rate(const Hop& hop) {
         const PinSite& site = in.circuit.pins[hop.site];
         const PartType& type = *in.part(site).type;
-        if (rate() <= 0 || type.rate_max.si() <= 0 || !in.part(site).added || rate() <= type.rate_max.si())
-            return;
+        if (type.rate_max.si() <= 0 || !in.part(site).added || rate() <= type.rate_max.si()) return;
         Finding f = in.finding("too-fast", link, scene, site, Dimension::frequency);
         f.verdict = Verdict::unreadable;
         f.value = Evidence{

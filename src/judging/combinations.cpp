@@ -12,10 +12,6 @@ std::vector<Logic> levels_in(LevelSet set) {
     std::vector<Logic> out;
     for (Logic l : {Logic::zero, Logic::one, Logic::Z})
         if (set & bit(l)) out.push_back(l);
-    if (set & can_x) {  // either level may come
-        if (!(set & can_zero)) out.push_back(Logic::zero);
-        if (!(set & can_one)) out.push_back(Logic::one);
-    }
     return out;
 }
 
@@ -35,6 +31,10 @@ std::string words_of(const Circuit& circuit, const Island& island, const Levels&
 }
 
 }  // namespace
+
+Combination combination_of(const Circuit& circuit, const Island& island, const Levels& levels) {
+    return {levels, words_of(circuit, island, levels)};
+}
 
 std::vector<Combination> combinations(const Circuit& circuit, const Scene& scene, const Island& island) {
     constexpr size_t most = 64;
@@ -64,7 +64,7 @@ std::vector<Combination> combinations(const Circuit& circuit, const Scene& scene
                 rest /= choices[s].size();
                 turns += in_turns[s] && levels[s] != Logic::Z;
             }
-            if (turns <= 1 && found.size() < most * 4) add(levels);
+            if (turns <= 1) add(levels);
         }
     } else {
         const auto pick = [&](size_t s, Logic wanted) {
@@ -87,7 +87,7 @@ std::vector<Combination> combinations(const Circuit& circuit, const Scene& scene
         }
     }
     std::vector<Combination> out;
-    for (Levels& levels : found) out.push_back({levels, words_of(circuit, island, levels)});
+    for (const Levels& levels : found) out.push_back(combination_of(circuit, island, levels));
     return out;
 }
 

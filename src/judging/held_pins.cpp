@@ -56,7 +56,7 @@ void held_output(Inspection& in, const Scene& scene, const PinSite& site) {
     double worst = 0;
     Logic at = Logic::Z;
     for (Logic level : {Logic::zero, Logic::one})
-        if (scene.reach[site.stage] & (bit(level) | can_x)) {
+        if (scene.reach[site.stage] & bit(level)) {
             const double amps = std::abs(stage_current(in.circuit.netlist, values, level, volts, site.stage));
             if (amps > worst) worst = amps, at = level;
         }
@@ -87,7 +87,7 @@ void held_output(Inspection& in, const Scene& scene, const PinSite& site) {
 void check_held_pins(Inspection& in) {
     const Scene& scene = in.scenes[0];
     for (const PinSite& site : in.circuit.pins) {
-        if (site.node < 0 || scene.island_of_node[site.node] >= 0 || in.net(site) < 0) continue;
+        if (site.node < 0 || scene.island_of_node[site.node] >= 0) continue;
         if (site.node > 0) held_pin(in, scene, site);
         held_output(in, scene, site);
     }

@@ -79,8 +79,8 @@ Functional above(const Circuit&, const Island& island, const PinSite& site, cons
     const Node pin = island.local(site.node), supply = island.local(site.supply),
                gnd = island.local(site.ground);
     f.terms.emplace_back(pin, 1.0);
-    if (level.ratio != 0.0 && supply > 0) f.terms.emplace_back(supply, -level.ratio);
-    if (gnd > 0) f.terms.emplace_back(gnd, -1.0 + level.ratio);
+    f.terms.emplace_back(supply, -level.ratio);
+    f.terms.emplace_back(gnd, -1.0 + level.ratio);
     f.offset = -level.offset.si();
     return f;
 }
@@ -145,7 +145,7 @@ Provenance origin_of(const Island& island, const Levels& levels, const std::vect
                      const Functional& functional, Effort& effort) {
     Provenance origin{Certainty::guaranteed, "rails as stated in the bench file"};
     bool named = false;
-    for (size_t s = 0; s < levels.size() && s < island.net.stages.size(); ++s) {
+    for (size_t s = 0; s < levels.size(); ++s) {
         const Stage& stage = island.net.stages[s];
         const ParamId p = levels[s] == Logic::one    ? stage.up_strength
                           : levels[s] == Logic::zero ? stage.down_strength
@@ -158,7 +158,6 @@ Provenance origin_of(const Island& island, const Levels& levels, const std::vect
         origin = !named && as_good ? printed : weakest(origin, printed);
         named = true;
     }
-    if (corner.size() < island.nominal.size()) return origin;
     Mover mover{island, levels, functional, effort, corner, {}};
     mover.solved = solve(island, levels, corner, mover.volts, effort);
     if (mover.solved) mover.at_corner = value_of(functional, mover.volts);

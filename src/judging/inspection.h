@@ -99,9 +99,6 @@ Trace trace_link(Inspection& inspection, const Scene& scene, const Link& link);
 /// at a pin on no net or where the network did not converge.
 std::optional<StateReading> reading_of(Inspection& inspection, const Scene& scene, const Combination& combination,
                                        const PinSite& site, const Range& range, bool floats);
-/// The same, its range computed.
-std::optional<StateReading> reading_at(Inspection& inspection, const Scene& scene, const Island& island,
-                                       const Combination& combination, const PinSite& site);
 
 /// V(pin) - ratio * V(supply) - offset in local nodes: positive when the pin is above the level.
 Functional above(const Circuit& circuit, const Island& island, const PinSite& site, const Level& level);

@@ -58,7 +58,7 @@ void conclude(Judgement& out) {
         const Finding& f = out.findings[k];
         out.verdict = worse(out.verdict, f.verdict);
         const auto link = link_of.find(f.link);
-        if (f.link.empty() || link == link_of.end()) {
+        if (link == link_of.end()) {
             out.shared.push_back(k);
         } else {
             link->second->findings.push_back(k);

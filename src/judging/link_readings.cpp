@@ -25,30 +25,26 @@ std::optional<StateReading> reading_of(Inspection& in, const Scene& scene, const
                         .level = to_char(level)};
 }
 
-std::optional<StateReading> reading_at(Inspection& in, const Scene& scene, const Island& island,
-                                       const Combination& combination, const PinSite& site) {
-    const Node node = island.local(site.node);
-    Range range = range_of(island, combination.levels, voltage_of(node), in.effort);
-    if (scene.all_up) range = with_leakage(in, island, combination.levels, std::move(range), node);
-    const bool floats = range.solved && resistance_at(island, combination.levels, node, in.effort) >= open_ohms;
-    return reading_of(in, scene, combination, site, range, floats);
-}
-
 namespace {
 
 struct AlongLinks {
     Inspection& in;
-    const Scene& scene;
+    const Scene& scene;  ///< all rails up
     std::vector<LinkReading> out;
+
+    std::optional<StateReading> reading_at(const Island& island, const Combination& combination, const PinSite& site) {
+        const Node node = island.local(site.node);
+        const Range range = with_leakage(in, island, combination.levels,
+                                         range_of(island, combination.levels, voltage_of(node), in.effort), node);
+        const bool floats = range.solved && resistance_at(island, combination.levels, node, in.effort) >= open_ohms;
+        return reading_of(in, scene, combination, site, range, floats);
+    }
 
     void add(const Link& link, const PinSite& driver, char set, const Hop& hop, bool high) {
         const Island& island = scene.islands[hop.island];
         const Levels& levels = high ? hop.high : hop.low;
-        const std::vector<Combination> all = combinations(in.circuit, scene, island);
-        const auto c = std::ranges::find(all, levels, &Combination::levels);
-        if (c == all.end()) return;
         const PinSite& site = in.circuit.pins[hop.site];
-        auto reading = reading_at(in, scene, island, *c, site);
+        auto reading = reading_at(island, combination_of(in.circuit, island, levels), site);
         if (!reading) return;
         LinkReading r{link.name, in.label(driver), set, hop.receiver, std::move(*reading), {}};
         const bool reads = &site != &driver && in.pin(site).role != PinRole::analog_input;
@@ -89,7 +85,7 @@ struct AlongLinks {
                 if (index < 0) continue;
                 const Island& island = scene.islands[index];
                 for (const Combination& c : combinations(in.circuit, scene, island))
-                    if (auto r = reading_at(in, scene, island, c, *site))
+                    if (auto r = reading_at(island, c, *site))
                         out.push_back({link.name,
                                        link.from.front().part + "." + link.from.front().pin,
                                        'A',

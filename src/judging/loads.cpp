@@ -121,11 +121,11 @@ struct LoadCheck {
             if (!(scene.reach[island.stage_of[s]] & can_z)) levels[s] = hop.high[s];
         const Node node = island.local(site.node);
         std::vector<double> volts;
-        if (resistance_at(island, levels, node, in.effort) >= open_ohms ||
-            !solve(island, levels, island.nominal, volts, in.effort))
+        if (!solve(island, levels, island.nominal, volts, in.effort) ||
+            resistance_at(island, levels, island.nominal, volts, node) >= open_ohms)
             return std::nullopt;
         const Logic read = read_level(in.pin(site), Volts{volts[node]}, supply_volts(scene, site));
-        if (read == Logic::X || read == Logic::Z) return std::nullopt;
+        if (read == Logic::X) return std::nullopt;
         return (read == Logic::one) != hop.inverted;
     }
 
@@ -162,7 +162,7 @@ struct LoadCheck {
                     if (const auto rests = resting(hop)) level = rests;
                 through_channel = true;
             }
-            if (!in.pin(site).load || site.load < 0 || hop.driver) continue;
+            if (!in.pin(site).load || hop.driver) continue;
             switching(hop);
             at_reset(hop, level, through_channel);
         }

@@ -22,9 +22,7 @@ struct RatingCheck {
     /// The part a device of the network is; nullptr for what is inside another part.
     const WiredPart* part_of(const Device& d) const {
         const auto at = in.part_of_name.find(d.name);
-        if (at == in.part_of_name.end()) return nullptr;
-        const WiredPart& part = in.wiring.parts[at->second];
-        return part.type->kind == PartKind::module || part.type->kind == PartKind::logic ? nullptr : &part;
+        return at == in.part_of_name.end() ? nullptr : &in.wiring.parts[at->second];
     }
 
     Finding finding(const char* code, const WiredPart& part, Dimension dimension, double value, const char* what,
@@ -80,9 +78,9 @@ struct RatingCheck {
         const Device& d = island.net.devices[local];
         const WiredPart* part = part_of(d);
         if (!part) return;
-        const auto* resistor = std::get_if<ResistorModel>(&part->type->model);
+        const auto* resistor = std::get_if<ResistorModel>(&part->type->model);  // or a part with a current limit
         const Figure<Amps>* most = current_limit(part->type->model);
-        if (!resistor && (!most || !most->known())) return;
+        if (most && !most->known()) return;
         double top = 0;
         size_t at = all.combos.size();
         for (size_t c = 0; c < all.combos.size(); ++c) {
@@ -158,7 +156,7 @@ struct RatingCheck {
 
     Span<double> volts_of(Node node) const {
         for (const RailSite& rail : in.circuit.rails)
-            if (rail.node == node && in.scenes[0].held[node] > 0) {
+            if (rail.node == node) {
                 const Span<Volts>& v = in.bench.rail(rail.name)->volts.span;
                 return {v.lo.si(), v.nominal.si(), v.hi.si()};
             }
@@ -179,7 +177,7 @@ struct RatingCheck {
             return;
         }
         const Figure<Amps>* most = current_limit(part->type->model);
-        if (!most || !most->known()) return;
+        if (!most->known()) return;
         std::vector<double> values = in.circuit.netlist.nominal_values(), volts = scene.held;
         values[d.params[0]] = p.lo;
         volts[d.nodes[0]] = a.hi, volts[d.nodes[1]] = b.lo;
@@ -192,7 +190,7 @@ struct RatingCheck {
 
 void check_ratings(Inspection& in, const SolvedIsland& all) {
     RatingCheck check{in};
-    for (size_t k = 0; k < all.island.net.devices.size() && !in.answered; ++k) {
+    for (size_t k = 0; k < all.island.net.devices.size(); ++k) {
         check.device(all, static_cast<DeviceId>(k));
         check.voltages(all, static_cast<DeviceId>(k));
     }
@@ -201,7 +199,7 @@ void check_ratings(Inspection& in, const SolvedIsland& all) {
 void check_held_ratings(Inspection& in) {
     RatingCheck check{in};
     const auto& devices = in.circuit.netlist.devices;
-    for (size_t k = 0; k < devices.size() && !in.answered; ++k) check.held(devices[k], static_cast<DeviceId>(k));
+    for (size_t k = 0; k < devices.size(); ++k) check.held(devices[k], static_cast<DeviceId>(k));
 }
 
 }  // namespace voltsill

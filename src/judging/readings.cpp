@@ -22,7 +22,7 @@ class NodeRanges {
           index_(island),
           island_(scene.islands[island]),
           levels_(combination.levels),
-          apart_(!scene.apart.empty() && scene.apart[island]) {
+          apart_(scene.apart[island]) {
         solved_ = solve(island_, levels_, island_.nominal, volts_, in.effort);
         if (!solved_) return;
         ohms_ = resistances(island_, levels_, island_.nominal, volts_);

@@ -39,6 +39,7 @@ struct Combination {
     std::string words;  ///< "gauge.ECHO high"
 };
 std::vector<Combination> combinations(const Circuit& circuit, const Scene& scene, const Island& island);
+Combination combination_of(const Circuit& circuit, const Island& island, const Levels& levels);
 
 /// What an input reads at a voltage, by the limits of its supply voltage.
 Logic read_level(const Pin& pin, Volts pin_volts, Volts supply);

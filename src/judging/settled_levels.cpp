@@ -67,7 +67,7 @@ SettledLevels::SettledLevels(const Bench& bench, const Wiring& wiring, const std
     }
     // An analogue output without a supply drives nothing, as in every scene (scene.cpp).
     for (const PinSite& pin : circuit_.pins)
-        if (pin.analog_source >= 0 && (pin.supply < 0 || !fed_[pin.supply]))
+        if (pin.analog_source >= 0 && !fed_[pin.supply])
             on_[circuit_.netlist.devices[pin.analog_source].index] = false;
     settling_ = Partition(circuit_.netlist, on_);
     islands_ = islands_of(circuit_, partition_, on_);
@@ -99,7 +99,6 @@ void SettledLevels::silence_unpowered() {
             return solve(island, levels, island.nominal, volts, effort_) ? volts[island.local(node)] : 0.0;
         };
         for (const LogicUnit& unit : net.units) {
-            if (unit.min_supply == no_param || partition_.held(unit.supply)) continue;
             const auto unclear = [&](StageId s) { return levels_[s] == Logic::X; };
             if (std::ranges::none_of(unit.outputs, unclear)) continue;
             if (volts_while_silent(unit.supply) - volts_while_silent(unit.ground) >= values[unit.min_supply]) continue;
@@ -141,7 +140,7 @@ void SettledLevels::undefine_floating() {
             std::vector<Logic> read(unit.inputs.size(), Logic::X);
             if (std::ranges::none_of(std::views::iota(std::size_t{0}, read.size()), says_nothing)) continue;
             const double below = nominal_volts(unit.ground), supply = nominal_volts(unit.supply) - below;
-            if (unit.min_supply != no_param && supply < values[unit.min_supply]) continue;
+            if (supply < values[unit.min_supply]) continue;
             for (std::size_t i = 0; i < read.size(); ++i) {
                 if (says_nothing(i)) continue;
                 const double v = nominal_volts(unit.inputs[i].pin) - below;

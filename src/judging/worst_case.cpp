@@ -304,7 +304,7 @@ std::string corner_words(const Island& island, std::span<const double> values) {
     int listed = 0;
     for (ParamId p : island.varying) {
         const Parameter& q = island.net.parameters[p];
-        if (values.empty() || values[p] == q.nominal || listed == 6) continue;
+        if (values[p] == q.nominal || listed == 6) continue;
         const bool rail = std::ranges::any_of(island.net.devices, [&](const Device& d) {
             return d.kind == DeviceKind::source && d.params[0] == p;
         });

@@ -152,8 +152,9 @@ TEST(Bus, MoreCapacitanceThanTheStandardAllows) {
 
 /// AN10441: gate drive left over the body diode against VGS(th) max (1.5 V in the sheet).
 TEST(Bus, FetThresholdIsHeldAgainstTheLowerRail) {
-    EXPECT_EQ(find(across_fet(4.7e3, 4.7e3, 100e3).judge().findings, "fet-threshold")->verdict,
-              Verdict::safe);
+    const Found safe = find(across_fet(4.7e3, 4.7e3, 100e3).judge().findings, "fet-threshold");
+    EXPECT_EQ(safe->verdict, Verdict::safe);
+    EXPECT_EQ(safe->arithmetic.substr(0, safe->arithmetic.find(',')), "3.2 V - 0.7 V = 2.5 V");
     Build b = across_fet(4.7e3, 4.7e3, 100e3);
     b.bench.rails[1].volts.span = Span<Volts>::exactly(Volts{1.8});
     const Found f = find(b.judge().findings, "fet-threshold");

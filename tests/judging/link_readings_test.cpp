@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 #include "support/hand_parts.h"
@@ -127,6 +128,116 @@ TEST(LinkReadings, EachEndOfALineSpeaks) {
     open.bench.wiring->wires.erase(std::ranges::find(open.bench.wiring->wires, "C.SDA", &Wire::from));
     for (const LinkReading& r : of(open, "data"))  // a pin without its wire is on no net of the other
         EXPECT_TRUE(r.reading.point.starts_with(r.driver.substr(0, 1))) << r.reading.point;
+}
+
+/// An open-drain output that lets go of a line which nothing pulls: a meter shows anything.
+TEST(LinkReadings, AReleasedLineWithoutAPullFloats) {
+    for (const bool pulled : {true, false}) {
+        Build b({five});
+        b.module("D", {open_drain("OUT")}, "five");
+        b.module("R", {input("IN", ttl(), true)}, "five");
+        b.join("D.OUT", "R.IN");
+        if (pulled) b.resistor(10e3, "R.IN", "rail five");
+        b.link("line", {"D", "OUT", {}}, {"R", "IN", {}}, LinkKind::two_way);
+        int released = 0;
+        for (const LinkReading& r : of(b, "line")) {
+            if (r.set != 'Z') continue;
+            if (!pulled || r.receiver) {
+                EXPECT_EQ(r.reading.level, pulled ? '1' : 'Z') << r.reading.point;
+            }
+            ++released;
+        }
+        EXPECT_EQ(released, 2) << "the driver's pin and the reader's";
+    }
+}
+
+/// Two channels side by side reach the same pin twice: it is read once for each level, and only an end that reads
+/// levels has a threshold to be held against.
+TEST(LinkReadings, APinThatIsReachedTwiceIsReadOnce) {
+    Build b({five});
+    Pin converter = input("AIN", ttl(), true), relay = input("REL", ttl(), true);
+    converter.role = PinRole::analog_input;
+    relay.role = PinRole::load;
+    relay.load = LoadInput{.to_supply = true,
+                           .forward = {Span<Volts>::exactly(Volts{1.15}), sheet},
+                           .ohms = {Span<Ohms>::exactly(Ohms{1000}), sheet},
+                           .off_below = {Span<Amps>::exactly(Amps{0.1e-3}), sheet}};
+    auto buffers = std::make_shared<PartType>(*hand::module("buffers", {input("A1", ttl(), true), input("A2", ttl(), true),
+                                                                        open_drain("Y1"), open_drain("Y2")}));
+    buffers->kind = PartKind::logic;
+    for (const int k : {0, 1}) buffers->channels.push_back({.logic = ChannelLogic::buffer, .inputs = {k}, .output = 2 + k, .name = ""});
+    b.module("D", {output("OUT")}, "five");
+    b.module("R", {input("IN", ttl(), true), converter, relay}, "five");
+    b.part("U1", buffers, {"five"});
+    for (const auto& [from, to] : {std::pair{"D.OUT", "U1.A1"}, {"D.OUT", "U1.A2"}, {"U1.Y1", "R.IN"}, {"U1.Y2", "R.IN"},
+                                   {"R.IN", "R.AIN"}, {"R.IN", "R.REL"}})
+        b.join(from, to);
+    Link& l = b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
+    l.to.push_back({"R", "AIN", {}});
+    l.to.push_back({"R", "REL", {}});
+    std::map<std::string, std::string> levels;
+    for (const LinkReading& r : of(b, "signal")) {
+        levels[r.reading.point] += r.set;
+        EXPECT_EQ(r.threshold.has_value(), r.reading.point == "R.IN" || r.reading.point.starts_with("U1.A")) << r.reading.point;
+    }
+    EXPECT_EQ(levels.size(), 8u);
+    for (const auto& [point, sets] : levels) EXPECT_EQ(sets, "10") << point;
+}
+
+/// With ten outputs on a line not every mixture of levels is looked at (scene.h); what one of them says alone is read
+/// all the same. 10 kΩ ± 1 % to 5.25 V over the 100 Ω of a weak output.
+TEST(LinkReadings, AnyOneOfManyDriversIsReadAlone) {
+    Build b({five});
+    std::vector<Pin> outs;
+    for (int k = 0; k < 10; ++k) outs.push_back(open_drain("O" + std::to_string(k)));
+    outs.push_back(output("S"));
+    outs.back().role = PinRole::three_state;
+    b.module("D", outs, "five");
+    b.module("R", {input("IN", ttl(), true)}, "five");
+    for (const Pin& out : outs) b.join("D." + out.name, "R.IN");
+    b.resistor(10e3, "R.IN", "rail five", 0.01);
+    Link& l = b.link("line", {"D", "O0", {}}, {"R", "IN", {}});
+    for (size_t k = 1; k < outs.size(); ++k) l.from.push_back({"D", outs[k].name, {}});
+    std::map<std::string, std::string> sets;
+    for (const LinkReading& r : of(b, "line"))
+        if (r.reading.point == "R.IN") {
+            sets[r.driver] += r.set;
+            if (r.set == '0') {
+                EXPECT_NEAR(r.reading.hi, 5.25 * 100 / (9900 + 100), 1e-3) << r.driver;
+            }
+            if (r.set != '0') {
+                EXPECT_NEAR(r.reading.nominal, 5, 1e-2) << r.driver;
+            }
+        }
+    EXPECT_EQ(sets.size(), outs.size());
+    for (const auto& [driver, levels] : sets) EXPECT_EQ(levels, driver == "D.S" ? "10" : "Z0") << driver;
+}
+
+/// An end that is on no net, on a rail or in no part of the wiring has no reading along an analogue link; the other has.
+TEST(LinkReadings, OnlyEndsOnASignalAreRead) {
+    const auto points = [](const char* to, bool cut) {
+        Pin source{.name = "OUT", .role = PinRole::analog_output, .supply = 0};
+        source.analog_range = Span<Volts>::between(Volts{0}, Volts{3});
+        source.output_ohms = {Span<Ohms>::exactly(Ohms{100}), sheet};
+        Pin converter = input("AIN", {}, true);
+        converter.role = PinRole::analog_input;
+        Build b({five});
+        b.module("S", {source}, "five");
+        b.module("M", {converter}, "five");
+        b.resistor(10e3, "S.OUT", "ground");
+        if (*to) b.join("M.AIN", to);
+        b.link("soil", {"S", "OUT", {}}, {"M", "AIN", {}}, LinkKind::analog);
+        b.link("none", {"M", "AIN", {}}, {"S", "OUT", {}});
+        Wiring wiring = b.wiring();
+        if (cut) wiring.parts.erase(wiring.parts.begin() + wiring.part("M"));
+        std::string out;
+        for (const LinkReading& r : link_readings(b.bench, wiring)) out += r.reading.point + " ";
+        return out;
+    };
+    EXPECT_EQ(points("S.OUT", false), "S.OUT M.AIN ");
+    EXPECT_EQ(points("", false), "S.OUT ");
+    EXPECT_EQ(points("rail five", false), "S.OUT ");
+    EXPECT_EQ(points("S.OUT", true), "S.OUT ");
 }
 
 }  // namespace

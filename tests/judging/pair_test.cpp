@@ -185,11 +185,13 @@ TEST(Pair, WhatHasNoSolutionHasNoReading) {
         for (const LinkReading& r : link_readings(bench, wiring)) EXPECT_NE(r.reading.point, "R.IN") << r.reading.state;
         EXPECT_TRUE(rail_currents(bench, wiring).empty()) << "sums of what is not known are not known";
         SettledLevels rest(bench, wiring);
-        for (const bool high : {true, false}) {
-            rest.tell({{.part = "D", .pin = "OUT", .high = high}});
-            const MeterReading r = rest.at(1, wiring.parts[1].type->pin_index("IN"));
-            EXPECT_FALSE(r.solved) << high;
-        }
+        for (const bool high : {true, false})
+            for (const std::size_t ranged : {std::size_t{1000}, std::size_t{0}}) {
+                rest.range_up_to(ranged);
+                rest.tell({{.part = "D", .pin = "OUT", .high = high}});
+                EXPECT_FALSE(rest.at(1, wiring.parts[1].type->pin_index("IN")).solved) << high << ranged;
+                for (const double amps : rest.output_amps()) EXPECT_EQ(amps, 0) << high;
+            }
     }
 }
 

@@ -1,9 +1,8 @@
-/// Currents of supplies against arithmetic by hand, and what a meter reads in a state.
+/// Currents of supplies against arithmetic by hand.
 #include "judging/rail_currents.h"
 
 #include <gtest/gtest.h>
 
-#include "judging/settled_levels.h"
 #include "support/hand_parts.h"
 
 namespace voltsill {
@@ -96,47 +95,40 @@ TEST(RailCurrents, SharesAddUpAndSilentPartsAreNamed) {
     EXPECT_GT(five.hi, 1e-3 + 4e-3);
 }
 
-/// A divider of 10 kΩ over 10 kΩ ± 5 % behind a 5 V output: half of it, within 2.5 % either way.
-TEST(SettledLevels, DividerBehindATradedLevel) {
-    Build build({rail("five", 5, 5)});
-    build.module("M", {output("OUT", 0.0001), input("IN", cmos(), true)}, "five");
-    build.resistor(10e3, "M.OUT", "M.IN");
-    build.resistor(10e3, "M.IN", "ground");
-    const Wiring wiring = build.wiring();
-    SettledLevels levels(build.bench, wiring);
-    const int pin = wiring.parts[wiring.part("M")].type->pin_index("IN");
-    levels.tell({{"M", "OUT", true}});
-    const MeterReading high = levels.at(wiring.part("M"), pin);
-    EXPECT_NEAR(high.nominal, 2.5, 1e-3);
-    EXPECT_NEAR(high.lo, 5 * 9.5 / (9.5 + 10.5), 1e-3);
-    EXPECT_NEAR(high.hi, 5 * 10.5 / (9.5 + 10.5), 1e-3);
-    levels.tell({{"M", "OUT", false}});
-    EXPECT_NEAR(levels.at(wiring.part("M"), pin).hi, 0, 1e-3);
-    levels.tell({});  // nobody says: low
-    EXPECT_NEAR(levels.at(wiring.part("M"), pin).hi, 0, 1e-3);
+/// A rail made from a rail that is made: 1 mA of a part on the last, and 1 mA each of both makers (hand_parts.h).
+TEST(RailCurrents, MakersBehindMakersCountFirst) {
+    Build build({rail("twelve", 12, 12), rail("five", 5, 5), rail("three", 3.3, 3.3)});
+    for (const auto& [name, in, out, volts] : {std::tuple{"K1", "twelve", "five", 5.0}, {"K2", "five", "three", 3.3}}) {
+        auto maker = std::make_shared<PartType>(*module(name, {}, 1.5, 15, 16));
+        maker->supplies.push_back(port("OUT", 1, 6, 7));
+        maker->supplies.back().provides = Span<Volts>::exactly(Volts{volts});
+        maker->pins.push_back(supply_pin("OUT", 1));
+        build.part(name, maker, {in, out});
+        build.bench.parts.back().supplies = {{"VCC", in}, {"OUT", out}};
+    }
+    build.bench.rails[1].from = "K1.OUT", build.bench.rails[2].from = "K2.OUT";
+    build.module("M", {input("IN", cmos(), true)}, "three");
+    Wiring wiring = build.wiring();
+    for (const auto& [name, parts] : {std::pair{"three", 1}, {"five", 2}, {"twelve", 3}}) {
+        EXPECT_NEAR(of(rail_currents(build.bench, wiring), name).hi, parts * 1e-3, 1e-7) << name;
+        EXPECT_NEAR(of(rail_currents(build.bench, wiring), name).lo, parts * 1e-4, 1e-7) << name;
+    }
+    wiring.nets[wiring.rail("three")].rail.clear();  // joined to another supply: it is no rail of its own
+    const auto joined = rail_currents(build.bench, wiring);
+    EXPECT_TRUE(of(joined, "three").shares.empty());
+    EXPECT_NEAR(of(joined, "twelve").hi, 2e-3, 1e-7);
 }
 
-TEST(SettledLevels, FollowsChannelsAndSaysWhatFloats) {
-    Build build({rail("five", 5, 5)});
-    build.module("M", {output("OUT"), input("IN", cmos(), true), input("FREE", cmos(), true)}, "five");
-    build.added("U1", stock("HCT 125"), {"five"});
-    build.join("M.OUT", "U1.1A");
-    build.join("U1.1Y", "M.IN");
-    build.join("U1.1OE", "ground");
-    build.join("M.FREE", "U1.2Y");
-    build.join("U1.2OE", "rail five");
-    build.join("U1.2A", "ground");
-    const Wiring wiring = build.wiring();
-    ASSERT_GE(wiring.net_at("U1", "1A"), 0);
-    SettledLevels levels(build.bench, wiring);
-    const int m = wiring.part("M");
-    const auto at = [&](const char* pin) { return levels.at(m, wiring.parts[m].type->pin_index(pin)); };
-    levels.tell({{"M", "OUT", true}});
-    EXPECT_GT(at("IN").lo, 4.5);
-    EXPECT_TRUE(at("FREE").floats);
-    levels.tell({{"M", "OUT", false}});
-    EXPECT_LT(at("IN").hi, 0.5);
-    EXPECT_NEAR(levels.at(m, wiring.parts[m].type->pin_index("VCC")).nominal, 5, 1e-12);
+/// Each rail carries its own loads: 1 kΩ ± 5 % behind an output of 25 Ω at its strongest, 1 mA of the part.
+TEST(RailCurrents, EachRailCarriesItsOwnLoads) {
+    Build build({rail("five", 5, 5), rail("three", 3.3, 3.3)});
+    for (const auto& [name, on] : {std::pair{"A", "five"}, {"B", "three"}}) {
+        build.module(name, {output("OUT")}, on);
+        build.resistor(1e3, std::string(name) + ".OUT", "ground");
+    }
+    const auto all = rail_currents(build.bench, build.wiring());
+    EXPECT_NEAR(of(all, "five").hi, 1e-3 + 5.0 / 975, 2e-6);
+    EXPECT_NEAR(of(all, "three").hi, 1e-3 + 3.3 / 975, 2e-6);
 }
 
 /// An output whose part has no ground is said to be low, and pulls towards nothing: what reads it is at either level.

@@ -190,5 +190,86 @@ TEST(Ratings, OutputTiedToGroundIsNamedWithOrWithoutARating) {
     }
 }
 
+/// Which end of a resistor is on the rail makes no difference to it.
+TEST(Ratings, AResistorTurnedRoundIsAsHot) {
+    Build turned = lit(33);
+    auto& wires = turned.bench.wiring->wires;
+    std::erase_if(wires, [](const Wire& w) { return w.from.starts_with("R1."); });
+    turned.join("R1.1", "L1.A");
+    turned.join("R1.2", "rail five");
+    const Found straight = find_at(lit(33).judge(), "dissipation", "R1"), round = find_at(turned.judge(), "dissipation", "R1");
+    ASSERT_TRUE(straight && round);
+    EXPECT_NEAR(round->value->value, straight->value->value, 1e-9);
+    EXPECT_EQ(round->corner, straight->corner);
+    EXPECT_NE(round->corner.find("five 5.25 V"), std::string::npos) << round->corner;
+    EXPECT_NEAR(round->margin, 0.25 - round->value->value, 1e-12);
+}
+
+/// In series with its resistor as across a rail: without a printed maximum nothing is held against it.
+TEST(Ratings, ALedWithoutAPrintedMaximumIsNotJudged) {
+    Build b = lit(33);
+    const auto unrated = lamp();
+    std::get<DiodeModel>(unrated->model).current_max = {};
+    b.bench.wiring->parts[0].type = unrated;
+    EXPECT_EQ(find_at(b.judge(), "current-rating", "L1"), nullptr);
+    EXPECT_NE(find_at(lit(33).judge(), "current-rating", "L1"), nullptr);
+}
+
+/// 20 V at most (BSS138 Rev C): a rail of 19.6 V ± 0.5 V gets there, one of 19.4 V ± 0.5 V does not.
+TEST(Ratings, AVoltageIsHeldAtItsHighestCorner) {
+    for (const auto& [volts, over] : {std::pair{19.4, false}, {19.6, true}}) {
+        Build b = lit(150);
+        b.bench.rails.push_back(rail("high", volts - 0.5, volts + 0.5));
+        b.added("Q1", stock("n-mosfet 1.5 V threshold"));
+        b.resistor(1e6, "rail high", "Q1.G");
+        b.resistor(10e3, "rail five", "Q1.D");
+        b.join("Q1.S", "ground");
+        const Found f = find_at(b.judge(), "voltage-rating", "Q1");
+        ASSERT_EQ(f != nullptr, over) << volts;
+        if (over) {
+            EXPECT_NEAR(f->margin, 20 - 20.1, 0.01);
+        }
+    }
+}
+
+/// A rail that may fall far: 3.3 V into a pin of 0.3 V above its supply, which is 5.2 V or as low as 1 V.
+TEST(Ratings, ASupplyThatMayFallFarIsLookedAtWhereItIsLowest) {
+    Rail cell{.name = "cell", .volts = {{Volts{1.0}, Volts{5.2}, Volts{5.3}}, sheet}};
+    Pin in = input("IN", ttl(), false);
+    in.clamp_to_supply = false;
+    Build b({rail("three", 3.3, 3.3), cell});
+    for (Rail& r : b.bench.rails) r.switch_group = "bench";
+    b.module("D", {output("OUT")}, "three");
+    b.module("R", {in}, "cell");
+    b.join("D.OUT", "R.IN");
+    b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
+    const Found f = find_at(b.judge(), "over-voltage", "R");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->margin, 1.0 + 0.3 - 3.3, 1e-3);
+    EXPECT_NE(f->corner.find("cell 1 V"), std::string::npos) << f->corner;
+}
+
+/// From rail to rail: at most 5.25 V against 3.2 V, whichever end is where. P = V^2 / R of a resistor of 5 % at its lowest.
+TEST(Ratings, BetweenRailsTheyAreTakenApart) {
+    for (const bool turned : {true, false}) {
+        Build b = lit(150);
+        b.bench.rails.push_back(three);
+        b.resistor(22, turned ? "rail three" : "rail five", turned ? "rail five" : "rail three");
+        const Found f = find_at(b.judge(), "dissipation", "R2");
+        ASSERT_NE(f, nullptr) << turned;
+        EXPECT_NEAR(f->value->value, 2.05 * 2.05 / (0.95 * 22), 1e-6);
+        EXPECT_TRUE(f->bound_exact);
+    }
+    Build b = lit(150);  // 20 mA at 1.9 V and an e-fold more for every 60 mV
+    b.bench.rails.push_back(three);
+    b.added("L2", lamp());
+    b.join("L2.A", "rail five");
+    b.join("L2.K", "rail three");
+    const Found f = find_at(b.judge(), "current-rating", "L2");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, 20e-3 * std::exp((2.05 - 1.9) / 0.06), 0.02 * 0.244);
+    EXPECT_TRUE(f->bound_exact);
+}
+
 }  // namespace
 }  // namespace voltsill

@@ -1,6 +1,7 @@
 /// Rails, grounds, budgets and dead supplies; unknown figures.
 #include <gtest/gtest.h>
 
+#include "judging/partial.h"
 #include "support/hand_parts.h"
 
 namespace voltsill {
@@ -180,6 +181,7 @@ TEST(Ratings, UnknownRatingSaysWhatWouldDo) {
     ASSERT_NE(f, nullptr);
     EXPECT_EQ(f->verdict, Verdict::unknown);
     EXPECT_NE(f->advice.find("5 V"), std::string::npos);
+    EXPECT_NEAR(f->margin, 3.3 + 0.3 - 5.0, 2e-3);
     EXPECT_EQ(j.links[0].verdict, Verdict::unknown);
 }
 
@@ -196,6 +198,7 @@ TEST(Ratings, LevelsBelowGround) {
     ASSERT_NE(f, nullptr);
     EXPECT_NEAR(f->value->value, -6.0, 1e-3);
     EXPECT_NEAR(f->limit->value, -0.5, 1e-9);
+    EXPECT_NEAR(f->margin, -6.0 + 0.5, 1e-3);
 }
 
 /// The nominal value of a source says nothing about the top of its range.
@@ -282,6 +285,7 @@ TEST(Supplies, APartTheOtherWayRoundIsHarmed) {
     EXPECT_EQ(found->verdict, Verdict::harmful);
     EXPECT_NEAR(found->value->value, -5.25, 1e-9);
     EXPECT_NEAR(found->limit->value, -0.5, 1e-9);
+    EXPECT_NEAR(found->margin, -5.25 + 0.5, 1e-9);
 }
 
 /// A wiring in which a rail of the bench has no net of its own: holes joined it to another supply.
@@ -342,6 +346,124 @@ TEST(Supplies, OnlyACapacitorFromRailToGroundDecouples) {
     EXPECT_EQ(find(b.judge().findings, "missing-decoupling")->arithmetic, "1 of 2 capacitors (U1, U2)");
     capacitor("C4", "ground", "rail five");
     EXPECT_EQ(find(b.judge().findings, "missing-decoupling"), nullptr);
+}
+
+TEST(Supplies, WhoDrawsNothingIsNotNamed) {
+    Build b = pair_on(five, output(""), five, input("", ttl(), false));
+    change(b, 1, [](PartType& t) { t.supplies[0].current = {Span<Amps>::exactly(Amps{0}), sheet}; });
+    b.bench.rails[0].limit = Amps{3e-3};
+    EXPECT_EQ(find(b.judge().findings, "rail-budget")->arithmetic, "1 mA D, of 3 mA");
+}
+
+/// Without a printed maximum the operating range is what a supply may be; 5.25 V against 3.6 V.
+TEST(Supplies, WithoutAMaximumTheRangeIsTheLimit) {
+    Build b = pair_on(five, output(""), five, input("", ttl(), false));
+    change(b, 1, [](PartType& t) { t.supplies[0].range = Span<Volts>::between(Volts{1.65}, Volts{3.6}), t.supplies[0].max = {}; });
+    const Found f = find(b.judge().findings, "supply-too-high");
+    ASSERT_NE(f, nullptr);
+    EXPECT_EQ(f->limit->what, "operating range");
+    EXPECT_NEAR(f->margin, 3.6 - 5.25, 1e-12);
+}
+
+/// A supply pin behind a resistor of unknown value may be fed by it; behind 1 kΩ it surely is not, and a capacitor, an
+/// input or another supply pin beside it feeds nothing.
+TEST(Supplies, OnlyWhatCouldFeedASupplyCounts) {
+    const auto unsupplied = [](std::optional<double> ohms, bool others) {
+        Build b = pair_on(five, output(""), five, input("", ttl(), false));
+        std::erase_if(b.bench.wiring->wires, [](const Wire& w) { return w.to == "R.VCC"; });
+        if (ohms) {
+            b.resistor(*ohms, "R.VCC", "rail five");
+            if (*ohms == 0) b.bench.wiring->parts.back().value.reset();
+        }
+        if (others) {
+            b.added("C1", stock("capacitor"));
+            b.join("C1.1", "R.VCC");
+            b.join("C1.2", "ground");
+            b.module("E", {input("IN", ttl(), false)}, "five");
+            b.join("E.IN", "R.VCC");
+        }
+        return find_at(b.judge(), "no-supply", "R") != nullptr;
+    };
+    EXPECT_TRUE(unsupplied({}, false));
+    EXPECT_TRUE(unsupplied({}, true));
+    EXPECT_TRUE(unsupplied(1e3, true));
+    EXPECT_FALSE(unsupplied(100.0, false)) << "a filter";
+    EXPECT_FALSE(unsupplied(0.0, false)) << "nobody has said how many ohms";
+}
+
+/// A part without a ground pin is asked for none, nor is it the wrong way round.
+TEST(Supplies, APartWithoutAGroundPinMissesNone) {
+    Build b = pair_on(five, output(""), five, input("", ttl(), false));
+    change(b, 1, [](PartType& t) { t.pins.pop_back(); });
+    std::erase_if(b.bench.wiring->wires, [](const Wire& w) { return w.to == "R.GND"; });
+    const Judgement j = b.judge();
+    EXPECT_EQ(find_at(j, "no-common-ground", "R"), nullptr);
+    EXPECT_EQ(find_at(j, "supply-reversed", "R"), nullptr);
+}
+
+/// Two makers that feed each other make no sum without an end.
+TEST(Supplies, MakersThatFeedEachOtherEnd) {
+    Build b({rail("a", 5, 5), rail("b", 5, 5)});
+    for (const auto& [name, in, out] : {std::tuple{"X", "a", "b"}, {"Y", "b", "a"}}) {
+        auto maker = std::make_shared<PartType>(*hand::module(name, {}));
+        maker->supplies.push_back(port("OUT", 4.5, 5.5, 6));
+        maker->supplies.back().provides = Span<Volts>::exactly(Volts{5});
+        maker->pins.push_back(supply_pin("OUT", 1));
+        b.part(name, maker, {in, out});
+        b.bench.parts.back().supplies = {{"VCC", in}, {"OUT", out}};
+    }
+    b.bench.rails[0].from = "Y.OUT", b.bench.rails[1].from = "X.OUT";
+    for (Rail& r : b.bench.rails) r.limit = Amps{1.0};
+    EXPECT_NE(find(b.judge().findings, "rail-budget"), nullptr);
+}
+
+/// What is fed into a rail elsewhere counts with what is fed here (a cut): 1 mA against a tenth of the 20 uA it draws.
+TEST(Supplies, WhatIsFedElsewhereCountsIntoTheRail) {
+    Build b = pair_on(five, output(""), three, input("", ttl(), true));
+    change(b, 1, [](PartType& t) { t.supplies[0].current = {Span<Amps>::exactly(Amps{20e-6}), sheet}; });
+    const Wiring wiring = b.wiring();
+    const auto pumped = [&](const std::map<std::string, double>& fed) {
+        const Elsewhere elsewhere{.driven_by_part = std::vector<double>(wiring.parts.size()), .fed_into_rail = fed};
+        return find(judge_harm(b.bench, wiring, &elsewhere).findings, "rail-pumped");
+    };
+    EXPECT_EQ(pumped({}), nullptr);
+    EXPECT_EQ(pumped({{"five", 1e-6}}), nullptr);
+    const Found f = pumped({{"three", 1e-3}});
+    ASSERT_NE(f, nullptr);
+    EXPECT_EQ(f->net, "rail three");
+    EXPECT_NEAR(f->value->value, 1e-3, 1e-9);
+    EXPECT_NEAR(f->margin, 2e-6 - 1e-3, 1e-12);
+}
+
+/// 5 V through the pull-up of a dead rail's pin and the 1 MΩ that stands in for its parts (assumed.h): 5.25 V less what
+/// 10 kΩ ± 1 % takes of it. Its diode would conduct sooner.
+TEST(Supplies, ADeadRailIsLiftedThroughWhatIsThere) {
+    for (const bool diode : {true, false}) {
+        Pin in = input("", ttl(), !diode);
+        in.max = Level{0, Volts{6.5}};
+        in.pulls.push_back({.up = true, .ohms = {Span<Ohms>::within(Ohms{10e3}, 0.01), sheet}});
+        Build b = pair_on(five, output(""), three, in);
+        const Found f = find(b.judge().findings, "back-powering", "three down");
+        ASSERT_NE(f, nullptr);
+        EXPECT_NE(f->arithmetic.find(diode ? "protection diode" : "pull-up"), std::string::npos) << f->arithmetic;
+        if (!diode) {
+            EXPECT_NEAR(f->value->value, 5.25 * 1e6 / (1e6 + 9.9e3), 2e-3);
+        }
+        EXPECT_EQ(f->verdict, Verdict::thin);
+    }
+}
+
+/// Half a diode drop, 0.3 V (common practice): 5 V over R and the 1 MΩ of a dead rail (assumed.h) are more or less.
+TEST(Supplies, ALittleLeakageIsNoBackPowering) {
+    for (const auto& [ohms, lifts] : {std::pair{11.5e6, true}, {19e6, false}}) {  // 0.4 V, 0.25 V
+        Build b = pair_on(rail("five", 5, 5), output(""), three, input("", ttl(), true));
+        b.resistor(ohms, "D.OUT", "rail three", 0.0);
+        const Found f = find(b.judge().findings, "back-powering", "three down");
+        ASSERT_EQ(f != nullptr, lifts) << 5 / (1 + ohms / 1e6) << " V";
+        if (lifts) {
+            EXPECT_NEAR(f->margin, 0.3 - 5 / 12.5, 1e-3);
+        }
+    }
 }
 
 }  // namespace

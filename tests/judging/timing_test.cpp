@@ -68,5 +68,18 @@ TEST(Timing, AutoDirectionPartIsNotJudgedByItsKeepers) {
     EXPECT_EQ(late->verdict, Verdict::unreadable);
 }
 
+/// Of an input whose thresholds nobody states it cannot be said when its level is there.
+TEST(Timing, WithoutThresholdsThereIsNoTime) {
+    for (const bool stated : {true, false}) {
+        Build b = line(3e6);
+        auto type = std::make_shared<PartType>(*b.bench.parts[1].type);
+        if (!stated) type->pins[0].thresholds.clear();
+        b.bench.parts[1].type = type;
+        const Judgement j = b.judge();
+        EXPECT_EQ(find_at(j, "setup-time", "R") != nullptr, stated);
+        EXPECT_EQ(find_at(j, "threshold-unknown", "R") != nullptr, !stated);
+    }
+}
+
 }  // namespace
 }  // namespace voltsill
