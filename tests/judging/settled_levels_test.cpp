@@ -190,5 +190,30 @@ TEST(SettledLevels, TheWidestGapIsTold) {
     EXPECT_NEAR(r.hi, 5, 1e-3);
 }
 
+/// An output whose part has no ground is said to be low, and pulls towards nothing: what reads it is at either level.
+TEST(SettledLevels, AnOutputWithoutGroundDefinesNothingBehindIt) {
+    Build build({rail("five", 5, 5)});
+    build.module("M", {output("OUT")}, "five");
+    build.module("R", {input("IN", cmos(), true)}, "five");
+    build.added("U1", stock("HCT 125"), {"five"});
+    build.join("M.OUT", "U1.1A");
+    build.join("U1.1Y", "R.IN");
+    build.join("U1.1OE", "ground");
+    for (const bool grounded : {true, false}) {
+        if (!grounded) std::erase_if(build.bench.wiring->wires, [](const auto& wire) { return wire.to == "M.GND"; });
+        const Wiring wiring = build.wiring();
+        ASSERT_EQ(wiring.net_at("M", "GND") >= 0, grounded);
+        SettledLevels levels(build.bench, wiring);
+        levels.tell({{"M", "OUT", false}});
+        const int r = wiring.part("R"), m = wiring.part("M");
+        const MeterReading out = levels.at(m, wiring.parts[m].type->pin_index("OUT"));
+        const MeterReading in = levels.at(r, wiring.parts[r].type->pin_index("IN"));
+        EXPECT_EQ(out.floats, !grounded);
+        EXPECT_LT(in.lo, 0.5);
+        EXPECT_EQ(in.hi > 4, !grounded) << in.hi;
+        EXPECT_EQ(in.gap_lo < 0.5 && in.gap_hi > 4, !grounded) << in.gap_lo << ' ' << in.gap_hi;
+    }
+}
+
 }  // namespace
 }  // namespace voltsill
