@@ -106,7 +106,10 @@ test("an answer that cannot be read is said where it was typed, and typed again 
     const { page } = visit.seen;
     const rows = page.locator("ol.entries > li");
     const before = await rows.count();
-    assert.doesNotMatch(await asked(page), /wire|around/);
+    if (/wire|around/.test(await asked(page))) { // a look comes first: one that is answered in volts is offered beside it
+        await page.locator(".next details summary").click();
+        await page.locator(".next details li button").filter({ hasText: ": volts " }).first().click();
+    }
     const field = page.getByLabel("You read");
     await field.fill("3280m");
     await field.press("Enter");
