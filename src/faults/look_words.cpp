@@ -11,7 +11,7 @@ namespace voltsill {
 namespace {
 
 /// As many wires are told with both ends; of a controller with forty nobody would read them.
-constexpr std::size_t most_told = 12;
+constexpr std::size_t most_told = 16;
 
 std::string ends_of(const PlacedWiring& build, int wire) {
     const auto& wires = build.placement.wires;

@@ -344,7 +344,7 @@ TEST(Diagnosing, ALookAlongARailMeetsItsWires) {
                     EXPECT_EQ(on_it, wiring.parts[end->part].net_of_pin[end->pin] == of_point) << wire.number;
                 }
             const std::string how = questions.how(questions.look_along(point));
-            if (questions.wires_along(point).size() <= 12) {
+            if (questions.wires_along(point).size() <= 16) {
                 EXPECT_EQ(how.find(fmt::format(" {} from ", wire.number)) != std::string::npos, on_it);
             }
         }

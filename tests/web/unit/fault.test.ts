@@ -104,7 +104,7 @@ test("a look is answered by what is seen, each sight a line of its own", () => {
     const look = next("eye", "wire 3 = ", "", "", ["in 9a", "missing"]);
     assert.deepEqual(answer_form(look).sights.map((seen) => line_of(look, seen)), ["wire 3 = in 9a", "wire 3 = missing"]);
     assert.deepEqual(answer_form(next("ohmmeter", "U1.1 to U1.2 = ")).sights, []);
-    assert.deepEqual(["wire 3 = ", "U1 = ", "around U1 = "].map(looked_at), ["wire 3", "U1", "U1 and its wires"]);
+    assert.deepEqual(["wire 3 = ", "U1 = ", "around U1 = ", "wires of rail usb = "].map(looked_at), ["wire 3", "U1", "U1 and its wires", "the wires of rail usb"]);
 });
 
 test("what a reading touches is found for the pictures", () => {

@@ -77,7 +77,7 @@ export function parts_asked(before: string): string[] {
     return [...new Set([...pins_asked(before).map((p) => p.part), ...(looked ? [looked] : [])])];
 }
 /** What a look is at: "wire 12", "U1 and its wires". */
-export const looked_at = (before: string): string => before.replace(/ = $/, "").replace(/^around (.+)$/, "$1 and its wires");
+export const looked_at = (before: string): string => before.replace(/ = $/, "").replace(/^around (.+)$/, "$1 and its wires").replace(/^wires of /, "the wires of ");
 /** The wire that is to be looked at; null: none. */
 export const wire_asked = (before: string): number | null => Number(/^wire (\d+)/.exec(before)?.[1] ?? Number.NaN) || null;
 
