@@ -47,8 +47,8 @@ struct Answered {
 /// A connection for calls, and one for the stream.
 struct Seat {
     int number = 0, calls = -1, stream = -1;
-    std::string cookie, token, got, streamed;
-    std::size_t whole = 0;
+    std::string cookie, token, streamed;
+    Answer got;
     Clock::time_point next{}, asked{};
     bool waits = false;
     enum class Act { tick, reading, help, build } act = Act::tick;
@@ -65,26 +65,13 @@ struct Seat {
         if (!body.is_null()) head += fmt::format("Content-Type: application/json\r\nContent-Length: {}\r\n", text.size());
         return head + "\r\n" + text;
     }
-    bool take() {
-        char buffer[1 << 16];
-        const ssize_t more = recv(calls, buffer, sizeof buffer, 0);
-        if (more <= 0) give_up("a connection of calls was ended");
-        got.append(buffer, static_cast<std::size_t>(more));
-        const std::size_t end = got.find("\r\n\r\n");
-        if (whole == 0 && end != std::string::npos) {
-            const std::size_t at = got.find("Content-Length: ");
-            whole = end + 4 + static_cast<std::size_t>(at < end ? std::atoll(got.c_str() + at + 16) : 0);
-        }
-        return whole > 0 && got.size() >= whole;
-    }
+    bool take() { return got.read_some(calls); }
     Answered answer() {
-        Answered out{.status = std::atoi(got.c_str() + 9)};
-        const std::size_t end = got.find("\r\n\r\n");
-        for (std::size_t at = 0; (at = got.find("Set-Cookie: ", at)) < end; ++at)
-            out.cookie += (out.cookie.empty() ? "" : "; ") + got.substr(at + 12, got.find(';', at) - at - 12);
-        out.body = Json::parse(got.substr(end + 4), nullptr, false);
-        got.clear();
-        whole = 0;
+        Answered out{.status = got.status(), .body = Json::parse(got.body(), nullptr, false)};
+        const std::string head = got.head();
+        for (std::size_t at = 0; (at = head.find("Set-Cookie: ", at)) != std::string::npos; ++at)
+            out.cookie += (out.cookie.empty() ? "" : "; ") + head.substr(at + 12, head.find(';', at) - at - 12);
+        got = {};
         return out;
     }
     Answered call(int port, const std::string& method, const std::string& target, const Json& body = nullptr) {

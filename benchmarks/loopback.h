@@ -34,4 +34,29 @@ inline void send_whole(int to, const std::string& bytes) {
     }
 }
 
+/// What comes back over a connection.
+class Answer {
+  public:
+    /// Whether all of it is there now.
+    bool read_some(int from) {
+        char buffer[1 << 16];
+        const ssize_t more = recv(from, buffer, sizeof buffer, 0);
+        if (more <= 0) give_up("a connection was ended");
+        got_.append(buffer, static_cast<std::size_t>(more));
+        const std::size_t end = got_.find("\r\n\r\n");
+        if (whole_ == 0 && end != std::string::npos) {
+            const std::size_t at = got_.find("Content-Length: ");
+            whole_ = end + 4 + static_cast<std::size_t>(at < end ? std::atoll(got_.c_str() + at + 16) : 0);
+        }
+        return whole_ > 0 && got_.size() >= whole_;
+    }
+    int status() const { return std::atoi(got_.c_str() + 9); }
+    std::string head() const { return got_.substr(0, got_.find("\r\n\r\n")); }
+    std::string body() const { return got_.substr(got_.find("\r\n\r\n") + 4); }
+
+  private:
+    std::string got_;
+    std::size_t whole_ = 0;  ///< bytes of head and body; 0: not yet known
+};
+
 }  // namespace voltsill::measured

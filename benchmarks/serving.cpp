@@ -36,22 +36,7 @@ using Json = nlohmann::json;
 struct Asking {
     int socket = -1;
     Clock::time_point asked{};
-    std::string got;
-    std::size_t whole = 0;  ///< bytes of head and body; 0: not yet known
-    bool read_some() {
-        char buffer[1 << 16];
-        const ssize_t more = recv(socket, buffer, sizeof buffer, 0);
-        if (more <= 0) give_up("a connection was ended");
-        got.append(buffer, static_cast<std::size_t>(more));
-        const std::size_t end = got.find("\r\n\r\n");
-        if (whole == 0 && end != std::string::npos) {
-            const std::size_t at = got.find("Content-Length: ");
-            whole = end + 4 + static_cast<std::size_t>(at < end ? std::atoll(got.c_str() + at + 16) : 0);
-        }
-        return whole > 0 && got.size() >= whole;
-    }
-    int status() const { return std::atoi(got.c_str() + 9); }
-    std::string body() const { return got.substr(got.find("\r\n\r\n") + 4); }
+    Answer got;
 };
 
 class Load {
@@ -85,8 +70,8 @@ class Load {
         while (static_cast<int>(latencies.size()) < requests) {
             poll(sockets.data(), sockets.size(), -1);
             for (std::size_t k = 0; k < sockets.size(); ++k) {
-                if (!(sockets[k].revents & POLLIN) || !asking[k].read_some()) continue;
-                if (asking[k].status() != 200) give_up(fmt::format("status {}", asking[k].status()));
+                if (!(sockets[k].revents & POLLIN) || !asking[k].got.read_some(asking[k].socket)) continue;
+                if (asking[k].got.status() != 200) give_up(fmt::format("status {}", asking[k].got.status()));
                 latencies.push_back(std::chrono::duration<double, std::milli>(Clock::now() - asking[k].asked).count());
                 if (sent < requests) ask(asking[k], sent);
             }
@@ -98,8 +83,7 @@ class Load {
 
   private:
     void ask(Asking& one, int& sent) {
-        one.got.clear();
-        one.whole = 0;
+        one.got = {};
         one.asked = Clock::now();
         send_whole(one.socket, request());
         ++sent;
@@ -134,11 +118,11 @@ std::vector<int> open_others(Load& load, int port, int count) {
 void check_answer(Load& load, int port, const std::string& bench) {
     Asking one{.socket = connected(port)};
     send_whole(one.socket, load.request());
-    while (!one.read_some()) {
+    while (!one.got.read_some(one.socket)) {
     }
     close(one.socket);
     const auto direct = voltsill::check(bench + "\n# 1\n", "bench.toml", {});
-    if (one.body() != voltsill::to_json(direct)) give_up("the answer is not that of the engine");
+    if (one.got.body() != voltsill::to_json(direct)) give_up("the answer is not that of the engine");
 }
 
 /// A check and its JSON without a server, one after the other on this thread.
