@@ -60,7 +60,7 @@ struct OutputCheck {
         const bool over = pin.drive_max.known() && worst > pin.drive_max.span.hi.si();
         if (opponent < 0 && !over) return;
         Finding f{.code = opponent >= 0 ? "contention" : "output-overload",
-                  .verdict = opponent >= 0 || over ? Verdict::harmful : Verdict::thin,
+                  .verdict = Verdict::harmful,
                   .dimension = Dimension::current};
         f.value = Evidence{worst,
                            {Certainty::assumed, "strongest output assumed four times the guaranteed"},

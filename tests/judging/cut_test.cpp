@@ -187,5 +187,65 @@ TEST(Cut, APinReachesItsOwnSupply) {
     }
 }
 
+/// A change goes through a channel the way its signal goes: behind it may read differently, before it is what has to be known.
+/// Through a transceiver and a pass-gate it goes both ways.
+TEST(Cut, GoesThroughChannelsAsSignalsDo) {
+    using enum ChannelLogic;
+    for (const auto& [logic, both] : {std::pair{buffer, false}, {transceiver, true}, {repeater, true}, {pass_gate, true}}) {
+        std::vector<Pin> pins{input("A1", cmos(), true), input("A2", cmos(), true), output("Y1"), output("Y2"), input("DIR", cmos(), true)};
+        auto type = std::make_shared<PartType>(*hand::module("two ways", pins));
+        type->kind = PartKind::logic;
+        for (const int k : {0, 1}) {
+            type->channels.push_back({.logic = logic, .inputs = {k}, .output = 2 + k, .name = ""});
+            if (logic == transceiver) type->channels.back().direction = 4;
+        }
+        Build b({rail("a", 5, 5)});
+        b.module("D", {output("O1"), output("O2")}, "a");
+        b.module("R", {input("I1", cmos(), true), input("I2", cmos(), true)}, "a");
+        b.part("U", type, {"a"});
+        for (const auto& [from, to] : {std::pair{"D.O1", "U.A1"}, {"D.O2", "U.A2"}, {"U.Y1", "R.I1"}, {"U.Y2", "R.I2"}, {"U.DIR", "ground"}}) b.join(from, to);
+        const Wiring wiring = b.wiring();
+        const Reach r(b, wiring, {false});
+        const WiringCut forth = r.cutter.around({r.pin("D", "O1")}), back = r.cutter.around({r.pin("R", "I1")});
+        for (const auto& [part, pin] : {std::pair{"U", "A1"}, {"U", "Y1"}, {"R", "I1"}}) EXPECT_TRUE(forth.moved[r.pin(part, pin)]) << int(logic) << pin;
+        EXPECT_TRUE(back.moved[r.pin("U", "Y1")]);
+        for (const auto& [part, pin] : {std::pair{"U", "A1"}, {"D", "O1"}}) {
+            EXPECT_EQ(bool(back.moved[r.pin(part, pin)]), both) << int(logic) << pin;
+            EXPECT_TRUE(back.inside[r.pin(part, pin)]) << int(logic) << pin;
+        }
+        for (const WiringCut* cut : {&forth, &back})
+            for (const auto& [part, pin] : {std::pair{"U", "A2"}, {"U", "Y2"}, {"R", "I2"}}) EXPECT_FALSE(cut->moved[r.pin(part, pin)]) << int(logic) << pin;
+        if (logic != buffer) continue;
+        EXPECT_EQ(forth.wiring.parts[forth.wiring.part("U")].type->channels.size(), 1u);
+        EXPECT_EQ(forth.wiring.net_at("U", "A2"), unconnected);
+        Wiring changed = wiring;  // another part in its place, its channels the other way round: its first one is wanted still
+        auto other = std::make_shared<PartType>(*type);
+        std::swap(other->channels[0], other->channels[1]);
+        changed.parts[changed.part("U")].type = other;
+        EXPECT_EQ(r.cutter.cut(changed, true).wiring.parts[changed.part("U")].type->channels.size(), 2u) << "it has changed at all its pins";
+    }
+}
+
+/// A link of which one end moves is followed from its drivers on, where the whole of it is asked for.
+TEST(Cut, WholeLinksComeFromTheirDrivers) {
+    Build b({rail("a", 5, 5)});
+    b.module("D", {output("OUT")}, "a");
+    b.module("R", {input("IN", cmos(), true)}, "a");
+    b.module("S", {input("IN", cmos(), true)}, "a");
+    b.join("D.OUT", "R.IN");
+    b.link("both", {"D", "OUT", {}}, {"R", "IN", {}}).to.push_back({"S", "IN", {}});
+    const Wiring wiring = b.wiring();
+    Wiring changed = wiring;
+    changed.parts[changed.part("S")].tolerance = 0.1;  // S stands alone
+    const Reach r(b, wiring, {false});
+    for (const bool whole : {true, false}) {
+        const WiringCut cut = r.cutter.cut(changed, whole);
+        EXPECT_EQ(cut.links, std::vector{0});
+        EXPECT_FALSE(cut.moved[r.pin("D", "OUT")]);
+        EXPECT_EQ(bool(cut.inside[r.pin("D", "OUT")]), whole);
+        EXPECT_EQ(bool(cut.inside[r.pin("R", "IN")]), whole);
+    }
+}
+
 }  // namespace
 }  // namespace voltsill
