@@ -198,7 +198,7 @@ struct Closure {
                 if (net >= 0) ++first_of[net + 1];
         for (size_t n = 0; n < w.nets.size(); ++n) first_of[n + 1] += first_of[n];
         pins_of.resize(first_of.back());
-        std::vector<int> at(first_of.begin(), first_of.end() - 1);
+        std::vector<int> at = first_of;
         for (size_t p = 0; p < w.parts.size(); ++p)
             for (size_t k = 0; k < w.parts[p].net_of_pin.size(); ++k)
                 if (const NetId net = w.parts[p].net_of_pin[k]; net >= 0)

@@ -181,5 +181,21 @@ TEST(OpenPins, AnInputOfAChannelIsNamedWhenOpen) {
     EXPECT_EQ(asked_at(b.judge(), "U1", "A"), "");
 }
 
+/// An open control pin wants its active level: an enable low or high, a direction either.
+TEST(OpenPins, AnOpenControlPinIsToldWhereItBelongs) {
+    const auto advice = [](const char* type, const char* pin) {
+        Build b({five});
+        b.module("D", {output("OUT")}, "five");
+        b.added("U1", stock(type), {"five"});
+        b.join("D.OUT", "U1.A1");
+        for (const Finding& f : b.judge().findings)
+            if (f.code == "control-open" && f.pin.ends_with(pin)) return f.advice;
+        return std::string();
+    };
+    EXPECT_EQ(advice("HC 245", "DIR"), "Tie it high or low, to the rail its levels follow.");
+    EXPECT_EQ(advice("HC 245", "OE"), "Tie it low (to ground), to its own supply's rail.");
+    EXPECT_EQ(advice("four-bit auto-direction push-pull translator", "OE"), "Tie it high, to its own supply's rail.");
+}
+
 }  // namespace
 }  // namespace voltsill

@@ -70,6 +70,7 @@ TEST(Ratings, ProtectionDiodeIsHeldAgainstItsCurrent) {
     const double one = (5.25 - 3.2 - 0.5) / (0.95 * 47);  // from the rail; the driver adds less than as much again
     EXPECT_GT(f->value->value, (5.25 - 3.2 - 0.8) / (0.95 * 47));
     EXPECT_LT(f->value->value, 2 * one);
+    EXPECT_NEAR(f->margin, 20e-3 - f->value->value, 1e-12);
     EXPECT_NE(f->sentence.find("protection diode"), std::string::npos) << f->sentence;
     EXPECT_EQ(find_at(clamped(470, 20e-3).judge(), "current-rating", "R"), nullptr) << "two of 3.5 mA";
     EXPECT_EQ(find_at(clamped(47, 200e-3).judge(), "current-rating", "R"), nullptr) << "it stands more";
@@ -269,6 +270,15 @@ TEST(Ratings, BetweenRailsTheyAreTakenApart) {
     ASSERT_NE(f, nullptr);
     EXPECT_NEAR(f->value->value, 20e-3 * std::exp((2.05 - 1.9) / 0.06), 0.02 * 0.244);
     EXPECT_TRUE(f->bound_exact);
+}
+
+/// Ratings are judged with every rail up: what a dead rail leaves is less.
+TEST(Ratings, AreToldOnceWithEveryRailUp) {
+    Build b = lit(33);
+    b.bench.rails.push_back(three);
+    const Judgement j = b.judge();
+    EXPECT_NE(find(j.findings, "dissipation", "all rails up"), nullptr);
+    EXPECT_EQ(find(j.findings, "dissipation", "down"), nullptr);
 }
 
 }  // namespace

@@ -264,5 +264,17 @@ TEST(SettledLevels, APartThatMayNotHaveEnoughReadsBothWays) {
     EXPECT_NEAR(metered(levels, wiring, "D", "VCC").lo, 3.3 - 100 * 20e-3, 1e-6);
 }
 
+TEST(SettledLevels, ARailReadsItsTolerance) {
+    Build b({rail("five", 4.75, 5.25)});
+    b.module("M", {input("IN", cmos(), true)}, "five");
+    const Wiring wiring = b.wiring();
+    SettledLevels levels(b.bench, wiring);
+    levels.tell({});
+    const MeterReading r = metered(levels, wiring, "M", "VCC");
+    EXPECT_EQ(r.lo, 4.75);
+    EXPECT_EQ(r.nominal, 5.0);
+    EXPECT_EQ(r.hi, 5.25);
+}
+
 }  // namespace
 }  // namespace voltsill

@@ -1,6 +1,8 @@
 /// Rails, grounds, budgets and dead supplies; unknown figures.
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "judging/partial.h"
 #include "support/hand_parts.h"
 
@@ -47,6 +49,8 @@ TEST(Supplies, StretchedThresholdsAreToldAndFarOnesAreUnknown) {
     ASSERT_NE(find(at_twelve.findings, "threshold-unknown"), nullptr);
     EXPECT_GE(at_twelve.verdict, Verdict::unknown);
     EXPECT_EQ(find(at_twelve.findings, "high-level"), nullptr);
+    const std::string advice = find(at_twelve.findings, "threshold-unknown")->advice;
+    EXPECT_NE(advice.find("VIH is 11.6 V or less and VIL 400 mV or more"), std::string::npos) << advice;  // 0.4 V is wanted
 }
 
 TEST(Supplies, APartWithoutSupplyHasNoThresholds) {
@@ -243,14 +247,20 @@ TEST(Rates, AddedPartTooSlowForTheLink) {
 TEST(Paths, StuckLineHasNoSwing) {
     Build b = pair_on(five, output("", 0.4), five, input("", ttl(), false));
     std::erase_if(b.bench.wiring->wires, [](const Wire& w) { return w.from == "D.OUT"; });
-    b.resistor(100e3, "D.OUT", "R.IN");
-    b.resistor(100, "R.IN", "ground");
-    EXPECT_NE(find(b.judge().findings, "no-swing"), nullptr);
+    b.resistor(100e3, "D.OUT", "R.IN", 0.0);
+    for (const char* to : {"ground", "rail five"}) {
+        Build stuck = b;
+        stuck.resistor(100, "R.IN", to, 0.0);
+        const Found f = find(stuck.judge().findings, "no-swing");
+        ASSERT_NE(f, nullptr) << to;
+        EXPECT_NEAR(f->value->value, 5.0 * 100 / 100.15e3, 1e-4) << to;  // 5 V over 100 kΩ, 100 Ω and 50 Ω of the output
+        EXPECT_NEAR(f->margin, f->value->value - 0.1, 1e-12);
+    }
 }
 
 /// Eight lamps of 1 kOhm, each less than an output stands, together more than a part's supply pins do.
 TEST(Supplies, OutputsTogetherOverloadTheirPart) {
-    for (const double limit : {30e-3, 50e-3, 100e-3}) {
+    for (const double limit : {30e-3, 50e-3, 60e-3, 100e-3}) {
         std::vector<Pin> outs;
         for (int k = 1; k <= 8; ++k) outs.push_back(output("O" + std::to_string(k)));
         auto type = std::make_shared<PartType>(*hand::module("driver", outs));
@@ -267,7 +277,8 @@ TEST(Supplies, OutputsTogetherOverloadTheirPart) {
         }
         ASSERT_NE(f, nullptr);
         EXPECT_NEAR(f->value->value, 8 * 5.0 / 1050, 1e-5);
-        EXPECT_EQ(f->verdict, limit < 38e-3 ? Verdict::harmful : Verdict::thin);
+        EXPECT_EQ(f->verdict, limit < 38e-3 ? Verdict::harmful : limit < 54e-3 ? Verdict::thin : Verdict::safe);  // 70 %
+        EXPECT_NEAR(f->margin, limit - f->value->value, 1e-12);
     }
 }
 
@@ -342,6 +353,7 @@ TEST(Supplies, OnlyACapacitorFromRailToGroundDecouples) {
     const Found f = find(b.judge().findings, "missing-decoupling");
     ASSERT_NE(f, nullptr);
     EXPECT_EQ(f->arithmetic, "0 of 2 capacitors (U1, U2)");
+    EXPECT_EQ(f->margin, -2);
     capacitor("C3", "rail five", "ground");
     EXPECT_EQ(find(b.judge().findings, "missing-decoupling")->arithmetic, "1 of 2 capacitors (U1, U2)");
     capacitor("C4", "ground", "rail five");
@@ -464,6 +476,22 @@ TEST(Supplies, ALittleLeakageIsNoBackPowering) {
             EXPECT_NEAR(f->margin, 0.3 - 5 / 12.5, 1e-3);
         }
     }
+}
+
+/// Of the pins that lift a dead rail three are named.
+TEST(Supplies, ThreeWaysIntoADeadRailAreNamed) {
+    Build b({five, three});
+    std::vector<Pin> ins;
+    for (int k = 0; k < 4; ++k) ins.push_back(input("I" + std::to_string(k), ttl(), false));
+    b.module("D", {output("OUT")}, "five");
+    b.module("R", ins, "three");
+    for (const Pin& in : ins) b.join("D.OUT", "R." + in.name);
+    const Found f = find(b.judge().findings, "back-powering", "three down");
+    ASSERT_NE(f, nullptr);
+    const size_t from = f->arithmetic.find("through");
+    ASSERT_NE(from, std::string::npos);
+    const std::string named = f->arithmetic.substr(from, f->arithmetic.find(';') - from);
+    EXPECT_EQ(std::ranges::count(named, ','), 2) << named;
 }
 
 }  // namespace
