@@ -132,8 +132,7 @@ struct LimitCheck {
         std::vector<double> volts;
         solve(island, worst.combination->levels, worst.range.at_hi, volts, in.effort);
         const double v = volts[island.local(site.node)];
-        const Node supply_node = island.local(site.supply);
-        const double supply = supply_node >= 0 ? volts[supply_node] : 0.0;
+        const double supply = volts[island.local(site.supply)];
         const double limit = rating.at(Volts{supply}).si();
         const double amps = clamp_current(site.clamp_up, worst);
         const bool allowed = site.clamp_up >= 0 && pin.injection_allowed.known() &&
@@ -237,8 +236,7 @@ struct LimitCheck {
         for (size_t c = 0; c < combos.size(); ++c) {
             if (!counts[c]) continue;
             const double v = all.volts[c][island.local(site.node)];
-            const Node sn = island.local(site.supply);
-            const double supply = sn >= 0 ? all.volts[c][sn] : scene.held[site.supply];
+            const double supply = all.volts[c][island.local(site.supply)];
             if (v <= supply + 0.3) continue;
             Finding f{.code = "rating-unknown", .verdict = Verdict::unknown};
             f.value = Evidence{

@@ -281,5 +281,27 @@ TEST(Ratings, AreToldOnceWithEveryRailUp) {
     EXPECT_EQ(find(j.findings, "dissipation", "down"), nullptr);
 }
 
+/// A network without a solution (a pull-up of no ohms) says so, and nothing is made up of what its parts carry or stand.
+TEST(Ratings, WithoutASolutionNothingIsHeldAgainstARating) {
+    for (const double ohms : {0.0, 4.7e3}) {
+        Build b({rail("five", 4.75, 5.25)});
+        Pin in = input("IN", ttl(), true);
+        in.pulls.push_back({.up = true, .ohms = {Span<Ohms>::exactly(Ohms{ohms}), sheet}});
+        b.module("D", {output("OUT")}, "five");
+        b.module("R", {in}, "five");
+        b.join("D.OUT", "R.IN");
+        b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
+        auto type = lamp();
+        std::get<DiodeModel>(type->model).reverse_max = Volts{4};
+        b.added("L1", type);
+        b.resistor(33, "R.IN", "L1.A");
+        b.join("L1.K", "ground");
+        const Judgement j = b.judge();
+        EXPECT_EQ(find(j.findings, "not-solved") != nullptr, ohms == 0);
+        EXPECT_EQ(find_at(j, "current-rating", "L1") != nullptr, ohms > 0);
+        EXPECT_EQ(find_at(j, "voltage-rating", "L1"), nullptr);
+    }
+}
+
 }  // namespace
 }  // namespace voltsill
