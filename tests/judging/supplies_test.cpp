@@ -440,6 +440,8 @@ TEST(Supplies, WhatIsFedElsewhereCountsIntoTheRail) {
     };
     EXPECT_EQ(pumped({}), nullptr);
     EXPECT_EQ(pumped({{"five", 1e-6}}), nullptr);
+    EXPECT_EQ(pumped({{"three", 9e-6}}), nullptr) << "some microamperes pump nothing";
+    EXPECT_NE(pumped({{"three", 11e-6}}), nullptr);
     const Found f = pumped({{"three", 1e-3}});
     ASSERT_NE(f, nullptr);
     EXPECT_EQ(f->net, "rail three");
@@ -492,6 +494,19 @@ TEST(Supplies, ThreeWaysIntoADeadRailAreNamed) {
     ASSERT_NE(from, std::string::npos);
     const std::string named = f->arithmetic.substr(from, f->arithmetic.find(';') - from);
     EXPECT_EQ(std::ranges::count(named, ','), 2) << named;
+}
+
+/// Two pins of one supply are one supply: it draws its current once and wants one capacitor.
+TEST(Supplies, TwoPinsOfASupplyCountOnce) {
+    auto type = std::make_shared<PartType>(*stock("HCT 541"));
+    type->pins.push_back(supply_pin("VCC2", 0));
+    type->supplies[0].current = {Span<Amps>::exactly(Amps{2e-3}), sheet};
+    Build b({five});
+    b.bench.rails[0].limit = Amps{10e-3};
+    b.added("U1", type, {"five"});
+    const Judgement j = b.judge();
+    EXPECT_NEAR(find(j.findings, "rail-budget")->value->value, 2e-3, 1e-12);
+    EXPECT_EQ(find(j.findings, "missing-decoupling")->arithmetic, "0 of 1 capacitors (U1)");
 }
 
 }  // namespace
