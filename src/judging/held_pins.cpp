@@ -52,7 +52,7 @@ void held_output(Inspection& in, const Scene& scene, const PinSite& site) {
         if (p != no_param) values[p] = in.circuit.netlist.parameters[p].hi;
     std::vector<double> volts = scene.held;
     for (const RailSite& r : in.circuit.rails)
-        if (scene.held[r.node] > 0) volts[r.node] = in.bench.rail(r.name)->volts.span.hi.si();
+        volts[r.node] = in.bench.rail(r.name)->volts.span.hi.si();
     double worst = 0;
     Logic at = Logic::Z;
     for (Logic level : {Logic::zero, Logic::one})
@@ -88,7 +88,7 @@ void check_held_pins(Inspection& in) {
     const Scene& scene = in.scenes[0];
     for (const PinSite& site : in.circuit.pins) {
         if (site.node < 0 || scene.island_of_node[site.node] >= 0) continue;
-        if (site.node > 0) held_pin(in, scene, site);
+        held_pin(in, scene, site);
         held_output(in, scene, site);
     }
 }

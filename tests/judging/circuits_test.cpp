@@ -60,6 +60,7 @@ TEST(Load, ActiveLowInputAtFiveVoltsIsNeverOffFromThreeVolts) {
     EXPECT_EQ(on->verdict, Verdict::safe);
     EXPECT_EQ(on->arithmetic, "3.24 mA when on, surely on above 2 mA");
     EXPECT_EQ(off->limit->what, "surely off below");
+    EXPECT_EQ(off->arithmetic, "882 µA still flows when \"off\" (pin at 3.222 V), surely off below 100 µA");
     EXPECT_EQ(on->limit->what, "surely on above");
 }
 

@@ -153,5 +153,15 @@ TEST(Edges, ALowIsWhateverAnyDriverMakesOfIt) {
     EXPECT_EQ(bands, 1);
 }
 
+/// Of a capacitance that is a range the largest counts: 15 pF of wires, 10 pF of the output that states none (common
+/// practice), up to 50 pF of the input.
+TEST(Edges, TheLargestCapacitanceCounts) {
+    Build b = pulled_line(4.7e3, "I2C", 100e3);
+    auto type = std::make_shared<PartType>(*b.bench.parts[1].type);
+    type->pins[0].capacitance = {Span<Farads>::between(Farads{5e-12}, Farads{50e-12}), sheet};
+    b.bench.parts[1].type = type;
+    EXPECT_NEAR(find(b.judge().findings, "bus-rise-time")->value->value, 0.8473 * 1.01 * 4.7e3 * 75e-12, 1e-9);
+}
+
 }  // namespace
 }  // namespace voltsill

@@ -248,6 +248,7 @@ TEST(Ratings, ASupplyThatMayFallFarIsLookedAtWhereItIsLowest) {
     ASSERT_NE(f, nullptr);
     EXPECT_NEAR(f->margin, 1.0 + 0.3 - 3.3, 1e-3);
     EXPECT_NE(f->corner.find("cell 1 V"), std::string::npos) << f->corner;
+    EXPECT_NE(f->sentence.find("gets 3.3 V, 2 V more than it stands"), std::string::npos) << f->sentence;
 }
 
 /// From rail to rail: at most 5.25 V against 3.2 V, whichever end is where. P = V^2 / R of a resistor of 5 % at its lowest.
@@ -301,6 +302,24 @@ TEST(Ratings, WithoutASolutionNothingIsHeldAgainstARating) {
         EXPECT_EQ(find_at(j, "current-rating", "L1") != nullptr, ohms > 0);
         EXPECT_EQ(find_at(j, "voltage-rating", "L1"), nullptr);
     }
+}
+
+/// Tied to a rail the same output sinks 210 mA when it is low; to ground it is the high that harms.
+TEST(Ratings, OutputTiedToASupplyIsNamedWithItsLevel) {
+    for (const auto& [drain, to, level] : {std::tuple{false, "rail five", "low"}, {true, "rail five", "low"}, {false, "ground", "high"}}) {
+        Build b({five});
+        b.module("D", {drain ? open_drain("OUT") : output("OUT")}, "five");
+        b.join("D.OUT", to);
+        const Found f = find_at(b.judge(), "output-overload", "D");
+        ASSERT_NE(f, nullptr) << to;
+        EXPECT_NEAR(f->value->value, 5.25 / 25, 2e-3);
+        EXPECT_EQ(f->state, std::string("all rails up; D.OUT ") + level);
+        EXPECT_NE(f->sentence.find(std::string("tied to ") + to), std::string::npos) << f->sentence;
+    }
+    Build b({five});
+    b.module("D", {open_drain("OUT")}, "five");
+    b.join("D.OUT", "ground");
+    EXPECT_EQ(find_at(b.judge(), "output-overload", "D"), nullptr) << "it can only pull where it is";
 }
 
 }  // namespace

@@ -276,5 +276,24 @@ TEST(SettledLevels, ARailReadsItsTolerance) {
     EXPECT_EQ(r.hi, 5.25);
 }
 
+/// The same part with nothing to ground behind it: driven, or floating.
+TEST(SettledLevels, APartThatMayNotHaveEnoughMayHoldItsLine) {
+    auto type = std::make_shared<PartType>(*hand::module("silent", {output("OUT")}, 3.0, 3.6, 4));
+    type->supplies[0].current = {};
+    Build b({rail("three", 3.3, 3.3)});
+    b.part("D", type, {""});
+    b.resistor(100, "D.VCC", "rail three", 0.0);
+    b.module("R", {input("IN", cmos(), true)}, "three");
+    b.join("D.OUT", "R.IN");
+    const Wiring wiring = b.wiring();
+    SettledLevels levels(b.bench, wiring);
+    levels.tell({{"D", "OUT", true}});
+    const MeterReading r = metered(levels, wiring, "R", "IN");
+    EXPECT_TRUE(r.floats);
+    EXPECT_TRUE(r.may_hold);
+    EXPECT_NEAR(r.nominal, 3.3, 1e-2);
+    EXPECT_NEAR(r.lo, 3.3, 1e-2) << "of what floats nothing is said";
+}
+
 }  // namespace
 }  // namespace voltsill

@@ -411,6 +411,10 @@ TEST(Supplies, APartWithoutAGroundPinMissesNone) {
     const Judgement j = b.judge();
     EXPECT_EQ(find_at(j, "no-common-ground", "R"), nullptr);
     EXPECT_EQ(find_at(j, "supply-reversed", "R"), nullptr);
+    Build first = pair_on(five, output(""), five, input("", ttl(), false));  // its ground is the first of its pins
+    change(first, 1, [](PartType& t) { std::ranges::rotate(t.pins, t.pins.end() - 1); });
+    std::erase_if(first.bench.wiring->wires, [](const Wire& w) { return w.to == "R.GND"; });
+    EXPECT_NE(find_at(first.judge(), "no-common-ground", "R"), nullptr);
 }
 
 /// Two makers that feed each other make no sum without an end.
@@ -464,6 +468,20 @@ TEST(Supplies, ADeadRailIsLiftedThroughWhatIsThere) {
             EXPECT_NEAR(f->value->value, 5.25 * 1e6 / (1e6 + 9.9e3), 2e-3);
         }
         EXPECT_EQ(f->verdict, Verdict::thin);
+    }
+}
+
+/// Lifted above what the weakest part on it stands, a dead rail harms; a part that states no maximum limits nothing.
+TEST(Supplies, ADeadRailIsHeldAgainstTheWeakestPartOnIt) {
+    for (const auto& [most, verdict] : {std::pair{0.0, Verdict::thin}, {4.0, Verdict::harmful}, {6.0, Verdict::thin}}) {
+        Pin in = input("", ttl(), true);
+        in.pulls.push_back({.up = true, .ohms = {Span<Ohms>::within(Ohms{10e3}, 0.01), sheet}});
+        Build b = pair_on(five, output(""), three, in);
+        change(b, 1, [&](PartType& t) { t.supplies[0].max = Volts{most}; });
+        const Found f = find(b.judge().findings, "back-powering", "three down");  // to 5.2 V
+        ASSERT_NE(f, nullptr);
+        EXPECT_EQ(f->verdict, verdict) << most;
+        EXPECT_NEAR(f->limit->value, verdict == Verdict::harmful ? most : 0.3, 1e-12);
     }
 }
 
