@@ -96,6 +96,7 @@ struct ChartBand {
     bool high = false;
     double lo = 0, nominal = 0, hi = 0;
     bool floats = false;  ///< nothing defines it: said, not drawn
+    bool any = false;     ///< an analogue signal: neither level, but all between
 };
 /// One point of a link: what arrives there, how it is read, and what the point stands.
 struct ChartRow {

@@ -57,8 +57,11 @@ Axis axis_of(const LevelChart& chart) {
     for (const ChartRow& row : chart.rows) {
         for (const ChartBand& band : row.bands)
             if (!band.floats) hold(band.lo), hold(band.nominal), hold(band.hi);
-        for (const auto& v : {row.low_threshold, row.high_threshold, row.limit_max, row.supply}) hold(v);
+        for (const auto& v : {row.low_threshold, row.high_threshold, row.supply}) hold(v);
     }
+    const double all_else = hi;
+    for (const ChartRow& row : chart.rows)
+        if (all_else <= 0 || row.limit_max <= 2 * all_else) hold(row.limit_max);
     return axis_over(lo, hi);
 }
 
@@ -85,16 +88,22 @@ std::vector<ZoneSpan> zones(const ChartRow& row, const Axis& axis) {
     return out;
 }
 
+bool is_read(const std::vector<ZoneSpan>& spans) {
+    return std::ranges::any_of(spans, [](const ZoneSpan& s) { return s.zone != Zone::beyond; });
+}
+
 std::string volts_words(double volts) { return number_words(volts) + " V"; }
 
 std::string band_words(const ChartBand& band) { return band.floats ? "floats" : range_words(band.lo, band.hi); }
 
+std::string level_words(const ChartBand& band) {
+    return fmt::format("{} {}", band.any ? "any level" : band.high ? "high" : "low", band_words(band));
+}
+
 std::string in_words(const ChartRow& row) {
     std::vector<std::string> parts;
     std::string bands;
-    for (const ChartBand& band : row.bands)
-        bands +=
-            fmt::format("{}{} {}", bands.empty() ? "" : ", ", band.high ? "high" : "low", band_words(band));
+    for (const ChartBand& band : row.bands) bands += (bands.empty() ? "" : ", ") + level_words(band);
     if (!bands.empty()) parts.push_back(bands);
     if (row.low_threshold && row.high_threshold)
         parts.push_back(fmt::format("reads low up to {}, high from {}", volts_words(*row.low_threshold),

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "documents/charts.h"
 #include "documents/level_axis.h"
@@ -41,6 +42,24 @@ int place(std::vector<PlacedWord>& words) {
     return static_cast<int>(taken.size());
 }
 
+/// Words give way to the lines that lead past them to words further down, as long as they stay under their own
+/// place and off their neighbours.
+void clear_leaders(std::vector<PlacedWord>& words) {
+    constexpr double off_line = 2.5, off_word = 4;
+    const auto half = [](const PlacedWord& w) { return 0.5 * text_width(w.text, chart_letters); };
+    for (PlacedWord& word : words) {
+        double left = 2, right = chart_width - 2;
+        for (const PlacedWord& w : words) {
+            if (&w == &word || w.line < word.line) continue;
+            if (w.line > word.line && w.x > word.x) right = std::min(right, std::max(word.x, w.x - off_line));
+            if (w.line > word.line && w.x <= word.x) left = std::max(left, std::min(word.x, w.x + off_line));
+            if (w.line == word.line && w.at > word.at) right = std::min(right, w.at - half(w) - off_word);
+            if (w.line == word.line && w.at <= word.at) left = std::max(left, w.at + half(w) + off_word);
+        }
+        if (left + half(word) <= right - half(word)) word.at = std::clamp(word.at, left + half(word), right - half(word));
+    }
+}
+
 struct LevelDrawing {
     const LevelChart& chart;
     Axis axis = axis_of(chart);
@@ -64,8 +83,7 @@ struct LevelDrawing {
     void bands(const ChartRow& row) {
         std::vector<PlacedWord> words;
         for (const ChartBand& band : row.bands)
-            words.push_back({band.floats ? (plot_left + plot_right) / 2 : x((band.lo + band.hi) / 2),
-                             fmt::format("{} {}", band.high ? "high" : "low", band_words(band))});
+            words.push_back({band.floats ? (plot_left + plot_right) / 2 : x((band.lo + band.hi) / 2), level_words(band)});
         const int lines = std::max(1, place(words));
         for (const PlacedWord& w : words) text(w.at, y + line_height * (lines - w.line) - 3, Anchor::middle, w.text);
         y += line_height * lines + 2;
@@ -73,23 +91,33 @@ struct LevelDrawing {
         items.push_back(line({plot_left, y + lane}, {plot_right, y + lane}, {Tone::ink, 1}));
         for (const ChartBand& band : row.bands)
             if (!band.floats) across(x(band.lo), x(band.hi), y, {Tone::volts, band.hi}, Hatch::none, 1);
-        for (const ChartBand& band : row.bands)
-            for (const Stroke stroke : band.floats ? std::vector<Stroke>{} : std::vector{Stroke{Tone::paper, 4}, Stroke{Tone::ink, 2}})
+        for (const ChartBand& band : row.bands) {
+            if (band.floats) continue;
+            for (const Stroke stroke : {Stroke{Tone::paper, 4}, Stroke{Tone::ink, 2}})
                 upright(x(band.nominal), y - 2, y + lane + 2, stroke);
+        }
         y += lane + 4;
+    }
+
+    /// The wider piece of a zone that the line of the supply cuts.
+    std::pair<double, double> beside_supply(const ChartRow& row, const ZoneSpan& span) const {
+        const double from = x(span.lo), to = x(span.hi), cut = row.supply ? x(*row.supply) : from;
+        if (cut <= from || cut >= to) return {from, to};
+        return cut - from > to - cut ? std::pair{from, cut} : std::pair{cut, to};
     }
 
     void reads(const ChartRow& row) {
         const auto spans = zones(row, axis);
-        if (!spans.empty()) text(plot_left - 6, y + lane - 2.5, Anchor::end, "is read");
+        if (!spans.empty()) text(plot_left - 6, y + lane - 2.5, Anchor::end, is_read(spans) ? "is read" : "stands");
         for (const ZoneSpan& span : spans) {
             const Hatch hatch = span.zone == Zone::undefined ? Hatch::sparse
                                 : span.zone == Zone::beyond  ? Hatch::dense
                                                              : Hatch::none;
             across(x(span.lo), x(span.hi), y, hatch == Hatch::none ? Tone::paper : Tone::none, hatch, 0.8);
             const std::string word = span.zone == Zone::low ? "low" : span.zone == Zone::high ? "high" : "?";
-            if (span.zone != Zone::beyond && x(span.hi) - x(span.lo) > text_width(word, chart_letters) + gap / 2)
-                text((x(span.lo) + x(span.hi)) / 2, y + lane - 2.5, Anchor::middle, word);
+            const auto [from, to] = beside_supply(row, span);
+            if (span.zone != Zone::beyond && to - from > text_width(word, chart_letters) + gap / 2)
+                text((from + to) / 2, y + lane - 2.5, Anchor::middle, word);
         }
         if (!spans.empty()) y += lane;
     }
@@ -98,14 +126,20 @@ struct LevelDrawing {
         std::vector<PlacedWord> words;
         const auto mark = [&](const std::optional<double>& volts, const char* name, Stroke stroke) {
             if (!volts) return;
+            const std::string word = fmt::format("{} {}", name, volts_words(*volts));
+            if (*volts > axis.hi) {
+                words.push_back({plot_right, word + " →"});
+                return;
+            }
             if (stroke.width > 0) upright(x(*volts), top - 2, y + 3, stroke);
-            words.push_back({x(*volts), fmt::format("{} {}", name, volts_words(*volts))});
+            words.push_back({x(*volts), word});
         };
         mark(row.low_threshold, "VIL", no_stroke);
         mark(row.high_threshold, "VIH", no_stroke);
         mark(row.supply, "supply", {Tone::ink, 1.2, Dash::dashed});
         mark(row.limit_max, "max", {Tone::ink, 2.5});
         const int lines = place(words);
+        clear_leaders(words);
         for (const PlacedWord& w : words) upright(w.x, y, y + 3 + line_height * w.line, {Tone::line, 0.8});
         for (const PlacedWord& w : words) text(w.at, y + 2 + line_height * (w.line + 1) - 1, Anchor::middle, w.text);
         y += line_height * lines + (lines > 0 ? 4 : 2);

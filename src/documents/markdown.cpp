@@ -86,10 +86,17 @@ Table table_of(const LevelChart& chart) {
     if (grouped) table.columns.insert(table.columns.begin(), Column{"wiring"});
     for (const ChartRow& row : chart.rows) {
         std::string low, high;
-        for (const ChartBand& band : row.bands) (band.high ? high : low) += band_words(band);
         const auto shown = [](const std::optional<double>& v) {
             return Text{v ? volts_words(*v) : std::string()};
         };
+        for (const ChartBand& band : row.bands) {
+            if (!band.any || band.floats) {
+                (band.high ? high : low) += band_words(band);
+                continue;
+            }
+            low += volts_words(band.lo);
+            high += volts_words(band.hi);
+        }
         std::vector<Text> cells{{row.point},
                                 {low},
                                 {high},

@@ -55,7 +55,9 @@ struct PlanReport {
                                   {margin_words(j ? j->low_margin : std::nullopt)}});
         }
         if (!sorted.empty()) blocks.push_back(std::move(table));
-        for (const std::string& note : plan.notes) blocks.push_back(doc::paragraph({note}));
+        doc::BulletList notes;
+        for (const std::string& note : plan.notes) notes.items.push_back({note});
+        if (!notes.items.empty()) blocks.push_back(std::move(notes));
     }
 
     doc::LevelChart chart(const LinkPlan& link) const {

@@ -132,6 +132,8 @@ std::string link_anchor(size_t index) { return fmt::format("link-{}", index + 1)
 std::vector<doc::ChartRow> chart_rows(const Bench& bench, const Wiring* wiring, const LinkJudgement& link,
                                       const std::string& group) {
     const SupplyFinder supply{bench, wiring};
+    const Link* const drawn = bench.link(link.link);
+    const bool analog = drawn && drawn->kind == LinkKind::analog;
     std::vector<doc::ChartRow> rows;
     for (const LevelBand& level : link.levels) {
         auto row = std::ranges::find(rows, level.point, &doc::ChartRow::point);
@@ -139,15 +141,15 @@ std::vector<doc::ChartRow> chart_rows(const Bench& bench, const Wiring* wiring, 
             rows.push_back({.group = group, .point = level.point, .supply = supply(level.point)});
             row = std::prev(rows.end());
         }
-        row->bands.push_back({level.high, level.lo, level.nominal, level.hi, level.floats});
+        row->bands.push_back({level.high, level.lo, level.nominal, level.hi, level.floats, analog});
         (level.high ? row->high_threshold : row->low_threshold) = level.threshold;
         if (level.limit_max) row->limit_max = level.limit_max;
         if (level.limit_min) row->limit_min = level.limit_min;
     }
     for (doc::ChartRow& row : rows) std::ranges::stable_sort(row.bands, {}, &doc::ChartBand::high);
-    if (const Link* l = bench.link(link.link))
+    if (drawn)
         std::ranges::stable_partition(rows, [&](const doc::ChartRow& row) {
-            return std::ranges::any_of(l->from,
+            return std::ranges::any_of(drawn->from,
                                        [&](const PinRef& p) { return row.point == p.part + "." + p.pin; });
         });
     return rows;

@@ -23,7 +23,8 @@ std::string figures_of(const doc::LevelChart& chart) {
     const auto add = [&](const std::optional<double>& v) { out += v ? fmt::format("{:.4g} ", *v) : "- "; };
     for (const doc::ChartRow& row : chart.rows) {
         out += row.group + "|";
-        for (const doc::ChartBand& b : row.bands) out += fmt::format("{} {} {:.4g} {:.4g} {:.4g} ", b.high, b.floats, b.lo, b.nominal, b.hi);
+        for (const doc::ChartBand& b : row.bands)
+            out += fmt::format("{}{}{} {:.4g} {:.4g} {:.4g} ", b.high, b.floats, b.any, b.lo, b.nominal, b.hi);
         for (const auto& v : {row.low_threshold, row.high_threshold, row.limit_min, row.limit_max, row.supply}) add(v);
     }
     return out;
@@ -200,7 +201,8 @@ struct LevelSheet {
         if (level < sheets.wrong.size())
             for (const WrongReading& w : sheets.wrong[level])
                 if (misread(sheets.levels[level], w)) causes.insert(causes.end(), w.causes.begin(), w.causes.end());
-        return {causes.empty() ? "no single mistake of a hand: the program, the pin, or the part" : cause_words(without_reasons(causes))};
+        return {causes.empty() ? "no single mistake of a hand: the program, the pin, or the part"
+                               : cause_words(without_reasons(causes))};
     }
 
     void function() {
@@ -209,7 +211,11 @@ struct LevelSheet {
             {"One end of each link is driven and the other end is looked at, first slowly with a meter, then at "
              "its rate with the program of the bench. A receiver that shows the other level, or one that does "
              "not change, fails."}));
-        doc::Table table{.columns = {{"link"}, {"drive"}, {"expect at"}, {"expected", doc::Align::right}, {"that is", doc::Align::left, false}}};
+        doc::Table table{.columns = {{"link"},
+                                     {"drive"},
+                                     {"expect at"},
+                                     {"expected", doc::Align::right},
+                                     {"that is", doc::Align::left, false}}};
         if (answers) table.columns.push_back({"else look at"});
         table.columns.push_back({"seen", doc::Align::center, false});
         for (std::size_t k = 0; k < sheets.levels.size(); ++k) {
@@ -228,7 +234,11 @@ struct LevelSheet {
         }
         if (!table.rows.empty()) blocks.push_back(std::move(table));
         doc::Table rates{.caption = "At its rate, as many changes arrive as are sent",
-                         .columns = {{"link"}, {"rate", doc::Align::right, false}, {"sent"}, {"arrived"}, {"ok", doc::Align::center, false}}};
+                         .columns = {{"link"},
+                                     {"rate", doc::Align::right, false},
+                                     {"sent"},
+                                     {"arrived"},
+                                     {"ok", doc::Align::center, false}}};
         for (const Link& link : bench.links)
             if (link.rate)
                 rates.rows.push_back({{link.name}, {print(*link.rate)}, {to_fill("")}, {to_fill("")}, {doc::tick(link.name)}});

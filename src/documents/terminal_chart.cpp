@@ -83,7 +83,8 @@ std::vector<Line> chart_lines(const LevelChart& chart, int width, const Terminal
             if (band.floats) continue;
             const char* high = style.unicode ? "█" : "#";
             const char* low = style.unicode ? "░" : "-";
-            arrives.fill(band.lo, band.hi, band.high ? high : low);
+            const char* any = style.unicode ? "▒" : "=";
+            arrives.fill(band.lo, band.hi, band.any ? any : band.high ? high : low);
         }
         for (const ChartBand& band : row.bands)
             if (!band.floats) arrives.set(band.nominal, "|");
@@ -92,7 +93,7 @@ std::vector<Line> chart_lines(const LevelChart& chart, int width, const Terminal
         if (spans.empty()) continue;
         Bar reads(axis, columns);
         for (const ZoneSpan& span : spans) reads.fill(span.lo, span.hi, std::string(1, sign_of(span.zone)));
-        put("reads    " + reads.text());
+        put((is_read(spans) ? "reads    " : "stands   ") + reads.text());
     }
     Bar rule(axis, columns);
     rule.fill(axis.lo, axis.hi, style.unicode ? "─" : "-");
@@ -103,7 +104,8 @@ std::vector<Line> chart_lines(const LevelChart& chart, int width, const Terminal
 }
 
 std::vector<Line> chart_legend(int width, const TerminalStyle& style) {
-    const std::string bands = style.unicode ? "░ low, █ high, | nominal" : "- low, # high, | nominal";
+    const std::string bands =
+        style.unicode ? "░ low, █ high, ▒ any level, | nominal" : "- low, # high, = any level, | nominal";
     return wrap(
         glyphs_of(bands + "; L read as low, ? undefined, H read as high, ! beyond the absolute maximum",
                   style),

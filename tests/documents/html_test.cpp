@@ -13,6 +13,7 @@
 
 #include "documents/charts.h"
 #include "documents/fixture.h"
+#include "drawing/drawing.h"
 #include "random_document.h"
 
 namespace voltsill::doc {
@@ -150,6 +151,56 @@ TEST(LevelChartDrawing, MarksStandAtTheirVolts) {
         drawn.description,
         HasSubstr(
             "D4: high 4.5..5.25 V; reads low up to 0.75 V, high from 2 V; stands -0.3..3.6 V; supply 3.3 V"));
+}
+
+TEST(LevelChartDrawing, AMaximumBeyondTheAxisIsNamedAtItsEnd) {
+    const ChartRow row{.group = {}, .point = "TIP", .bands = {{true, 3.6, 4, 4.2}}, .limit_max = 26, .supply = 5};
+    const drawing::Drawing drawn = level_chart_drawing({"Levels", {row}});
+    int heavy = 0, named = 0;
+    for (const drawing::Item& item : drawn.items) {
+        if (const auto* path = std::get_if<drawing::Path>(&item)) heavy += path->stroke.width == 2.5;
+        if (const auto* label = std::get_if<drawing::Label>(&item)) named += label->text == "max 26 V →";
+    }
+    EXPECT_EQ(heavy, 0);
+    EXPECT_EQ(named, 1);
+}
+
+/// A line that leads down to a word crosses no other word.
+void no_line_through_a_word(const ChartRow& row) {
+    const drawing::Drawing drawn = level_chart_drawing({"Levels", {row}});
+    std::vector<const drawing::Label*> words;
+    for (const drawing::Item& item : drawn.items)
+        if (const auto* label = std::get_if<drawing::Label>(&item); label && label->text.ends_with(" V"))
+            words.push_back(label);
+    int lines = 0;
+    for (const drawing::Item& item : drawn.items) {
+        const auto* path = std::get_if<drawing::Path>(&item);
+        if (!path || path->stroke.width != 0.8 || path->steps.size() != 2) continue;
+        const drawing::Point top = path->steps.front().to, end = path->steps.back().to;
+        lines += end.y - top.y > 5;
+        for (const drawing::Label* word : words) {
+            const double half = 0.5 * drawing::text_width(word->text, word->size);
+            if (word->anchor != drawing::Anchor::middle || word->at.y <= top.y || word->at.y > end.y) continue;
+            EXPECT_TRUE(top.x > word->at.x + half || top.x < word->at.x - half) << word->text << " at " << top.x;
+        }
+    }
+    EXPECT_GE(lines, 1);
+}
+
+TEST(LevelChartDrawing, WordsGiveWayToLines) {
+    ChartRow row{.group = {},
+                 .point = "D2",
+                 .bands = {{false, 0, 0, 0}, {true, 3.2, 3.3, 5}},
+                 .low_threshold = 0.825,
+                 .high_threshold = 2.47,
+                 .limit_max = 3.6,
+                 .supply = 3.3};
+    no_line_through_a_word(row);  // of the maximum, past the supply
+    row.high_threshold = 2.31;
+    no_line_through_a_word(row);
+    row.bands = {{true, 4.7, 5, 5.25}};
+    row.limit_max = 5.5, row.supply = 5;
+    no_line_through_a_word(row);
 }
 
 }  // namespace

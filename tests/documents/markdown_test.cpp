@@ -88,5 +88,10 @@ TEST(Markdown, ChartIsATableOfItsNumbers) {
                 HasSubstr("| direct | D4 | 0..0.4 V | 4.4..5.25 V | 0.8 V | 2 V | 3.6 V | 3.3 V |"));
 }
 
+TEST(Markdown, AnAnalogueSignalHasALowestAndAHighest) {
+    const ChartRow row{.group = {}, .point = "A0", .bands = {{.high = true, .lo = 0, .nominal = 2, .hi = 4, .any = true}}};
+    EXPECT_THAT(markdown_of(LevelChart{"Levels", {row}}), HasSubstr("| A0 | 0 V | 4 V |"));
+}
+
 }  // namespace
 }  // namespace voltsill::doc

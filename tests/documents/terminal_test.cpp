@@ -154,6 +154,29 @@ TEST(TerminalChart, NothingIsReadWithoutThresholds) {
     EXPECT_THAT(out, HasSubstr("D4: high 4..5 V"));
 }
 
+TEST(TerminalChart, APointThatReadsNothingOnlyStands) {
+    const ChartRow row{.group = {}, .point = "D4", .bands = {{true, 4, 5, 5}}, .limit_max = 5.5};
+    const std::string out = page(LevelChart{"c", {row}});
+    EXPECT_EQ(line_after(out, "reads"), "no such line");
+    EXPECT_THAT(line_after(out, "stands   "), HasSubstr("!"));
+}
+
+TEST(TerminalChart, AnAnalogueSignalIsNeitherHighNorLow) {
+    const ChartRow row{.group = {}, .point = "A0", .bands = {{.high = true, .lo = 0, .nominal = 2, .hi = 4, .any = true}}};
+    const std::string out = page(LevelChart{"c", {row}}, {.width = 70, .unicode = false});
+    EXPECT_THAT(out, HasSubstr("A0: any level 0..4 V"));
+    EXPECT_THAT(line_after(out, "arrives  "), HasSubstr("===|==="));
+}
+
+TEST(LevelAxis, AMaximumFarAboveAllElseDoesNotSqueezeTheRest) {
+    ChartRow row{.group = {}, .point = "TIP", .bands = {{true, 3.6, 4, 4.2}}, .limit_max = 26, .supply = 5};
+    EXPECT_EQ(axis_of({"c", {row}}).hi, 6);
+    EXPECT_EQ(zones(row, axis_of({"c", {row}})).size(), 0u) << "nothing of the axis is beyond it";
+    EXPECT_THAT(in_words(row), HasSubstr("stands up to 26 V"));
+    row.limit_max = 9.5;
+    EXPECT_GT(axis_of({"c", {row}}).hi, 9.5);
+}
+
 RC_GTEST_PROP(LevelAxis, HoldsEveryNumberAndZonesCoverIt, ()) {
     const auto volts = [] { return *rc::gen::inRange(-200, 3600) * 0.01; };
     const ChartRow row{.group = {},
@@ -165,9 +188,13 @@ RC_GTEST_PROP(LevelAxis, HoldsEveryNumberAndZonesCoverIt, ()) {
                        .limit_max = volts(),
                        .supply = volts()};
     const Axis axis = axis_of({"c", {row}});
-    for (const double v :
-         {row.bands[0].lo, row.bands[0].hi, *row.low_threshold, *row.limit_max, *row.supply, 0.0})
+    double highest = 0;
+    for (const double v : {row.bands[0].lo, row.bands[0].nominal, row.bands[0].hi, *row.low_threshold, *row.high_threshold,
+                           *row.supply, 0.0}) {
         RC_ASSERT(axis.lo <= v && v <= axis.hi);
+        highest = std::max(highest, v);
+    }
+    RC_ASSERT(*row.limit_max <= axis.hi || *row.limit_max > 2 * highest);
     RC_ASSERT(ticks(axis).size() >= 2u);
     RC_ASSERT(ticks(axis).size() <= 12u);
     double at = axis.lo;
