@@ -40,16 +40,16 @@ function Findings({ s, link }: { s: State; link: string }) {
 interface RowProps { candidate: Candidate; chosen: boolean; use: () => void }
 function CandidateRow({ candidate: c, chosen, use }: RowProps) {
     return (
-        <tr class={chosen ? "chosen" : ""}>
-            <td><Mark verdict={c.verdict} /></td>
-            <th scope="row">{c.title}{c.inverted && <span class="soft"> (turned upside down)</span>}</th>
-            <td class="right"><Amount of={c.high_margin} /></td>
-            <td class="right"><Amount of={c.low_margin} /></td>
-            <td class="right">{c.parts}</td>
-            <td>{c.in_stock ? "yes" : "no"}</td>
-            <td>{chosen ? <strong>chosen. </strong> : c.why_not && <span>{c.why_not}. </span>}<span class="soft">{c.how_sized}</span>
+        <tr role="row" class={chosen ? "chosen" : ""}>
+            <td role="cell"><Mark verdict={c.verdict} /></td>
+            <th role="rowheader" scope="row">{c.title}{c.inverted && <span class="soft"> (turned upside down)</span>}</th>
+            <td role="cell" class="right" data-label="High margin"><Amount of={c.high_margin} /></td>
+            <td role="cell" class="right" data-label="Low margin"><Amount of={c.low_margin} /></td>
+            <td role="cell" class="right" data-label="Parts">{c.parts}</td>
+            <td role="cell" data-label="In stock">{c.in_stock ? "yes" : "no"}</td>
+            <td role="cell" class="wide">{chosen ? <strong>chosen. </strong> : c.why_not && <span>{c.why_not}. </span>}<span class="soft">{c.how_sized}</span>
                 {c.cautions.map((w) => <p key={w} class="soft">{w}</p>)}</td>
-            <td>{!chosen && <button onClick={use}>Use this<span class="unseen">: {c.title}</span></button>}</td>
+            <td role="cell" class="wide">{!chosen && <button onClick={use}>Use this<span class="unseen">: {c.title}</span></button>}</td>
         </tr>
     );
 }
@@ -65,10 +65,13 @@ function Candidates({ s, dispatch, link }: { s: State; dispatch: Dispatch; link:
             {wish !== null && <p>The bench file asks for <strong>{s.about?.circuits.find((c) => c.name === wish)?.title ?? wish}</strong>. <button onClick={choose(null, `let the planner choose for ${link}`)}>Let the planner choose</button></p>}
             {all.map((crossing) => (
                 <Scroll key={crossing.link} label={`Interface circuits side by side${all.length > 1 ? `: ${crossing.link}` : ""}`}>
-                    <table class={`candidates ${current(s, s.plan) ? "" : "older"}`}>
+                    <table role="table" class={`candidates cards ${current(s, s.plan) ? "" : "older"}`}>
                         {all.length > 1 && <caption>{crossing.link}</caption>}
-                        <thead><tr><th>Verdict</th><th>Circuit</th><th class="right">High margin</th><th class="right">Low margin</th><th class="right">Parts</th><th>In stock</th><th>Why</th><th><span class="unseen">Choice</span></th></tr></thead>
-                        <tbody>
+                        <thead role="rowgroup"><tr role="row">
+                            {["Verdict", "Circuit", "High margin", "Low margin", "Parts", "In stock", "Why"].map((w) => <th key={w} role="columnheader" class={/margin|Parts/.test(w) ? "right" : ""}>{w}</th>)}
+                            <th role="columnheader"><span class="unseen">Choice</span></th>
+                        </tr></thead>
+                        <tbody role="rowgroup">
                             {[...(crossing.chosen ? [crossing.chosen] : []), ...crossing.rejected].map((c, i) => (
                                 <CandidateRow key={`${c.title} ${i}`} candidate={c} chosen={c === crossing.chosen} use={choose(c.circuit, `use ${c.title} for ${link}`)} />
                             ))}
