@@ -19,7 +19,8 @@ struct Key {
     void entry(const std::string& words, const auto& draw) {
         Group group{.title = words, .data = {{"key", "sign"}}, .items = {}};
         draw(group, Point{sign_x, y});
-        group.items.push_back(Label{.at = {words_x, y + 2.8}, .text = fitted(words, page_width - words_x - 6, size), .size = size});
+        group.items.push_back(
+            Label{.at = {words_x, y + 2.8}, .text = fitted(words, page_width - words_x - 6, size), .size = size});
         out.items.push_back(std::move(group));
         y += line_height;
     }

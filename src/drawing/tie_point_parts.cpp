@@ -102,12 +102,17 @@ void Figure::dual() {
     }
 }
 
-/// Letters of its pins in place of leads: which way a transistor stands.
+/// Letters of its pins in place of leads: which way a transistor stands. Where a name is too long, numbers.
 void Figure::letter_leads() {
+    std::vector<std::string> names;
     for (std::size_t n = 0; n < at.size(); ++n) {
         const int pin = pin_of_lead(part, int(n));
-        const std::string& name = pin < 0 ? std::string("-") : part.type->pins[pin].name;
-        const std::string text = text_width(name, small_letters) < 9 ? name : std::to_string(n + 1);
+        names.push_back(pin < 0 ? "-" : part.type->pins[pin].name);
+    }
+    const bool short_enough =
+        std::ranges::all_of(names, [](const std::string& name) { return text_width(name, small_letters) < 9; });
+    for (std::size_t n = 0; n < at.size(); ++n) {
+        const std::string text = short_enough ? names[n] : std::to_string(n + 1);
         add(box(at[n].x - 4.2, at[n].y - 4, 8.4, 8, Tone::paper, {Tone::ink, 0.8}));
         const Label letter{.at = {at[n].x, at[n].y + 2.6}, .text = text, .anchor = Anchor::middle, .size = small_letters};
         room.take(letter);
