@@ -28,7 +28,7 @@ bool CaptureMeter::begin(const std::vector<CaptureChannel>& channels, double sec
             continue;
         }
         const auto levels = k < given_levels_.size() ? given_levels_[k] : std::nullopt;
-        meters_.push_back({channels[k], VoltageMeter({o.scale, o.limits, o.glitch_limit, levels})});
+        meters_.emplace_back(channels[k], VoltageMeter({o.scale, o.limits, o.glitch_limit, levels}));
     }
     return true;
 }

@@ -39,6 +39,9 @@ struct Slip {
     WireEnd to;     ///< where the end or lead goes instead
 };
 
+/// Leads that bend: a hand can put each in a row of its own.
+inline constexpr std::size_t most_bending_leads = 3;
+
 /// Every single slip that changes what is joined: none into a hole that is taken, unless two are swapped.
 std::vector<Slip> slips_of(const Bench& bench, const Wiring& wiring, const Placement& placement);
 Placement with_slip(const Placement& placement, const Slip& slip);
