@@ -33,14 +33,4 @@ Blocks parts_blocks(const Wiring& wiring) {
     return {std::move(table)};
 }
 
-doc::Document wire_list_report(const Bench& bench, const Wiring& wiring) {
-    doc::Document out{"Wires of " + bench.title, wire_blocks(wiring)};
-    out.blocks.push_back(standing_caution());
-    return out;
-}
-
-doc::Document parts_list_report(const Bench& bench, const Wiring& wiring) {
-    return {"Parts of " + bench.title, parts_blocks(wiring)};
-}
-
 }  // namespace voltsill

@@ -43,7 +43,4 @@ doc::Document trait_report(const PinTrait& trait);
 doc::Document catalogue_report(const std::string& title, const std::vector<const PartType*>& types,
                                const std::vector<PinTrait>& traits);
 
-doc::Document wire_list_report(const Bench& bench, const Wiring& wiring);
-doc::Document parts_list_report(const Bench& bench, const Wiring& wiring);
-
 }  // namespace voltsill

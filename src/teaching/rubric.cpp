@@ -160,6 +160,4 @@ const Rubric& default_rubric() {
     return rubric;
 }
 
-std::string rubric_schema() { return json_schema(rubric_shape()); }
-
 }  // namespace voltsill

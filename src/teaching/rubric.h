@@ -56,7 +56,4 @@ RubricReading read_rubric(std::string_view bytes, const std::string& file);
 std::string_view default_rubric_text();
 const Rubric& default_rubric();
 
-/// JSON Schema (draft 2020-12) of a rubric file.
-std::string rubric_schema();
-
 }  // namespace voltsill

@@ -176,7 +176,13 @@ TEST(ReadingsReport, PinsOfANetStandTogether) {
 
 TEST(ReadingsReport, APointIsNamedOnceHoweverOftenItsStateComes) {
     const auto at = [](std::string point, double hi) {
-        return StateReading{.point = std::move(point), .net = "n", .state = "all rails up; echo high", .lo = 3, .nominal = 3, .hi = hi, .level = '1'};
+        return StateReading{.point = std::move(point),
+                            .net = "n",
+                            .state = "all rails up; echo high",
+                            .lo = 3,
+                            .nominal = 3,
+                            .hi = hi,
+                            .level = '1'};
     };
     const std::vector<StateReading> twice = {at("a.X", 3.3), at("b.Y", 3.3), at("a.X", 3.3), at("b.Y", 3.3)};
     EXPECT_THAT(all_of(readings_report(fixture::bench(), twice)), HasSubstr("\na.X, b.Y  echo high"));
@@ -206,9 +212,14 @@ TEST(CheckReport, SaysOfARecordingThatItIsNoWorstCase) {
 
 TEST(CheckReport, CountsAreNoPercentages) {
     Judgement judgement;
-    judgement.findings.push_back({.code = "missing-decoupling", .verdict = Verdict::thin, .net = "rail logic", .dimension = Dimension::ratio,
-                                  .value = Evidence{0, {}, "capacitors"}, .limit = Evidence{1, {}, "one for each circuit"},
-                                  .margin = -1, .state = "all rails up"});
+    judgement.findings.push_back({.code = "missing-decoupling",
+                                  .verdict = Verdict::thin,
+                                  .net = "rail logic",
+                                  .dimension = Dimension::ratio,
+                                  .value = Evidence{0, {}, "capacitors"},
+                                  .limit = Evidence{1, {}, "one for each circuit"},
+                                  .margin = -1,
+                                  .state = "all rails up"});
     judgement.shared = {0};
     const std::string out = all_of(check_report(fixture::bench(), judgement));
     EXPECT_THAT(out, HasSubstr("value: 0, capacitors"));
@@ -232,12 +243,6 @@ TEST(PartReport, AlikePinsStandTogetherAndGapsAreNamed) {
     PartType other = fixture::part();
     other.pins[4].limits_origin.source = "another sheet";
     EXPECT_THAT(all_of(part_report(other)), HasSubstr("\nA2: input\n"));
-}
-
-TEST(ListsReport, PartsAndWires) {
-    const Plan plan = fixture::plan();
-    EXPECT_THAT(all_of(parts_list_report(fixture::bench(), plan.wiring)), HasSubstr("resistor 2.2 kΩ 5 %"));
-    EXPECT_THAT(all_of(wire_list_report(fixture::bench(), plan.wiring)), HasSubstr("gauge.ECHO"));
 }
 
 }  // namespace

@@ -151,7 +151,7 @@ TEST(CheckedAgainst, TableIsUpToDate) {
         "was not noted. *Read*: the document was at hand when the figure was typed. *From memory*: it was "
         "not, or only\n"
         "another that quotes it. *Common practice*: there is no document. Every other figure of the program "
-        "names its own\nsource and certainty: `voltsill parts NAME`.\n";
+        "names its own\nsource and certainty: `voltsill parts show NAME`.\n";
     for (const fs::path& path : files) {
         const std::vector<Check> checks = checks_of(file(path));
         for (const Check& check : checks)

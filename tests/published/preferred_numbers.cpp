@@ -5,7 +5,6 @@
 #include <cmath>
 #include <vector>
 
-#include "quantity/divider.h"
 #include "quantity/preferred.h"
 
 namespace voltsill {
@@ -73,24 +72,6 @@ TEST(PreferredNumbers, Tolerances) {
     EXPECT_EQ(tolerance(Series::E48), 0.02);
     EXPECT_EQ(tolerance(Series::E96), 0.01);
     EXPECT_EQ(tolerance(Series::E192), 0.005);
-}
-
-// 5 V to 3.3 V with 1 kΩ over 2 kΩ has a source resistance of 667 Ω and reads 3.33 V; 2.2 kΩ over 3.3 kΩ
-// gives 3.00 V.
-// Source: no document; the usual dividers, by arithmetic; common practice
-TEST(PreferredNumbers, UsualDividersAreFound) {
-    const auto holds = [](const std::vector<DividerPair>& pairs, double upper, double lower) {
-        for (const auto& pair : pairs)
-            if (pair.upper == Ohms(upper) && pair.lower == Ohms(lower)) return true;
-        return false;
-    };
-    const auto two_thirds =
-        best_ratio(Series::E24, {.ratio = 2.0 / 3.0, .source_lo = Ohms(600), .source_hi = Ohms(700)});
-    ASSERT_TRUE(holds(two_thirds, 1e3, 2e3));
-    EXPECT_NEAR(5.0 * two_thirds.front().ratio, 3.33, 0.005);
-    EXPECT_NEAR(two_thirds.front().source.si(), 667, 0.5);
-    EXPECT_TRUE(holds(best_ratio(Series::E12, {.ratio = 0.6, .source_lo = Ohms(1e3), .source_hi = Ohms(2e3)}),
-                      2.2e3, 3.3e3));
 }
 
 }  // namespace
