@@ -54,109 +54,132 @@ void add_common(CLI::App& app, Options& o, bool bench) {
     app.add_option("--width", o.width, "columns, 40 to 200")->check(CLI::Range(40, 200));
 }
 
-}  // namespace
-
-int main(int argc, char** argv) {
+/// The program: its commands, what was asked of them, and the code it ends with.
+struct Program {
     CLI::App app{about, "voltsill"};
-    app.footer(std::string(exit_codes) +
-               "\n\nExamples:\n"
-               "  voltsill check examples/first-bench.toml\n"
-               "  voltsill plan examples/rain-garden.toml --out build/rain-garden\n"
-               "  voltsill readings examples/rain-garden.toml\n"
-               "  voltsill trace examples/rain-garden.toml \"tank echo\"\n"
-               "  voltsill sheets examples/rain-garden.toml --out build/sheets\n"
-               "  voltsill mark examples/first-bench.toml examples/class\n"
-               "  voltsill diagnose examples/rain-garden.toml --reading \"tank echo fails\"\n"
-               "  voltsill serve examples/rain-garden.toml\n"
-               "  voltsill parts show \"HCT 541\"");
-    app.set_version_flag("--version", std::string("voltsill ") + VOLTSILL_VERSION);
-    app.require_subcommand(1);
-    const std::span<char*> arguments(argv, static_cast<std::size_t>(argc));
     int code = 0;
+    Options check, plan, readings;
+    CaptureCommand capture;
+    TraceCommand trace;
+    SheetsCommand sheets;
+    MarkCommand mark;
+    DiagnoseCommand diagnose;
+    ServeCommand serve;
+    PartsOptions parts;
+    std::string which = "bench";  ///< schema
+    Options tables;
+    bool as_tables = false;
+    std::string shell;  ///< completion
 
-    Options check;
-    CLI::App* check_command =
+    Program();
+    void add_check();
+    void add_plan();
+    void add_readings();
+    void add_capture();
+    void add_trace();
+    void add_sheets();
+    void add_mark();
+    void add_diagnose();
+    void add_serve();
+    void add_parts();
+    void add_schema();
+    void add_completion();
+    void add_manual();
+    int run(int argc, char** argv);
+};
+
+void Program::add_check() {
+    CLI::App* command =
         app.add_subcommand("check", "judge a bench as it stands: its links joined directly, or its [wiring]");
-    add_common(*check_command, check, true);
-    check_command->add_flag_callback(
-        "--sarif", [&check] { check.form = Form::sarif; }, "print SARIF 2.1.0");
-    check_command->add_flag_callback(
-        "--junit", [&check] { check.form = Form::junit; }, "print JUnit XML, one case per link");
-    exclusive(*check_command, {"--json", "--html", "--markdown", "--sarif", "--junit"});
-    check_command->footer(
+    add_common(*command, check, true);
+    command->add_flag_callback(
+        "--sarif", [this] { check.form = Form::sarif; }, "print SARIF 2.1.0");
+    command->add_flag_callback(
+        "--junit", [this] { check.form = Form::junit; }, "print JUnit XML, one case per link");
+    exclusive(*command, {"--json", "--html", "--markdown", "--sarif", "--junit"});
+    command->footer(
         "Writes with --out: check.html, check.md, check.json; with --sarif check.sarif too, with --junit check.xml.\n"
         "Example: voltsill check examples/first-bench.toml");
-    check_command->callback([&] { code = run_check(check); });
+    command->callback([this] { code = run_check(check); });
+}
 
-    Options plan;
-    CLI::App* plan_command =
+void Program::add_plan() {
+    CLI::App* command =
         app.add_subcommand("plan", "choose interface circuits, pack them, wire them pin by pin");
-    add_common(*plan_command, plan, true);
-    plan_command->footer(
+    add_common(*command, plan, true);
+    command->footer(
         "Writes with --out: report.html, report.md, plan.json, wired.toml (check reads it back).\n"
         "Example: voltsill plan examples/rain-garden.toml --out build/rain-garden");
-    plan_command->callback([&] { code = run_plan(plan); });
+    command->callback([this] { code = run_plan(plan); });
+}
 
-    Options readings;
-    CLI::App* readings_command =
+void Program::add_readings() {
+    CLI::App* command =
         app.add_subcommand("readings", "expected steady readings at every point, state by state");
-    add_common(*readings_command, readings, true);
-    readings_command->footer("Writes with --out: readings.html, readings.md, readings.json.\n"
-                             "Example: voltsill readings examples/first-bench.toml");
-    readings_command->callback([&] { code = run_readings(readings); });
+    add_common(*command, readings, true);
+    command->footer("Writes with --out: readings.html, readings.md, readings.json.\n"
+                    "Example: voltsill readings examples/first-bench.toml");
+    command->callback([this] { code = run_readings(readings); });
+}
 
-    CaptureCommand capture;
-    CLI::App* capture_command =
+void Program::add_capture() {
+    CLI::App* command =
         app.add_subcommand("capture", "hold a capture of an instrument (VCD, CSV) against the bench");
-    add_common(*capture_command, capture, true);
-    add_capture_options(*capture_command, capture);
-    capture_command->callback([&] { code = run_capture(capture); });
+    add_common(*command, capture, true);
+    add_capture_options(*command, capture);
+    command->callback([this] { code = run_capture(capture); });
+}
 
-    TraceCommand trace;
-    CLI::App* trace_command =
+void Program::add_trace() {
+    CLI::App* command =
         app.add_subcommand("trace", "follow links over time: waves, measures, yields over tolerances");
-    add_common(*trace_command, trace, true);
-    add_trace_options(*trace_command, trace);
-    exclusive(*trace_command, {"--json", "--html", "--markdown", "--svg", "--csv"});
-    trace_command->callback([&] { code = run_trace(trace); });
+    add_common(*command, trace, true);
+    add_trace_options(*command, trace);
+    exclusive(*command, {"--json", "--html", "--markdown", "--svg", "--csv"});
+    command->callback([this] { code = run_trace(trace); });
+}
 
-    SheetsCommand sheets;
-    CLI::App* sheets_command =
+void Program::add_sheets() {
+    CLI::App* command =
         app.add_subcommand("sheets", "sheets to build, test, learn and teach by: steps, readings, lists, labels");
-    add_common(*sheets_command, sheets, true);
-    add_sheets_options(*sheets_command, sheets);
-    exclusive(*sheets_command, {"--json", "--html", "--markdown", "--script"});
-    sheets_command->callback([&] { code = run_sheets(sheets); });
+    add_common(*command, sheets, true);
+    add_sheets_options(*command, sheets);
+    exclusive(*command, {"--json", "--html", "--markdown", "--script"});
+    command->callback([this] { code = run_sheets(sheets); });
+}
 
-    MarkCommand mark;
-    CLI::App* mark_command =
+void Program::add_mark() {
+    CLI::App* command =
         app.add_subcommand("mark", "mark learners' builds: points, feedback, what the class got wrong");
-    mark_command->add_option("BENCH", mark.bench, "bench file (TOML)");
-    add_common(*mark_command, mark, false);
-    add_mark_options(*mark_command, mark);
-    exclusive(*mark_command, {"--json", "--html", "--markdown", "--csv"});
-    mark_command->callback([&] { code = run_mark(mark); });
+    command->add_option("BENCH", mark.bench, "bench file (TOML)");
+    add_common(*command, mark, false);
+    add_mark_options(*command, mark);
+    exclusive(*command, {"--json", "--html", "--markdown", "--csv"});
+    command->callback([this] { code = run_mark(mark); });
+}
 
-    DiagnoseCommand diagnose;
-    CLI::App* diagnose_command = app.add_subcommand(
+void Program::add_diagnose() {
+    CLI::App* command = app.add_subcommand(
         "diagnose", "find the fault of a build from readings, and choose the next reading");
-    add_common(*diagnose_command, diagnose, true);
-    add_diagnose_options(*diagnose_command, diagnose);
-    diagnose_command->callback([&] { code = run_diagnose(diagnose); });
+    add_common(*command, diagnose, true);
+    add_diagnose_options(*command, diagnose);
+    command->callback([this] { code = run_diagnose(diagnose); });
+}
 
-    ServeCommand serve;
-    CLI::App* serve_command =
+void Program::add_serve() {
+    CLI::App* command =
         app.add_subcommand("serve", "the page: draw up, check, plan and print a bench in a browser");
-    add_serve_options(*serve_command, serve);
-    serve_command->callback([&] { code = run_serve(serve); });
+    add_serve_options(*command, serve);
+    command->callback([this] { code = run_serve(serve); });
+}
 
-    PartsOptions parts;
-    CLI::App* parts_command =
+void Program::add_parts() {
+    CLI::App* command =
         app.add_subcommand("parts", "list, search and show parts with their sources; check a part file");
-    add_common(*parts_command, parts, false);
-    parts_command->require_subcommand(1);
+    add_common(*command, parts, false);
+    command->require_subcommand(1);
     const auto action = [&](const char* name, const char* text, const char* words, bool needed, const char* example) {
-        CLI::App* sub = parts_command->add_subcommand(name, text);
+        CLI::App* sub = command->add_subcommand(name, text);
         sub->footer(std::string("Example: voltsill parts ") + example);
         sub->fallthrough();
         if (words) {
@@ -175,29 +198,28 @@ int main(int argc, char** argv) {
     action("check", "read a part file and report every mistake", "FILE", true, "check my-parts.toml");
     action("import", "make a part file from a model of an IBIS file; without --model or --pin, list them",
            "FILE", true, "import examples/ibis/octal-buffer.ibs --model OUT_24 --out parts");
-    CLI::App* import_command = parts_command->get_subcommand("import");
+    CLI::App* import_command = command->get_subcommand("import");
     import_command->add_option("--model", parts.model, "model or model selector, as the file names it");
     import_command->add_option("--pin", parts.pin, "pin number: its model and its package");
     action("schema", "JSON Schema of part files, for editors", nullptr, false, "schema > parts.schema.json");
-    parts_command->footer(
+    command->footer(
         "Writes with --out: list and search parts.html, parts.md, parts.json; show the same three by the\n"
         "part's name; import NAME.toml. check and schema write no files.\n"
         "Examples:\n  voltsill parts search open collector\n  voltsill parts show \"LVC 245\"\n"
         "  voltsill parts show \"TTL input, 5 V\"\n  voltsill parts check my-parts.toml");
+}
 
-    CLI::App* schema_command =
+void Program::add_schema() {
+    CLI::App* command =
         app.add_subcommand("schema", "JSON Schemas: of bench files (default), part files, readings files or results");
-    std::string which = "bench";
-    Options tables;
-    bool as_tables = false;
-    schema_command->add_option("WHICH", which)->check(CLI::IsMember({"bench", "parts", "readings", "results"}));
-    schema_command->add_flag("--tables", as_tables, "every key of such a file as tables to read");
-    schema_command->add_flag_callback(
-        "--markdown", [&] { tables.form = Form::markdown; }, "these tables as Markdown")->needs("--tables");
-    schema_command->add_flag_callback(
-        "--html", [&] { tables.form = Form::html; }, "these tables as a self-contained HTML page")->needs("--tables");
-    schema_command->footer("Examples:\n  voltsill schema > bench.schema.json\n  voltsill schema parts --tables");
-    schema_command->callback([&] {
+    command->add_option("WHICH", which)->check(CLI::IsMember({"bench", "parts", "readings", "results"}));
+    command->add_flag("--tables", as_tables, "every key of such a file as tables to read");
+    command->add_flag_callback(
+        "--markdown", [this] { tables.form = Form::markdown; }, "these tables as Markdown")->needs("--tables");
+    command->add_flag_callback(
+        "--html", [this] { tables.form = Form::html; }, "these tables as a self-contained HTML page")->needs("--tables");
+    command->footer("Examples:\n  voltsill schema > bench.schema.json\n  voltsill schema parts --tables");
+    command->callback([this] {
         const std::string schema = which == "bench"      ? voltsill::bench_schema()
                                    : which == "parts"    ? voltsill::part_file_schema()
                                    : which == "readings" ? voltsill::readings_schema()
@@ -209,19 +231,54 @@ int main(int argc, char** argv) {
             print_out(as_tables ? shown(voltsill::file_reference(schema), tables) : schema);
         }
     });
+}
 
-    CLI::App* completion_command = app.add_subcommand("completion", "print completion for a shell");
-    std::string shell;
-    completion_command->add_option("SHELL", shell, "bash, zsh or fish")
+void Program::add_completion() {
+    CLI::App* command = app.add_subcommand("completion", "print completion for a shell");
+    command->add_option("SHELL", shell, "bash, zsh or fish")
         ->required()
         ->check(CLI::IsMember({"bash", "zsh", "fish"}));
-    completion_command->footer("Example: source <(voltsill completion bash)");
-    completion_command->callback([&] { print_out(completion(app, shell)); });
+    command->footer("Example: source <(voltsill completion bash)");
+    command->callback([this] { print_out(completion(app, shell)); });
+}
 
-    CLI::App* manual_command = app.add_subcommand("manual", "print the manual page, which is made of these very words");
-    manual_command->footer("Example: voltsill manual | man -l -");
-    manual_command->callback([&] { print_out(manual_page(app, VOLTSILL_VERSION)); });
+void Program::add_manual() {
+    CLI::App* command = app.add_subcommand("manual", "print the manual page, which is made of these very words");
+    command->footer("Example: voltsill manual | man -l -");
+    command->callback([this] { print_out(manual_page(app, VOLTSILL_VERSION)); });
+}
 
+Program::Program() {
+    app.footer(std::string(exit_codes) +
+               "\n\nExamples:\n"
+               "  voltsill check examples/first-bench.toml\n"
+               "  voltsill plan examples/rain-garden.toml --out build/rain-garden\n"
+               "  voltsill readings examples/rain-garden.toml\n"
+               "  voltsill trace examples/rain-garden.toml \"tank echo\"\n"
+               "  voltsill sheets examples/rain-garden.toml --out build/sheets\n"
+               "  voltsill mark examples/first-bench.toml examples/class\n"
+               "  voltsill diagnose examples/rain-garden.toml --reading \"tank echo fails\"\n"
+               "  voltsill serve examples/rain-garden.toml\n"
+               "  voltsill parts show \"HCT 541\"");
+    app.set_version_flag("--version", std::string("voltsill ") + VOLTSILL_VERSION);
+    app.require_subcommand(1);
+    add_check();
+    add_plan();
+    add_readings();
+    add_capture();
+    add_trace();
+    add_sheets();
+    add_mark();
+    add_diagnose();
+    add_serve();
+    add_parts();
+    add_schema();
+    add_completion();
+    add_manual();
+}
+
+int Program::run(int argc, char** argv) {
+    const std::span<char*> arguments(argv, static_cast<std::size_t>(argc));
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {
@@ -240,3 +297,7 @@ int main(int argc, char** argv) {
     }
     return code;
 }
+
+}  // namespace
+
+int main(int argc, char** argv) { return Program().run(argc, argv); }
