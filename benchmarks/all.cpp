@@ -66,7 +66,8 @@ std::string of_processor(const std::string& word) {
     std::ifstream in("/proc/cpuinfo");
     for (std::string line; std::getline(in, line);)
         if (line.starts_with(word))
-            if (const auto colon = line.find(':'); colon != std::string::npos) return line.substr(std::min(colon + 2, line.size()));
+            if (const auto colon = line.find(':'); colon != std::string::npos)
+                return line.substr(std::min(colon + 2, line.size()));
     return {};
 }
 
@@ -103,7 +104,8 @@ int main(int argc, char** argv) {
     std::vector<fs::path> programs;
     const fs::path self = fs::canonical("/proc/self/exe");
     for (const auto& file : fs::directory_iterator(self.parent_path()))
-        if (file.is_regular_file() && file.path() != self && !file.path().has_extension() && access(file.path().c_str(), X_OK) == 0)
+        if (file.is_regular_file() && file.path() != self && !file.path().has_extension() &&
+            access(file.path().c_str(), X_OK) == 0)
             programs.push_back(file.path());
     std::ranges::sort(programs);
     Run all;

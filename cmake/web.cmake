@@ -22,7 +22,8 @@ add_custom_command(
   OUTPUT ${WEB_ASSETS}
   COMMAND ${NODE} node_modules/typescript/bin/tsc --noEmit
   COMMAND ${NODE} build.mjs ${CMAKE_BINARY_DIR}/page ${WEB_ASSETS}
-  DEPENDS ${CMAKE_BINARY_DIR}/web-packages.stamp ${WEB_FILES} ${WEB}/index.html ${WEB}/class.html ${WEB}/instructor.html ${WEB}/build.mjs ${WEB}/tsconfig.json
+  DEPENDS ${CMAKE_BINARY_DIR}/web-packages.stamp ${WEB_FILES} ${WEB}/index.html ${WEB}/class.html
+          ${WEB}/instructor.html ${WEB}/build.mjs ${WEB}/tsconfig.json
   WORKING_DIRECTORY ${WEB}
   COMMENT "Building the page"
   VERBATIM)

@@ -149,10 +149,12 @@ std::string fish(const CLI::App& app) {
     fish_options(out, app, "__fish_use_subcommand");
     for (const CLI::App* command : app.get_subcommands({})) {
         const std::string name = command->get_name(), where = "__fish_seen_subcommand_from " + name;
-        out += fmt::format("complete -c voltsill -f -n __fish_use_subcommand -a {} -d {}\n", name, quoted(command->get_description()));
+        out += fmt::format("complete -c voltsill -f -n __fish_use_subcommand -a {} -d {}\n", name,
+                           quoted(command->get_description()));
         fish_options(out, *command, where);
         if (const Words choices = positional_choices(*command); !choices.empty())
-            out += fmt::format("complete -c voltsill -f -n {} -a {}\n", quoted(where), quoted(fmt::format("{}", fmt::join(choices, " "))));
+            out += fmt::format("complete -c voltsill -f -n {} -a {}\n", quoted(where),
+                               quoted(fmt::format("{}", fmt::join(choices, " "))));
         const Words inner = commands_of(*command);
         for (const CLI::App* one : command->get_subcommands({})) {
             out += fmt::format("complete -c voltsill -f -n {} -a {} -d {}\n",

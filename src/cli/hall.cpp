@@ -140,13 +140,20 @@ bool read_certificate(const ServeCommand& o, server::ServerOptions& options) {
 void add_class_options(CLI::App& app, ServeCommand& o) {
     CLI::Option* held = app.add_flag("--class", o.hold_class, "hold a class on BENCH: learners join by a code");
     const auto of_class = [held](CLI::Option* option) { option->needs(held)->group("With --class"); };
-    of_class(app.add_option("--bind", o.bind, "address of this machine to be reached at, such as 192.168.1.5; without it no other machine reaches the class")->type_name("ADDRESS"));
+    of_class(app.add_option("--bind", o.bind,
+                            "address of this machine to be reached at, such as 192.168.1.5; without it no other "
+                            "machine reaches the class")
+                 ->type_name("ADDRESS"));
     of_class(app.add_option("--name", o.name, "name by which the network knows that address")->type_name("NAME"));
     of_class(app.add_option("--cert", o.certificate, "certificate (PEM) for TLS")->type_name("FILE"));
     of_class(app.add_option("--key", o.key, "key (PEM) of the certificate")->type_name("FILE"));
-    of_class(app.add_option("--store", o.store, "file that keeps the class; ~/.local/share/voltsill/class.sqlite when left out")->type_name("FILE"));
-    of_class(app.add_option("--passphrase-file", o.passphrase_file, "sets the instructor's passphrase, 12 letters or more: the first line of FILE; when left out it is "
-                                    "the one that is kept, and the first time it is asked for")
+    of_class(app.add_option("--store", o.store,
+                            "file that keeps the class; ~/.local/share/voltsill/class.sqlite when left out")
+                 ->type_name("FILE"));
+    of_class(app.add_option(
+                    "--passphrase-file", o.passphrase_file,
+                    "sets the instructor's passphrase, 12 letters or more: the first line of FILE; when left out it is "
+                    "the one that is kept, and the first time it is asked for")
                  ->type_name("FILE"));
     of_class(app.add_flag("--sheet-hints", o.sheet_hints, "hints from the sheets alone: for a machine that is slow"));
     of_class(app.add_option("--keep-days", o.keep_days, "days until what belongs to learners is deleted; 30 when left out")
@@ -181,7 +188,9 @@ void announce_class(const ServeCommand& o, const server::Server& server) {
     print_out(fmt::format("Learners:   {}", server.join_code_url()), o);
     print_out(fmt::format("Instructor: {}instructor", server.url()), o);
     if (server::is_loopback(o.bind))
-        complain(fmt::format("only this machine reaches {}: for phones, give --bind ADDRESS{}", o.bind, server::own_addresses_words()), o);
+        complain(fmt::format("only this machine reaches {}: for phones, give --bind ADDRESS{}", o.bind,
+                             server::own_addresses_words()),
+                 o);
     if (!server.secure())
         complain("WARNING: no certificate was given, so whoever is on this network can read what is sent, the "
                  "passphrase as well. Use a network of the class's own, or --cert and --key.", o);

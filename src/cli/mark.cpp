@@ -60,9 +60,9 @@ std::optional<std::vector<std::string>> builds_in(const MarkCommand& o) {
     if (!out.empty()) return out;
     constexpr std::size_t shown = 3;
     if (others.size() > shown) others.resize(shown);
-    return none(fmt::format("no learners' files here{}; each is NAME.csv. `voltsill mark {} --print-build` prints one to start from",
-                            others.empty() ? ": the folder is empty" : fmt::format(", only {}", fmt::join(others, ", ")),
-                            o.bench));
+    return none(fmt::format(
+        "no learners' files here{}; each is NAME.csv. `voltsill mark {} --print-build` prints one to start from",
+        others.empty() ? ": the folder is empty" : fmt::format(", only {}", fmt::join(others, ", ")), o.bench));
 }
 
 MarkedBuild not_read(const std::string& path, const std::string& why, const PreparedMarking& prepared) {

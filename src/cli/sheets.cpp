@@ -117,7 +117,8 @@ void add_sheets_options(CLI::App& app, SheetsCommand& o) {
     app.add_option("--seats", o.what.seats, "how many seats the parts list and the labels are for")
         ->check(CLI::Range(1, most_seats))
         ->type_name("N");
-    app.add_option("--question-seed", o.what.question_seed, "of the questions and the planted faults; the same seed gives the same")
+    app.add_option("--question-seed", o.what.question_seed,
+                   "of the questions and the planted faults; the same seed gives the same")
         ->type_name("N");
     app.add_option("--spares", o.spares, "CSV of kind, share: what breaks in this course")->type_name("FILE");
     app.add_option("--minutes", o.minutes, "CSV of phase, minutes an item: what this course takes")->type_name("FILE");

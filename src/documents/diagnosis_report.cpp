@@ -26,7 +26,9 @@ doc::Text suspect_words(const Suspect& suspect, const std::vector<SuspectMember>
 }
 
 doc::Block suspect_table(const Diagnosis& d, const DiagnosisFacts& facts) {
-    doc::Table table{.columns = {{"share", doc::Align::right, false}, {"", doc::Align::left, false}, {"what may be wrong"}, {"what to do"}}};
+    doc::Table table{
+        .columns = {
+            {"share", doc::Align::right, false}, {"", doc::Align::left, false}, {"what may be wrong"}, {"what to do"}}};
     const auto row = [&](double share, doc::Text what, const std::string& remedy) {
         table.rows.push_back({{share_words(share)}, {doc::code(share_bar(share))}, std::move(what), {remedy}});
     };
@@ -49,7 +51,10 @@ Blocks next_blocks(const Diagnosis& d) {
     if (!first.why.empty()) out.push_back(doc::paragraph({first.why}));
     if (d.next.size() == 1) return out;
     doc::Table table{.caption = "Or one of these: information for the effort of a look",
-                     .columns = {{"reading"}, {"bits", doc::Align::right, false}, {"effort", doc::Align::right, false}, {"what its answers mean"}}};
+                     .columns = {{"reading"},
+                                 {"bits", doc::Align::right, false},
+                                 {"effort", doc::Align::right, false},
+                                 {"what its answers mean"}}};
     for (std::size_t k = 1; k < d.next.size(); ++k)
         table.rows.push_back({{d.next[k].words},
                               {fmt::format("{:.1f}", d.next[k].bits)},
@@ -100,7 +105,10 @@ Blocks damage_blocks(const std::optional<Damage>& damage) {
         if (!part.advice.empty()) why.items.push_back({doc::strong(part.advice)});
         out.push_back(std::move(why));
         doc::Table table{.caption = "Diode test, power off, the part out of the board",
-                         .columns = {{"red lead"}, {"black lead"}, {"a sound part reads", doc::Align::right, false}, {"a dead one", doc::Align::right}}};
+                         .columns = {{"red lead"},
+                                     {"black lead"},
+                                     {"a sound part reads", doc::Align::right, false},
+                                     {"a dead one", doc::Align::right}}};
         for (const DiodeTest& test : part.tests) table.rows.push_back({{test.red}, {test.black}, {test.expected}, {test.dead}});
         if (!table.rows.empty()) out.push_back(std::move(table));
     }
@@ -119,7 +127,8 @@ Blocks warning_blocks(const Diagnosis& d, const std::string& keep_off) {
 
 doc::Block basis(const DiagnosisFacts& facts) {
     const std::size_t n = facts.given.size();
-    std::string text = fmt::format("From {} reading{} and {} faults that could be made on this build", n, n == 1 ? "" : "s", facts.faults);
+    std::string text = fmt::format("From {} reading{} and {} faults that could be made on this build", n,
+                                   n == 1 ? "" : "s", facts.faults);
     if (facts.pairs > 0) text += fmt::format(", and {} pairs of them", facts.pairs);
     if (facts.pairs_left_out > 0) text += fmt::format(" ({} unlikely pairs left out)", facts.pairs_left_out);
     if (!facts.not_placed.empty())

@@ -153,8 +153,8 @@ doc::Document learner_sheet(const std::string& title, const MarkedBuild& m) {
     out.blocks.push_back(doc::paragraph(std::move(summary)));
     out.blocks.push_back(marks_table(m));
     if (m.open > 0)
-        out.blocks.push_back(doc::paragraph({fmt::format(
-            "{} points are marked by hand and still open. Marked by {}.", points_words(m.open), rubric_words(m.rubric_version))}));
+        out.blocks.push_back(doc::paragraph({fmt::format("{} points are marked by hand and still open. Marked by {}.",
+                                                         points_words(m.open), rubric_words(m.rubric_version))}));
     else
         out.blocks.push_back(doc::paragraph({fmt::format("Marked by {}.", rubric_words(m.rubric_version))}));
     append(out.blocks, mistake_blocks(m));

@@ -103,7 +103,10 @@ Blocks stock_blocks(const StockReport& report) {
                                  {"because"},
                                  {"in stock", doc::Align::right, false}}};
     for (const Substitute& s : report.substitutes)
-        table.rows.push_back({{s.wanted}, {s.instead}, {doc::strong(s.works ? "yes" : "no"), " ", doc::verdict(s.verdict)}, {s.because},
+        table.rows.push_back({{s.wanted},
+                              {s.instead},
+                              {doc::strong(s.works ? "yes" : "no"), " ", doc::verdict(s.verdict)},
+                              {s.because},
                               {stock_words(s.stock)}});
     out.push_back(std::move(table));
     return out;

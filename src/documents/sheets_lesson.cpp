@@ -57,7 +57,8 @@ struct LessonSheet {
         list.items.push_back({"Work out the noise margins of a link in its worst case, from its rails and its data sheets."});
         for (const Link* link : links)
             if (judged(sheets.direct, link->name)->verdict > Verdict::thin) {
-                list.items.push_back({"Say why the ends of ", doc::strong(link->name), " may not simply be joined, and what to put between."});
+                list.items.push_back({"Say why the ends of ", doc::strong(link->name),
+                                      " may not simply be joined, and what to put between."});
                 break;
             }
         list.items.push_back({fmt::format("Build it: {} wires, in a safe order, and check before power.", sheets.wires.size())});
@@ -78,9 +79,10 @@ struct LessonSheet {
              {{"VIL"}, {"The receiver reads a low for sure from here down."}},
              {{"low margin"}, {"VIL less the highest low."}},
              {{"absolute maximum"}, {"More than this may damage the pin, even for a moment."}}}});
-        say({fmt::format("Wanted here: {} of margin, high and low. Worst case means: each rail at the end of its range that hurts, "
-                         "never at its nominal voltage.",
-                         meter_words(bench.wishes.margin.si()))});
+        say({fmt::format(
+            "Wanted here: {} of margin, high and low. Worst case means: each rail at the end of its range that hurts, "
+            "never at its nominal voltage.",
+            meter_words(bench.wishes.margin.si()))});
     }
 
     /// A number against a limit, with where both come from.
@@ -139,11 +141,14 @@ struct LessonSheet {
     void checks() {
         head(2, "The checks");
         const WorkCounts n = work_counts(sheets);
-        doc::Table table{.columns = {{"gate"}, {"what"}, {"how many", doc::Align::right, false}, {"signed", doc::Align::center, false}}};
+        doc::Table table{
+            .columns = {
+                {"gate"}, {"what"}, {"how many", doc::Align::right, false}, {"signed", doc::Align::center, false}}};
         const auto row = [&](const char* gate, const char* what, int count) {
             table.rows.push_back({{gate}, {what}, {std::to_string(count)}, {doc::tick(std::string("signed: ") + gate)}});
         };
-        row("1. power off", "resistances within their windows: rails apart, grounds joined, straps where they belong", n.resistances);
+        row("1. power off", "resistances within their windows: rails apart, grounds joined, straps where they belong",
+            n.resistances);
         row("2. first power", "rails in their order, with a current limit: voltage, current, nothing warm", n.rails);
         row("3. levels", "each driver held high and low, read at every end", n.readings);
         row("4. function", "each link slowly, then at its rate", n.links);

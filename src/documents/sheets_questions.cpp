@@ -29,8 +29,9 @@ void answer_of_choice(const TestQuestion& q, Blocks& blocks) {
 
 void answer_of_number(const TestQuestion& q, Blocks& blocks) {
     const NumericAnswer& answer = *q.numeric;
-    blocks.push_back(doc::paragraph({doc::strong(answer_words(answer)),
-                                     fmt::format(", right within {:.3g} {}.", answer.tolerance / answer.unit_size, answer.unit)}));
+    blocks.push_back(
+        doc::paragraph({doc::strong(answer_words(answer)),
+                        fmt::format(", right within {:.3g} {}.", answer.tolerance / answer.unit_size, answer.unit)}));
     doc::BulletList wrong;
     for (const WrongPath& w : answer.wrong)
         wrong.items.push_back({fmt::format("{:.{}f} {}: {}", w.value / answer.unit_size, answer.decimals, answer.unit, w.how)});

@@ -97,7 +97,8 @@ std::string test_xml(const LearnerQuestions& learner, const std::string& title) 
         head, qti_space, name, escape_html(clean(fmt::format("{}: learner {}", title, learner.learner))));
     for (std::size_t k = 0; k < learner.questions.size(); ++k) {
         const std::string item = item_name(learner.questions[k], k + 1);
-        out += fmt::format("      <assessmentItemRef identifier=\"{}\" href=\"{}.xml\"/>\n", item_id(learner.learner, item), item);
+        out += fmt::format("      <assessmentItemRef identifier=\"{}\" href=\"{}.xml\"/>\n",
+                           item_id(learner.learner, item), item);
     }
     return out + "    </assessmentSection>\n  </testPart>\n</assessmentTest>\n";
 }

@@ -51,14 +51,15 @@ Json finding() {
 }
 
 Json level_band() {
-    return object("What one point of a link sees of one level", {{"point", text()},
-                                                                 {"level", one_of({"high", "low"})},
-                                                                 {"volts", ref("span")},
-                                                                 {"threshold", nullable("quantity")},
-                                                                 {"limit_max", nullable("quantity")},
-                                                                 {"limit_min", nullable("quantity")},
-                                                                 {"certainty", ref("certainty")},
-                                                                 {"floats", truth("Nothing defines it: the volts are what leakage may make of it")}});
+    return object("What one point of a link sees of one level",
+                  {{"point", text()},
+                   {"level", one_of({"high", "low"})},
+                   {"volts", ref("span")},
+                   {"threshold", nullable("quantity")},
+                   {"limit_max", nullable("quantity")},
+                   {"limit_min", nullable("quantity")},
+                   {"certainty", ref("certainty")},
+                   {"floats", truth("Nothing defines it: the volts are what leakage may make of it")}});
 }
 
 Json judgement() {

@@ -13,17 +13,18 @@ Json mistake_kind() {
 }
 
 Json marked_build() {
-    const Json mistake = object("A mistake, as a slip of the hand", {{"kind", ref("mistake_kind")},
-                                                                     {"words", text()},
-                                                                     {"remedy", text()},
-                                                                     {"harm", ref("verdict")},
-                                                                     {"code", name_or_null()},
-                                                                     {"part", name_or_null()},
-                                                                     {"pin", name_or_null()},
-                                                                     {"sentence", text("Of the judge; empty: nothing changes for the worse")},
-                                                                     {"links", list(text())},
-                                                                     {"wires", list(whole(0), "Numbers on the sheet")},
-                                                                     {"gate", gate()}});
+    const Json mistake = object("A mistake, as a slip of the hand",
+                                {{"kind", ref("mistake_kind")},
+                                 {"words", text()},
+                                 {"remedy", text()},
+                                 {"harm", ref("verdict")},
+                                 {"code", name_or_null()},
+                                 {"part", name_or_null()},
+                                 {"pin", name_or_null()},
+                                 {"sentence", text("Of the judge; empty: nothing changes for the worse")},
+                                 {"links", list(text())},
+                                 {"wires", list(whole(0), "Numbers on the sheet")},
+                                 {"gate", gate()}});
     const Json reading =
         object("A reading, handed in or wanted", {{"point", text()},
                                                   {"state", text("Empty: nothing is driven")},

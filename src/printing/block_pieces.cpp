@@ -62,7 +62,9 @@ struct Writer {
         auto pieces = pieces_of(letters.set(p.text, body, width()), x, 5);
         const bool introduces = !out.all.empty() && out.all.back().level > 0 && pieces.size() <= lines_of_introduction;
         const bool announces = introduces || doc::plain_text(p.text).ends_with(':') ||
-                               (!p.text.empty() && std::ranges::all_of(p.text, [](const doc::Run& run) { return run.face == doc::Face::strong; }));
+                               (!p.text.empty() && std::ranges::all_of(p.text, [](const doc::Run& run) {
+                                   return run.face == doc::Face::strong;
+                               }));
         for (Piece& piece : pieces) piece.keeps_next = piece.keeps_next || announces;
         put(std::move(pieces));
     }
@@ -131,7 +133,8 @@ struct Writer {
             if (!s.more.empty()) piece.add(letters.set(s.more, small, w), left, piece.height + 1);
             piece.before = 3;
             // Options of one question stand together.
-            piece.keeps_next = stands_with_next(static_cast<std::size_t>(&s - steps.items.data()), steps.items.size(), !steps.numbered);
+            piece.keeps_next = stands_with_next(static_cast<std::size_t>(&s - steps.items.data()), steps.items.size(),
+                                                !steps.numbered);
             put(std::move(piece));
         }
     }

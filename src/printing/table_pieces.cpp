@@ -50,7 +50,8 @@ double height_of(const doc::Table& table, const Grid& grid) {
     return height;
 }
 
-/// `grid`: with the types of the rows. Names stay whole if they can; where that makes the table far higher, sentences get the room.
+/// `grid`: with the types of the rows. Names stay whole if they can; where that makes the table far higher, sentences
+/// get the room.
 std::vector<double> widths_of(const doc::Table& table, Grid grid, const std::vector<double>& natural,
                               const std::vector<double>& least, double room) {
     constexpr double worth_breaking_names = 0.85;  // of the height (our choice)

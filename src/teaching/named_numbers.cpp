@@ -19,7 +19,9 @@ struct NumberCell {
 };
 
 NumberCell trimmed_cell(const Source& source, std::size_t begin, std::size_t end) {
-    const auto blank = [&](std::size_t at) { return std::string_view(" \t\r\"").find(source.text()[at]) != std::string_view::npos; };
+    const auto blank = [&](std::size_t at) {
+        return std::string_view(" \t\r\"").find(source.text()[at]) != std::string_view::npos;
+    };
     while (begin < end && blank(begin)) ++begin;
     while (end > begin && blank(end - 1)) --end;
     return {std::string(source.slice(begin, end)), begin, end};

@@ -26,7 +26,8 @@ std::string printed_build(const PreparedMarking& prepared) {
     const Placement& placement = in.build.placement;
     const Wiring& wiring = in.build.wiring;
     std::string out = "kind,from,to,value,note\n";
-    out += build_row("remark", "", "", in.bench.title + ": as planned. Change what was built otherwise; readings go under value.");
+    out += build_row("remark", "", "",
+                     in.bench.title + ": as planned. Change what was built otherwise; readings go under value.");
     for (const LaidWire& wire : placement.wires)
         out += build_row("wire", words(placement, wiring, wire.from), words(placement, wiring, wire.to), wire.colour);
     for (const WantedReading& reading : in.readings)

@@ -68,7 +68,8 @@ Drawn draw_channel_pin(QuestionMaker& maker, Random& random) {
             return number_of(part, part.type->channels[(n + more) % part.type->channels.size()].output);
         };
         const auto wrap = [&](int number) { return (number - 1 + pins) % pins + 1; };
-        std::vector<int> numbers{out, pins + 1 - in, wrap(out + 1), wrap(out - 1), output_after(1), output_after(2), output_after(3)};
+        std::vector<int> numbers{
+            out, pins + 1 - in, wrap(out + 1), wrap(out - 1), output_after(1), output_after(2), output_after(3)};
         TestQuestion q{.link = c.link->name,
                    .point = c.receiver().label()};
         for (const int number : numbers) {

@@ -142,13 +142,16 @@ Drawn draw_divider_level(QuestionMaker& maker, Random& random) {
         const double worked = tap(highest, upper * (1 - t), lower * (1 + t));
         if (std::abs(worked - band->hi) > 0.5 * tap_tolerance) continue;
         TestQuestion q{.link = c.link->name, .point = c.receiver().label()};
-        q.given = {fmt::format("{} of R1 from {} to {}, and {} of R2 from there to ground, both {}.", print(Ohms{upper}),
-                               c.driver().label(), c.receiver().label(), print(Ohms{lower}), print_percent(t)),
-                   fmt::format("When high, {} gives {} with nominal figures and at most {} with its rail at the highest. What {} draws "
-                               "is left out.",
-                               c.driver().label(), in_millivolts(given->nominal), in_millivolts(highest), c.receiver().label())};
-        q.text = fmt::format("How high can {} get when {} is high and every tolerance is at its worst? Give volts with two decimals.",
-                             c.receiver().label(), c.driver().label());
+        q.given = {
+            fmt::format("{} of R1 from {} to {}, and {} of R2 from there to ground, both {}.", print(Ohms{upper}),
+                        c.driver().label(), c.receiver().label(), print(Ohms{lower}), print_percent(t)),
+            fmt::format("When high, {} gives {} with nominal figures and at most {} with its rail at the highest. What "
+                        "{} draws is left out.",
+                        c.driver().label(), in_millivolts(given->nominal), in_millivolts(highest),
+                        c.receiver().label())};
+        q.text = fmt::format(
+            "How high can {} get when {} is high and every tolerance is at its worst? Give volts with two decimals.",
+            c.receiver().label(), c.driver().label());
         q.arithmetic = fmt::format("{:.4g} V * {:.4g} kΩ / ({:.4g} kΩ + {:.4g} kΩ) = {}", highest, lower * (1 + t) / 1e3,
                                    upper * (1 - t) / 1e3, lower * (1 + t) / 1e3, in_millivolts(worked));
         q.figures = {{"drive", highest}, {"R1", upper}, {"R2", lower}, {"t", t}};

@@ -131,8 +131,9 @@ Drawn draw_rail_off(QuestionMaker& maker, Random& random) {
         if (!works || q.options.size() < 3) continue;
         describe_ends(q, varied, c);
         q.given.push_back("Here each rail comes from a supply of its own.");
-        q.text = fmt::format("Rail {} is off, the other rails stay on, and {} is high. Which of these joins {} to {} without harm?",
-                             rail, c.driver().label(), c.driver().label(), c.receiver().label());
+        q.text = fmt::format(
+            "Rail {} is off, the other rails stay on, and {} is high. Which of these joins {} to {} without harm?",
+            rail, c.driver().label(), c.driver().label(), c.receiver().label());
         q.arithmetic = "Without supply a pin with a diode to its supply stands some 0.5 V; what comes in lifts the dead rail";
         if (settle_options(q, random)) return q;
     }

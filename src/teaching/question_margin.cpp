@@ -27,7 +27,10 @@ std::string threshold_words(const Level& level) {
 
 std::string threshold_arithmetic(const Level& level, Volts supply) {
     if (level.ratio == 0) return "";
-    const std::string offset = std::abs(level.offset.si()) < 5e-4 ? "" : fmt::format(" {} {:.3f} V", level.offset.si() < 0 ? "-" : "+", std::abs(level.offset.si()));
+    const std::string offset =
+        std::abs(level.offset.si()) < 5e-4
+            ? ""
+            : fmt::format(" {} {:.3f} V", level.offset.si() < 0 ? "-" : "+", std::abs(level.offset.si()));
     return fmt::format("{:.4g} * {}{} = {}\n", level.ratio, in_millivolts(supply.si()), offset,
                        in_millivolts(level.at(supply).si()));
 }

@@ -102,7 +102,12 @@ double three_digits(double x) {
 }
 
 NumericAnswer ohms_answer(double ohms) {
-    return {.dimension = Dimension::resistance, .value = ohms, .tolerance = 0.01 * ohms, .unit = "Ω", .unit_size = 1, .decimals = 0};
+    return {.dimension = Dimension::resistance,
+            .value = ohms,
+            .tolerance = 0.01 * ohms,
+            .unit = "Ω",
+            .unit_size = 1,
+            .decimals = 0};
 }
 
 }  // namespace
@@ -119,13 +124,16 @@ Drawn draw_pull_up(QuestionMaker& maker, Random& random) {
         const bool least = random.below(2) == 0;
         TestQuestion q{.link = s.bench.links[0].name,
                    .point = s.bench.links[0].from[0].part + "." + s.bench.links[0].from[0].pin};
-        q.given = {rail_sentence(rail), fmt::format("The line {} is an I2C bus, {}. Its pull-ups go to rail {}.", q.link, mode.name, s.rail)};
+        q.given = {rail_sentence(rail), fmt::format("The line {} is an I2C bus, {}. Its pull-ups go to rail {}.",
+                                                    q.link, mode.name, s.rail)};
         if (least) {
             const double ohms = (rail.volts.span.hi.si() - low_level) / sink;
             if (!judge_agrees(s.bench, s.rail, beyond * ohms, within * ohms, "sink-current")) continue;
             q.solved = with_pull_up(s.bench, s.rail, beyond * ohms);
             q.given.push_back("An output that pulls low takes 3 mA at 0.4 V, and no more is asked of it.");
-            q.text = "What is the least resistance that all pull-ups together may have, with the rail at its worst? Give whole ohms.";
+            q.text =
+                "What is the least resistance that all pull-ups together may have, with the rail at its worst? "
+                "Give whole ohms.";
             q.arithmetic = fmt::format("({:.4g} V - 0.4 V) / 3 mA = {:.0f} Ω", rail.volts.span.hi.si(), ohms);
             q.figures = {{"rail", rail.volts.span.hi.si()}, {"VOL", low_level}, {"IOL", sink}};
             q.numeric = ohms_answer(ohms);
@@ -142,7 +150,8 @@ Drawn draw_pull_up(QuestionMaker& maker, Random& random) {
             q.given.push_back(fmt::format("Pins and wires of the line come to {} in all.", print(Farads{farads})));
             q.given.push_back(fmt::format("This mode allows {} from 30 % to 70 % of the swing.", print(Seconds{mode.rise})));
             q.text = "What is the largest resistance that all pull-ups together may have? Give whole ohms.";
-            q.arithmetic = fmt::format("{} / (ln(0.7 / 0.3) * {}) = {:.0f} Ω", print(Seconds{mode.rise}), print(Farads{farads}), ohms);
+            q.arithmetic = fmt::format("{} / (ln(0.7 / 0.3) * {}) = {:.0f} Ω", print(Seconds{mode.rise}),
+                                       print(Farads{farads}), ohms);
             q.figures = {{"tr", mode.rise}, {"Cb", farads}};
             q.numeric = ohms_answer(ohms);
             q.numeric->wrong = {{"10 % to 90 %: ln 9 in place of ln(0.7 / 0.3)", mode.rise / (rise_factor * farads)},

@@ -28,7 +28,8 @@ QuestionOption window_of(const LinkReading& r, bool right) {
     QuestionOption option{.right = right, .lo = down_to_centivolt(r.reading.lo), .hi = up_to_centivolt(r.reading.hi)};
     option.hi = std::max(option.hi, option.lo + 0.01);
     option.text = fmt::format("{:.2f} V to {:.2f} V", option.lo, option.hi);
-    option.why = right ? fmt::format("the reading: {} nominal, all tolerances within the window", in_millivolts(r.reading.nominal))
+    option.why = right ? fmt::format("the reading: {} nominal, all tolerances within the window",
+                                     in_millivolts(r.reading.nominal))
                        : fmt::format("that is {} with {} {}", r.reading.point, r.driver, held(r.set));
     return option;
 }
@@ -51,7 +52,9 @@ Drawn draw_reading(QuestionMaker& maker, Random& random) {
         std::ranges::stable_partition(all, [&](const LinkReading* o) { return o->link == r.link; });
         std::vector<const LinkReading*> taken{&r};
         for (const LinkReading* o : all)
-            if (taken.size() < 4 && std::ranges::all_of(taken, [&](const LinkReading* t) { return gap(o->reading, t->reading) >= window_gap; }))
+            if (taken.size() < 4 && std::ranges::all_of(taken, [&](const LinkReading* t) {
+                    return gap(o->reading, t->reading) >= window_gap;
+                }))
                 taken.push_back(o);
         if (taken.size() < 3) continue;
         TestQuestion q{.link = r.link, .point = r.reading.point};
@@ -65,7 +68,8 @@ Drawn draw_reading(QuestionMaker& maker, Random& random) {
         for (const Rail& rail : read.solved->bench.rails) q.given.push_back(rail_sentence(rail));
         q.given.push_back(fmt::format("The bench is wired as on the build sheet, all rails up. {} is {}; nobody else drives {}.",
                                       r.driver, held(r.set), r.link));
-        q.text = fmt::format("Between which voltages does a meter read at {} against ground, all tolerances included?", r.reading.point);
+        q.text = fmt::format("Between which voltages does a meter read at {} against ground, all tolerances included?",
+                             r.reading.point);
         q.arithmetic = fmt::format("{}: {} nominal, {} at least, {} at most", r.reading.point, in_millivolts(r.reading.nominal),
                                    in_millivolts(r.reading.lo), in_millivolts(r.reading.hi));
         q.figures = {{"lo", r.reading.lo}, {"hi", r.reading.hi}, {"set", r.set == '1' ? 1.0 : r.set == '0' ? 0.0 : 2.0}};

@@ -69,7 +69,8 @@ TEST(Include, TellsAMissingFileOnceAndNotWhatMayBeInIt) {
     EXPECT_EQ(reading.problems[0].code, "unknown-rail") << "other mistakes are told in the same run";
     EXPECT_EQ(reading.problems[1].code, "include-not-found");
     EXPECT_EQ(reading.problems[1].place, (Place{"more.toml", 1, 11, 11}));
-    const BenchReading broken = Disk{{{"base.toml", gauge_type + "[types.next\n"}}, {}}.read(bench_including("\"base.toml\"", "next"));
+    const BenchReading broken =
+        Disk{{{"base.toml", gauge_type + "[types.next\n"}}, {}}.read(bench_including("\"base.toml\"", "next"));
     ASSERT_EQ(broken.problems.size(), 1u) << sample::rendered(broken.problems);
     EXPECT_EQ(broken.problems[0].code, "syntax") << "types after it may have been meant";
 }
@@ -120,7 +121,9 @@ TEST(Include, HasAnEnd) {
 
 TEST(Include, TellsMistakesFileByFileInOrderOfLines) {
     const std::string wrong = "pins.A = { like = \"nobody\" }\npins.B = { is = \"ground\", clamp_max = \"5 V\" }\nfoot = 1\n";
-    Disk disk{{{"b.toml", "[types.inner]\n" + wrong}, {"a.toml", "include = \"b.toml\"\n" + gauge_type + "[types.outer]\n" + wrong}}, {}};
+    Disk disk{{{"b.toml", "[types.inner]\n" + wrong},
+               {"a.toml", "include = \"b.toml\"\n" + gauge_type + "[types.outer]\n" + wrong}},
+              {}};
     const BenchReading reading = disk.read(bench_including("\"a.toml\"") + "[types.own]\n" + wrong);
     std::vector<std::pair<std::string, int>> places;
     for (const Problem& p : reading.problems) places.emplace_back(p.place.file, p.place.line);

@@ -136,7 +136,8 @@ TEST(TiePointPlan, NumbersStandInTheirRowAndColumn) {
                 for (const Label* label : words_in(*g)) row_y[label->text] = label->at.y;
             ASSERT_EQ(int(row_y.size()), s.placement.boards[b]->rows);
             for (const drawing::Item& item : d.items)
-                if (const auto* l = std::get_if<Label>(&item); l && l->text.size() == 1 && l->bold && l->size == 8) column_x[l->text] = l->at.x;
+                if (const auto* l = std::get_if<Label>(&item); l && l->text.size() == 1 && l->bold && l->size == 8)
+                    column_x[l->text] = l->at.x;
             for (const Group* g : groups_with(d, "end")) {
                 const LaidWire& wire = s.placement.wires[std::size_t(std::stoi(data_of(*g, "wire"))) - 1];
                 const WireEnd& end = data_of(*g, "end") == "from" ? wire.from : wire.to;

@@ -31,19 +31,20 @@ double pango_width(const std::string& text, const char* face) {
     return static_cast<double>(width) / PANGO_SCALE;
 }
 
-const char* const phrases[] = {"tank echo",
-                               "controller.D4",
-                               "4.7 kΩ ± 5 %, 10 µA, 40 °C",
-                               "Füllstand, Ångström, Łódź, žluťoučký kůň",
-                               "AVAVA To Te Yo fi ffi fl",
-                               "ΑΒΓΔ αβγδ Ωω",
-                               "Привет, мир",
-                               "✓ safe ~ thin ? unknown ≠ unreadable ✗ harmful",
-                               "→ ← ↔ ≤ ≥ ≈ · × − – — … ☐ ▸ •",
-                               "“quoted” ‘words’ \uFFFD",
-                               "0123456789 abcdefghijklmnopqrstuvwxyz ABCDEFGHIJKLMNOPQRSTUVWXYZ !\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~",
-                               "iiiiilllll.....",
-                               "MMMMMWWWWW@@@@@"};
+const char* const phrases[] = {
+    "tank echo",
+    "controller.D4",
+    "4.7 kΩ ± 5 %, 10 µA, 40 °C",
+    "Füllstand, Ångström, Łódź, žluťoučký kůň",
+    "AVAVA To Te Yo fi ffi fl",
+    "ΑΒΓΔ αβγδ Ωω",
+    "Привет, мир",
+    "✓ safe ~ thin ? unknown ≠ unreadable ✗ harmful",
+    "→ ← ↔ ≤ ≥ ≈ · × − – — … ☐ ▸ •",
+    "“quoted” ‘words’ \uFFFD",
+    "0123456789 abcdefghijklmnopqrstuvwxyz ABCDEFGHIJKLMNOPQRSTUVWXYZ !\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~",
+    "iiiiilllll.....",
+    "MMMMMWWWWW@@@@@"};
 
 TEST(TextWidth, IsNeverBelowWhatPangoMeasuresByMoreThanAPercent) {
     for (const std::string text : phrases) {

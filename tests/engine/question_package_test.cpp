@@ -116,7 +116,11 @@ TEST(QuestionPackage, EveryFileKeepsToTheGrammar) {
         const Xml xml(bytes);
         ASSERT_NE(xml.doc, nullptr) << path << "\n" << bytes;
         const bool item = path.find("/item-") != std::string::npos;
-        EXPECT_TRUE(keeps_to(xml, path == "imsmanifest.xml" ? manifest_grammar : item ? item_grammar : test_grammar)) << path << "\n" << bytes;
+        EXPECT_TRUE(keeps_to(xml, path == "imsmanifest.xml" ? manifest_grammar
+                                  : item                    ? item_grammar
+                                                            : test_grammar))
+            << path << "\n"
+            << bytes;
         items += item;
     }
     EXPECT_GE(items, 12);
@@ -187,7 +191,8 @@ TEST(QuestionPackage, TheManifestNamesEveryFileOnceAndTestsTheirItems) {
 /// CRC-32's check value, and an archive read back from its directory by rules written here (APPNOTE.TXT, from memory).
 TEST(StoredZip, ReadsBackFromItsDirectory) {
     EXPECT_EQ(crc32_of("123456789"), 0xCBF43926u);
-    const std::vector<std::pair<std::string, std::string>> files{{"a.txt", "one"}, {"b/ü.txt", std::string(70000, 'x')}, {"c", ""}};
+    const std::vector<std::pair<std::string, std::string>> files{
+        {"a.txt", "one"}, {"b/ü.txt", std::string(70000, 'x')}, {"c", ""}};
     const std::string zip = stored_zip(files);
     const auto number = [&](std::size_t at, int bytes) {
         std::uint32_t out = 0;

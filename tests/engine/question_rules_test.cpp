@@ -62,7 +62,8 @@ struct PackageCheck {
             want(type != "float" || is_number(right.at(0)), "AIM baseType float: value");
         } else {
             want(type == "identifier", "AIM choiceInteraction: base type");
-            want(x.values("//q:choiceInteraction/@maxChoices").at(0) == "1", "AIM choiceInteraction: single cardinality is one choice");
+            want(x.values("//q:choiceInteraction/@maxChoices").at(0) == "1",
+                 "AIM choiceInteraction: single cardinality is one choice");
             want(all_different(choices) && std::ranges::all_of(choices, is_identifier), "AIM simpleChoice: identifiers");
             want(std::ranges::find(choices, right.at(0)) != choices.end(), "AIM correctResponse: among the choices");
         }
@@ -74,11 +75,13 @@ struct PackageCheck {
         want(all_different(outcomes), "AIM outcomeDeclaration: identifiers");
         const auto known = [](const XmlValues& of, const std::string& name) { return std::ranges::find(of, name) != of.end(); };
         if (!x.values("//q:responseProcessing/@template").empty())  // the standard template match_correct
-            want(known(responses, "RESPONSE") && known(outcomes, "SCORE"), "AIM response processing template: RESPONSE and SCORE");
+            want(known(responses, "RESPONSE") && known(outcomes, "SCORE"),
+                 "AIM response processing template: RESPONSE and SCORE");
         for (const std::string& name : x.values("//q:variable/@identifier"))
             want(known(responses, name) || known(outcomes, name), "AIM variable: declared");
         for (const std::string& name : x.values("//q:correct/@identifier")) want(known(responses, name), "AIM correct: declared");
-        for (const std::string& name : x.values("//q:setOutcomeValue/@identifier")) want(known(outcomes, name), "AIM setOutcomeValue: declared");
+        for (const std::string& name : x.values("//q:setOutcomeValue/@identifier"))
+            want(known(outcomes, name), "AIM setOutcomeValue: declared");
         for (const std::string& tolerance : x.values("//q:equal/@tolerance")) {
             const XmlValues bounds = split(tolerance);
             want(!bounds.empty() && bounds.size() <= 2 && std::ranges::all_of(bounds, [](const std::string& b) {
@@ -93,7 +96,9 @@ struct PackageCheck {
         for (const char* part : {"//q:testPart/@identifier", "//q:assessmentSection/@identifier"})
             for (std::string& name : x.values(part)) names.push_back(std::move(name));
         want(all_different(names) && std::ranges::all_of(names, is_identifier), "AIM assessmentTest: identifiers");
-        XmlValues needed = manifest.values(fmt::format("//c:resource[@identifier='{}']/c:dependency/@identifierref", resource)), reached;
+        XmlValues needed = manifest.values(
+                      fmt::format("//c:resource[@identifier='{}']/c:dependency/@identifierref", resource)),
+                  reached;
         for (const std::string& href : hrefs) {
             want(bytes_of(folder + href) != nullptr, "AIM assessmentItemRef: href");
             for (std::string& id : manifest.values(fmt::format("//c:resource[@href='{}']/@identifier", folder + href)))
@@ -113,12 +118,15 @@ struct PackageCheck {
             want(std::ranges::find(ids, to) != ids.end(), "CP dependency: a resource");
         std::set<std::string> named;
         for (const std::string& id : ids) {
-            const auto of = [&](const char* what) { return manifest.values(fmt::format("//c:resource[@identifier='{}']/{}", id, what)); };
+            const auto of = [&](const char* what) {
+                return manifest.values(fmt::format("//c:resource[@identifier='{}']/{}", id, what));
+            };
             const std::string href = of("@href").at(0), type = of("@type").at(0);
             for (const std::string& file : of("c:file/@href")) {
                 named.insert(file);
                 want(bytes_of(file) != nullptr, "CP file: in the package");
-                want(file.find("..") == std::string::npos && file.find(':') == std::string::npos && file[0] != '/', "CP href: inside the package");
+                want(file.find("..") == std::string::npos && file.find(':') == std::string::npos && file[0] != '/',
+                     "CP href: inside the package");
             }
             const XmlValues own = of("c:file/@href");
             want(std::ranges::find(own, href) != own.end(), "CP resource: its href is one of its files");
@@ -126,7 +134,10 @@ struct PackageCheck {
             if (!bytes) continue;
             const Xml x(*bytes);
             const bool is_item = !x.values("/q:assessmentItem").empty(), is_test = !x.values("/q:assessmentTest").empty();
-            want(type == (is_item ? "imsqti_item_xmlv2p1" : is_test ? "imsqti_test_xmlv2p1" : ""), "QTI integration: type of a resource");
+            want(type == (is_item   ? "imsqti_item_xmlv2p1"
+                          : is_test ? "imsqti_test_xmlv2p1"
+                                    : ""),
+                 "QTI integration: type of a resource");
             if (is_item) item(x);
             if (is_test) test(x, href.substr(0, href.find('/') + 1), manifest, id);
         }
@@ -155,28 +166,36 @@ struct Breakage {
 TEST(QuestionRules, AreEachBrokenByOneChange) {
     const Breakage changes[] = {
         {"AIM identifier: form", "item-", "identifier=\"l01-item", "identifier=\"1l01-item"},
-        {"AIM responseDeclaration: bound to one interaction each", "item-", "responseIdentifier=\"RESPONSE\"", "responseIdentifier=\"ANSWER\""},
+        {"AIM responseDeclaration: bound to one interaction each", "item-", "responseIdentifier=\"RESPONSE\"",
+         "responseIdentifier=\"ANSWER\""},
         {"AIM correctResponse: one value where the cardinality is single", "item-", "</value>\n    </correctResponse>",
          "</value>\n<value>A</value></correctResponse>"},
-        {"AIM textEntryInteraction: base type", "item-", "baseType=\"float\">\n    <correctResponse>", "baseType=\"identifier\">\n    <correctResponse>"},
+        {"AIM textEntryInteraction: base type", "item-", "baseType=\"float\">\n    <correctResponse>",
+         "baseType=\"identifier\">\n    <correctResponse>"},
         {"AIM choiceInteraction: base type", "item-", "baseType=\"identifier\"", "baseType=\"float\""},
         {"AIM choiceInteraction: single cardinality is one choice", "item-", "maxChoices=\"1\"", "maxChoices=\"2\""},
         {"AIM simpleChoice: identifiers", "item-", "<simpleChoice identifier=\"B\"", "<simpleChoice identifier=\"A\""},
-        {"AIM outcomeDeclaration: identifiers", "item-", "<outcomeDeclaration", "<outcomeDeclaration identifier=\"SCORE\"/><outcomeDeclaration"},
-        {"AIM response processing template: RESPONSE and SCORE", "item-", "identifier=\"RESPONSE\" cardinality=\"single\" baseType=\"identifier\"",
+        {"AIM outcomeDeclaration: identifiers", "item-", "<outcomeDeclaration",
+         "<outcomeDeclaration identifier=\"SCORE\"/><outcomeDeclaration"},
+        {"AIM response processing template: RESPONSE and SCORE", "item-",
+         "identifier=\"RESPONSE\" cardinality=\"single\" baseType=\"identifier\"",
          "identifier=\"ANSWER\" cardinality=\"single\" baseType=\"identifier\""},
         {"AIM variable: declared", "item-", "<variable identifier=\"RESPONSE\"", "<variable identifier=\"ANSWER\""},
         {"AIM correct: declared", "item-", "<correct identifier=\"RESPONSE\"", "<correct identifier=\"SCORE\""},
-        {"AIM setOutcomeValue: declared", "item-", "<setOutcomeValue identifier=\"SCORE\"", "<setOutcomeValue identifier=\"POINTS\""},
+        {"AIM setOutcomeValue: declared", "item-", "<setOutcomeValue identifier=\"SCORE\"",
+         "<setOutcomeValue identifier=\"POINTS\""},
         {"AIM equal: tolerance", "item-", "tolerance=\"", "tolerance=\"-"},
         {"AIM assessmentTest: identifiers", "test.xml", "identifier=\"section-1\"", "identifier=\"part-1\""},
         {"AIM assessmentItemRef: href", "test.xml", "href=\"item-", "href=\"no-item-"},
-        {"CP dependency: what a test refers to", "imsmanifest", "<dependency identifierref=\"l01-item-1", "<dependency identifierref=\"l02-item-1"},
+        {"CP dependency: what a test refers to", "imsmanifest", "<dependency identifierref=\"l01-item-1",
+         "<dependency identifierref=\"l02-item-1"},
         {"CP dependency: a resource", "imsmanifest", "<dependency identifierref=\"", "<dependency identifierref=\"no-"},
-        {"CP identifier: unique in the manifest", "imsmanifest", "<resource identifier=\"learner-02\"", "<resource identifier=\"learner-01\""},
+        {"CP identifier: unique in the manifest", "imsmanifest", "<resource identifier=\"learner-02\"",
+         "<resource identifier=\"learner-01\""},
         {"CP file: in the package", "imsmanifest", "<file href=\"learner-01/", "<file href=\"learner-09/"},
         {"CP href: inside the package", "imsmanifest", "<file href=\"learner-01/", "<file href=\"../learner-01/"},
-        {"CP resource: its href is one of its files", "imsmanifest", "<file href=\"learner-01/test.xml\"/>", "<file href=\"learner-02/test.xml\"/>"},
+        {"CP resource: its href is one of its files", "imsmanifest", "<file href=\"learner-01/test.xml\"/>",
+         "<file href=\"learner-02/test.xml\"/>"},
         {"QTI integration: type of a resource", "imsmanifest", "imsqti_item_xmlv2p1", "imsqti_test_xmlv2p1"},
         {"XML 1.0: encoding declared", "item-", " encoding=\"UTF-8\"", ""},
     };
@@ -197,11 +216,13 @@ TEST(QuestionRules, AreEachBrokenByOneChange) {
     without.push_back({"learner-01/unnamed.xml", without.back().second});
     EXPECT_TRUE(broken_rules(without).contains("CP file: every one is named"));
     // Of a number, and of a choice: another answer than one that can be given.
-    for (const auto& [number, rule] : {std::pair{true, "AIM baseType float: value"}, {false, "AIM correctResponse: among the choices"}}) {
+    for (const auto& [number, rule] :
+         {std::pair{true, "AIM baseType float: value"}, {false, "AIM correctResponse: among the choices"}}) {
         Files files = qti_files(class_of_three(), "x");
         for (auto& [path, bytes] : files)
             if (path.find("item-") != std::string::npos && (bytes.find("textEntryInteraction") != std::string::npos) == number) {
-                bytes = std::regex_replace(bytes, std::regex("<correctResponse>\\s*<value>[^<]*"), "<correctResponse><value>none");
+                bytes = std::regex_replace(bytes, std::regex("<correctResponse>\\s*<value>[^<]*"),
+                                           "<correctResponse><value>none");
                 break;
             }
         EXPECT_TRUE(broken_rules(files).contains(rule)) << rule;

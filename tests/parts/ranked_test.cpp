@@ -60,7 +60,8 @@ TEST(Ranked, VoltagesMeanSupplies) {
 
 /// A part that can be had over all of the range asked for, as the page prints it.
 TEST(Ranked, RangesOfASupplyMeanBothEnds) {
-    for (const char* query : {"octal buffer 1.65..3.6 V", "octal buffer 1.65 V to 3.6 V", "octal buffer 1.65 to 3.6 volts", "octal buffer 1.65v-3.6v"}) {
+    for (const char* query : {"octal buffer 1.65..3.6 V", "octal buffer 1.65 V to 3.6 V",
+                              "octal buffer 1.65 to 3.6 volts", "octal buffer 1.65v-3.6v"}) {
         const auto found = ranked(query);
         ASSERT_FALSE(found.empty()) << query;
         EXPECT_TRUE(std::ranges::any_of(type_of(found.front()).supplies, [](const SupplyPort& supply) {

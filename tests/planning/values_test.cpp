@@ -271,7 +271,8 @@ TEST(Values, ScoresMoveWithTheWishesAlone) {
     EXPECT_NEAR(score(&Wishes::weight_cost), 2, 1e-9);
     EXPECT_NEAR(score(&Wishes::weight_simple), 0.7 * 5, 1e-9);
     EXPECT_NEAR(score(&Wishes::weight_teach), 3, 1e-9);
-    for (const auto& [verdict, worth] : {std::pair{Verdict::thin, 100.0}, {Verdict::unknown, 1000.0}, {Verdict::harmful, 5000.0}}) {
+    for (const auto& [verdict, worth] :
+         {std::pair{Verdict::thin, 100.0}, {Verdict::unknown, 1000.0}, {Verdict::harmful, 5000.0}}) {
         c.verdict = verdict;
         EXPECT_NEAR(score(nullptr), worth, 1e-9);
     }

@@ -230,7 +230,8 @@ TEST(Pdf, NumbersOfStepsAreWholeHoweverManyThereAre) {
 TEST(Pdf, AWordOrRowThatNothingHoldsIsBrokenNotLost) {
     const std::string word(900, 'w');
     std::string cell = filler(6000);
-    const Document d{word, {heading(3, {word}), Table{"", {{word}, {"b", Align::left, false}, {"c"}}, {{{word}, {word}, {cell}}}}}};
+    const Document d{
+        word, {heading(3, {word}), Table{"", {{word}, {"b", Align::left, false}, {"c"}}, {{{word}, {word}, {cell}}}}}};
     const Pdf pdf = render_pdf(d);
     const std::string text = letters_of(Printed(pdf.bytes).text());
     EXPECT_EQ(std::ranges::count(text, 'w') - 6000, 5 * 900 + std::ranges::count(cell, 'w') - 6000);
@@ -265,7 +266,8 @@ TEST(Pdf, DrawingsKeepTheirSizeUnlessTheyMustShrink) {
 RC_GTEST_PROP(Pdf, TakesAnyDocument, ()) {
     const Document d = *random_document();
     const Paper paper = *rc::gen::element(Paper::a4, Paper::letter);
-    const Pdf pdf = render_pdf(d, {.paper = paper, .footer = *random_text(), .subject = *random_text(), .keywords = *random_text()});
+    const Pdf pdf = render_pdf(
+        d, {.paper = paper, .footer = *random_text(), .subject = *random_text(), .keywords = *random_text()});
     RC_ASSERT(!pdf.bytes.empty());
     const Printed printed(pdf.bytes);
     const auto info = printed.run("pdfinfo @");
@@ -300,7 +302,8 @@ RC_GTEST_PROP(Pdf, KeepsItsWordsBetweenTheMargins, ()) {
 
 /// Renders with no other font than those of a folder, says what is wrong on standard error, and ends.
 void render_with_fonts_of(const voltsill::testing::Folder& folder) {
-    const std::string conf = "<fontconfig><dir>" + folder.path("") + "</dir><cachedir>" + folder.path("cache") + "</cachedir></fontconfig>";
+    const std::string conf =
+        "<fontconfig><dir>" + folder.path("") + "</dir><cachedir>" + folder.path("cache") + "</cachedir></fontconfig>";
     setenv("FONTCONFIG_FILE", folder.write("fonts.conf", conf).c_str(), 1);
     const Pdf pdf = render_pdf(every_block());
     fmt::print(stderr, "{} pages: {}\n", pdf.pages, pdf.trouble);

@@ -87,12 +87,14 @@ inline std::vector<std::string> drawing_faults(const drawing::Drawing& d) {
         boxes.push_back(b);
         if (label->size < drawing::smallest_letters) faults.push_back(fmt::format("\"{}\" is {} high", label->text, label->size));
         if (b.x0 < -0.5 || b.y0 < -0.5 || b.x1 > d.width + 0.5 || b.y1 > d.height + 0.5)
-            faults.push_back(fmt::format("\"{}\" ends beyond the edge ({:.0f} {:.0f} {:.0f} {:.0f})", label->text, b.x0, b.y0, b.x1, b.y1));
+            faults.push_back(fmt::format("\"{}\" ends beyond the edge ({:.0f} {:.0f} {:.0f} {:.0f})", label->text, b.x0,
+                                         b.y0, b.x1, b.y1));
     }
     for (std::size_t i = 0; i < boxes.size(); ++i)
         for (std::size_t k = i + 1; k < boxes.size(); ++k)
             if (boxes[i].touches(boxes[k], 0.5) && !labels[i]->text.empty() && !labels[k]->text.empty())
-                faults.push_back(fmt::format("\"{}\" lies on \"{}\" at {:.0f} {:.0f}", labels[i]->text, labels[k]->text, boxes[k].x0, boxes[k].y0));
+                faults.push_back(fmt::format("\"{}\" lies on \"{}\" at {:.0f} {:.0f}", labels[i]->text, labels[k]->text,
+                                             boxes[k].x0, boxes[k].y0));
     for (const drawing::Item& item : d.items)
         if (const auto* group = std::get_if<drawing::Group>(&item)) group_faults(*group, faults);
     Hiding hiding;

@@ -40,7 +40,8 @@ TEST(Substitutes, AnEquallyHarmfulPartIsNone) {
 void expect_needs(const course::Built& b) {
     std::map<std::string, std::pair<int, PartKind>> counted;
     for (const WiredPart& part : b.wiring.parts)
-        if (part.added && part.type->kind != PartKind::module) ++counted.insert({part.type->name, {0, part.type->kind}}).first->second.first;
+        if (part.added && part.type->kind != PartKind::module)
+            ++counted.insert({part.type->name, {0, part.type->kind}}).first->second.first;
     for (const int seats : {1, 7}) {
         const StockReport report = stock_report(b.bench, b.wiring, seats);
         ASSERT_EQ(report.needs.size(), counted.size());
@@ -100,7 +101,8 @@ void expect_safe_when_judged(const course::Built& b) {
 }
 
 class Kits : public ::testing::TestWithParam<std::string> {};
-INSTANTIATE_TEST_SUITE_P(Examples, Kits, ::testing::Values("first-bench", "eight-pairs", "up-shift", "existing-build", "rain-garden"),
+INSTANTIATE_TEST_SUITE_P(Examples, Kits,
+                         ::testing::Values("first-bench", "eight-pairs", "up-shift", "existing-build", "rain-garden"),
                          [](const auto& p) {
                              std::string name = p.param;
                              std::ranges::replace(name, '-', '_');

@@ -166,7 +166,8 @@ TEST(Marking, AWireThatIsMissingIsMetAtTheGateThatReadsIt) {
 // A class whose every build has one slip: each gate is counted once for each learner who has a mistake that it shows.
 TEST(Marking, AClassCountsItsMistakesByGate) {
     const Ready& ready = first_bench();
-    std::vector<MarkedBuild> builds{mark_build(*ready.marking, made::file_of(ready.build(), ready.build().placement), "as-planned.csv")};
+    std::vector<MarkedBuild> builds{
+        mark_build(*ready.marking, made::file_of(ready.build(), ready.build().placement), "as-planned.csv")};
     std::map<std::string, int> expected;
     for (const Slip& slip : ready.slips) {
         builds.push_back(mark_build(*ready.marking, file_with(ready, slip), "x.csv"));

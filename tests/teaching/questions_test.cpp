@@ -129,7 +129,8 @@ void expect_one_window_holds_the_reading(const std::string& bench) {
         if (is_new) at->second = readings(q.solved->bench, q.solved->wiring);
         std::smatch m;
         ASSERT_TRUE(std::regex_search(q.sources.front(), m, std::regex("state \"(.*)\"$")));
-        const auto r = std::ranges::find_if(at->second, [&](const StateReading& s) { return s.point == q.point && s.state == m[1]; });
+        const auto r = std::ranges::find_if(
+            at->second, [&](const StateReading& s) { return s.point == q.point && s.state == m[1]; });
         ASSERT_NE(r, at->second.end());
         int holding = 0;
         for (const QuestionOption& o : q.options) {
@@ -188,7 +189,8 @@ void expect_pull_ups_are_those_of_the_bus_standard(const std::string& bench) {
         if (q.family != "pull-up-window") return;
         const bool least = q.text.find("least") != std::string::npos;
         const bool fast = q.given[1].find("400 kHz") != std::string::npos;
-        const double ohms = least ? (given_figure(q, "rail") - 0.4) / 3e-3 : (fast ? 300e-9 : 1000e-9) / (0.8473 * given_figure(q, "Cb"));
+        const double ohms = least ? (given_figure(q, "rail") - 0.4) / 3e-3
+                                  : (fast ? 300e-9 : 1000e-9) / (0.8473 * given_figure(q, "Cb"));
         EXPECT_NEAR(q.numeric->value, ohms, 1e-3 * ohms);
         for (const Finding& f : judged_again(*q.solved).findings)
             if (f.code == "bus-rise-time" || f.code == "sink-current") {
@@ -230,7 +232,8 @@ void expect_what_is_not_asked_says_why(const std::string& bench) {
     const QuestionSet& set = asked(bench);
     for (const LearnerQuestions& learner : set.learners)
         for (const QuestionFamily& family : question_families()) {
-            const bool there = std::ranges::any_of(learner.questions, [&](const TestQuestion& q) { return q.family == family.id; });
+            const bool there =
+                std::ranges::any_of(learner.questions, [&](const TestQuestion& q) { return q.family == family.id; });
             const auto missing = std::ranges::find(set.missing, family.id, &MissingFamily::family);
             EXPECT_TRUE(there || missing != set.missing.end()) << family.id;
             if (missing != set.missing.end()) {
@@ -249,7 +252,8 @@ void expect_every_family(const std::string& bench) {
 void expect_pull_ups_and_no_divider(const std::string& bench) {
     const QuestionSet& set = asked(bench);
     EXPECT_NE(std::ranges::find(set.missing, "divider-pair", &MissingFamily::family), set.missing.end());
-    EXPECT_TRUE(std::ranges::any_of(set.learners[0].questions, [](const TestQuestion& q) { return q.family == "pull-up-window"; }));
+    EXPECT_TRUE(std::ranges::any_of(set.learners[0].questions,
+                                    [](const TestQuestion& q) { return q.family == "pull-up-window"; }));
 }
 
 void expect_different_questions(const std::string& bench) {

@@ -10,7 +10,8 @@
 namespace voltsill {
 namespace {
 
-const WorkCounts seat{.kinds = 20, .parts = 8, .wires = 60, .resistances = 20, .rails = 3, .readings = 40, .links = 18, .questions = 8};
+const WorkCounts seat{
+    .kinds = 20, .parts = 8, .wires = 60, .resistances = 20, .rails = 3, .readings = 40, .links = 18, .questions = 8};
 
 const TimePhase& phase_of(const TimePlan& plan, const std::string& id) {
     return *std::ranges::find(plan.phases, id, &TimePhase::id);
@@ -55,8 +56,9 @@ TEST(TimePlan, MinutesOfACourseTakeThePlaceOfCommonPractice) {
 
 TEST(CourseFiles, LogsAreReadWithTheirMistakes) {
     Problems problems;
-    const auto logs = read_time_log("phase,minutes\r\nwires,75\r\n# evening of 3 May\r\n\r\nlevels; 42.5\nwire,10\nparts,ten\nparts\nparts,-1\n",
-                                    "log.csv", problems);
+    const auto logs = read_time_log(
+        "phase,minutes\r\nwires,75\r\n# evening of 3 May\r\n\r\nlevels; 42.5\nwire,10\nparts,ten\nparts\nparts,-1\n",
+        "log.csv", problems);
     ASSERT_EQ(logs.size(), 2u);
     EXPECT_EQ(logs[0].phase, "wires");
     EXPECT_EQ(logs[0].minutes, 75);
@@ -81,7 +83,8 @@ TEST(CourseFiles, AnyBytesAreRead) {
 
 TEST(CourseFiles, SparesNamedTakeThePlaceOfCommonPractice) {
     Problems problems;
-    const SpareRates rates = read_spare_rates("kind,share\nintegrated circuits,9\nwire,0.5\nresistor,0\n", "spares.csv", problems);
+    const SpareRates rates =
+        read_spare_rates("kind,share\nintegrated circuits,9\nwire,0.5\nresistor,0\n", "spares.csv", problems);
     EXPECT_EQ(rates.wire, 0.5);
     EXPECT_EQ(rates.resistor, 0);
     EXPECT_EQ(rates.integrated_circuit, 0.2) << "a name that is wrong changed something";
