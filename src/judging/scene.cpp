@@ -108,7 +108,7 @@ void lay_islands(const Circuit& circuit, Scene& scene) {
     const std::vector<double> nominal = circuit.netlist.nominal_values();
     scene.held.assign(circuit.netlist.node_names.size(), 0.0);
     partition.fill_held(circuit.netlist, nominal, scene.held);
-    for (const Feed& feed : feeds(circuit, scene.held))
+    for (const SupplyFeed& feed : feeds(circuit, scene.held))
         if (feed.surely()) scene.held[feed.node] = feed.least;
     scene.island_of_node.resize(circuit.netlist.node_names.size());
     for (size_t n = 0; n < scene.island_of_node.size(); ++n)

@@ -59,7 +59,7 @@ SettledLevels::SettledLevels(const Bench& bench, const Wiring& wiring, const std
     partition_.fill_held(circuit_.netlist, circuit_.netlist.nominal_values(), held_);
     for (Node node = 0; node < static_cast<Node>(held_.size()); ++node) fed_.push_back(partition_.held(node));
     least_.assign(held_.size(), std::numeric_limits<double>::infinity());
-    for (const Feed& feed : feeds(circuit_, held_)) {
+    for (const SupplyFeed& feed : feeds(circuit_, held_)) {
         least_[feed.node] = std::max(feed.least, 0.0);
         fed_[feed.node] = feed.surely() || (!starved && feed.perhaps());
         if (!starved && !starved_ && feed.perhaps() && !feed.surely())

@@ -39,7 +39,7 @@ bool joins_supplies(const WiredPart& part) {
 
 }  // namespace
 
-std::vector<Feed> feeds(const Circuit& circuit, std::span<const double> held) {
+std::vector<SupplyFeed> feeds(const Circuit& circuit, std::span<const double> held) {
     const Wiring& wiring = *circuit.wiring;
     struct Sum {
         double amps = 0, siemens = 0;
@@ -55,7 +55,7 @@ std::vector<Feed> feeds(const Circuit& circuit, std::span<const double> held) {
             sum.amps += rail / *part.value, sum.siemens += 1 / *part.value;
         }
     }
-    std::vector<Feed> out;
+    std::vector<SupplyFeed> out;
     for (const auto& [net, sum] : sums)
         if (const auto needed = least_needed(wiring, net)) {
             const auto [least, most] = draw_of(wiring, net);

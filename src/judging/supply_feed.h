@@ -16,7 +16,7 @@ namespace voltsill {
 /// What a part draws whose sheet is silent, where it hangs on its rail through some ohms (assumed).
 inline constexpr Amps silent_draw{20e-3};
 
-struct Feed {
+struct SupplyFeed {
     Node node;
     double least = 0, most = 0;  ///< V, with the largest and the smallest draw
     double needed = 0;           ///< V, of the most demanding part on it
@@ -24,6 +24,6 @@ struct Feed {
     bool perhaps() const { return most >= needed; }
 };
 /// Nets behind small resistors that parts are supplied from. `held`: by node, V of those that sources hold; others 0.
-std::vector<Feed> feeds(const Circuit& circuit, std::span<const double> held);
+std::vector<SupplyFeed> feeds(const Circuit& circuit, std::span<const double> held);
 
 }  // namespace voltsill

@@ -28,13 +28,13 @@ Build behind(double ohms, double amps) {
     return b;
 }
 
-std::vector<Feed> fed_in(const Build& b) {
+std::vector<SupplyFeed> fed_in(const Build& b) {
     const Wiring wiring = b.wiring();
     const Circuit circuit = lower(b.bench, wiring);
     std::vector<double> held(circuit.netlist.node_names.size(), 0.0);
     for (const RailSite& rail : circuit.rails) held[rail.node] = rail_volts(b.bench, circuit, rail.node);
-    std::vector<Feed> out = feeds(circuit, held);
-    std::erase_if(out, [](const Feed& feed) { return !feed.surely(); });
+    std::vector<SupplyFeed> out = feeds(circuit, held);
+    std::erase_if(out, [](const SupplyFeed& feed) { return !feed.surely(); });
     return out;
 }
 
