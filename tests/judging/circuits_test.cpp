@@ -426,6 +426,8 @@ TEST(Circuit, SuppliesOfATranslatorExchanged) {
     ASSERT_NE(f, nullptr);
     EXPECT_EQ(f->verdict, Verdict::harmful);
     EXPECT_NEAR(f->margin, 3.2 - 5.25, 1e-9);
+    EXPECT_NEAR(f->value->value, 5.25, 1e-12);
+    EXPECT_NEAR(f->limit->value, 3.2, 1e-12);
 }
 
 /// A ring of inverters is judged like everything else: it ends.
@@ -457,6 +459,15 @@ TEST(Load, FiguresThatAreRangesCountAtTheirHardEnds) {
     const Found reset = find(b.judge().findings, "load-at-reset");
     ASSERT_NE(reset, nullptr);
     EXPECT_NEAR(reset->margin, 0.1e-3 - reset->value->value, 1e-12);
+}
+
+/// A converter on ground or on its rail has a voltage; open, or on a line that nothing defines, it has none.
+TEST(Analog, AConverterOnASupplyIsDefined) {
+    for (const auto& [to, defined] : {std::pair{"ground", true}, {"rail three", true}, {"", false}}) {
+        Build b = probe(analog_out(3.0, 100), adc());
+        if (*to) b.join("C.AIN", to);
+        EXPECT_EQ(find(b.judge().findings, "not-reached") == nullptr, defined) << to;
+    }
 }
 
 }  // namespace

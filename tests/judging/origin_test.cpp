@@ -94,5 +94,24 @@ TEST(Origin, OfTheSupplyRangeAndOfItsMaximumEachHasItsOwn) {
     EXPECT_FALSE(find(b.judge().findings, "supply-too-high")->limit->origin.from_memory);
 }
 
+/// A typical resistor from a driven line to ground moves it by I R: 2.6 mV of 10 kΩ ± 5 % behind 100 Ω, 26 µV of 1 MΩ. What
+/// does not show in millivolts is not leant on.
+TEST(Origin, WhatHardlyMovesALevelIsNotLeantOn) {
+    for (const auto& [ohms, leant_on] : {std::pair{10e3, true}, {1e6, false}}) {
+        Build b({five});
+        b.module("D", {output("OUT")}, "five");
+        b.module("R", {input("IN", ttl(), true)}, "five");
+        b.join("D.OUT", "R.IN");
+        b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
+        b.resistor(ohms, "R.IN", "ground");
+        auto type = std::make_shared<PartType>(*b.bench.wiring->parts[0].type);
+        type->origin = {Certainty::typical, "typical resistor"};
+        b.bench.wiring->parts[0].type = type;
+        const Found f = find_at(b.judge(), "high-level", "R");
+        ASSERT_NE(f, nullptr);
+        EXPECT_EQ(f->value->origin.certainty, leant_on ? Certainty::typical : Certainty::guaranteed) << ohms;
+    }
+}
+
 }  // namespace
 }  // namespace voltsill

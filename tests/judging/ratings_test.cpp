@@ -322,5 +322,32 @@ TEST(Ratings, OutputTiedToASupplyIsNamedWithItsLevel) {
     EXPECT_EQ(find_at(b.judge(), "output-overload", "D"), nullptr) << "it can only pull where it is";
 }
 
+/// 5.25 V at the collector of a transistor that is off, made for 4 V (made up for the test); of an optocoupler only one way
+/// round counts, of a transistor either.
+TEST(Ratings, CollectorsAreHeldAgainstTheirVoltages) {
+    for (const auto& [volts, turned] : {std::pair{4.0, false}, {4.0, true}, {6.0, false}}) {
+        Build b({five});
+        auto opto = std::make_shared<PartType>(*stock("optocoupler"));
+        auto npn = std::make_shared<PartType>(*stock("npn"));
+        std::get<OptoModel>(opto->model).vce_max = Volts{volts};
+        std::get<BjtModel>(npn->model).vce_max = Volts{volts};
+        b.added("U1", opto);
+        b.added("Q1", npn);
+        for (const auto& [pin, to] : {std::pair{"U1.A", "ground"}, {"U1.K", "ground"}, {"Q1.B", turned ? "Q1.C" : "ground"}}) b.join(pin, to);
+        for (const std::string part : {"U1", "Q1"}) {
+            b.resistor(10e3, part + (turned ? ".E" : ".C"), "rail five");
+            b.resistor(10e3, part + (turned ? ".C" : ".E"), "ground");
+        }
+        const Judgement j = b.judge();
+        for (const auto& [part, over] : {std::pair{"U1", volts < 5 && !turned}, {"Q1", volts < 5}}) {
+            const Found f = find_at(j, "voltage-rating", part);
+            ASSERT_EQ(f != nullptr, over) << part << volts << turned;
+            if (!over) continue;
+            EXPECT_NEAR(f->value->value, 5.25, 0.05) << part;
+            EXPECT_NEAR(f->margin, volts - f->value->value, 1e-9);
+        }
+    }
+}
+
 }  // namespace
 }  // namespace voltsill
