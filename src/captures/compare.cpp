@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "quantity/print.h"
 
@@ -15,6 +16,10 @@ double seen(double v) { return std::abs(v) < 5e-4 ? 0.0 : v; }
 std::string volts(double v) { return print(Volts{seen(v)}); }
 std::string range(const Span<double>& s) {
     return print_span(Dimension::voltage, {seen(s.lo), 0.5 * (seen(s.lo) + seen(s.hi)), seen(s.hi)});
+}
+
+Evidence evidence(double value, Certainty certainty, std::string source, std::string what) {
+    return {value, {certainty, std::move(source)}, std::move(what)};
 }
 
 struct Comparison {
@@ -30,8 +35,7 @@ struct Comparison {
         const std::size_t dot = point.find('.');
         f.part = point.substr(0, dot);
         if (dot != std::string::npos) f.pin = point.substr(dot + 1);
-        f.value =
-            Evidence{value, {Certainty::measured, fmt::format("{}, {}", file, measured.channel.name)}, what};
+        f.value = evidence(value, Certainty::measured, fmt::format("{}, {}", file, measured.channel.name), what);
         f.bound_exact = false;  // a capture shows what happened while it ran
         return f;
     }
@@ -87,9 +91,8 @@ struct Comparison {
             const bool near_lo = value - predicted->lo < predicted->hi - value;
             f.margin = std::min(value - (predicted->lo - d), predicted->hi + d - value);
             f.verdict = below || above ? Verdict::thin : Verdict::safe;
-            f.limit = Evidence{near_lo ? predicted->lo : predicted->hi,
-                               {expected.certainty, "predicted for this wiring"},
-                               fmt::format("{} predicted {}", near_lo ? "lowest" : "highest", word)};
+            f.limit = evidence(near_lo ? predicted->lo : predicted->hi, expected.certainty, "predicted for this wiring",
+                               fmt::format("{} predicted {}", near_lo ? "lowest" : "highest", word));
             f.sentence = fmt::format("Measured {} {} at {}, predicted {}.", word, volts(value),
                                      expected.point, range(*predicted));
             f.arithmetic =
@@ -99,9 +102,8 @@ struct Comparison {
         if (unread) {
             f.verdict = Verdict::unreadable;
             f.margin = high ? value - *threshold : *threshold - value;
-            f.limit = Evidence{*threshold,
-                               {expected.certainty, "input threshold"},
-                               fmt::format("{} of {}", high ? "VIH min" : "VIL max", expected.point)};
+            f.limit = evidence(*threshold, expected.certainty, "input threshold",
+                               fmt::format("{} of {}", high ? "VIH min" : "VIL max", expected.point));
             f.sentence = fmt::format("Measured {} {} at {}; it is read for sure from {} {}{}.", word,
                                      volts(value), expected.point, volts(*threshold), high ? "up" : "down",
                                      predicted ? ", predicted " + range(*predicted) : "");
@@ -118,9 +120,8 @@ struct Comparison {
         const Stay& stay = over ? v.over : v.under;
         Finding f = finding("measured-extreme", Dimension::voltage, value,
                             fmt::format("{} voltage at {}", over ? "highest" : "lowest", expected.point));
-        f.limit = Evidence{*limit,
-                           {expected.certainty, "absolute maximum rating of the part"},
-                           fmt::format("absolute {} of {}", over ? "maximum" : "minimum", expected.point)};
+        f.limit = evidence(*limit, expected.certainty, "absolute maximum rating of the part",
+                           fmt::format("absolute {} of {}", over ? "maximum" : "minimum", expected.point));
         f.margin = -excess;
         f.verdict = excess <= 0 ? Verdict::safe : excess <= doubt(v) ? Verdict::thin : Verdict::harmful;
         f.arithmetic = fmt::format("{} against {}", volts(value), volts(*limit));
@@ -179,8 +180,7 @@ struct Comparison {
         if (!expected.rate || !p.frequency) return;
         Finding f = finding("measured-rate", Dimension::frequency, *p.frequency,
                             fmt::format("frequency at {}", expected.point));
-        f.limit = Evidence{
-            *expected.rate, {Certainty::guaranteed, "bench file"}, fmt::format("rate of {}", expected.link)};
+        f.limit = evidence(*expected.rate, Certainty::guaranteed, "bench file", fmt::format("rate of {}", expected.link));
         f.margin = *expected.rate - *p.frequency;
         f.verdict = *p.frequency > 1.02 * *expected.rate
                         ? Verdict::thin
@@ -200,7 +200,7 @@ struct Comparison {
         if (p.glitches + runts == 0 || !p.glitch_limit) return;
         Finding f = finding("measured-glitch", Dimension::ratio, static_cast<double>(p.glitches + runts),
                             "glitches and runts");
-        f.limit = Evidence{0, {Certainty::common_practice, ""}, "none"};
+        f.limit = evidence(0, Certainty::common_practice, "", "none");
         f.margin = -f.value->value;
         f.verdict = Verdict::thin;
         f.arithmetic = fmt::format("{} pulses shorter than {}, {} runts", p.glitches,
@@ -221,9 +221,8 @@ struct Comparison {
         Finding f = finding("measured-between", Dimension::time, v.between.longest,
                             fmt::format("longest stay between VIL and VIH of {}", expected.point));
         if (allowed > 0)
-            f.limit = Evidence{allowed,
-                               {Certainty::common_practice, ""},
-                               fmt::format("a quarter of the period of {}", expected.link)};
+            f.limit = evidence(allowed, Certainty::common_practice, "",
+                               fmt::format("a quarter of the period of {}", expected.link));
         f.margin = allowed > 0 ? allowed - v.between.longest : 0;
         f.verdict = v.between.returned > 0 || lingers ? Verdict::thin : Verdict::safe;
         f.arithmetic = fmt::format("{} stays between {} and {}, {} in all, {} the longest, {} went back",
@@ -250,9 +249,8 @@ struct Comparison {
         const double most = 2 * simulated->hi + resolution;  // the instrument has an edge of its own
         Finding f = finding("measured-edge", Dimension::time, tally.mean(),
                             fmt::format("mean {} time at {}", word, expected.point));
-        f.limit = Evidence{most,
-                           {Certainty::assumed, "simulated for this wiring"},
-                           fmt::format("twice the simulated {} time, and three samples", word)};
+        f.limit = evidence(most, Certainty::assumed, "simulated for this wiring",
+                           fmt::format("twice the simulated {} time, and three samples", word));
         f.margin = most - tally.mean();
         f.verdict = f.margin < 0 ? Verdict::thin : Verdict::safe;
         f.sentence =
@@ -273,7 +271,7 @@ struct Comparison {
         if (lost <= 0) return;
         Finding f = finding("measured-unknown", Dimension::time, lost,
                             fmt::format("time of {} as x or z", expected.point));
-        f.limit = Evidence{0, {Certainty::common_practice, ""}, "none"};
+        f.limit = evidence(0, Certainty::common_practice, "", "none");
         f.margin = -lost;
         f.verdict = l.unknown_spells > 0 ? Verdict::thin : Verdict::safe;
         f.arithmetic = fmt::format("{} of {}", print(Seconds{lost}), print(Seconds{measured.seconds()}));

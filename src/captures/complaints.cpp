@@ -47,12 +47,13 @@ std::uint64_t Complaints::count(const std::string& code) const {
 Problems Complaints::all() const {
     Problems out = problems_;
     for (const auto& [code, count] : counts_)
-        if (count > kept_of_a_code)
-            out.push_back({.severity = Severity::warning,
-                           .code = code,
-                           .place = {.file = file_},
-                           .message = fmt::format("{} more like this one ({}) are not listed",
-                                                  count - kept_of_a_code, code)});
+        if (count > kept_of_a_code) {
+            Problem& more = out.emplace_back();
+            more.severity = Severity::warning;
+            more.code = code;
+            more.place.file = file_;
+            more.message = fmt::format("{} more like this one ({}) are not listed", count - kept_of_a_code, code);
+        }
     return out;
 }
 

@@ -60,13 +60,13 @@ int find_channel(const std::string& word, const std::vector<CaptureChannel>& cha
     for (std::size_t k = 0; k < std::min<std::size_t>(names.size(), 12); ++k)
         listed += (k ? ", " : "") + names[k];
     if (names.size() > 12) listed += fmt::format(" and {} more", names.size() - 12);
-    problems.push_back(
-        {.code = found.empty() ? "unknown-channel" : "ambiguous-channel",
-         .place = {.file = command_line},
-         .message = found.empty() ? fmt::format("{}: the file has no channel \"{}\"", option, word)
-                                  : fmt::format("{}: \"{}\" can be {} channels", option, word, found.size()),
-         .expected = "one of " + listed,
-         .nearest = nearest_name(word, names)});
+    Problem& problem = problems.emplace_back();
+    problem.code = found.empty() ? "unknown-channel" : "ambiguous-channel";
+    problem.place.file = command_line;
+    problem.message = found.empty() ? fmt::format("{}: the file has no channel \"{}\"", option, word)
+                                    : fmt::format("{}: \"{}\" can be {} channels", option, word, found.size());
+    problem.expected = "one of " + listed;
+    problem.nearest = nearest_name(word, names);
     return -1;
 }
 

@@ -42,10 +42,11 @@ void CaptureReader::finish() {
 
 void CaptureReader::open() {
     if (const char* what = no_text(head_)) {
-        problems_.push_back({.code = "not-a-capture",
-                             .place = {.file = file_},
-                             .message = std::string("this is ") + what,
-                             .expected = "a VCD or CSV file as UTF-8 or ASCII text"});
+        Problem& problem = problems_.emplace_back();
+        problem.code = "not-a-capture";
+        problem.place.file = file_;
+        problem.message = std::string("this is ") + what;
+        problem.expected = "a VCD or CSV file as UTF-8 or ASCII text";
         return;
     }
     std::string_view first = head_;

@@ -78,7 +78,7 @@ void VcdHeader::section(std::string_view keyword, const std::vector<std::string>
 void VcdHeader::variable(const std::vector<std::string>& words, std::uint64_t line) {
     const auto refuse = [&](const std::string& message) {
         std::string text = "$var";
-        for (const std::string& word : words) text += " " + word.substr(0, longest_name);
+        for (const std::string& word : words) text.append(1, ' ').append(word, 0, longest_name);
         complaints_.add(Severity::error, "vcd-variable", line, text, 0, text.size(), message,
                         "$var, a type, a number of bits, an identifier, a name, $end");
     };
@@ -108,7 +108,7 @@ void VcdHeader::variable(const std::vector<std::string>& words, std::uint64_t li
     ranged |= read_range(range, left, right);
     std::string full;
     for (const std::string& scope : scopes_)
-        if (!scope.empty()) full += scope + ".";
+        if (!scope.empty()) full.append(scope).append(1, '.');
     full = (full + name).substr(0, 4 * longest_name);
     VcdVariable v{.kind = real                                  ? VcdVariable::Kind::real
                           : type == "event" || type == "string" ? VcdVariable::Kind::ignored
