@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "parts/ibis_curves.h"
 #include "quantity/print.h"
 #include "wiring/assumed.h"
 #include "wiring/lower.h"
@@ -52,6 +53,32 @@ ParamId strength_of(Lowering& l, std::string name, const Provenance& printed) {
     return p;
 }
 
+struct OutputSide {
+    int table;
+    ParamId strength;
+};
+
+/// The typical one of a maker's curves, and as its strength how the currents of the other corners lie about it at half
+/// the supply; nothing when there is none for this side.
+std::optional<OutputSide> side_by_curves(Lowering& l, const Pin& pin, bool high_side, const std::string& name) {
+    if (!pin.curves) return std::nullopt;
+    const auto which = high_side ? &OutputCorner::pull_up : &OutputCorner::pull_down;
+    const OutputCorner& typical = pin.curves->typical;
+    const IvCurve& curve = typical.*which;
+    const double at = 0.5 * typical.supply.si(), amps = amps_at(curve, at);
+    if (curve.volts.size() < 2 || !(amps > 0.0)) return std::nullopt;
+    Span<double> strength{1.0, 1.0, 1.0};
+    for (const OutputCorner* corner : {&pin.curves->slow, &pin.curves->fast})
+        if (const double other = amps_at(corner->*which, at) / amps; other > 0.0)
+            strength = {std::min(strength.lo, other), 1.0, std::max(strength.hi, other)};
+    return OutputSide{l.constant_table(curve.volts, curve.amps), l.figure(name, strength, pin.curves->origin)};
+}
+
+OutputSide output_side(Lowering& l, const Pin& pin, bool high_side, Volts supply, const std::string& name) {
+    if (const auto side = side_by_curves(l, pin, high_side, name)) return *side;
+    return {drive_table(l, pin, high_side, supply), strength_of(l, name, drive_origin(pin, high_side, supply))};
+}
+
 /// A bipolar TTL high comes from a node some diode drops below the supply, and never takes current
 /// back: the pull-up hangs there, and loses almost nothing more up to its printed current.
 void hang_below_supply(Lowering& l, const Pin& pin, Stage& stage) {
@@ -84,15 +111,14 @@ void add_stage(Lowering& l, int part, int pin_index, PinSite& site) {
                                 ? Volts{3.3}
                                 : l.wiring.parts[part].type->supplies[0].range.nominal;
     if (up) {
-        stage.up_table = drive_table(l, pin, true, reference);
-        stage.up_strength = strength_of(l, stage.name + " high strength", drive_origin(pin, true, reference));
+        const OutputSide side = output_side(l, pin, true, reference, stage.name + " high strength");
+        stage.up_table = side.table, stage.up_strength = side.strength;
     }
     const Node powering = stage.supply;
     if (up && pin.high_below_supply) hang_below_supply(l, pin, stage);
     if (down) {
-        stage.down_table = drive_table(l, pin, false, reference);
-        stage.down_strength =
-            strength_of(l, stage.name + " low strength", drive_origin(pin, false, reference));
+        const OutputSide side = output_side(l, pin, false, reference, stage.name + " low strength");
+        stage.down_table = side.table, stage.down_strength = side.strength;
     }
     site.stage = l.circuit.netlist.add_stage(std::move(stage));
     l.circuit.stages.push_back({.part = part,

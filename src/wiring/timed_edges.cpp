@@ -35,7 +35,7 @@ struct Edges {
         const std::string& name = t.net().stages[id].name;
         Switching how;
         Provenance origin;
-        if (p.curves) use_curves(id, *p.curves);
+        if (p.curves) use_clamps(site, p.curves->typical);
         if (p.curves && p.curves->typical.rising && p.curves->typical.falling) {
             how.rise_curve = curve(*p.curves->typical.rising);
             how.fall_curve = curve(*p.curves->typical.falling);
@@ -50,35 +50,11 @@ struct Edges {
         t.out.dynamics.stages.resize(std::max<std::size_t>(t.out.dynamics.stages.size(), id + 1));
         t.out.dynamics.stages[id] = how;
     }
-    /// I-V tables of an IBIS model, in place of the straight lines through printed points: typical, with
-    /// the spread of the other corners as their strength.
-    void use_curves(StageId id, const OutputCurves& curves) {
-        Stage& stage = t.net().stages[id];
-        const OutputCorner& typical = curves.typical;
-        const auto side = [&](IvCurve OutputCorner::*which, int& table, ParamId& strength, const char* name) {
-            const IvCurve& c = typical.*which;
-            if (table < 0 || c.volts.size() < 2) return;
-            const double at = 0.5 * typical.supply.si(), amps = value_at(c, at);
-            if (!(amps > 0.0)) return;
-            const double slow = value_at(curves.slow.*which, at) / amps,
-                         fast = value_at(curves.fast.*which, at) / amps;
-            table = t.net().add_table({c.volts, c.amps});
-            strength =
-                t.parameter(fmt::format("{} {} strength", t.net().stages[id].name, name),
-                            {std::min({slow, fast, 1.0}), 1.0, std::max({slow, fast, 1.0})}, curves.origin);
-        };
-        side(&OutputCorner::pull_up, stage.up_table, stage.up_strength, "high");
-        side(&OutputCorner::pull_down, stage.down_table, stage.down_strength, "low");
-        const StageSite& owner = t.out.circuit.stages[id];
+    /// Tables of an IBIS model, in place of diodes through one printed point.
+    void use_clamps(const StageSite& owner, const OutputCorner& typical) {
         const PinSite& site = t.out.circuit.site(owner.part, owner.pin);
         use_clamp(site.clamp_up, site.node, site.supply, typical.supply_clamp);
         use_clamp(site.clamp_down, site.node, site.ground, typical.ground_clamp);
-    }
-    static double value_at(const IvCurve& c, double volts) {
-        if (c.volts.size() < 2) return 0.0;
-        const Table table{c.volts, c.amps};
-        const int k = table_segment(table, volts);
-        return std::lerp(c.amps[k], c.amps[k + 1], (volts - c.volts[k]) / (c.volts[k + 1] - c.volts[k]));
     }
     /// Current from the net into the pin, in place of a diode.
     void use_clamp(DeviceId id, Node pin_node, Node reference, const IvCurve& c) {

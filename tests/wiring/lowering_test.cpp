@@ -133,6 +133,29 @@ TEST(Lowering, OutputLosesItsPrintedDrop) {
     }
 }
 
+TEST(Lowering, CurvesOfAnOutputSpreadAsTheirMakerSays) {
+    const auto side = [](double ohms) { return IvCurve{{-3.3, 0.0, 3.3}, {-3.3 / ohms, 0.0, 3.3 / ohms}}; };
+    Pin out = output("OUT");
+    const auto corner = [&](double ohms) { return OutputCorner{.supply = Volts{3.3}, .pull_up = side(ohms), .pull_down = side(ohms / 2)}; };
+    out.curves = OutputCurves{corner(50), corner(40), corner(32), sheet};
+    Build b({three});
+    b.module("D", {out}, "three");
+    b.added("X", stock("resistor"));
+    b.join("X.1", "D.OUT"), b.join("X.2", "ground");
+    const Lowered l(std::move(b));
+    const Netlist& net = l.circuit.netlist;
+    const Stage& stage = net.stages[static_cast<std::size_t>(l.site("D", "OUT").stage)];
+    for (const ParamId p : {stage.up_strength, stage.down_strength}) {
+        EXPECT_NEAR(net.parameters[p].lo, 40.0 / 50, 1e-12);
+        EXPECT_NEAR(net.parameters[p].nominal, 1.0, 1e-12);
+        EXPECT_NEAR(net.parameters[p].hi, 40.0 / 32, 1e-12);
+        EXPECT_EQ(net.parameters[p].origin.source, sheet.source);
+        EXPECT_EQ(net.parameters[p].hi_origin, nullptr) << "nothing is assumed of it";
+    }
+    EXPECT_EQ(net.tables[stage.up_table].amps, side(40).amps);
+    EXPECT_EQ(net.tables[stage.down_table].amps, side(20).amps);
+}
+
 TEST(Lowering, InputsBringClampsAndPulls) {
     Build b({five, three});
     Pin in = input("IN", ttl(), false);
