@@ -77,9 +77,8 @@ class LineReading {
     }
 
     Looked<Reading> answered(Looked<int> question, std::string_view asked_of, std::string_view answer) const {
-        const Looked<int> of = here(std::move(question), asked_of);
-        if (!of) return std::unexpected(of.error());
-        return here(parse_answer(questions_, *of, answer), answer);
+        if (!question) return std::unexpected(shifted(question.error(), offset_in(line_, asked_of)));
+        return here(parse_answer(questions_, *question, answer), answer);
     }
 
     /// What the bench did: "tank echo works when touched", "U1 gets hot = no".
