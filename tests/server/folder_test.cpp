@@ -102,11 +102,11 @@ TEST(BenchFolder, AFolderChangedForALinkMeanwhileLeadsNowhere) {
         }
     });
     int found = 0;
-    for (int k = 0; k < 3000; ++k) {
+    for (int k = 0; k < 3000 || (found == 0 && k < 1'000'000); ++k) {  // the other may have the folder away for long
         const auto file = o.folder.read("sub/bench.toml");
         if (!file) continue;
         ++found;
-        ASSERT_EQ(file->text, "mine");
+        EXPECT_EQ(file->text, "mine");
     }
     ends = true;
     other.join();
