@@ -43,19 +43,20 @@ std::string Questions::how_to_look(const Question& q) const {
         const std::string ends = ends_of(build_, q.wire);
         return fmt::format("Follow wire {} from end to end: does it go {}?", q.wire, ends.empty() ? "as on the sheet" : ends);
     }
-    const auto follow = [&](std::string_view which) {
+    const auto told_wires = [&] {
         const std::vector<int>& wires = wires_in(q);
         const bool few = wires.size() <= most_told;
         std::vector<std::string> told;
         for (const int wire : wires)
             told.push_back(few ? fmt::format("{} {}", wire, ends_of(build_, wire)) : std::to_string(wire));
-        return fmt::format("ollow every wire {}, {} in all: {}.", which, wires.size(), fmt::join(told, few ? "; " : ", "));
+        return fmt::format("{} in all: {}.", wires.size(), fmt::join(told, few ? "; " : ", "));
     };
-    if (q.part < 0) return "F" + follow(fmt::format("that is on {}, from end to end", points_[q.point].label));
+    if (q.part < 0)
+        return fmt::format("Follow every wire that is on {}, from end to end, {}", points_[q.point].label, told_wires());
     const std::string& name = build_.wiring.parts[q.part].name;
     const std::string should = as_it_should_be(build_, q.part);
     if (!q.around) return fmt::format("Look at {}: {}?", name, should);
-    return fmt::format("Look at {}: {}? Then f{}", name, should, follow("that ends at it"));
+    return fmt::format("Look at {}: {}? Then follow every wire that ends at it, {}", name, should, told_wires());
 }
 
 std::string Questions::put_right(int question, int sight) const {

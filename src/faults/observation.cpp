@@ -6,7 +6,6 @@
 #include <algorithm>
 #include <array>
 
-
 namespace voltsill {
 namespace {
 

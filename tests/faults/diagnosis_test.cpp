@@ -296,14 +296,14 @@ TEST(Diagnosing, NoiseIsBorne) {
     Diagnosed bench("up-shift.toml");
     std::mt19937_64 random(8);
     int top = 0, all = 0;
-    for (unsigned k = 0; k < made::how_many(12); ++k) {
+    for (int k = 0; k < 12; ++k) {  // sanitized as well: of fewer, one lost by chance would weigh too much
         const int fault = test::draw_fault(bench.dictionary, random);
         ASSERT_GE(fault, 0);
         const test::Game game = test::play(bench.build.bench, bench.build.placed, bench.dictionary, fault, test::Order::best, random);
         EXPECT_FALSE(game.asked_harmful) << game.truth;
         top += game.top_three, ++all;
     }
-    EXPECT_GE(10 * top, 8 * all - 10) << top << " of " << all << ": of few games one may go wrong by chance";
+    EXPECT_GE(10 * top, 8 * all) << top << " of " << all;
 }
 
 /// Who sees where a wire is, not only that it is not as planned, has found the fault among those of the wire.

@@ -79,7 +79,10 @@ TEST(FaultChart, SymptomsComeByHowMuchLikelierFaultsMakeThem) {
             EXPECT_LE(weight, last + 1e-9) << row.symptom;
             last = weight;
             ASSERT_FALSE(row.causes.empty()) << row.symptom;
-            EXPECT_GT(chance(row.causes.front().hypothesis), 8 * chance(0)) << row.symptom << ": " << row.causes.front().words;
+            // What follows an input that floats works every other time: then it looks clean and fails every other time.
+            const Question& said = c.dictionary.questions().all()[row.said.question];
+            const bool half = said.means == Means::behaviour && said.behaviour == Behaviour::analyser_clean;
+            EXPECT_GT(chance(row.causes.front().hypothesis), half ? 0.4 : 0.5) << row.symptom << ": " << row.causes.front().words;
             for (std::size_t k = 1; k < row.causes.size(); ++k)
                 EXPECT_GE(row.causes[k - 1].share, row.causes[k].share) << row.symptom;
         }

@@ -109,17 +109,19 @@ TEST(Ratings, ResistorBetweenRailsIsHeldAgainstItsPower) {
     EXPECT_EQ(heated(220), nullptr);
 }
 
+/// A gate behind 1 MΩ on a rail of so many volts ± 0.5 V.
+Found gate_on(double volts) {
+    Build b = lit(150);
+    b.bench.rails.push_back(rail("high", volts - 0.5, volts + 0.5));
+    b.added("Q1", stock("n-mosfet 1.5 V threshold"));
+    b.resistor(1e6, "rail high", "Q1.G");
+    b.resistor(10e3, "rail five", "Q1.D");
+    b.join("Q1.S", "ground");
+    return find_at(b.judge(), "voltage-rating", "Q1");
+}
+
 /// The sheet of the small n-MOSFET prints 20 V at most for its gate (BSS138 Rev C, in the catalogue).
 TEST(Ratings, GateAndDrainAreHeldAgainstTheirVoltages) {
-    const auto gate_on = [](double volts) {
-        Build b = lit(150);
-        b.bench.rails.push_back(rail("high", volts - 0.5, volts + 0.5));
-        b.added("Q1", stock("n-mosfet 1.5 V threshold"));
-        b.resistor(1e6, "rail high", "Q1.G");
-        b.resistor(10e3, "rail five", "Q1.D");
-        b.join("Q1.S", "ground");
-        return find_at(b.judge(), "voltage-rating", "Q1");
-    };
     const Found f = gate_on(24);
     ASSERT_NE(f, nullptr);
     EXPECT_NEAR(f->value->value, 24.5, 0.01);
@@ -219,13 +221,7 @@ TEST(Ratings, ALedWithoutAPrintedMaximumIsNotJudged) {
 /// 20 V at most (BSS138 Rev C): a rail of 19.6 V ± 0.5 V gets there, one of 19.4 V ± 0.5 V does not.
 TEST(Ratings, AVoltageIsHeldAtItsHighestCorner) {
     for (const auto& [volts, over] : {std::pair{19.4, false}, {19.6, true}}) {
-        Build b = lit(150);
-        b.bench.rails.push_back(rail("high", volts - 0.5, volts + 0.5));
-        b.added("Q1", stock("n-mosfet 1.5 V threshold"));
-        b.resistor(1e6, "rail high", "Q1.G");
-        b.resistor(10e3, "rail five", "Q1.D");
-        b.join("Q1.S", "ground");
-        const Found f = find_at(b.judge(), "voltage-rating", "Q1");
+        const Found f = gate_on(volts);
         ASSERT_EQ(f != nullptr, over) << volts;
         if (over) {
             EXPECT_NEAR(f->margin, 20 - 20.1, 0.01);

@@ -240,10 +240,8 @@ TEST(SettledLevels, AMemoryChangesNoReading) {
     EXPECT_EQ(memory.solved, 2);
 }
 
-/// A part of unknown draw behind 100 Ω on 3.3 V that needs 3 V: with nothing it runs, with the 20 mA that are taken for it
-/// (supply_feed.h) it has 1.3 V and does not. What it drives high is 3.3 V over 100 Ω, its own 25 to 100 Ω and the 10 kΩ
-/// ± 5 % to ground, or nothing.
-TEST(SettledLevels, APartThatMayNotHaveEnoughReadsBothWays) {
+/// D of unknown draw, which needs 3 V, behind 100 Ω on 3.3 V, and what it drives.
+Build behind_a_contact() {
     auto type = std::make_shared<PartType>(*hand::module("silent", {output("OUT")}, 3.0, 3.6, 4));
     type->supplies[0].current = {};
     Build b({rail("three", 3.3, 3.3)});
@@ -251,6 +249,14 @@ TEST(SettledLevels, APartThatMayNotHaveEnoughReadsBothWays) {
     b.resistor(100, "D.VCC", "rail three", 0.0);
     b.module("R", {input("IN", cmos(), true)}, "three");
     b.join("D.OUT", "R.IN");
+    return b;
+}
+
+/// A part of unknown draw behind 100 Ω on 3.3 V that needs 3 V: with nothing it runs, with the 20 mA that are taken for it
+/// (supply_feed.h) it has 1.3 V and does not. What it drives high is 3.3 V over 100 Ω, its own 25 to 100 Ω and the 10 kΩ
+/// ± 5 % to ground, or nothing.
+TEST(SettledLevels, APartThatMayNotHaveEnoughReadsBothWays) {
+    Build b = behind_a_contact();
     b.resistor(10e3, "R.IN", "ground");
     const Wiring wiring = b.wiring();
     SettledLevels levels(b.bench, wiring);
@@ -278,13 +284,7 @@ TEST(SettledLevels, ARailReadsItsTolerance) {
 
 /// The same part with nothing to ground behind it: driven, or floating.
 TEST(SettledLevels, APartThatMayNotHaveEnoughMayHoldItsLine) {
-    auto type = std::make_shared<PartType>(*hand::module("silent", {output("OUT")}, 3.0, 3.6, 4));
-    type->supplies[0].current = {};
-    Build b({rail("three", 3.3, 3.3)});
-    b.part("D", type, {""});
-    b.resistor(100, "D.VCC", "rail three", 0.0);
-    b.module("R", {input("IN", cmos(), true)}, "three");
-    b.join("D.OUT", "R.IN");
+    const Build b = behind_a_contact();
     const Wiring wiring = b.wiring();
     SettledLevels levels(b.bench, wiring);
     levels.tell({{"D", "OUT", true}});
