@@ -207,7 +207,10 @@ bool Hall::end_batch() {
         load_class();
         load();
         const std::lock_guard lock(mutex_);
+        gone_.clear();  // nobody is; streams that were to end are opened again by those who read them
+        for (const auto& stream : std::exchange(ending_, {})) stream->end();
         for (const auto& [id, learner] : learners_) changed(id);
+        room_changed_ = true;
     }
     publish();
     if (std::exchange(deleted_, false) && kept) {

@@ -1,6 +1,7 @@
 // A class over its sockets: people join, are helped, hand in, leave; and what each of them may see.
 #include "first_lesson.h"
 #include "server/listen.h"
+#include "store/database.h"
 
 namespace {
 using namespace voltsill::testing;
@@ -225,6 +226,33 @@ TEST(Class, IsEndedInOneStepAndNothingOfAnybodyStays) {
     EXPECT_EQ(c.instructor.post("/api/class/end", {{"learners", 1}}).status, 200);
     EXPECT_EQ(c.instructor.post("/api/class/end", {{"learners", 0}}).status, 200) << "nobody is in it";
     EXPECT_EQ(c.instructor.get("/api/class/history").json()["classes"].size(), 2u) << "a class of nobody leaves no counts";
+}
+
+TEST(Class, AnEndThatCannotBeWrittenEndsNothing) {
+    Classroom c;
+    Person robin = c.learner("Robin");
+    robin.post("/api/class/reading", entering(first_of_gate(1), "0.3 Ω"));
+    c.instructor.post("/api/class/settings", {{"hints", 2}, {"marks", true}});
+    auto disk = voltsill::store::Database::open(c.kept.path("class.sqlite"));
+    ASSERT_TRUE(disk.has_value()) << disk.error();
+    ASSERT_TRUE(disk->run("CREATE TRIGGER full BEFORE DELETE ON class BEGIN SELECT RAISE(ABORT, 'no room'); END"));
+    Client room = c.instructor.listen("/api/class/room/events"), mine = robin.listen("/api/class/me/events");
+    room.event();
+    mine.event();
+    for (int again = 0; again < 2; ++again) {
+        const Reply refused = c.instructor.post("/api/class/end", {{"learners", 1}});
+        EXPECT_EQ(refused.status, 503);
+        EXPECT_EQ(refused.code(), "not-kept");
+        EXPECT_EQ(c.row("Robin")["tries"], 1) << "as before";
+        EXPECT_EQ(c.room()["hints_open"], 2);
+        EXPECT_FALSE(c.room()["code"].is_null()) << "others can still join";
+        EXPECT_EQ(robin.get("/api/class/me").status, 200);
+    }
+    for (int k = 0; k < 4; ++k) EXPECT_NE(room.event().name, "left");
+    EXPECT_NE(mine.event().name, "gone") << "the stream ends and is opened again";
+    ASSERT_TRUE(disk->run("DROP TRIGGER full")) << disk->trouble();
+    EXPECT_EQ(c.instructor.post("/api/class/end", {{"learners", 1}}).status, 200);
+    EXPECT_EQ(robin.get("/api/class/me").status, 401);
 }
 
 TEST(Class, SecretsAreOutOfReachOfScriptsAndKeptAsHashes) {
