@@ -54,8 +54,11 @@ const Measured* worst_of(const LinkTrace& trace) {
 std::string far_end(const Measured& m) { return measured_words(m.kind, m.limit_is_maximum ? m.hi : m.lo); }
 
 doc::Text conditions_of(const LinkTrace& trace) {
+    const std::string driven =
+        trace.analog ? "From the lower end of its range to the upper and back"
+                     : fmt::format("Pattern {}", trace.pattern.empty() ? "-" : trace.pattern);
     doc::Text out{fmt::format(
-        "Pattern {} at {}{}{}, {}; ", trace.pattern.empty() ? "-" : trace.pattern,
+        "{} at {}{}{}, {}; ", driven,
         print(Hertz{trace.rate}, {.digits = 4}), trace.bits_a_cycle == 2 ? ", two bits a period" : "",
         trace.rate_assumed ? " (assumed: the bench states no rate)" : "", print(Seconds{trace.duration}))};
     if (trace.samples == 0)
@@ -174,7 +177,7 @@ doc::WaveChart wave_chart(const LinkTrace& trace) {
         .title = fmt::format("Waves of {}{}", trace.link,
                              trace.points.empty() ? "" : ", driven by " + trace.points[0].label),
         .rows = {},
-        .bits = trace.pattern,
+        .bits = trace.analog ? "" : trace.pattern,
         .bit_time = trace.rate > 0 ? 1 / (trace.rate * trace.bits_a_cycle) : 0,
         .nominal_words = "nominal",
         .worst_words = {},

@@ -82,6 +82,7 @@ void append_trace_pieces(Json& pieces) {
                                     {"rate_assumed", truth("The bench states none")},
                                     {"duration", ref("quantity")},
                                     {"pattern", text("Bits as driven")},
+                                    {"analog", truth("0 and 1 of the pattern are the ends of a range")},
                                     {"seed", whole(0)},
                                     {"samples", whole(0)},
                                     {"asked", whole(0)},

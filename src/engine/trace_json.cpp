@@ -100,6 +100,7 @@ Json trace_json(const LinkTrace& t) {
             {"rate_assumed", t.rate_assumed},
             {"duration", quantity_json(Dimension::time, t.duration)},
             {"pattern", t.pattern},
+            {"analog", t.analog},
             {"seed", t.seed},
             {"samples", t.samples},
             {"asked", t.asked},

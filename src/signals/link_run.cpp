@@ -37,6 +37,7 @@ class Runner {
         bit_time_ = rate.bit_time();
         out_.duration = static_cast<double>(setup.bits.size()) * bit_time_;
         out_.pattern = setup.bits;
+        out_.analog = setup.analog;
         out_.points = setup.points;
         out_.seed = options.seed;
         plan_ = plan_measures(setup, timed, bit_time_);

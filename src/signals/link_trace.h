@@ -82,6 +82,7 @@ struct LinkTrace {
     bool rate_assumed = false;  ///< the bench states none
     double duration = 0;        ///< s
     std::string pattern;        ///< "0100110..." as driven
+    bool analog = false;        ///< 0 and 1 are the ends of the driver's range, no bits
     std::vector<TracePoint> points;
     std::vector<Measured> measures;
     int samples = 0,

@@ -62,6 +62,16 @@ TEST(TraceReport, SaysWhatDecidesWithNumberAndSource) {
     EXPECT_THAT(text, Not(HasSubstr("Partial")));
 }
 
+TEST(TraceReport, SaysNothingOfBitsWhereALevelIsFollowed) {
+    LinkTrace level = made::trace();
+    ASSERT_THAT(trace_page({level}), HasSubstr("Pattern " + level.pattern + " at"));
+    level.analog = true;
+    EXPECT_THAT(trace_page({level}), HasSubstr("From the lower end of its range to the upper and back at"));
+    EXPECT_THAT(trace_page({level}), Not(HasSubstr("Pattern")));
+    EXPECT_EQ(wave_chart(level).bits, "");
+    EXPECT_EQ(wave_chart(made::trace()).bits, made::trace().pattern);
+}
+
 TEST(TraceReport, MarksWhatIsPartialFailedOrAssumed) {
     LinkTrace cancelled = made::trace("strip data", 60);
     cancelled.asked = 4096;

@@ -237,6 +237,7 @@ TEST(Simulate, AnalogueInputSettlesAsItsTimeConstant) {
     b.link("level", {"P", "OUT", {}}, {"C", "A0", {}}, LinkKind::analog).rate = Hertz{10e3};
     const LinkTrace t = only(b);
     ASSERT_EQ(t.trouble, "");
+    EXPECT_TRUE(t.analog);
     const Measured* settling = find(t, MeasureKind::settling, "C.A0");
     ASSERT_TRUE(settling && settling->nominal) << (settling ? settling->why : "");
     // To half a step of ten bits: RC ln 2^11.
