@@ -8,7 +8,6 @@
 #include "drawing/package_plan.h"
 #include "drawing/rail_map.h"
 #include "drawing/tie_point_plan.h"
-#include "wiring/part_words.h"
 
 namespace voltsill {
 namespace {
@@ -31,8 +30,7 @@ void packages(const Bench& bench, const Sheets& sheets, Blocks& blocks) {
         if (!parts[p].added || !parts[p].package || !drawing::two_rows(*parts[p].package)) continue;
         if (!any) blocks.push_back(doc::heading(2, {"Packages from above"}, "packages"));
         any = true;
-        blocks.push_back(doc::Picture{drawing::package_plan(bench, sheets.wiring(), static_cast<int>(p)),
-                                      parts[p].name + ", " + part_words(parts[p])});
+        blocks.push_back(doc::Picture{drawing::package_plan(bench, sheets.wiring(), static_cast<int>(p)), ""});
     }
 }
 

@@ -94,7 +94,7 @@ function Packages({ s }: { s: State }) {
     return (
         <section aria-labelledby="packages">
             <h2 id="packages">Packages</h2>
-            <div class="packages">{packages.map((p) => <figure key={p.part}><Drawing svg={p.svg} /><figcaption><strong>{p.part}</strong> {p.words}</figcaption></figure>)}</div>
+            <div class="packages">{packages.map((p) => <figure key={p.part}><Drawing svg={p.svg} /></figure>)}</div>
         </section>
     );
 }
