@@ -62,7 +62,13 @@ pre.arithmetic {
   margin: 0.5rem 0; padding: 0.35rem 0.75rem; border-left: 3px solid var(--line); background: var(--wash);
   white-space: pre-wrap; overflow-wrap: anywhere;
 }
-.scroll { overflow-x: auto; margin: 0.75rem 0; }
+/* A shade at an edge beyond which the table goes on: it stays in place, and what covers it moves with the table. */
+.scroll {
+  overflow-x: auto; margin: 0.75rem 0; background-repeat: no-repeat; background-attachment: local, local, scroll, scroll;
+  background-position: left, right, left, right; background-size: 2rem 100%, 2rem 100%, 0.6rem 100%, 0.6rem 100%;
+  background-image: linear-gradient(to right, var(--paper) 50%, transparent), linear-gradient(to left, var(--paper) 50%, transparent),
+    linear-gradient(to right, var(--soft), transparent), linear-gradient(to left, var(--soft), transparent);
+}
 table { border-collapse: collapse; font-size: 0.92rem; font-variant-numeric: tabular-nums; }
 caption { text-align: left; font-weight: 600; padding: 0.25rem 0; }
 th, td { text-align: left; vertical-align: top; padding: 0.3rem 0.9rem 0.3rem 0; border-bottom: 1px solid var(--hair); }
@@ -91,6 +97,8 @@ figcaption, .legend { font-size: 0.9rem; color: var(--soft); }
 constexpr std::string_view medium_rules = R"css(@media (max-width: 30rem) {
   /* In the view while the table under it is moved sideways. */
   caption { position: sticky; left: 0; width: max-content; max-width: calc(100vw - 2rem); }
+  table { font-size: 0.85rem; }
+  th, td { padding-right: 0.5rem; }
   dl > div { grid-template-columns: 1fr; }
   h1 { font-size: 1.35rem; }
 }
@@ -105,7 +113,7 @@ constexpr std::string_view medium_rules = R"css(@media (max-width: 30rem) {
   figure, .caution, tr, pre, .steps li { break-inside: avoid; }
   .page-break { break-before: page; }
   figure .drawing { min-width: 0 !important; }
-  .scroll { overflow: visible; }
+  .scroll { overflow: visible; background: none; }
   thead { display: table-header-group; }
   details > *, details::details-content { display: block; content-visibility: visible; }
   a { text-decoration: none; }
