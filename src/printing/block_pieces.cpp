@@ -13,7 +13,7 @@ namespace {
 
 constexpr Type body{.size = 9}, small{.size = 8};
 constexpr double smallest_print = drawing::smallest_letters - 1e-6;  ///< points of a letter on paper
-constexpr std::size_t lines_of_introduction = 4;
+constexpr std::size_t lines_of_introduction = 4, lines_of_introductions = 8;
 constexpr double room_for_heading = 40;   ///< kept free over a drawing as high as a page
 
 struct Writer {
@@ -22,10 +22,12 @@ struct Writer {
     double x = 0;  ///< further in for what stands in details
     Pieces out = {};
     bool legend_said = false, page_wanted = false;
+    std::optional<std::size_t> introduced;  ///< lines since a heading, while all of them introduce what comes
 
     double width() const { return room.width - x; }
     void put(Piece piece) {
         piece.new_page = std::exchange(page_wanted, false);
+        introduced.reset();
         out.all.push_back(std::move(piece));
     }
     void put(std::vector<Piece> pieces) {
@@ -55,18 +57,22 @@ struct Writer {
                 cairo_stroke(cr);
             };
         put(std::move(piece));
+        introduced = 0;
     }
     /// Words that are strong throughout, or end with a colon, ask or say what comes: they stand with what follows, as a
-    /// heading does. So do the few lines under a heading.
+    /// heading does. So do the few lines under a heading, in one paragraph or several.
     void operator()(const doc::Paragraph& p) {
         auto pieces = pieces_of(letters.set(p.text, body, width()), x, 5);
-        const bool introduces = !out.all.empty() && out.all.back().level > 0 && pieces.size() <= lines_of_introduction;
+        const bool introduces = introduced && pieces.size() <= lines_of_introduction &&
+                                *introduced + pieces.size() <= lines_of_introductions;
+        const std::size_t lines = introduced.value_or(0) + pieces.size();
         const bool announces = introduces || doc::plain_text(p.text).ends_with(':') ||
                                (!p.text.empty() && std::ranges::all_of(p.text, [](const doc::Run& run) {
                                    return run.face == doc::Face::strong;
                                }));
         for (Piece& piece : pieces) piece.keeps_next = piece.keeps_next || announces;
         put(std::move(pieces));
+        if (introduces) introduced = lines;
     }
     void operator()(const doc::BulletList& list) {
         for (const doc::Text& item : list.items) {

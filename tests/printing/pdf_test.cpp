@@ -198,14 +198,19 @@ TEST(Pdf, PartsNoShortSectionAndLeavesNoRowAlone) {
         BulletList ways{std::vector<Text>(7, Text{"section"})};
         Table table{"", {{"number"}, {"what"}}, {}};
         for (int k = 0; k < 30; ++k) table.rows.push_back({{fmt::format("r{}", k)}, {"row"}});
+        Table answers = table;
+        answers.columns = {{"answer"}, {"meaning"}};
         const Document d{"T",
                          {arithmetic(lines), heading(3, {"section"}), paragraph({"section"}), ways, paragraph({"section"}),
-                          heading(3, {"Rows"}), table, paragraph({"announced:"}), BulletList{{{"first"}, {"second"}}}}};
+                          heading(3, {"Rows"}), table, paragraph({"announced:"}), BulletList{{{"first"}, {"second"}}},
+                          heading(3, {"Symptom"}), paragraph({"caution"}), paragraph({"likely"}), answers}};
         auto pages = pages_by_word(Printed(render_pdf(d).bytes));
         EXPECT_EQ(pages["section"].size(), 1u) << before;
         EXPECT_EQ(pages["r0"], pages["r1"]) << before;
         EXPECT_EQ(pages["r28"], pages["r29"]) << before;
         EXPECT_EQ(pages["announced:"], pages["first"]) << before;
+        EXPECT_EQ(pages["Symptom"], pages["likely"]) << before;
+        EXPECT_TRUE(pages["answer"].contains(*pages["likely"].begin())) << before << ": words parted from their table";
         const Document ends{"T", {arithmetic(lines), heading(3, {"Rows"}), table}};
         const Pdf pdf = render_pdf(ends);
         const auto words = Printed(pdf.bytes).words();
