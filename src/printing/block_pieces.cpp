@@ -22,9 +22,20 @@ struct Writer {
     double x = 0;  ///< further in for what stands in details
     Pieces out = {};
     bool legend_said = false, page_wanted = false;
+    int elements = 0;
     std::optional<std::size_t> introduced;  ///< lines since a heading, while all of them introduce what comes
 
     double width() const { return room.width - x; }
+    /// Pieces of one block, in an element of their own.
+    std::vector<Piece> in(const char* type, std::vector<Piece> pieces) {
+        ++elements;
+        for (Piece& piece : pieces) piece.within.insert(piece.within.begin(), {type, elements});
+        return pieces;
+    }
+    Piece in(const char* type, Piece piece) {
+        piece.within.insert(piece.within.begin(), {type, ++elements});
+        return piece;
+    }
     void put(Piece piece) {
         piece.new_page = std::exchange(page_wanted, false);
         introduced.reset();
@@ -34,7 +45,7 @@ struct Writer {
         for (Piece& piece : pieces) put(std::move(piece));
     }
     void text(const doc::Text& words, const Type& type, double before) {
-        put(pieces_of(letters.set(words, type, width()), x, before));
+        put(in("P", pieces_of(letters.set(words, type, width()), x, before)));
     }
 
     void operator()(const doc::Heading& h) {
@@ -56,7 +67,7 @@ struct Writer {
                 cairo_line_to(cr, left + at + w, y);
                 cairo_stroke(cr);
             };
-        put(std::move(piece));
+        put(in(fmt::format("H{}", level).c_str(), std::move(piece)));
         introduced = 0;
     }
     /// Words that are strong throughout, or end with a colon, ask or say what comes: they stand with what follows, as a
@@ -71,20 +82,28 @@ struct Writer {
                                    return run.face == doc::Face::strong;
                                }));
         for (Piece& piece : pieces) piece.keeps_next = piece.keeps_next || announces;
-        put(std::move(pieces));
+        put(in("P", std::move(pieces)));
         if (introduces) introduced = lines;
     }
     void operator()(const doc::BulletList& list) {
+        std::vector<Piece> all;
         for (const doc::Text& item : list.items) {
             auto pieces = pieces_of(letters.set(item, body, width() - 14), x + 14, 3);
-            pieces.front().add(letters.set({"•"}, body, -1), x + 4, 0);
+            for (Piece& piece : pieces) {
+                piece.within = {{"LI", static_cast<int>(&item - list.items.data())}};
+                for (PlacedLine& line : piece.lines) line.within.insert(line.within.begin(), {"LBody"});
+            }
+            Piece& first = pieces.front();
+            first.add(letters.set({"•"}, body, -1), x + 4, 0, {{"Lbl"}});
+            std::ranges::rotate(first.lines, first.lines.end() - 1);
             if (stands_with_next(static_cast<std::size_t>(&item - list.items.data()), list.items.size(), false))
                 pieces.back().keeps_next = true;
-            put(std::move(pieces));
+            std::ranges::move(pieces, std::back_inserter(all));
         }
+        put(in("L", std::move(all)));
     }
-    void operator()(const doc::Definitions& list) { put(definition_pieces(letters, list, x, width())); }
-    void operator()(const doc::Table& table) { put(table_pieces(letters, table, x, width())); }
+    void operator()(const doc::Definitions& list) { put(in("L", definition_pieces(letters, list, x, width()))); }
+    void operator()(const doc::Table& table) { put(in("Table", table_pieces(letters, table, x, width()))); }
     void operator()(const doc::Arithmetic& a) {
         auto pieces = pieces_of(letters.set_lines(a.text, {.size = 8, .mono = true}, width() - 10), x + 10, 5);
         for (Piece& piece : pieces)
@@ -93,13 +112,13 @@ struct Writer {
                 cairo_rectangle(cr, left + at, y, 1.5, height);
                 cairo_fill(cr);
             };
-        put(std::move(pieces));
+        put(in("P", std::move(pieces)));
     }
     void operator()(const doc::Caution& c) {
         Piece piece;
         double y = 6;
         const auto add = [&](const doc::Text& words, const Type& type) {
-            piece.add(letters.set(words, type, width() - 26), x + 16, y);
+            piece.add(letters.set(words, type, width() - 26), x + 16, y, {{"P", static_cast<int>(piece.lines.size())}});
             y = piece.height + 3;
         };
         add({c.title}, {.size = 9, .bold = true});
@@ -115,7 +134,7 @@ struct Writer {
             cairo_rectangle(cr, left + at, top, 6, height);
             cairo_fill(cr);
         };
-        put(std::move(piece));
+        put(in("Div", std::move(piece)));
     }
     void operator()(const doc::Picture& p) { drawing(p.drawing, p.caption); }
     void operator()(const doc::LevelChart& chart) {
@@ -128,21 +147,25 @@ struct Writer {
         int number = steps.first;
         const std::string widest = fmt::format("{}.", steps.first + static_cast<int>(steps.items.size()) - 1);
         const double numbers = steps.numbered ? std::max(22.0, drawing::text_width(widest, body.size) + 7) : 0, box = 14;
+        std::vector<Piece> all;
         for (const doc::Steps::Step& s : steps.items) {
             Piece piece;
+            piece.within = {{"LI", static_cast<int>(all.size())}};
             const double left = x + numbers + box, w = width() - numbers - box;
             if (steps.numbered)
                 piece.add(letters.set({fmt::format("{}.", number++)}, {.size = 9, .align = doc::Align::right}, numbers - 5),
-                          x, 1.5);
-            piece.add(letters.set({doc::tick({})}, {.size = 8.5}, -1), x + numbers, 0);
-            piece.add(letters.set(s.text, body, w), left, 1.5);
-            if (!s.more.empty()) piece.add(letters.set(s.more, small, w), left, piece.height + 1);
+                          x, 1.5, {{"Lbl"}});
+            piece.add(letters.set({doc::tick({})}, {.size = 8.5}, -1), x + numbers, 0, {{"LBody"}, {"P"}});
+            piece.add(letters.set(s.text, body, w), left, 1.5, {{"LBody"}, {"P", 1}});
+            if (!s.more.empty())
+                piece.add(letters.set(s.more, small, w), left, piece.height + 1, {{"LBody"}, {"P", 2}});
             piece.before = 3;
             // Options of one question stand together.
             piece.keeps_next = stands_with_next(static_cast<std::size_t>(&s - steps.items.data()), steps.items.size(),
                                                 !steps.numbered);
-            put(std::move(piece));
+            all.push_back(std::move(piece));
         }
+        put(in("L", std::move(all)));
     }
     void operator()(const doc::PageBreak&) { page_wanted = true; }
     void operator()(const doc::Details& d) {
@@ -151,7 +174,7 @@ struct Writer {
             if (run.face == doc::Face::plain) run.face = doc::Face::strong;
         auto pieces = pieces_of(letters.set(summary, body, width()), x, 8);
         for (Piece& piece : pieces) piece.keeps_next = !d.blocks.empty();
-        put(std::move(pieces));
+        put(in("P", std::move(pieces)));
         x += 10;
         blocks(d.blocks);
         x -= 10;
@@ -160,8 +183,9 @@ struct Writer {
     void drawing(const drawing::Drawing& given, const std::string& caption) {
         Piece piece;
         piece.before = 8;
-        if (!caption.empty()) piece.add(letters.set({caption}, {.size = 8.5, .bold = true}, width()), x, 0);
-        if (!(given.width > 0 && given.height > 0)) return put(std::move(piece));
+        if (!caption.empty())
+            piece.add(letters.set({caption}, {.size = 8.5, .bold = true}, width()), x, 0, {{"Caption"}});
+        if (!(given.width > 0 && given.height > 0)) return put(in("Figure", std::move(piece)));
         const auto fit = [&](double w, double h) {
             return std::min({1.0, w / given.width, (h - piece.height - 3 - room_for_heading) / given.height});
         };
@@ -175,7 +199,7 @@ struct Writer {
         const double top = caption.empty() ? 0 : piece.height + 3;
         piece.drawing = PlacedDrawing{std::make_shared<const drawing::Drawing>(given), x, top, scale};
         piece.height = top + scale * given.height;
-        put(std::move(piece));
+        put(in("Figure", std::move(piece)));
     }
     void blocks(const std::vector<doc::Block>& all) {
         for (const doc::Block& block : all) std::visit([this](const auto& b) { (*this)(b); }, block);
@@ -194,7 +218,7 @@ Pieces pieces_of(const Letters& letters, const doc::Document& document, const Ro
         cairo_rectangle(cr, x, y + height, w, 1.2);
         cairo_fill(cr);
     };
-    writer.put(std::move(title));
+    writer.put(writer.in("H1", std::move(title)));
     writer.blocks(document.blocks);
     return std::move(writer.out);
 }

@@ -37,7 +37,7 @@ struct Stack {
     }
     void put(const Piece& piece) {
         if (y == 0 && piece.head) {
-            pages.back().pieces.push_back({piece.head.get(), 0});
+            pages.back().pieces.push_back({piece.head.get(), 0, true});
             y = piece.head->height;
         }
         if (y > 0) y += piece.before;

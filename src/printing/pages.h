@@ -9,6 +9,7 @@ namespace voltsill::printing {
 struct PlacedPiece {
     const Piece* piece = nullptr;
     double y = 0;
+    bool again = false;  ///< the head of a table on a further page
 };
 struct Page {
     bool on_its_side = false;

@@ -48,6 +48,7 @@ struct Press {
     cairo_t* cr;
     const Letters& letters;
     const std::set<std::string> anchors;
+    Structure structure{cr};
     std::set<std::string> said = {};
     std::vector<std::pair<int, int>> open = {};  ///< bookmarks that may have others below: level, number
     int headings = 0;
@@ -78,7 +79,7 @@ struct Press {
         cairo_stroke(cr);
     }
 
-    void line(const PlacedLine& placed, double x, double y) const {
+    void line(const PlacedLine& placed, double x, double y) {
         for (const Mark& mark : placed.text.marks)
             if (const auto box = area(placed, mark, x, y); box && mark.target.empty()) sign(*box, mark.verdict);
         cairo_set_source_rgb(cr, 0, 0, 0);
@@ -88,6 +89,7 @@ struct Press {
         for (const Mark& mark : placed.text.marks) {
             const auto box = area(placed, mark, x, y);
             if (!box || !anchors.contains(mark.target)) continue;
+            structure.pause();
             const std::string where = fmt::format("rect=[{:.2f} {:.2f} {:.2f} {:.2f}] dest='{}'", box->x0, box->y0,
                                                   box->x1 - box->x0, box->y1 - box->y0, mark.target);
             cairo_tag_begin(cr, CAIRO_TAG_LINK, where.c_str());
@@ -108,15 +110,40 @@ struct Press {
         open.emplace_back(piece.level, number);
     }
 
-    void piece(const Piece& p, double x, double y) {
+    /// What is no part of what is read: it is painted before any words.
+    void beside(const PlacedPiece& placed) {
+        const Piece& p = *placed.piece;
         if (p.frame) {
             cairo_save(cr);
-            p.frame(cr, x, y, p.height);
+            p.frame(cr, margin, margin + placed.y, p.height);
             cairo_restore(cr);
         }
-        for (const PlacedLine& placed : p.lines) line(placed, x, y);
-        if (p.drawing) draw(cr, letters, *p.drawing->drawing, x + p.drawing->x, y + p.drawing->y, p.drawing->scale);
+        if (placed.again)
+            for (const PlacedLine& words : p.lines) line(words, margin, margin + placed.y);
+    }
+
+    void words(const Piece& p, double x, double y) {
+        const auto within = [&](const Elements& further) {
+            Elements all = p.within;
+            all.insert(all.end(), further.begin(), further.end());
+            structure.words_in(all);
+        };
+        for (const PlacedLine& placed : p.lines) {
+            within(placed.within);
+            line(placed, x, y);
+        }
+        if (p.drawing) {
+            within({{"Span"}});
+            draw(cr, letters, *p.drawing->drawing, x + p.drawing->x, y + p.drawing->y, p.drawing->scale);
+        }
         if (p.level > 0) bookmark(p, x, y);
+    }
+
+    /// Words of the page before are at their end.
+    void page(const Page& page) {
+        for (const PlacedPiece& placed : page.pieces) beside(placed);
+        for (const PlacedPiece& placed : page.pieces)
+            if (!placed.again) words(*placed.piece, margin, margin + placed.y);
     }
 
     /// What is printed at the left below, the number of the page at the right.
@@ -171,7 +198,8 @@ Pdf render_pdf(const doc::Document& document, const PdfOptions& options) {
     for (std::size_t k = 0; k < pages.size(); ++k) {
         const Format format = pages[k].on_its_side ? on_its_side : upright;
         cairo_pdf_surface_set_size(surface, format.width, format.height);
-        for (const PlacedPiece& placed : pages[k].pieces) press.piece(*placed.piece, margin, margin + placed.y);
+        press.page(pages[k]);
+        k + 1 < pages.size() ? press.structure.pause() : press.structure.end();
         press.footer(options.footer, format, k + 1, pages.size());
         cairo_show_page(cr);
     }

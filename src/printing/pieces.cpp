@@ -5,16 +5,19 @@
 
 namespace voltsill::printing {
 
-void Piece::add(const Lines& text, double x, double y) {
+void Piece::add(const Lines& text, double x, double y, const Elements& further_in) {
     const std::unique_ptr<PangoLayoutIter, void (*)(PangoLayoutIter*)> at(pango_layout_get_iter(text.layout.get()),
                                                                         pango_layout_iter_free);
+    Elements elements = further_in;
+    const auto leads = [](const Mark& mark) { return !mark.target.empty(); };
+    if (std::ranges::any_of(text.marks, leads)) elements.push_back({"Span"});
     int number = 0;
     do {
         PangoRectangle logical;
         pango_layout_iter_get_line_extents(at.get(), nullptr, &logical);
         const double top = y + points(logical.y), bottom = top + points(logical.height);
-        lines.push_back({text, number++, x + points(logical.x), top, y + points(pango_layout_iter_get_baseline(at.get())),
-                         bottom});
+        const double base = y + points(pango_layout_iter_get_baseline(at.get()));
+        lines.push_back({text, number++, x + points(logical.x), top, base, bottom, elements});
         height = std::max(height, bottom);
     } while (pango_layout_iter_next_line(at.get()));
 }

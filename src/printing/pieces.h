@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "printing/letters.h"
+#include "printing/structure.h"
 
 namespace voltsill::printing {
 
@@ -21,6 +22,7 @@ struct PlacedLine {
     Lines text;
     int line = 0;
     double x = 0, top = 0, base = 0, bottom = 0;  ///< in the piece
+    Elements within = {};                         ///< further in than those of the piece
 };
 
 struct PlacedDrawing {
@@ -37,11 +39,12 @@ struct Piece {
     std::optional<PlacedDrawing> drawing;
     std::function<void(cairo_t*, double x, double y, double height)> frame;  ///< under the lines
     std::shared_ptr<const Piece> head;  ///< comes again where this piece begins a page
+    Elements within;                    ///< of its words and its drawing
     int level = 0;                      ///< of a bookmark; 0: none
     std::string words, anchor;          ///< of the bookmark
 
     /// Puts lines at a place and makes the piece high enough.
-    void add(const Lines& text, double x, double y);
+    void add(const Lines& text, double x, double y, const Elements& further_in = {});
 };
 
 /// Rows of a table, or options to tick, that stand together: as many as a question has.

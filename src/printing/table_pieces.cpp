@@ -25,11 +25,14 @@ struct Grid {
     std::vector<double> widths;
     double x, gap;
 
-    Piece row(const std::vector<doc::Text>& cells) const {
+    /// `cell_types`: of the elements of the cells; the last goes for the rest.
+    Piece row(const std::vector<doc::Text>& cells, Element element, const std::vector<std::string>& cell_types) const {
         Piece piece;
+        piece.within = {std::move(element)};
         double at = x;
         for (std::size_t c = 0; c < std::min(cells.size(), widths.size()); ++c) {
-            piece.add(letters.set(cells[c], types[c], widths[c]), at, pad);
+            piece.add(letters.set(cells[c], types[c], widths[c]), at, pad,
+                      {{cell_types[std::min(c, cell_types.size() - 1)], static_cast<int>(c)}});
             at += widths[c] + gap;
         }
         piece.height += pad;
@@ -46,7 +49,7 @@ Type type_of(const doc::Column& column, bool first, bool head) {
 
 double height_of(const doc::Table& table, const Grid& grid) {
     double height = 0;
-    for (const auto& row : table.rows) height += grid.row(row).height;
+    for (const auto& row : table.rows) height += grid.row(row, {}, {{}}).height;
     return height;
 }
 
@@ -70,7 +73,10 @@ std::vector<Piece> table_pieces(const Letters& letters, const doc::Table& table,
     const std::size_t n = table.columns.size();
     if (!table.caption.empty()) {
         out = pieces_of(letters.set({table.caption}, {.size = 8.5, .bold = true}, width), x, 8);
-        for (Piece& piece : out) piece.keeps_next = true;
+        for (Piece& piece : out) {
+            piece.keeps_next = true;
+            piece.within = {{"Caption"}};
+        }
     }
     if (n == 0) return out;
     Grid grid{letters, {}, {}, x, std::min(9.0, width / (4 * static_cast<double>(n)))};
@@ -94,7 +100,7 @@ std::vector<Piece> table_pieces(const Letters& letters, const doc::Table& table,
         natural[c] += 0.5, least[c] += 0.5;  // rounding of Pango's units must not break a line
     }
     grid.widths = rows.widths = widths_of(table, rows, natural, least, width - grid.gap * static_cast<double>(n - 1));
-    Piece head = grid.row(titles);
+    Piece head = grid.row(titles, {"TR"}, {"TH"});
     double across = -grid.gap;
     for (const double w : grid.widths) across += w + grid.gap;
     head.frame = rule(x, across, 0.7);
@@ -103,7 +109,8 @@ std::vector<Piece> table_pieces(const Letters& letters, const doc::Table& table,
     const auto again = std::make_shared<const Piece>(head);
     out.push_back(std::move(head));
     for (const auto& row : table.rows) {
-        Piece piece = rows.row(row);
+        const int number = static_cast<int>(&row - table.rows.data()) + 1;
+        Piece piece = rows.row(row, {"TR", number}, {"TD"});
         piece.frame = rule(x, across, 0.3);
         piece.head = again;
         piece.keeps_next = stands_with_next(static_cast<std::size_t>(&row - table.rows.data()), table.rows.size(), true);
@@ -117,7 +124,7 @@ std::vector<Piece> definition_pieces(const Letters& letters, const doc::Definiti
     const double term = 0.26 * width, gap = 9;
     const Grid grid{letters, {{.size = 8.5, .bold = true}, {.size = 9}}, {term, width - term - gap}, x, gap};
     for (const auto& [name, text] : list.rows) {
-        out.push_back(grid.row({name, text}));
+        out.push_back(grid.row({name, text}, {"LI", static_cast<int>(out.size())}, {"Lbl", "LBody"}));
         out.back().frame = rule(x, width, 0.3);
     }
     if (!out.empty()) out.front().before = 6;

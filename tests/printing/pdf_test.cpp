@@ -12,6 +12,7 @@
 #include <map>
 #include <regex>
 #include <set>
+#include <sstream>
 
 #include "documents/charts.h"
 #include "documents/random_document.h"
@@ -68,7 +69,7 @@ std::string expected_letters(const Document& d) {
     for (const drawing::Label* l : drawing::labels_of(drawn)) labels += bind_units(l->text);
     return letters_of(
         "Sheet of the station Supplies Verdicts: ✓ safe, ~ thin, ? unknown, ≠ unreadable, ✗ harmful; bold and code. "
-        "first thing • second thing, 4.7 kΩ ± 5 % • Below supplies term what it is other what that is "
+        "• first thing • second thing, 4.7 kΩ ± 5 % Below supplies term what it is other what that is "
         "Readings point volts done A3 3.3 V ☐ B4 5 V ☐ 5.25 V - 3.6 V = 1.65 V over the maximum "
         "Power off Take both supplies away. A plan leftmost rightmost "
         "4. ☐ Put the strap in A3 to B4, red 5. ☐ Measure Levels Levels of it" +
@@ -106,6 +107,45 @@ TEST(Pdf, SaysWhatItIs) {
 
 TEST(Pdf, SameDocumentSameBytes) {
     EXPECT_EQ(render_pdf(every_block()).bytes, render_pdf(every_block()).bytes);
+}
+
+/// Types of elements as Poppler finds them, deeper ones after "." as often as they are deep.
+std::string elements_of(const Printed& printed) {
+    std::istringstream lines(printed.run("pdfinfo -struct @").out);
+    std::string out;
+    for (std::string line; std::getline(lines, line);) {
+        const std::size_t depth = line.find_first_not_of(' ');
+        if (depth == std::string::npos || line.find("Object") != std::string::npos) continue;
+        out += std::string(depth / 2, '.') + line.substr(depth, line.find(' ', depth) - depth) + " ";
+    }
+    return out;
+}
+
+TEST(Pdf, IsReadAsHeadingsListsAndTables) {
+    const Printed printed(render_pdf(every_block()).bytes);
+    EXPECT_THAT(printed.info(), ::testing::ContainsRegex("Tagged: +yes"));
+    const std::string step = "..LI ...Lbl ...LBody ....P ....P ";
+    EXPECT_EQ(elements_of(printed),
+              "Document .H1 .H2 .P .L ..LI ...Lbl ...LBody ..LI ...Lbl ...LBody "
+              ".H3 .L ..LI ...Lbl ...LBody ..LI ...Lbl ...LBody "
+              ".Table ..Caption ..TR ...TH ...TH ...TH ..TR ...TD ...TD ...TD ..TR ...TD ...TD ...TD "
+              ".P .Div ..P ..P .Figure ..Caption ..Span "
+              ".L " + step + "....P " + step +
+              ".H2 .Figure ..Caption ..Span .P .P .P ..Span ..Link ");
+    const std::string said = printed.run("pdfinfo -struct-text @").out;
+    for (const char* words : {"\"Supplies\"", "\"what it is\"", "\"Readings\"", "\"B4\"", "\"Put the strap in\"", "\"A plan\""})
+        EXPECT_THAT(said, HasSubstr(words));
+    EXPECT_THAT(said, Not(HasSubstr("1 of 2"))) << "the foot of a page is no part of the text";
+}
+
+TEST(Pdf, ATableOnSeveralPagesIsReadAsOne) {
+    Table table{"", {{"number"}, {"what"}}, {}};
+    for (int k = 0; k < 120; ++k) table.rows.push_back({{fmt::format("r{}", k)}, {"row"}});
+    const Pdf pdf = render_pdf({"T", {table}});
+    ASSERT_GT(pdf.pages, 2);
+    std::string expected = "Document .H1 .Table ..TR ...TH ...TH ";
+    for (int k = 0; k < 120; ++k) expected += "..TR ...TD ...TD ";
+    EXPECT_EQ(elements_of(Printed(pdf.bytes)), expected);
 }
 
 TEST(Pdf, HeadingsAreBookmarksAndAnchorsAreReached) {
