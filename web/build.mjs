@@ -27,25 +27,35 @@ async function bundle() {
     await rm(folder, { recursive: true, force: true });
     await mkdir(folder, { recursive: true });
     const outputs = {};
-    const pack = async (target, entryPoints) => Object.assign(outputs, (await build({
-        absWorkingDir: here,
-        entryPoints,
-        loader: { ".svg": "copy" },
-        outdir: join(folder, "assets"),
-        entryNames: "[name]-[hash]",
-        bundle: true,
-        minify: true,
-        format: "esm",
-        target,
-        jsx: "automatic",
-        jsxImportSource: "preact",
-        legalComments: "none",
-        metafile: true,
-        logLevel: "warning",
-    })).metafile.outputs);
+    const pack = async (target, entryPoints) =>
+        Object.assign(
+            outputs,
+            (
+                await build({
+                    absWorkingDir: here,
+                    entryPoints,
+                    loader: { ".svg": "copy" },
+                    outdir: join(folder, "assets"),
+                    entryNames: "[name]-[hash]",
+                    bundle: true,
+                    minify: true,
+                    format: "esm",
+                    target,
+                    jsx: "automatic",
+                    jsxImportSource: "preact",
+                    legalComments: "none",
+                    metafile: true,
+                    logLevel: "warning",
+                })
+            ).metafile.outputs,
+        );
     await pack("es2022", { page: "src/main.tsx", style: "style/page.css", sign: "style/sign.svg" });
     // Learners bring the phones they have.
-    await pack("es2018", { class: "src/class/main.tsx", instructor: "src/instructor/main.tsx", hall: "style/hall_page.css" });
+    await pack("es2018", {
+        class: "src/class/main.tsx",
+        instructor: "src/instructor/main.tsx",
+        hall: "style/hall_page.css",
+    });
     const name = (entry) => {
         const found = Object.entries(outputs).find(([, o]) => o.entryPoint === entry);
         return `/assets/${found[0].split("/").pop()}`;
@@ -75,11 +85,15 @@ function literal(bytes) {
 
 async function embed() {
     const files = [...Object.keys(pages), ...(await readdir(join(folder, "assets"))).sort().map((f) => `assets/${f}`)];
-    const rows = await Promise.all(files.map(async (path) => {
-        const bytes = await readFile(join(folder, path));
-        return `    {"${path}", "${types[extname(path)]}", {${literal(bytes)}, ${bytes.length}}, ${!(path in pages)}},\n`;
-    }));
-    await writeFile(source, `#include "server/assets.h"
+    const rows = await Promise.all(
+        files.map(async (path) => {
+            const bytes = await readFile(join(folder, path));
+            return `    {"${path}", "${types[extname(path)]}", {${literal(bytes)}, ${bytes.length}}, ${!(path in pages)}},\n`;
+        }),
+    );
+    await writeFile(
+        source,
+        `#include "server/assets.h"
 
 namespace voltsill {
 
@@ -90,7 +104,8 @@ ${rows.join("")}  };
 }
 
 }  // namespace voltsill
-`);
+`,
+    );
 }
 
 await bundle();

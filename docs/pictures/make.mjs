@@ -8,7 +8,8 @@ import { tmpdir } from "node:os";
 import { dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 
-const here = dirname(fileURLToPath(import.meta.url)), root = join(here, "../..");
+const here = dirname(fileURLToPath(import.meta.url)),
+    root = join(here, "../..");
 const { chromium } = createRequire(join(root, "web/package.json"))("playwright-core");
 const program = resolve(process.argv[2] ?? join(root, "build/voltsill"));
 const folder = mkdtempSync(join(tmpdir(), "voltsill-pictures-"));
@@ -20,24 +21,44 @@ const make = (...words) => {
     return done.stdout;
 };
 async function served(words, env = {}) {
-    const server = spawn(program, ["serve", ...words, "--port", "0", "--json"], { cwd: folder, env: { ...process.env, ...env }, stdio: ["ignore", "pipe", "inherit"] });
+    const server = spawn(program, ["serve", ...words, "--port", "0", "--json"], {
+        cwd: folder,
+        env: { ...process.env, ...env },
+        stdio: ["ignore", "pipe", "inherit"],
+    });
     const line = await new Promise((ready, failed) => {
         server.stdout.once("data", (data) => ready(data.toString()));
         server.once("exit", (code) => failed(new Error(`serve ended with ${code}`)));
     });
-    return { url: JSON.parse(line).url, end: () => new Promise((done) => { server.once("exit", done); server.kill("SIGTERM"); }) };
+    return {
+        url: JSON.parse(line).url,
+        end: () =>
+            new Promise((done) => {
+                server.once("exit", done);
+                server.kill("SIGTERM");
+            }),
+    };
 }
 
-const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox", "--disable-gpu"] });
+const browser = await chromium.launch({
+    executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
+    args: ["--no-sandbox", "--disable-gpu"],
+});
 async function page_of(url, width, height, scale = 1) {
-    const context = await browser.newContext({ viewport: { width, height }, deviceScaleFactor: scale, colorScheme: "light", reducedMotion: "reduce" });
+    const context = await browser.newContext({
+        viewport: { width, height },
+        deviceScaleFactor: scale,
+        colorScheme: "light",
+        reducedMotion: "reduce",
+    });
     const page = await context.newPage();
     page.setDefaultTimeout(60000);
     await page.goto(url);
     return page;
 }
 const kept = (name) => ({ path: join(here, `${name}.png`) });
-const quiet = async (page) => { // nothing is on its way any more
+const quiet = async (page) => {
+    // nothing is on its way any more
     for (let still = 0; still < 3;) {
         still = (await page.locator("progress, main .older").count()) === 0 ? still + 1 : 0;
         await page.waitForTimeout(150);
@@ -81,7 +102,14 @@ await pages.end();
 
 // The hall of a class: the instructor's room and a learner's phone
 writeFileSync(join(folder, "passphrase"), `${passphrase}\n`);
-const hall = await served(["first-bench.toml", "--class", "--store", join(folder, "class.sqlite"), "--passphrase-file", "passphrase"]);
+const hall = await served([
+    "first-bench.toml",
+    "--class",
+    "--store",
+    join(folder, "class.sqlite"),
+    "--passphrase-file",
+    "passphrase",
+]);
 const room = await page_of(`${hall.url}instructor`, 1280, 720);
 await room.getByLabel("Passphrase").fill(passphrase);
 await room.getByRole("button", { name: "Sign in" }).click();

@@ -13,24 +13,37 @@ import { parseArgs } from "node:util";
 import { gunzipSync } from "node:zlib";
 import { BuiltTree, codeOnly, run, sourcesOf } from "./relink.mjs";
 
-const { values, positionals } = parseArgs({ allowPositionals: true, options: {
-    by: { type: "string", default: "" }, jobs: { type: "string", default: "2" }, list: { type: "boolean", default: false } } });
+const { values, positionals } = parseArgs({
+    allowPositionals: true,
+    options: {
+        by: { type: "string", default: "" },
+        jobs: { type: "string", default: "2" },
+        list: { type: "boolean", default: false },
+    },
+});
 const [build, room] = positionals;
-if (!room) { console.error("node tests/quality/coverage.mjs BUILD ROOM [--by ROOM,ROOM] [--jobs N] [--list]"); process.exit(2); }
-const tree = new BuiltTree(build), files = sourcesOf(room);
+if (!room) {
+    console.error("node tests/quality/coverage.mjs BUILD ROOM [--by ROOM,ROOM] [--jobs N] [--list]");
+    process.exit(2);
+}
+const tree = new BuiltTree(build),
+    files = sourcesOf(room);
 const scratch = join(tmpdir(), `coverage-${room}-${process.pid}`);
 mkdirSync(scratch);
 
 const objects = files.map((f) => join(scratch, basename(f, ".cpp") + ".o"));
 const waiting = files.map((f, i) => [f, objects[i]]);
 async function compiled(source, object) {
-    for (const options of [["-fno-exceptions"], []]) // a library's header may insist on them
+    for (const options of [["-fno-exceptions"], []])
+        // a library's header may insist on them
         if (await tree.compile(source, source, object, ["-O0", "--coverage", ...options])) return;
     throw new Error(`${source} does not compile`);
 }
-await Promise.all(Array.from({ length: Number(values.jobs) }, async () => {
-    for (let next; (next = waiting.pop());) await compiled(...next);
-}));
+await Promise.all(
+    Array.from({ length: Number(values.jobs) }, async () => {
+        for (let next; (next = waiting.pop());) await compiled(...next);
+    }),
+);
 for (const name of [room, ...values.by.split(",").filter(Boolean)]) {
     const program = join(scratch, `test-${name}`);
     await tree.link(name, objects, program, ["--coverage"]);
@@ -40,7 +53,8 @@ for (const name of [room, ...values.by.split(",").filter(Boolean)]) {
 
 // Which lines (from 1) hold a condition, or go on with one from the line before.
 function conditionLines(file) {
-    const lines = codeOnly(readFileSync(file, "utf8")).split("\n"), found = new Set();
+    const lines = codeOnly(readFileSync(file, "utf8")).split("\n"),
+        found = new Set();
     lines.forEach((line, i) => {
         const own = /\b(if|for|while|switch|case|default)\b|[^<]\?|(^| )(&&|\|\|)( |$)/.test(line);
         if (own || /(&&|\|\||\?| :)\s*$/.test(lines[i - 1] ?? "")) found.add(i + 1);
@@ -59,12 +73,17 @@ for (const [i, file] of files.entries()) {
     const own = report.files.find((f) => resolve(tree.build, f.file) === file);
     if (!own) throw new Error(`gcov does not know ${file}`);
     const starts = new Map(own.functions.map((f) => [f.name, `${f.start_line}:${f.start_column}`]));
-    const met = new Map(), conditions = conditionLines(file);
+    const met = new Map(),
+        conditions = conditionLines(file);
     for (const line of own.lines) {
         const key = `${line.line_number} ${starts.get(line.function_name)}`;
         const kept = met.get(key) ?? { number: line.line_number, count: 0, taken: [] };
         kept.count += line.count;
-        line.branches.filter((b) => !b.throw).forEach((b, n) => { kept.taken[n] = (kept.taken[n] ?? 0) + b.count; });
+        line.branches
+            .filter((b) => !b.throw)
+            .forEach((b, n) => {
+                kept.taken[n] = (kept.taken[n] ?? 0) + b.count;
+            });
         met.set(key, kept);
     }
     const row = { file, lines: 0, run: 0, branches: 0, taken: 0, open: [], never: [] };
@@ -72,7 +91,10 @@ for (const [i, file] of files.entries()) {
         ++row.lines;
         row.run += line.count > 0 ? 1 : 0;
         if (line.count === 0) row.never.push(line.number);
-        if (!conditions.has(line.number)) { added += line.taken.length; continue; }
+        if (!conditions.has(line.number)) {
+            added += line.taken.length;
+            continue;
+        }
         row.branches += line.taken.length;
         row.taken += line.taken.filter((n) => n > 0).length;
         if (line.taken.some((n) => n === 0)) row.open.push(line);
@@ -80,13 +102,18 @@ for (const [i, file] of files.entries()) {
     rows.push(row);
 }
 rmSync(scratch, { recursive: true });
-const share = (a, b) => b === 0 ? "-" : (100 * a / b).toFixed(1);
+const share = (a, b) => (b === 0 ? "-" : ((100 * a) / b).toFixed(1));
 const total = (of) => rows.reduce((s, r) => s + r[of], 0);
 for (const r of rows.sort((a, b) => a.taken / (a.branches || 1) - b.taken / (b.branches || 1))) {
-    console.log(`${basename(r.file).padEnd(28)} lines ${share(r.run, r.lines).padStart(5)} %   branches ${share(r.taken, r.branches).padStart(5)} %`);
+    console.log(
+        `${basename(r.file).padEnd(28)} lines ${share(r.run, r.lines).padStart(5)} %   branches ${share(r.taken, r.branches).padStart(5)} %`,
+    );
     if (!values.list) continue;
     const text = readFileSync(r.file, "utf8").split("\n");
-    for (const { number, taken } of r.open) console.log(`    ${number}: ${taken.map((n) => n > 0 ? "+" : "-").join("")}  ${text[number - 1].trim()}`);
+    for (const { number, taken } of r.open)
+        console.log(`    ${number}: ${taken.map((n) => (n > 0 ? "+" : "-")).join("")}  ${text[number - 1].trim()}`);
     if (r.never.length > 0) console.log(`    never run: line ${r.never.join(", ")}`);
 }
-console.log(`\n${room}: lines ${share(total("run"), total("lines"))} %, branches ${share(total("taken"), total("branches"))} % of ${total("branches")} (${added} of the compiler's own left out)`);
+console.log(
+    `\n${room}: lines ${share(total("run"), total("lines"))} %, branches ${share(total("taken"), total("branches"))} % of ${total("branches")} (${added} of the compiler's own left out)`,
+);

@@ -11,15 +11,30 @@ import { BuiltTree, codeOnly, root, run, sourcesOf } from "./relink.mjs";
 
 // What a hand may get wrong. Operators stand between blanks in this code, so brackets of templates are no matches.
 const OPERATORS = [
-    [/ < (?!=)/g, " <= "], [/ <= /g, " < "], [/ > /g, " >= "], [/ >= /g, " > "],
-    [/ == /g, " != "], [/ != /g, " == "], [/ && /g, " || "], [/ \|\| /g, " && "],
-    [/ \+ /g, " - "], [/ - /g, " + "], [/ \* /g, " / "], [/ \/ /g, " * "],
-    [/ \+= /g, " -= "], [/ -= /g, " += "],
-    [/\bstd::min\b/g, "std::max"], [/\bstd::max\b/g, "std::min"],
-    [/\btrue\b/g, "false"], [/\bfalse\b/g, "true"],
-    [/\.lo\b/g, ".hi"], [/\.hi\b/g, ".lo"],
-    [/(?<![\w.])0\.\d*[1-9]\d*\b/g, (m) => String(Number(m) * 1.5)], [/(?<![\w.])[2-9](?:\.\d+)?(?![\w.])/g, (m) => String(Number(m) + 1)],
-    [/\bcontinue;/g, ";"], [/\bbreak;/g, ";"],
+    [/ < (?!=)/g, " <= "],
+    [/ <= /g, " < "],
+    [/ > /g, " >= "],
+    [/ >= /g, " > "],
+    [/ == /g, " != "],
+    [/ != /g, " == "],
+    [/ && /g, " || "],
+    [/ \|\| /g, " && "],
+    [/ \+ /g, " - "],
+    [/ - /g, " + "],
+    [/ \* /g, " / "],
+    [/ \/ /g, " * "],
+    [/ \+= /g, " -= "],
+    [/ -= /g, " += "],
+    [/\bstd::min\b/g, "std::max"],
+    [/\bstd::max\b/g, "std::min"],
+    [/\btrue\b/g, "false"],
+    [/\bfalse\b/g, "true"],
+    [/\.lo\b/g, ".hi"],
+    [/\.hi\b/g, ".lo"],
+    [/(?<![\w.])0\.\d*[1-9]\d*\b/g, (m) => String(Number(m) * 1.5)],
+    [/(?<![\w.])[2-9](?:\.\d+)?(?![\w.])/g, (m) => String(Number(m) + 1)],
+    [/\bcontinue;/g, ";"],
+    [/\bbreak;/g, ";"],
 ];
 
 // `if (x)` -> `if (!(x))`, but not where x declares something.
@@ -30,32 +45,54 @@ function negatedConditions(file, text, code) {
         for (let depth = 1; depth > 0 && till < code.length; ++till)
             depth += code[till] === "(" ? 1 : code[till] === ")" ? -1 : 0;
         const inside = text.slice(m.index + m[0].length, till - 1);
-        if (!/;|^\s*(auto|const)\b/.test(inside)) places.push({ file, text, from: m.index, till, by: `if (!(${inside}))` });
+        if (!/;|^\s*(auto|const)\b/.test(inside))
+            places.push({ file, text, from: m.index, till, by: `if (!(${inside}))` });
     }
     return places;
 }
 
 function placesOf(file) {
-    const text = readFileSync(file, "utf8"), code = codeOnly(text), places = negatedConditions(file, text, code);
+    const text = readFileSync(file, "utf8"),
+        code = codeOnly(text),
+        places = negatedConditions(file, text, code);
     for (const [pattern, to] of OPERATORS)
         for (const m of code.matchAll(pattern))
-            places.push({ file, text, from: m.index, till: m.index + m[0].length, by: typeof to === "string" ? to : to(m[0]) });
+            places.push({
+                file,
+                text,
+                from: m.index,
+                till: m.index + m[0].length,
+                by: typeof to === "string" ? to : to(m[0]),
+            });
     return places;
 }
 
 // "<" for "<=" and the like, in a line about physical quantities.
 function onlyAtOneValue(mutant) {
-    const was = mutant.text.slice(mutant.from, mutant.till).trim(), line = mutant.text.slice(
-        mutant.text.lastIndexOf("\n", mutant.from) + 1, mutant.text.indexOf("\n", mutant.from));
-    return was.replace("=", "") === mutant.by.trim().replace("=", "") && /^[<>]=?$/.test(was) &&
-        /\.si\(\)|(volt|amp|ohm|farad|second|watt|margin|rate|edge|power|supply|range)s?\b|\.(lo|hi)\b|\d\.\d|\de-?\d/i.test(line);
+    const was = mutant.text.slice(mutant.from, mutant.till).trim(),
+        line = mutant.text.slice(
+            mutant.text.lastIndexOf("\n", mutant.from) + 1,
+            mutant.text.indexOf("\n", mutant.from),
+        );
+    return (
+        was.replace("=", "") === mutant.by.trim().replace("=", "") &&
+        /^[<>]=?$/.test(was) &&
+        /\.si\(\)|(volt|amp|ohm|farad|second|watt|margin|rate|edge|power|supply|range)s?\b|\.(lo|hi)\b|\d\.\d|\de-?\d/i.test(
+            line,
+        )
+    );
 }
 
-function* shuffled(list, seed) { // xorshift, so that a seed names its sample
+function* shuffled(list, seed) {
+    // xorshift, so that a seed names its sample
     let s = (seed * 2654435761) >>> 0 || 1;
     const rest = [...list];
     while (rest.length > 0) {
-        s ^= s << 13; s >>>= 0; s ^= s >>> 17; s ^= s << 5; s >>>= 0;
+        s ^= s << 13;
+        s >>>= 0;
+        s ^= s >>> 17;
+        s ^= s << 5;
+        s >>>= 0;
         yield rest.splice(s % rest.length, 1)[0];
     }
 }
@@ -63,17 +100,25 @@ function* shuffled(list, seed) { // xorshift, so that a seed names its sample
 function described(mutant) {
     const { text } = mutant;
     const line = text.slice(0, mutant.from).split("\n").length;
-    return `${relative(root, mutant.file)}:${line}: ${text.slice(mutant.from, mutant.till).trim()} -> ${mutant.by.trim()}` +
-        `    | ${text.split("\n")[line - 1].trim()}`;
+    return (
+        `${relative(root, mutant.file)}:${line}: ${text.slice(mutant.from, mutant.till).trim()} -> ${mutant.by.trim()}` +
+        `    | ${text.split("\n")[line - 1].trim()}`
+    );
 }
 
 // "engine:*Said*" is the tests of the engine that bear this name.
 const room_of = (name) => name.split(":")[0];
-const words_of = (name) => ["--gtest_brief=1", "--gtest_fail_fast", ...(name.includes(":") ? [`--gtest_filter=${name.slice(name.indexOf(":") + 1)}`] : [])];
+const words_of = (name) => [
+    "--gtest_brief=1",
+    "--gtest_fail_fast",
+    ...(name.includes(":") ? [`--gtest_filter=${name.slice(name.indexOf(":") + 1)}`] : []),
+];
 
 async function tried(mutant, tree, programs, limits, scratch) {
     const { text } = mutant;
-    const source = `${scratch}.cpp`, object = `${scratch}.o`, program = `${scratch}.test`;
+    const source = `${scratch}.cpp`,
+        object = `${scratch}.o`,
+        program = `${scratch}.test`;
     writeFileSync(source, text.slice(0, mutant.from) + mutant.by + text.slice(mutant.till));
     // An index past an end is noticed, not read.
     if (!(await tree.compile(mutant.file, source, object, ["-D_GLIBCXX_ASSERTIONS"]))) return "no program";
@@ -85,23 +130,37 @@ async function tried(mutant, tree, programs, limits, scratch) {
     return "not noticed";
 }
 
-const { values, positionals } = parseArgs({ allowPositionals: true, options: {
-    count: { type: "string", default: "60" }, seed: { type: "string", default: "1" },
-    jobs: { type: "string", default: "2" }, also: { type: "string", default: "" } } });
+const { values, positionals } = parseArgs({
+    allowPositionals: true,
+    options: {
+        count: { type: "string", default: "60" },
+        seed: { type: "string", default: "1" },
+        jobs: { type: "string", default: "2" },
+        also: { type: "string", default: "" },
+    },
+});
 const [build, room] = positionals;
-if (!room) { console.error("node tests/quality/mutants.mjs BUILD ROOM [--count N] [--seed N] [--jobs N] [--also ROOM,ROOM]"); process.exit(2); }
-const tree = new BuiltTree(build), files = sourcesOf(room);
-const programs = [room, ...values.also.split(",").filter(Boolean)], limits = new Map();
+if (!room) {
+    console.error("node tests/quality/mutants.mjs BUILD ROOM [--count N] [--seed N] [--jobs N] [--also ROOM,ROOM]");
+    process.exit(2);
+}
+const tree = new BuiltTree(build),
+    files = sourcesOf(room);
+const programs = [room, ...values.also.split(",").filter(Boolean)],
+    limits = new Map();
 for (const name of programs) {
     const start = Date.now();
     const plain = await run(join(tree.build, "tests", `test-${room_of(name)}`), words_of(name), tree.build, 1200);
     if (plain.status !== 0) throw new Error(`test-${name} fails as it stands:\n${plain.text.slice(-2000)}`);
-    limits.set(name, 20 + 4 * (Date.now() - start) / 1000);
+    limits.set(name, 20 + (4 * (Date.now() - start)) / 1000);
 }
 const scratch = join(tmpdir(), `mutants-${room}-${process.pid}`);
 mkdirSync(scratch);
-const sample = shuffled(files.flatMap(placesOf), Number(values.seed)), counts = new Map();
-let done = 0, left = [], apart = [];
+const sample = shuffled(files.flatMap(placesOf), Number(values.seed)),
+    counts = new Map();
+let done = 0,
+    left = [],
+    apart = [];
 async function worker(n) {
     while (done < Number(values.count)) {
         const { value: mutant, done: none } = sample.next();
@@ -117,7 +176,7 @@ async function worker(n) {
 await Promise.all(Array.from({ length: Number(values.jobs) }, (_, n) => worker(n)));
 rmSync(scratch, { recursive: true });
 const noticed = done - left.length - apart.length;
-const share = (of) => `${noticed} of ${of} noticed (${(100 * noticed / of).toFixed(1)} %)`;
+const share = (of) => `${noticed} of ${of} noticed (${((100 * noticed) / of).toFixed(1)} %)`;
 console.log(`\n${room}: ${share(done)}; without those that differ at one value only: ${share(done - apart.length)}`);
 for (const [what, n] of counts) console.log(`  ${what}: ${n}`);
 for (const line of left) console.log(`  not noticed: ${line}`);

@@ -9,14 +9,18 @@ import { fileURLToPath } from "node:url";
 export const root = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
 
 export function sourcesOf(room) {
-    return [join(root, "src", room), join(root, "src", room, "circuits")].filter(existsSync)
-        .flatMap((folder) => readdirSync(folder).filter((f) => f.endsWith(".cpp")).map((f) => join(folder, f)));
+    return [join(root, "src", room), join(root, "src", room, "circuits")].filter(existsSync).flatMap((folder) =>
+        readdirSync(folder)
+            .filter((f) => f.endsWith(".cpp"))
+            .map((f) => join(folder, f)),
+    );
 }
 
 // Blanks out comments and strings, keeping every position.
 export function codeOnly(text) {
-    return text.replace(/\/\/[^\n]*|\/\*[\s\S]*?\*\/|"(?:\\.|[^"\\\n])*"|'(?:\\.|[^'\\\n])'|^\s*#[^\n]*/gm,
-        (m) => m.replace(/[^\n]/g, " "));
+    return text.replace(/\/\/[^\n]*|\/\*[\s\S]*?\*\/|"(?:\\.|[^"\\\n])*"|'(?:\\.|[^'\\\n])'|^\s*#[^\n]*/gm, (m) =>
+        m.replace(/[^\n]/g, " "),
+    );
 }
 
 export class BuiltTree {
@@ -29,7 +33,9 @@ export class BuiltTree {
 
     // The command that compiled `source` (absolute) into the plain core, as [words, output].
     compileOf(source) {
-        const entry = this.commands.find((c) => c.file === source && c.output.startsWith("CMakeFiles/voltsill-core.dir/"));
+        const entry = this.commands.find(
+            (c) => c.file === source && c.output.startsWith("CMakeFiles/voltsill-core.dir/"),
+        );
         if (!entry) throw new Error(`${source} has no command of its own: configure with -DVOLTSILL_UNITY=OFF`);
         return entry.command;
     }
@@ -38,7 +44,10 @@ export class BuiltTree {
     async compile(source, input, object, extra = []) {
         const command = this.compileOf(source)
             .replace(/-M[FT] \S+|-MD/g, "")
-            .replace(/ -o \S+ -c \S+.*/, ` -w -iquote ${resolve(source, "..")} ${extra.join(" ")} -o ${object} -c ${input}`);
+            .replace(
+                / -o \S+ -c \S+.*/,
+                ` -w -iquote ${resolve(source, "..")} ${extra.join(" ")} -o ${object} -c ${input}`,
+            );
         // An object out of a cache may name another run's file of counts.
         const env = extra.includes("--coverage") ? { ...process.env, CCACHE_DISABLE: "1" } : process.env;
         return (await run("sh", ["-c", command], this.build, 300, env)).status === 0;
@@ -61,12 +70,26 @@ export function run(program, words, cwd, seconds, env = process.env) {
     return new Promise((done) => {
         const child = spawn(program, words, { cwd, env, detached: true, stdio: ["ignore", "pipe", "pipe"] });
         let text = "";
-        const keep = (chunk) => { if (text.length < 1 << 20) text += chunk; };
+        const keep = (chunk) => {
+            if (text.length < 1 << 20) text += chunk;
+        };
         child.stdout.on("data", keep);
         child.stderr.on("data", keep);
-        const end = () => { try { process.kill(-child.pid, "SIGKILL"); } catch { /* it ended by itself */ } };
+        const end = () => {
+            try {
+                process.kill(-child.pid, "SIGKILL");
+            } catch {
+                /* it ended by itself */
+            }
+        };
         const timer = setTimeout(end, seconds * 1000);
-        child.on("error", (e) => { clearTimeout(timer); done({ status: null, text: e.message }); });
-        child.on("close", (status) => { clearTimeout(timer); done({ status, text }); });
+        child.on("error", (e) => {
+            clearTimeout(timer);
+            done({ status: null, text: e.message });
+        });
+        child.on("close", (status) => {
+            clearTimeout(timer);
+            done({ status, text });
+        });
     });
 }

@@ -29,6 +29,11 @@ buildSync({
 const files = names.map((f) => join(out, kind, f.replace(/\.ts$/, ".cjs")));
 const run = spawnSync(process.execPath, ["--test", "--test-concurrency=1", ...files], {
     stdio: "inherit",
-    env: { ...process.env, NODE_PATH: join(web, "node_modules"), VOLTSILL_PROGRAM: program, VOLTSILL_EXAMPLES: join(web, "../examples") },
+    env: {
+        ...process.env,
+        NODE_PATH: join(web, "node_modules"),
+        VOLTSILL_PROGRAM: program,
+        VOLTSILL_EXAMPLES: join(web, "../examples"),
+    },
 });
 process.exit(run.status ?? 1);

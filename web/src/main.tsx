@@ -13,12 +13,28 @@ import { App } from "./views/app";
 
 const root = document.getElementById("page")!;
 const store = new Store((s, dispatch) => render(<App s={s} dispatch={dispatch} />, root));
-store.add(coloring(), following_the_address(store), opening(store), saving(store), watching(store), keeping(store), editing(store),
-    finding_parts(store), knowing_types(store), checking(store), planning(store), building(store), tracing(store), printing(store),
-    diagnosing(store), keeping_readings(store));
+store.add(
+    coloring(),
+    following_the_address(store),
+    opening(store),
+    saving(store),
+    watching(store),
+    keeping(store),
+    editing(store),
+    finding_parts(store),
+    knowing_types(store),
+    checking(store),
+    planning(store),
+    building(store),
+    tracing(store),
+    printing(store),
+    diagnosing(store),
+    keeping_readings(store),
+);
 
 store.dispatch({ do: "go", route: route_of(location.hash) });
 store.dispatch({ do: "theme", theme: stored_theme() });
 get<About>("/api/about").then(
     (about) => store.dispatch({ do: "about", about }),
-    (error: unknown) => store.dispatch({ do: "notice", words: trouble(error) ?? "", bad: true }));
+    (error: unknown) => store.dispatch({ do: "notice", words: trouble(error) ?? "", bad: true }),
+);

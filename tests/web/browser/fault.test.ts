@@ -14,7 +14,16 @@ const input_of: Record<number, number> = { 2: 3, 4: 5, 6: 7, 10: 9, 12: 11, 15: 
 const nets_with = (output: number): Record<string, string[]> => ({
     five: ["rail five", "sender.VCC"],
     three: ["rail three", "receiver.VCC", "U1.1", "C1.1"],
-    ground: ["ground", "sender.GND", "receiver.GND", "U1.8", "C1.2", ...Object.values(input_of).filter((i) => i !== input_of[output]).map((i) => `U1.${i}`)],
+    ground: [
+        "ground",
+        "sender.GND",
+        "receiver.GND",
+        "U1.8",
+        "C1.2",
+        ...Object.values(input_of)
+            .filter((i) => i !== input_of[output])
+            .map((i) => `U1.${i}`),
+    ],
     sent: ["sender.OUT", `U1.${input_of[output]}`],
     driven: [`U1.${output}`],
     received: ["receiver.IN"],
@@ -37,12 +46,27 @@ function answer(line: string, wire: number): string | null {
     const net = volts && net_of(volts[1]!);
     if (!net) return null;
     const high = volts[3] === "high";
-    return { five: "5.00 V", three: "3.30 V", ground: "0 V", sent: high ? "4.95 V" : "0 V", driven: high ? "3.28 V" : "0 V", received: "drifts" }[net] ?? null;
+    return (
+        {
+            five: "5.00 V",
+            three: "3.30 V",
+            ground: "0 V",
+            sent: high ? "4.95 V" : "0 V",
+            driven: high ? "3.28 V" : "0 V",
+            received: "drifts",
+        }[net] ?? null
+    );
 }
 
 /** The answer that is shown belongs to the readings as they are. */
-const at_rest = (page: Page) => until("a diagnosis of these readings", () =>
-    page.evaluate(() => document.querySelector(".next") !== null && document.querySelector("main progress, main .older") === null));
+const at_rest = (page: Page) =>
+    until("a diagnosis of these readings", () =>
+        page.evaluate(
+            () =>
+                document.querySelector(".next") !== null &&
+                document.querySelector("main progress, main .older") === null,
+        ),
+    );
 const asked = (page: Page) => page.locator(".next code").innerText();
 
 /** From the heading where the focus is after every answer, by Tab to what bears these words. */
@@ -81,17 +105,29 @@ test("a bench as it stands asks at once, and says what it compared", async () =>
     wire = Number(await row.getByRole("rowheader").innerText());
     await page.getByRole("link", { name: "Find the fault" }).click();
     await at_rest(page);
-    const offered = await page.locator("datalist option").evaluateAll((all) => all.map((o) => (o as HTMLOptionElement).value));
+    const offered = await page
+        .locator("datalist option")
+        .evaluateAll((all) => all.map((o) => (o as HTMLOptionElement).value));
     nets = nets_with(Number(Object.keys(input_of).find((pin) => offered.includes(`U1.${pin} = `))));
     assert.match(await page.locator("main").innerText(), /Nothing yet\.[^]*\d+ single faults of this build/);
 });
 
 test("what the bench does is asked first, and the head tells the verdict of the plan from that of pins joined as they are", async () => {
     const { page } = visit.seen;
-    await until("the verdicts of both", async () => /^Joined directly: ✗ harmful: 1 of 1 link not safe\. With the plan: ✓ safe\.$/.test(await page.locator(".overall").innerText()));
+    await until("the verdicts of both", async () =>
+        /^Joined directly: ✗ harmful: 1 of 1 link not safe\. With the plan: ✓ safe\.$/.test(
+            await page.locator(".overall").innerText(),
+        ),
+    );
     const does = page.locator("details.does");
     assert.notEqual(await does.getAttribute("open"), null);
-    assert.ok(await page.evaluate(() => document.querySelector(".does")!.compareDocumentPosition(document.querySelector(".next")!) & Node.DOCUMENT_POSITION_FOLLOWING));
+    assert.ok(
+        await page.evaluate(
+            () =>
+                document.querySelector(".does")!.compareDocumentPosition(document.querySelector(".next")!) &
+                Node.DOCUMENT_POSITION_FOLLOWING,
+        ),
+    );
     assert.equal(await page.getByRole("button", { name: "To the next reading" }).count(), 0);
     await page.getByRole("checkbox", { name: "fails", exact: true }).check();
     await at_rest(page);
@@ -106,7 +142,8 @@ test("an answer that cannot be read is said where it was typed, and typed again 
     const { page } = visit.seen;
     const rows = page.locator("ol.entries > li");
     const before = await rows.count();
-    if (/wire|around/.test(await asked(page))) { // a look comes first: one that is answered in volts is offered beside it
+    if (/wire|around/.test(await asked(page))) {
+        // a look comes first: one that is answered in volts is offered beside it
         await page.locator(".next details summary").click();
         await page.locator(".next details li button").filter({ hasText: ": volts " }).first().click();
     }
@@ -114,10 +151,17 @@ test("an answer that cannot be read is said where it was typed, and typed again 
     await field.fill("3280m");
     await field.press("Enter");
     await page.locator(".next .trouble").waitFor();
-    assert.match(await page.locator(".next .trouble").innerText(), /Not taken: no unit is called "m".*Expected: a voltage/);
+    assert.match(
+        await page.locator(".next .trouble").innerText(),
+        /Not taken: no unit is called "m".*Expected: a voltage/,
+    );
     assert.equal(await rows.count(), before);
     assert.equal(await page.locator(".entries .trouble, main .older").count(), 0);
-    await until("the field is ready for another answer", () => page.evaluate(() => document.activeElement?.id !== "" && document.activeElement === document.querySelector(".next input")));
+    await until("the field is ready for another answer", () =>
+        page.evaluate(
+            () => document.activeElement?.id !== "" && document.activeElement === document.querySelector(".next input"),
+        ),
+    );
     await page.keyboard.type("3,28");
     await page.keyboard.press("Enter");
     await until("it is a reading", async () => (await rows.count()) === before + 1);
@@ -136,7 +180,8 @@ test("a planted fault is found by answering what the page asks, by keyboard alon
     const first = page.locator(".suspects > li").first();
     for (let i = 0; i < 12 && !/^(over 99|9\d) %/.test(await first.innerText()); ++i) {
         const offers = page.locator(".next details li button");
-        let line = await asked(page), said = answer(line, wire);
+        let line = await asked(page),
+            said = answer(line, wire);
         for (let k = 0; said === null && k < (await offers.count()); ++k) {
             const list = page.locator(".next details");
             if ((await list.getAttribute("open")) === null) await list.locator("summary").click();
@@ -184,7 +229,10 @@ test("the file of the readings, taken again, says the same; a block of it can be
     const text = page.getByLabel("readings.toml", { exact: true });
     const whole = await text.inputValue();
     await page.getByRole("button", { name: "Take these readings" }).click();
-    await until("the readings stand in the file", async () => (await page.getByRole("button", { name: /^Change reading/ }).count()) === 0);
+    await until(
+        "the readings stand in the file",
+        async () => (await page.getByRole("button", { name: /^Change reading/ }).count()) === 0,
+    );
     await at_rest(page);
     assert.equal(await rows.count(), before);
     assert.equal(await first.innerText(), suspect);
@@ -268,7 +316,8 @@ test("the package to probe is the one on the board, its pin in a thick frame", a
     await figure.waitFor();
     assert.match(await figure.innerText(), new RegExp(`Pin ${pin}\\b`));
     assert.ok(await figure.locator(`[data-pin="${pin}"].probed`).count(), "its frame is thick");
-    const plain = (svg: string) => svg.replaceAll(/ class="[^"]*"| id="[^"]*"|url\(#[^)]*\)|href="[^"]*"| style="[^"]*"/g, "");
+    const plain = (svg: string) =>
+        svg.replaceAll(/ class="[^"]*"| id="[^"]*"|url\(#[^)]*\)|href="[^"]*"| style="[^"]*"/g, "");
     assert.equal(plain(await figure.locator("svg").innerHTML()), plain(on_board), "the same channels as on the board");
 });
 
@@ -287,7 +336,11 @@ test("what a look shows is offered beside the plain answers, and the suspects fo
     const others = offered.filter((words) => words !== `In ${hole}`);
     await give(page, `In ${hole}`);
     const first = page.locator(".suspects > li").first();
-    assert.match(await page.locator("ol.entries").innerText(), new RegExp(`wire ${at}[^]*in ${hole}`), "what was seen is a reading");
+    assert.match(
+        await page.locator("ol.entries").innerText(),
+        new RegExp(`wire ${at}[^]*in ${hole}`),
+        "what was seen is a reading",
+    );
     assert.match(await first.innerText(), new RegExp(`wire ${at} in ${hole} in place of`), others.join(", "));
     assert.ok(await page.evaluate(() => document.activeElement?.id === "next"), "the focus is at the next reading");
     await page.getByRole("button", { name: "Remove reading 3" }).click();
@@ -340,7 +393,10 @@ test("how often a kind is met can be seen and changed, and stands in the file of
     await often.press("Enter");
     await at_rest(page);
     assert.doesNotMatch(await page.locator(".suspects").first().innerText(), /wire \d+ left out \(first signal/);
-    assert.match(await page.getByLabel("readings.toml", { exact: true }).inputValue(), /\[weights\]\s*wire-missing = 0/);
+    assert.match(
+        await page.getByLabel("readings.toml", { exact: true }).inputValue(),
+        /\[weights\]\s*wire-missing = 0/,
+    );
     assert.match(await weights.innerText(), /1 changed[^]*not thought of/);
     await page.getByRole("button", { name: "Usual: 10 for wire left out" }).click();
     await at_rest(page);
@@ -354,7 +410,14 @@ test("a server that is busy is asked again by itself", async () => {
     await page.route("**/api/diagnose", async (route) => {
         if (refused === 2) return route.continue();
         ++refused;
-        return route.fulfill({ status: 429, contentType: "application/json", body: JSON.stringify({ accepted: false, problems: [{ code: "too-busy", message: "more is being asked for than can be worked on" }] }) });
+        return route.fulfill({
+            status: 429,
+            contentType: "application/json",
+            body: JSON.stringify({
+                accepted: false,
+                problems: [{ code: "too-busy", message: "more is being asked for than can be worked on" }],
+            }),
+        });
     });
     await entered(page, "rail three = 3.3 V");
     await page.unroute("**/api/diagnose");
@@ -362,7 +425,7 @@ test("a server that is busy is asked again by itself", async () => {
     assert.match(await page.locator("ol.entries").innerText(), /3\.3 V/);
     assert.equal(await page.locator(".trouble").count(), 0);
     const told = visit.seen.complaints.filter((words) => !/429/.test(words));
-    visit.seen.complaints.splice(0, visit.seen.complaints.length, ...told);  // what this test made itself
+    visit.seen.complaints.splice(0, visit.seen.complaints.length, ...told); // what this test made itself
 });
 
 test("a network that was away, and a server that was started again, are asked again by themselves", async () => {
@@ -383,7 +446,7 @@ test("a network that was away, and a server that was started again, are asked ag
     assert.equal(await rows.count(), before + 2);
     assert.equal(await page.locator("main .trouble").count(), 0);
     const told = visit.seen.complaints.filter((words) => !/ERR_|401/.test(words));
-    visit.seen.complaints.splice(0, visit.seen.complaints.length, ...told);  // what this test made itself
+    visit.seen.complaints.splice(0, visit.seen.complaints.length, ...told); // what this test made itself
 });
 
 test("nothing was complained of in the console", () => {

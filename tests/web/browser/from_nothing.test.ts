@@ -5,7 +5,8 @@ import { settled, until, visiting } from "../support/page";
 
 const visit = visiting([]);
 
-const press = (page: Page, ...keys: string[]) => keys.reduce((p, key) => p.then(() => page.keyboard.press(key)), Promise.resolve());
+const press = (page: Page, ...keys: string[]) =>
+    keys.reduce((p, key) => p.then(() => page.keyboard.press(key)), Promise.resolve());
 
 /** Tab until the focus is on what bears this name; fails when a whole round does not come by it. */
 async function tab_to(page: Page, name: RegExp, most = 250) {
@@ -13,12 +14,20 @@ async function tab_to(page: Page, name: RegExp, most = 250) {
         const here = await page.evaluate(() => {
             const e = document.activeElement;
             if (!e || e === document.body) return null;
-            const label = e instanceof HTMLInputElement || e instanceof HTMLSelectElement ? (e.labels?.[0]?.textContent ?? "") : "";
+            const label =
+                e instanceof HTMLInputElement || e instanceof HTMLSelectElement
+                    ? (e.labels?.[0]?.textContent ?? "")
+                    : "";
             const box = e.getBoundingClientRect();
             const shown = box.bottom > 0 && box.top < innerHeight && getComputedStyle(e).outlineStyle !== "none";
-            return { shown, words: `${e.getAttribute("aria-label") ?? ""}${label}${e.textContent ?? ""}`, box: [box.top, box.bottom] };
+            return {
+                shown,
+                words: `${e.getAttribute("aria-label") ?? ""}${label}${e.textContent ?? ""}`,
+                box: [box.top, box.bottom],
+            };
         });
-        if (here && name.test(here.words)) return assert.ok(here.shown, `the focus on ${name} is seen, at ${here.box.join("..")}`);
+        if (here && name.test(here.words))
+            return assert.ok(here.shown, `the focus on ${name} is seen, at ${here.box.join("..")}`);
         await page.keyboard.press("Tab");
     }
     assert.fail(`Tab does not come to ${name}`);
@@ -27,7 +36,9 @@ async function tab_to(page: Page, name: RegExp, most = 250) {
 /** Down the list under the focus, which may still be filling. */
 async function arrow_to(page: Page, words: RegExp) {
     await until(`${words} is chosen`, async () => {
-        const chosen = await page.evaluate(() => document.activeElement?.closest(".listbox")?.querySelector("[aria-selected=true]")?.textContent ?? "");
+        const chosen = await page.evaluate(
+            () => document.activeElement?.closest(".listbox")?.querySelector("[aria-selected=true]")?.textContent ?? "",
+        );
         if (!words.test(chosen)) await press(page, "ArrowDown");
         return words.test(chosen);
     });
@@ -90,7 +101,13 @@ test("undo takes back each step with its word, redo brings it again", async () =
         await page.getByRole("button", { name: `Undo: ${word}`, exact: true }).click();
     }
     await until("nothing is left to undo", () => undo.isDisabled());
-    assert.equal(await page.locator(".cm-content").innerText().then((t) => t.includes("controller")), false);
+    assert.equal(
+        await page
+            .locator(".cm-content")
+            .innerText()
+            .then((t) => t.includes("controller")),
+        false,
+    );
     for (let i = 0; i < 4; ++i) await page.getByRole("button", { name: /^Redo/ }).click();
     await page.getByRole("rowheader", { name: "rain" }).waitFor();
 });

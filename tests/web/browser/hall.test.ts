@@ -25,25 +25,38 @@ after(async () => {
 
 const view = (page: Page, title: string) => page.getByRole("link", { name: title, exact: true }).click();
 const heading = (page: Page, name: string | RegExp) => page.getByRole("heading", { level: 1, name }).waitFor();
-const row = (name: string) => instructor.page.getByRole("row").filter({ has: instructor.page.getByRole("rowheader", { name, exact: true }) });
-const press = (page: Page, name: string | RegExp) => page.getByRole("button", { name, exact: typeof name === "string" }).click();
+const row = (name: string) =>
+    instructor.page.getByRole("row").filter({ has: instructor.page.getByRole("rowheader", { name, exact: true }) });
+const press = (page: Page, name: string | RegExp) =>
+    page.getByRole("button", { name, exact: typeof name === "string" }).click();
 /** Waits until the text of an element says so. */
 const says = (seen: Seen, selector: string, words: RegExp) =>
-    until(`${selector} says ${words}`, async () => words.test((await seen.page.locator(selector).allInnerTexts()).join("\n")));
-const row_says = (name: string, words: RegExp) => until(`the row of ${name} says ${words}`, async () => words.test(await row(name).innerText()));
-const check = (seen: Seen, what: string) => seen.page.locator("li.check").filter({ has: seen.page.locator(".what", { hasText: what }) }).first();
+    until(`${selector} says ${words}`, async () =>
+        words.test((await seen.page.locator(selector).allInnerTexts()).join("\n")),
+    );
+const row_says = (name: string, words: RegExp) =>
+    until(`the row of ${name} says ${words}`, async () => words.test(await row(name).innerText()));
+const check = (seen: Seen, what: string) =>
+    seen.page
+        .locator("li.check")
+        .filter({ has: seen.page.locator(".what", { hasText: what }) })
+        .first();
 const gate = (seen: Seen, title: string) => seen.page.getByRole("region", { name: title });
 
 async function read(seen: Seen, what: string, value: string, unit?: string) {
     if (unit) await check(seen, what).getByRole("combobox").selectOption(unit);
     await check(seen, what).getByRole("textbox").fill(value);
-    await check(seen, what).getByRole("button", { name: /^Enter/ }).click();
+    await check(seen, what)
+        .getByRole("button", { name: /^Enter/ })
+        .click();
 }
 async function open_all(page: Page) {
-    await page.locator("details.phase").first().waitFor();  // a quick machine asks before the view has changed
-    await page.evaluate(() => document.querySelectorAll<HTMLDetailsElement>("details.phase").forEach((d) => {
-        d.open = true;
-    }));
+    await page.locator("details.phase").first().waitFor(); // a quick machine asks before the view has changed
+    await page.evaluate(() =>
+        document.querySelectorAll<HTMLDetailsElement>("details.phase").forEach((d) => {
+            d.open = true;
+        }),
+    );
 }
 async function sign_in() {
     await instructor.page.getByLabel("Passphrase").fill(passphrase);
@@ -82,12 +95,20 @@ test("the instructor signs in by the passphrase, and sees that the network can l
 test("three learners join: by the scanned address, by typing, and after a wrong code", async () => {
     await view(instructor.page, "Join");
     const code = await instructor.page.locator(".code").innerText();
-    assert.ok(await instructor.page.locator(".wall-code img").evaluate((img: HTMLImageElement) => img.decode().then(() => img.naturalWidth > 0)));
+    assert.ok(
+        await instructor.page
+            .locator(".wall-code img")
+            .evaluate((img: HTMLImageElement) => img.decode().then(() => img.naturalWidth > 0)),
+    );
     ada = await browser.open(`${room.url}class#${code}`, phone);
     bo = await browser.open(`${room.url}`, phone);
     cy = await browser.open(`${room.url}class`, phone);
     await look(ada, "join");
-    for (const [seen, name, typed] of [[ada, "Ada", null], [bo, "Bo", code.toLowerCase().replace("-", " ")], [cy, "Cy", "wrongcode"]] as const) {
+    for (const [seen, name, typed] of [
+        [ada, "Ada", null],
+        [bo, "Bo", code.toLowerCase().replace("-", " ")],
+        [cy, "Cy", "wrongcode"],
+    ] as const) {
         if (typed !== null) await seen.page.getByLabel("Code of the room").fill(typed);
         await seen.page.getByLabel("Nickname").fill(name);
         await press(seen.page, "Join");
@@ -106,9 +127,14 @@ test("steps: colours and holes by word; ticks reach the room and survive a reloa
     const { page } = ada;
     await page.getByLabel("Switch every supply off").check();
     await open_all(page);
-    assert.match(await page.locator("li", { hasText: "Wire 2," }).first().innerText(), /Wire 2, black[^]*strip s, hole 7[^]*supply five 0 V/);
+    assert.match(
+        await page.locator("li", { hasText: "Wire 2," }).first().innerText(),
+        /Wire 2, black[^]*strip s, hole 7[^]*supply five 0 V/,
+    );
     await page.getByLabel(/^Wire 2, black/).check();
-    await page.locator("details.plan").evaluate((d: HTMLDetailsElement) => { d.open = true; });
+    await page.locator("details.plan").evaluate((d: HTMLDetailsElement) => {
+        d.open = true;
+    });
     const in_hand = page.locator(".plan svg [data-wire].now").first();
     await in_hand.waitFor({ state: "attached" });
     assert.notEqual(await in_hand.getAttribute("data-wire"), "2");
@@ -127,7 +153,14 @@ test("gate 1: right readings one by one, then the instructor lets pass; later ga
     await says(ada, ".foot", /rail five to ground: open is right/);
     await read(ada, "rail three to ground", "22", "MΩ");
     await press(ada.page, "open for rail five to rail three");
-    for (const what of ["sender.VCC to rail five", "sender.GND to ground", "receiver.VCC to rail three", "receiver.GND to ground", "U1.1 ", "U1.3 "])
+    for (const what of [
+        "sender.VCC to rail five",
+        "sender.GND to ground",
+        "receiver.VCC to rail three",
+        "receiver.GND to ground",
+        "U1.1 ",
+        "U1.3 ",
+    ])
         await read(ada, what, "0,4");
     await says(ada, ".advice", /All readings of this gate are right/);
     await look(ada, "checks");
@@ -178,7 +211,11 @@ test("a short before power is told loudly, in the room and on the phone, until i
     await look(instructor, "room-with-danger");
     await look(cy, "danger");
     await press(cy.page, "open for rail five to rail three");
-    await until("the danger is over", async () => (await cy.page.locator(".stop").count()) === 0 && (await instructor.page.locator(".stop").count()) === 0);
+    await until(
+        "the danger is over",
+        async () =>
+            (await cy.page.locator(".stop").count()) === 0 && (await instructor.page.locator(".stop").count()) === 0,
+    );
 });
 
 test("a build that would harm is the loudest thing in the room, and on the learner's own page", async () => {
@@ -191,11 +228,13 @@ test("a build that would harm is the loudest thing in the room, and on the learn
     await press(page, "Not there");
     await says(cy, ".wire-card", /Wire 19, yellow/);
     await press(page, "Wire 20");
-    await press(page, "Otherwise");  // past the buffer: 5 V on an input for 3.3 V
+    await press(page, "Otherwise"); // past the buffer: 5 V on an input for 3.3 V
     await page.getByLabel("It goes from").fill("8b");
     await look(cy, "build");
     // What was said survives a reload.
-    await until("the draft is kept", () => page.evaluate(() => Object.values(localStorage).some((v) => String(v).includes("8b"))));
+    await until("the draft is kept", () =>
+        page.evaluate(() => Object.values(localStorage).some((v) => String(v).includes("8b"))),
+    );
     await page.reload();
     await says(cy, "main", /3 of 20 said/);
     await view(page, "Steps");
@@ -209,7 +248,11 @@ test("a build that would harm is the loudest thing in the room, and on the learn
     await says(instructor, ".stop", /STOP[^]*Cy/);
     assert.match(await instructor.page.title(), /STOP/);
     await row_says("Cy", /stop/);
-    assert.doesNotMatch(await page.locator("main").innerText(), /8b in place of|Touches/, "mistakes are not shown before the instructor shows them");
+    assert.doesNotMatch(
+        await page.locator("main").innerText(),
+        /8b in place of|Touches/,
+        "mistakes are not shown before the instructor shows them",
+    );
     await instructor.page.locator(".stop").getByRole("link", { name: "Cy" }).click();
     await heading(instructor.page, "Cy");
     await says(instructor, ".mistakes", /harmful/);
@@ -231,10 +274,17 @@ test("the server is killed in the middle: work goes on, what is entered waits on
     await look(bo, "no-network");
     await view(ada.page, "Steps");
     await ada.page.getByLabel("Lay out the parts").check();
-    await until("the queue is kept", () => ada.page.evaluate(() => (localStorage.getItem("voltsill class queue") ?? "").includes("tick")));
-    await ada.page.close();  // a phone that puts the page away
+    await until("the queue is kept", () =>
+        ada.page.evaluate(() => (localStorage.getItem("voltsill class queue") ?? "").includes("tick")),
+    );
+    await ada.page.close(); // a phone that puts the page away
     await room.start();
-    await until("the network is back for Bo", async () => (await bo.page.locator(".network.silent").count()) === 0 && (await bo.page.getByText("not sent yet").count()) === 0);
+    await until(
+        "the network is back for Bo",
+        async () =>
+            (await bo.page.locator(".network.silent").count()) === 0 &&
+            (await bo.page.getByText("not sent yet").count()) === 0,
+    );
     await instructor.page.getByLabel("Passphrase").waitFor();
     await says(instructor, "main [role=status]", /sign in again/);
     await sign_in();
@@ -249,7 +299,12 @@ test("the server is killed in the middle: work goes on, what is entered waits on
 
 test("gates 2, 3 and 4: by the instructor, then by readings alone", async () => {
     await view(ada.page, "Checks");
-    for (const [what, value, unit] of [["rail five to ground, supply", "5,02", undefined], ["rail three to ground, supply", "3.31", undefined], ["current out of five", "4", "mA"], ["current out of three", "5000 µA", undefined]] as const)
+    for (const [what, value, unit] of [
+        ["rail five to ground, supply", "5,02", undefined],
+        ["rail three to ground, supply", "3.31", undefined],
+        ["current out of five", "4", "mA"],
+        ["current out of three", "5000 µA", undefined],
+    ] as const)
         await read(ada, what, value, unit);
     await press(instructor.page, "Let pass gate 2 for Ada");
     await says(ada, ".gate-line", /Gate 3 of 4/);
@@ -284,11 +339,19 @@ async function read_wrong_again() {
 test("the class in numbers, its export with and without names, and a copy", async () => {
     const { page } = instructor;
     const summary = page.getByRole("region", { name: "Summary" });
-    await until("the summary counts gates and builds", async () => /3 learners; 1 handed in[^]*1 that would harm[^]*1 power off\s+1 of 3/.test(await summary.innerText()));
+    await until("the summary counts gates and builds", async () =>
+        /3 learners; 1 handed in[^]*1 that would harm[^]*1 power off\s+1 of 3/.test(await summary.innerText()),
+    );
     assert.match(await summary.innerText(), /receiver\.GND to ground/);
     await look(instructor, "class");
-    for (const [link, named] of [["Export the class", true], ["Export without names", false]] as const) {
-        const [download] = await Promise.all([page.waitForEvent("download"), page.getByRole("link", { name: link }).click()]);
+    for (const [link, named] of [
+        ["Export the class", true],
+        ["Export without names", false],
+    ] as const) {
+        const [download] = await Promise.all([
+            page.waitForEvent("download"),
+            page.getByRole("link", { name: link }).click(),
+        ]);
         const text = readFileSync((await download.path())!, "utf8");
         assert.equal(text.includes('"Ada"'), named, link);
         assert.match(text, /3\.28 V/, link);
@@ -313,14 +376,26 @@ test("the room on paper: A4 less its margins (190 mm at 96 to the inch) holds ev
     await page.setViewportSize({ width: 718, height: 900 });
     await page.emulateMedia({ media: "print" });
     assert.equal(await too_wide(page), 0);
-    assert.deepEqual(await page.locator("table.room").evaluate((t) => [t.getBoundingClientRect().right <= 718, getComputedStyle(t.querySelector("thead")!).position]), [true, "static"]);
+    assert.deepEqual(
+        await page
+            .locator("table.room")
+            .evaluate((t) => [
+                t.getBoundingClientRect().right <= 718,
+                getComputedStyle(t.querySelector("thead")!).position,
+            ]),
+        [true, "static"],
+    );
     await page.emulateMedia({ media: "screen" });
     await page.setViewportSize({ width: 1280, height: 900 });
 });
 
 test("a phone that is narrow shows the instructor everything too", async () => {
     await instructor.page.setViewportSize(phone);
-    for (const [title, name] of [["Room", "room"], ["Join", "wall"], ["Class", "class"]] as const) {
+    for (const [title, name] of [
+        ["Room", "room"],
+        ["Join", "wall"],
+        ["Class", "class"],
+    ] as const) {
         await view(instructor.page, title);
         await instructor.page.locator("nav a[aria-current]", { hasText: title }).waitFor();
         await look(instructor, `${name}-360`);
@@ -345,7 +420,10 @@ test("a new code shuts the old one; the seat of a lost phone goes to another by 
     await press(page, "Make a new code");
     await until("there is a new code", async () => (await page.locator("main strong.mono").innerText()) !== old);
     const code = await page.locator("main strong.mono").innerText();
-    for (const [typed, words] of [[old, /Nobody can join/], [code, /^$/]] as const) {
+    for (const [typed, words] of [
+        [old, /Nobody can join/],
+        [code, /^$/],
+    ] as const) {
         await bo.page.getByLabel("Code of the room").fill(typed);
         await bo.page.getByLabel("Nickname").fill("bo");
         await press(bo.page, "Join");
@@ -363,7 +441,10 @@ test("leaving and being deleted: nothing stays, neither in the room nor on the p
     await heading(cy.page, "Join the class");
     assert.deepEqual(await cy.page.evaluate(() => Object.keys(localStorage)), []);
     await view(instructor.page, "Room");
-    await until("Cy is gone from the room", async () => (await row("Cy").count()) === 0 && (await instructor.page.locator(".stop").count()) === 0);
+    await until(
+        "Cy is gone from the room",
+        async () => (await row("Cy").count()) === 0 && (await instructor.page.locator(".stop").count()) === 0,
+    );
     await row("Bo").getByRole("link").click();
     await press(instructor.page, "Delete");
     await look(instructor, "delete");
@@ -390,7 +471,8 @@ test("the class is ended in one step, by keyboard, after it was said what goes",
     assert.ok(await end.evaluate((b) => b === document.activeElement), "the focus is where it was");
     await page.keyboard.press("Enter");
     const act = dialog.getByRole("button", { name: "End it and delete all of 1 learner" });
-    for (let steps = 0; steps < 5 && !(await act.evaluate((b) => b === document.activeElement)); ++steps) await page.keyboard.press("Tab");
+    for (let steps = 0; steps < 5 && !(await act.evaluate((b) => b === document.activeElement)); ++steps)
+        await page.keyboard.press("Tab");
     await page.keyboard.press("Enter");
     await says(instructor, ".foot", /The class has ended/);
     await heading(ada.page, "Join the class");
@@ -402,7 +484,11 @@ test("the class is ended in one step, by keyboard, after it was said what goes",
 test("every view, light and dark: nothing cut off, no violation found by axe", () => assert.deepEqual(found, []));
 
 test("nothing was complained of in the console but the silence of the server", () => {
-    const complaints = [instructor, ada, bo, cy].flatMap((seen) => seen.complaints)
-        .filter((c) => !/net::ERR_|Failed to load resource: the server responded with a status of (401|403|409|422)/.test(c));
+    const complaints = [instructor, ada, bo, cy]
+        .flatMap((seen) => seen.complaints)
+        .filter(
+            (c) =>
+                !/net::ERR_|Failed to load resource: the server responded with a status of (401|403|409|422)/.test(c),
+        );
     assert.deepEqual([...new Set(complaints)].slice(0, 5), []);
 });

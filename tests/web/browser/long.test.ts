@@ -4,7 +4,8 @@ import type { CDPSession } from "playwright-core";
 import { open_file, settled, visiting } from "../support/page";
 
 /** What an hour of work leaves behind: texts of the history, and little else. */
-const edits = 600, bound = 24e6;
+const edits = 600,
+    bound = 24e6;
 
 const visit = visiting(["first-bench.toml"], async (page) => {
     await open_file(page, "first-bench.toml");
@@ -23,7 +24,11 @@ test(`${edits} edits leave the heap where it was, but for the history of texts`,
     const work = async (n: number) => {
         for (let i = 0; i < n; ++i) {
             await page.keyboard.type(i % 2 ? " " : "#");
-            if (i % 10 === 9) await page.getByRole("button", { name: /^Undo/ }).click().then(() => page.locator(".cm-content").focus());
+            if (i % 10 === 9)
+                await page
+                    .getByRole("button", { name: /^Undo/ })
+                    .click()
+                    .then(() => page.locator(".cm-content").focus());
             if (i % 50 === 49) await settled(page);
         }
         await settled(page);
@@ -33,7 +38,9 @@ test(`${edits} edits leave the heap where it was, but for the history of texts`,
     const before = await heap(cdp);
     await work(edits);
     const after = await heap(cdp);
-    console.log(`heap after garbage collection: ${(before / 1e6).toFixed(1)} MB, after ${edits} edits ${(after / 1e6).toFixed(1)} MB`);
+    console.log(
+        `heap after garbage collection: ${(before / 1e6).toFixed(1)} MB, after ${edits} edits ${(after / 1e6).toFixed(1)} MB`,
+    );
     assert.ok(after - before < bound, `${after - before} bytes more`);
     const nodes = (await cdp.send("Memory.getDOMCounters")).nodes;
     assert.ok(nodes < 60000, `${nodes} nodes`);

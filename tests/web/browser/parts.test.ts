@@ -7,12 +7,23 @@ import { go, until, visiting } from "../support/page";
 
 const visit = visiting(["first-bench.toml"], (page) => go(page, "#/parts"));
 
-interface Listed { parts: { name: string }[]; traits: { name: string }[] }
-const program = (words: string): Listed => JSON.parse(execFileSync(process.env.VOLTSILL_PROGRAM!, ["parts", "search", words, "--json"], { encoding: "utf8", maxBuffer: 64 << 20 })) as Listed;
+interface Listed {
+    parts: { name: string }[];
+    traits: { name: string }[];
+}
+const program = (words: string): Listed =>
+    JSON.parse(
+        execFileSync(process.env.VOLTSILL_PROGRAM!, ["parts", "search", words, "--json"], {
+            encoding: "utf8",
+            maxBuffer: 64 << 20,
+        }),
+    ) as Listed;
 
 async function search(words: string) {
     await visit.seen.page.getByLabel("What is it?").fill(words);
-    await until(`an answer to ${words}`, async () => (await visit.seen.page.locator("main [role=status]").innerText()).includes(`“${words}”`));
+    await until(`an answer to ${words}`, async () =>
+        (await visit.seen.page.locator("main [role=status]").innerText()).includes(`“${words}”`),
+    );
 }
 const parts = () => visit.seen.page.locator("main > ul.ruled a").allInnerTexts();
 const traits = () => visit.seen.page.locator("section[aria-labelledby=traits] li strong").allInnerTexts();
@@ -22,18 +33,31 @@ test("whatever the program finds for these words is in the page, traits for pins
         await search(words);
         const [listed, shown, pins] = [program(words), await parts(), await traits()];
         assert.ok(listed.parts.length + listed.traits.length > 0, words);
-        assert.deepEqual(listed.parts.map((p) => p.name).filter((name) => !shown.includes(name)), [], words);
-        assert.deepEqual(pins, listed.traits.map((t) => t.name), words);
+        assert.deepEqual(
+            listed.parts.map((p) => p.name).filter((name) => !shown.includes(name)),
+            [],
+            words,
+        );
+        assert.deepEqual(
+            pins,
+            listed.traits.map((t) => t.name),
+            words,
+        );
     }
     await search("open collector");
-    assert.match(await visit.seen.page.locator("section[aria-labelledby=traits] code").innerText(), /like = "open-collector output"/);
+    assert.match(
+        await visit.seen.page.locator("section[aria-labelledby=traits] code").innerText(),
+        /like = "open-collector output"/,
+    );
 });
 
 test("a row says supply and packages, and typed again they find the part", async () => {
     await search("HC octal buffer");
-    const row = visit.seen.page.locator("main > ul.ruled > li").filter({ has: visit.seen.page.getByRole("link", { name: "HC 541", exact: true }) });
+    const row = visit.seen.page
+        .locator("main > ul.ruled > li")
+        .filter({ has: visit.seen.page.getByRole("link", { name: "HC 541", exact: true }) });
     const said = await row.locator(".at-hand").innerText();
-    assert.match(said, /^2\.\.6 V; DIP-20/);  // HC logic: 2 V to 6 V (JEDEC Standard No. 7-A)
+    assert.match(said, /^2\.\.6 V; DIP-20/); // HC logic: 2 V to 6 V (JEDEC Standard No. 7-A)
     await search("HC octal buffer 2..6 V");
     assert.ok((await parts()).slice(0, 4).includes("HC 541"), (await parts()).slice(0, 6).join(", "));
     await search("octal buffer 1.8 V");

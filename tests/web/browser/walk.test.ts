@@ -48,7 +48,10 @@ test("a bus over three voltages has a table of candidates for each rail", async 
 test("another interface circuit, then the planner's own; the text says so and keeps its comments", async () => {
     const { page } = visit.seen;
     const table = page.getByRole("region", { name: "Interface circuits side by side" });
-    const divider = table.getByRole("row").filter({ hasText: /divider/ }).first();
+    const divider = table
+        .getByRole("row")
+        .filter({ hasText: /divider/ })
+        .first();
     await divider.getByRole("button").click();
     await page.getByText("The bench file asks for").waitFor();
     assert.match(await page.locator(".cm-content").innerText(), /interface\s*=\s*"divider"/);
@@ -129,12 +132,16 @@ test("wiring: packages, a plan whose wires and rows belong together, steps one b
 });
 
 /** Whether the middle of what is meant stands within the part of its drawing that a phone shows; null: it is not drawn. */
-const in_sight = (page: Page, selector: string) => page.evaluate((s) => {
-    const of = document.querySelector(s), box = of?.closest(".drawn");
-    if (!of || !box) return null;
-    const at = of.getBoundingClientRect(), seen = box.getBoundingClientRect(), middle = at.left + at.width / 2;
-    return middle >= seen.left && middle <= seen.right;
-}, selector);
+const in_sight = (page: Page, selector: string) =>
+    page.evaluate((s) => {
+        const of = document.querySelector(s),
+            box = of?.closest(".drawn");
+        if (!of || !box) return null;
+        const at = of.getBoundingClientRect(),
+            seen = box.getBoundingClientRect(),
+            middle = at.left + at.width / 2;
+        return middle >= seen.left && middle <= seen.right;
+    }, selector);
 
 test("on a phone the wire of a step and the pin to probe are in sight, however wide the drawing", async () => {
     const { page } = visit.seen;
@@ -178,7 +185,14 @@ test("sheets: for whom, a preview, and a PDF", async () => {
     await frame.locator("h1").waitFor();
     assert.match(await frame.locator("body").innerText(), /Rain-garden station/);
     assert.ok(await frame.locator("svg").count(), "drawings are in the preview");
-    assert.notEqual(await frame.locator("table").first().evaluate((e) => getComputedStyle(e).borderCollapse), "separate", "the sheet has its style");
+    assert.notEqual(
+        await frame
+            .locator("table")
+            .first()
+            .evaluate((e) => getComputedStyle(e).borderCollapse),
+        "separate",
+        "the sheet has its style",
+    );
     const download = page.waitForEvent("download");
     await page.getByRole("button", { name: "Save as PDF" }).click();
     const file = await (await download).path();
@@ -219,8 +233,11 @@ test("two tabs do not overwrite each other", async () => {
     const { page, context } = visit.seen;
     const other = await context.newPage();
     await other.goto(visit.served.url);
-    await open_file(other, bench);  // with both titles of the merge above it cannot be read, and is saved all the same
-    for (const [tab, word] of [[page, "first tab"], [other, "second tab"]] as const) {
+    await open_file(other, bench); // with both titles of the merge above it cannot be read, and is saved all the same
+    for (const [tab, word] of [
+        [page, "first tab"],
+        [other, "second tab"],
+    ] as const) {
         await cursor_after(tab, "\\nambient");
         await tab.keyboard.press("End");
         await tab.keyboard.type(` # ${word}`);
@@ -242,7 +259,9 @@ test("what was not saved is offered again after a crash", async () => {
     await cursor_after(doomed, "\\ntitle");
     await doomed.keyboard.press("End");
     await doomed.keyboard.type(" # not saved");
-    await until("the draft is kept", () => doomed.evaluate(() => Object.values(localStorage).some((v) => String(v).includes("# not saved"))));
+    await until("the draft is kept", () =>
+        doomed.evaluate(() => Object.values(localStorage).some((v) => String(v).includes("# not saved"))),
+    );
     await doomed.close();
     const next = await context.newPage();
     await next.goto(visit.served.url);

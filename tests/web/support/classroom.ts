@@ -19,8 +19,23 @@ export class Classroom {
     }
     async start() {
         const file = (name: string) => join(this.folder, name);
-        this.server = spawn(process.env.VOLTSILL_PROGRAM!, ["serve", file(this.bench), "--class", "--store", file("class.sqlite"),
-            "--passphrase-file", file("passphrase"), "--port", String(this.port), "--json", "--quiet"], { stdio: ["ignore", "pipe", "inherit"] });
+        this.server = spawn(
+            process.env.VOLTSILL_PROGRAM!,
+            [
+                "serve",
+                file(this.bench),
+                "--class",
+                "--store",
+                file("class.sqlite"),
+                "--passphrase-file",
+                file("passphrase"),
+                "--port",
+                String(this.port),
+                "--json",
+                "--quiet",
+            ],
+            { stdio: ["ignore", "pipe", "inherit"] },
+        );
         const line = await new Promise<string>((ready, failed) => {
             this.server!.stdout!.once("data", (data: Buffer) => ready(data.toString()));
             this.server!.once("exit", (code) => failed(new Error(`voltsill serve --class ended with ${code}`)));

@@ -10,7 +10,17 @@ export const examples = process.env.VOLTSILL_EXAMPLES!;
 const program = process.env.VOLTSILL_PROGRAM!;
 /** ms until something that should come is missed: long, for these walks also run where a processor is shared by many. */
 export const patience = 90000;
-const quiet = ["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--js-flags=--expose-gc"];
+const quiet = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-dev-shm-usage",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--js-flags=--expose-gc",
+];
 
 export class Served {
     readonly folder = mkdtempSync(join(tmpdir(), "voltsill-page-"));
@@ -21,7 +31,9 @@ export class Served {
         for (const file of files) cpSync(join(examples, file), join(this.folder, file));
     }
     async start(port = 0) {
-        this.server = spawn(program, ["serve", this.folder, "--port", String(port), "--json"], { stdio: ["ignore", "pipe", "inherit"] });
+        this.server = spawn(program, ["serve", this.folder, "--port", String(port), "--json"], {
+            stdio: ["ignore", "pipe", "inherit"],
+        });
         const line = await new Promise<string>((ready, failed) => {
             this.server!.stdout!.once("data", (data: Buffer) => ready(data.toString()));
             this.server!.once("exit", (code) => failed(new Error(`voltsill serve ended with ${code}`)));
@@ -36,7 +48,8 @@ export class Served {
         await ended;
     }
     /** A notice of an earlier save may still be there: what counts is the disk. */
-    saved = (file: string, words: RegExp) => until(`${file} on the disk has ${words}`, () => words.test(this.text(file)));
+    saved = (file: string, words: RegExp) =>
+        until(`${file} on the disk has ${words}`, () => words.test(this.text(file)));
     text(file: string): string {
         return readFileSync(join(this.folder, file), "utf8");
     }
@@ -46,18 +59,30 @@ export class Served {
     }
 }
 
-export interface Seen { page: Page; context: BrowserContext; complaints: string[] }
+export interface Seen {
+    page: Page;
+    context: BrowserContext;
+    complaints: string[];
+}
 
 export class Chromium {
     private constructor(private readonly browser: Browser) {}
     static async start() {
-        return new Chromium(await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", headless: true, args: quiet }));
+        return new Chromium(
+            await chromium.launch({
+                executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
+                headless: true,
+                args: quiet,
+            }),
+        );
     }
     /** A fresh profile; whatever the console complains of is kept. */
     async open(url: string, options: { width?: number; height?: number; dark?: boolean } = {}): Promise<Seen> {
         const context = await this.browser.newContext({
-            viewport: { width: options.width ?? 1440, height: options.height ?? 900 }, colorScheme: options.dark ? "dark" : "light",
-            reducedMotion: "reduce", acceptDownloads: true,
+            viewport: { width: options.width ?? 1440, height: options.height ?? 900 },
+            colorScheme: options.dark ? "dark" : "light",
+            reducedMotion: "reduce",
+            acceptDownloads: true,
         });
         context.setDefaultTimeout(patience);
         const seen: Seen = { page: await context.newPage(), context, complaints: [] };
@@ -109,13 +134,22 @@ export async function until(what: string, so: () => boolean | Promise<boolean>) 
 
 /** Waits until the verdict belongs to the text and plan and drawings have come. */
 export async function settled(page: Page) {
-    const still = () => page.evaluate(() => [...document.querySelectorAll(".overall.older, progress, main .older")].map((e) => e.outerHTML.slice(0, 80)));
+    const still = () =>
+        page.evaluate(() =>
+            [...document.querySelectorAll(".overall.older, progress, main .older")].map((e) =>
+                e.outerHTML.slice(0, 80),
+            ),
+        );
     const until = Date.now() + patience;
     let at_rest = 0;
-    while (at_rest < 2) {  // twice in a row: between two answers nothing runs for a moment
+    while (at_rest < 2) {
+        // twice in a row: between two answers nothing runs for a moment
         const [left, there] = [await still(), await page.locator(".overall").count()];
         at_rest = left.length === 0 && there > 0 ? at_rest + 1 : 0;
-        if (Date.now() > until) throw new Error(`still waiting for ${left.join(", ")}; ${(await page.locator(".problems, .trouble").allInnerTexts()).join("; ")}`);
+        if (Date.now() > until)
+            throw new Error(
+                `still waiting for ${left.join(", ")}; ${(await page.locator(".problems, .trouble").allInnerTexts()).join("; ")}`,
+            );
         await page.waitForTimeout(60);
     }
 }

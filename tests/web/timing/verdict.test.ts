@@ -8,11 +8,16 @@ const visit = visiting(["rain-garden.toml"], async (page) => {
     await open_file(page, "rain-garden.toml");
     await settled(page);
 });
-const times = 25, target = 100;  // ms, of the design
+const times = 25,
+    target = 100; // ms, of the design
 
 /** The share of time in which the processors had nothing to do. */
 async function idle(milliseconds: number): Promise<number> {
-    const sum = () => cpus().reduce((s, { times: t }) => ({ idle: s.idle + t.idle, all: s.all + t.idle + t.user + t.sys + t.nice + t.irq }), { idle: 0, all: 0 });
+    const sum = () =>
+        cpus().reduce(
+            (s, { times: t }) => ({ idle: s.idle + t.idle, all: s.all + t.idle + t.user + t.sys + t.nice + t.irq }),
+            { idle: 0, all: 0 },
+        );
     const before = sum();
     await pause(milliseconds);
     const after = sum();
@@ -24,7 +29,9 @@ test("on the rain-garden bench a verdict follows every keystroke, and how fast",
     const rest = await idle(1500);
     await page.evaluate(() => {
         const kept: number[] = ((window as unknown as { kept: number[] }).kept = []);
-        new PerformanceObserver((list) => list.getEntries().forEach((e) => e.name === "verdict shown" && kept.push(e.duration))).observe({ type: "measure" });
+        new PerformanceObserver((list) =>
+            list.getEntries().forEach((e) => e.name === "verdict shown" && kept.push(e.duration)),
+        ).observe({ type: "measure" });
     });
     await page.locator(".cm-content").focus();
     await page.keyboard.press("Control+Home");

@@ -55,7 +55,19 @@ test("levels by word", () => {
 });
 
 test("what is no reading is sent back with words, not guessed at", () => {
-    for (const [kind, typed] of [["volts", ""], ["volts", "   "], ["volts", "banana"], ["volts", "3.28 A"], ["volts", "3.2.8"], ["volts", "1,234,5"],
-        ["volts", "3.3 5"], ["ohms", "3 V"], ["amps", "20 mV"], ["level", "3.3"], ["volts", "open"], ["ohms", "drifts"]] as [CheckKind, string][])
+    for (const [kind, typed] of [
+        ["volts", ""],
+        ["volts", "   "],
+        ["volts", "banana"],
+        ["volts", "3.28 A"],
+        ["volts", "3.2.8"],
+        ["volts", "1,234,5"],
+        ["volts", "3.3 5"],
+        ["ohms", "3 V"],
+        ["amps", "20 mV"],
+        ["level", "3.3"],
+        ["volts", "open"],
+        ["ohms", "drifts"],
+    ] as [CheckKind, string][])
         assert.match(sent(kind, typed), /^\? /, `${kind} "${typed}"`);
 });

@@ -3,7 +3,8 @@ import { test } from "node:test";
 import { begin, changed, redo_word, redone, typing, undo_word, undone, type History } from "@page/model/history";
 
 const at = (n: number) => ({ anchor: n, head: n });
-const typed = (h: History, text: string, when: number) => changed(h, { text, selection: at(text.length), word: typing, at: when });
+const typed = (h: History, text: string, when: number) =>
+    changed(h, { text, selection: at(text.length), word: typing, at: when });
 const did = (h: History, text: string, word: string) => changed(h, { text, selection: at(0), word, at: 1e6 });
 
 test("undo gives back the text before with its cursor, and says what it undoes", () => {
@@ -42,7 +43,14 @@ test("property: undoing everything gives the first text, doing it again the last
         let h = begin("first");
         for (let i = 0; i < 40; ++i) {
             const act = random();
-            h = act < 0.2 ? undone(h) : act < 0.3 ? redone(h) : random() < 0.5 ? typed(h, h.present.text + i, i * 300) : did(h, `text ${i}`, `edit ${i}`);
+            h =
+                act < 0.2
+                    ? undone(h)
+                    : act < 0.3
+                      ? redone(h)
+                      : random() < 0.5
+                        ? typed(h, h.present.text + i, i * 300)
+                        : did(h, `text ${i}`, `edit ${i}`);
         }
         const steps = h.past.length;
         const last = redo_all(h).present.text;

@@ -6,17 +6,19 @@ import { join } from "node:path";
 import { test } from "node:test";
 import { choose, merge, merged, open_conflicts } from "@page/model/merge";
 
-const base = ["title = \"A\"", "", "[rails]", "usb = \"5 V\"", "", "[parts]", "gauge = \"x\"", ""].join("\n");
+const base = ['title = "A"', "", "[rails]", 'usb = "5 V"', "", "[parts]", 'gauge = "x"', ""].join("\n");
 
 test("changes at different places are both taken without asking", () => {
-    const mine = base.replace("5 V", "5 V ± 5 %"), theirs = base.replace("title = \"A\"", "title = \"B\"");
+    const mine = base.replace("5 V", "5 V ± 5 %"),
+        theirs = base.replace('title = "A"', 'title = "B"');
     const regions = merge(mine, base, theirs);
     assert.equal(open_conflicts(regions), 0);
-    assert.equal(merged(regions), base.replace("5 V", "5 V ± 5 %").replace("\"A\"", "\"B\""));
+    assert.equal(merged(regions), base.replace("5 V", "5 V ± 5 %").replace('"A"', '"B"'));
 });
 
 test("changes of one line are a conflict, and the choice decides", () => {
-    const mine = base.replace("\"A\"", "\"mine\""), theirs = base.replace("\"A\"", "\"theirs\"");
+    const mine = base.replace('"A"', '"mine"'),
+        theirs = base.replace('"A"', '"theirs"');
     const regions = merge(mine, base, theirs);
     assert.equal(open_conflicts(regions), 1);
     const at = regions.findIndex((r) => r.kind === "conflict");
@@ -32,7 +34,7 @@ test("laws: one side alone wins, equal changes are no conflict, mine and theirs 
     assert.equal(merged(merge(base, base, mine)), mine);
     assert.equal(open_conflicts(merge(mine, base, mine)), 0);
     assert.equal(merged(merge(mine, base, mine)), mine);
-    const other = base.replace("\"A\"", "\"B\"");
+    const other = base.replace('"A"', '"B"');
     assert.equal(open_conflicts(merge(mine, base, other)), open_conflicts(merge(other, base, mine)));
 });
 
@@ -41,7 +43,8 @@ test("where diff3 merges without conflict, the same text comes out here", () => 
     const folder = mkdtempSync(join(tmpdir(), "merge-"));
     let seed = 11;
     const random = (n: number) => ((seed = (seed * 1103515245 + 12345) % 2147483648) >> 12) % n;
-    const changed = (lines: string[]) => lines.flatMap((l, i) => (random(20) === 0 ? (random(2) ? [] : [`${l}!`, `new ${i} ${random(9)}`]) : [l]));
+    const changed = (lines: string[]) =>
+        lines.flatMap((l, i) => (random(20) === 0 ? (random(2) ? [] : [`${l}!`, `new ${i} ${random(9)}`]) : [l]));
     let clean = 0;
     for (let round = 0; round < 60; ++round) {
         const lines = Array.from({ length: 40 }, (_, i) => `line ${i}`);

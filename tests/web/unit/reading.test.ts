@@ -10,7 +10,8 @@ import { link_at, outline } from "@page/model/outline";
 import { hash_of, route_of } from "@page/model/routes";
 import { level, quantity, span, volts_share } from "@page/model/words";
 
-const examples = process.env.VOLTSILL_EXAMPLES!, program = process.env.VOLTSILL_PROGRAM!;
+const examples = process.env.VOLTSILL_EXAMPLES!,
+    program = process.env.VOLTSILL_PROGRAM!;
 
 test("the outline names what the core reads, on every example", () => {
     for (const name of readdirSync(examples).filter((f) => f.endsWith(".toml"))) {
@@ -18,7 +19,8 @@ test("the outline names what the core reads, on every example", () => {
         const run = spawnSync(program, ["check", "--json", path], { encoding: "utf8", maxBuffer: 1e9 });
         const { bench } = JSON.parse(run.stdout) as { bench: Bench };
         const seen = outline(readFileSync(path, "utf8"));
-        const named = (rows: { name: string; place?: { line: number }; line?: number }[]) => rows.map((r) => `${r.name} ${r.line ?? r.place!.line}`).sort();
+        const named = (rows: { name: string; place?: { line: number }; line?: number }[]) =>
+            rows.map((r) => `${r.name} ${r.line ?? r.place!.line}`).sort();
         assert.deepEqual(named(seen.rails), named(bench.rails), name);
         assert.deepEqual(named(seen.parts), named(bench.parts), name);
         assert.deepEqual(named(seen.links), named(bench.links), name);
@@ -27,10 +29,14 @@ test("the outline names what the core reads, on every example", () => {
 });
 
 test("a line belongs to the link whose block holds it", () => {
-    const text = '[rails]\nusb = "5 V"\n\n[[links]]\nname = "a"\nfrom = "x.Y"\n\n[[links]]\nfrom = "z.Z"\nname = "b # c"\n[stock]\nx = 1\n';
+    const text =
+        '[rails]\nusb = "5 V"\n\n[[links]]\nname = "a"\nfrom = "x.Y"\n\n[[links]]\nfrom = "z.Z"\nname = "b # c"\n[stock]\nx = 1\n';
     const lines = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12];
     const b = "b # c";
-    assert.deepEqual(lines.map((l) => link_at(text, l)), [null, null, null, "a", "a", "a", "a", b, b, b, null, null]);
+    assert.deepEqual(
+        lines.map((l) => link_at(text, l)),
+        [null, null, null, "a", "a", "a", "a", b, b, b, null, null],
+    );
 });
 
 test("numbers as engineers write them (SI prefixes, SI Brochure 9th edition, table 7)", () => {
@@ -49,16 +55,21 @@ test("numbers as engineers write them (SI prefixes, SI Brochure 9th edition, tab
 });
 
 test("addresses come back as they were, whatever a link is called", () => {
-    for (const link of ["tank echo", "a/b", "100 %", "ü#?&", "#/bench"]) assert.deepEqual(route_of(hash_of({ view: "link", link })), { view: "link", link });
+    for (const link of ["tank echo", "a/b", "100 %", "ü#?&", "#/bench"])
+        assert.deepEqual(route_of(hash_of({ view: "link", link })), { view: "link", link });
     assert.deepEqual(route_of("#/link/%"), { view: "link", link: "%" });
     assert.deepEqual(route_of("#/nowhere"), { view: "start" });
 });
 
 // HTML standard, 9.2.6 "Interpreting an event stream": its examples, cut at every place.
 test("event streams are read whatever the pieces they come in", () => {
-    const text = ': comment\n\nevent: progress\ndata: {"share":0.5}\n\nevent: result\ndata: {"a":\ndata: 1}\n\nevent: end\n\n';
+    const text =
+        ': comment\n\nevent: progress\ndata: {"share":0.5}\n\nevent: result\ndata: {"a":\ndata: 1}\n\nevent: end\n\n';
     const whole = events_in(text).events;
-    assert.deepEqual(whole.map((e) => e.name), ["progress", "result", "end"]);
+    assert.deepEqual(
+        whole.map((e) => e.name),
+        ["progress", "result", "end"],
+    );
     assert.deepEqual(whole[1]!.data, { a: 1 });
     for (let cut = 0; cut < text.length; ++cut) {
         const first = events_in(text.slice(0, cut));

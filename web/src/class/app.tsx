@@ -12,24 +12,51 @@ import type { Dispatch } from "./reducer";
 import { Steps } from "./steps";
 import { shown_me, views, type State, type View } from "./state";
 
-interface Props { s: State; dispatch: Dispatch }
+interface Props {
+    s: State;
+    dispatch: Dispatch;
+}
 const titles: Record<View, string> = { steps: "Steps", checks: "Checks", build: "Build", mine: "Mine" };
 
 function Help({ s, me, dispatch }: Props & { me: Me }) {
     const [asking, set_asking] = useState(false);
     if (me.help !== null)
-        return <p class="help wanted"><span class="grow"><strong>! Help is wanted</strong>{me.help && <>: {me.help}</>}</span> <button onClick={() => ask_for_help(dispatch, false, "")}>No longer</button></p>;
-    if (!asking) return <p class="help"><button onClick={() => set_asking(true)}>Ask for help</button></p>;
+        return (
+            <p class="help wanted">
+                <span class="grow">
+                    <strong>! Help is wanted</strong>
+                    {me.help && <>: {me.help}</>}
+                </span>{" "}
+                <button onClick={() => ask_for_help(dispatch, false, "")}>No longer</button>
+            </p>
+        );
+    if (!asking)
+        return (
+            <p class="help">
+                <button onClick={() => set_asking(true)}>Ask for help</button>
+            </p>
+        );
     return (
-        <form class="help" onSubmit={(e) => {
-            e.preventDefault();
-            ask_for_help(dispatch, true, s.drafts.help);
-            set_asking(false);
-            dispatch({ do: "draft", drafts: { help: "" } });
-        }}>
+        <form
+            class="help"
+            onSubmit={(e) => {
+                e.preventDefault();
+                ask_for_help(dispatch, true, s.drafts.help);
+                set_asking(false);
+                dispatch({ do: "draft", drafts: { help: "" } });
+            }}>
             <label for="help-about">What about? (optional)</label>
-            <input id="help-about" value={s.drafts.help} maxLength={200} autocomplete="off" onInput={(e) => dispatch({ do: "draft", drafts: { help: e.currentTarget.value } })} />
-            <button class="main">Ask</button> <button type="button" onClick={() => set_asking(false)}>Do not</button>
+            <input
+                id="help-about"
+                value={s.drafts.help}
+                maxLength={200}
+                autocomplete="off"
+                onInput={(e) => dispatch({ do: "draft", drafts: { help: e.currentTarget.value } })}
+            />
+            <button class="main">Ask</button>{" "}
+            <button type="button" onClick={() => set_asking(false)}>
+                Do not
+            </button>
         </form>
     );
 }
@@ -39,8 +66,11 @@ function Network({ s }: { s: State }) {
     const silent = !s.online || s.tries > 1;
     const waiting = s.queue.length;
     return (
-        <p class={`network ${silent ? "silent" : ""}`} role="status">{silent
-            ? `No answer from the server. Go on: ${waiting > 0 ? `${count(waiting, "entry").replace("entrys", "entries")} kept on this phone, sent when it is back.` : "what you enter is kept on this phone and sent when it is back."}` : ""}</p>
+        <p class={`network ${silent ? "silent" : ""}`} role="status">
+            {silent
+                ? `No answer from the server. Go on: ${waiting > 0 ? `${count(waiting, "entry").replace("entrys", "entries")} kept on this phone, sent when it is back.` : "what you enter is kept on this phone and sent when it is back."}`
+                : ""}
+        </p>
     );
 }
 
@@ -59,23 +89,56 @@ function Frame({ s, lesson, dispatch }: Props & { lesson: Lesson }) {
     const View = { steps: Steps, checks: Checks, build: BuildView, mine: Mine }[s.view];
     return (
         <>
-            <a class="skip" href="#view" onClick={(e) => {
-                e.preventDefault();
-                main.current?.focus();
-            }}>To the content</a>
+            <a
+                class="skip"
+                href="#view"
+                onClick={(e) => {
+                    e.preventDefault();
+                    main.current?.focus();
+                }}>
+                To the content
+            </a>
             <header class="hall-top">
-                <p class="name"><strong>{lesson.title}</strong> <span>{me.nickname}</span></p>
-                <p class="gate-line" role="status">{gate_words(me)}</p>
-                <nav aria-label="Views"><ul>{views.map((v) => <li key={v}><a href={`#/${v}`} aria-current={s.view === v ? "page" : undefined}>{titles[v]}</a></li>)}</ul></nav>
+                <p class="name">
+                    <strong>{lesson.title}</strong> <span>{me.nickname}</span>
+                </p>
+                <p class="gate-line" role="status">
+                    {gate_words(me)}
+                </p>
+                <nav aria-label="Views">
+                    <ul>
+                        {views.map((v) => (
+                            <li key={v}>
+                                <a href={`#/${v}`} aria-current={s.view === v ? "page" : undefined}>
+                                    {titles[v]}
+                                </a>
+                            </li>
+                        ))}
+                    </ul>
+                </nav>
             </header>
             <section class="banners" aria-label="Notices">
-                <div role="status">{me.danger && <Stop><p>{me.danger}</p></Stop>}</div>
+                <div role="status">
+                    {me.danger && (
+                        <Stop>
+                            <p>{me.danger}</p>
+                        </Stop>
+                    )}
+                </div>
                 <Network s={s} />
                 <Help s={s} me={me} dispatch={dispatch} />
             </section>
-            <main id="view" ref={main} tabIndex={-1}><View s={s} lesson={lesson} me={me} dispatch={dispatch} /></main>
-            <p class={`foot ${s.news?.bad ? "trouble" : ""}`} role="status" hidden={!s.news}>{s.news?.words}
-                {s.news && <button class="quiet" onClick={() => dispatch({ do: "hush" })}>Close<span class="unseen"> this message</span></button>}</p>
+            <main id="view" ref={main} tabIndex={-1}>
+                <View s={s} lesson={lesson} me={me} dispatch={dispatch} />
+            </main>
+            <p class={`foot ${s.news?.bad ? "trouble" : ""}`} role="status" hidden={!s.news}>
+                {s.news?.words}
+                {s.news && (
+                    <button class="quiet" onClick={() => dispatch({ do: "hush" })}>
+                        Close<span class="unseen"> this message</span>
+                    </button>
+                )}
+            </p>
         </>
     );
 }
@@ -83,5 +146,12 @@ function Frame({ s, lesson, dispatch }: Props & { lesson: Lesson }) {
 export function App({ s, dispatch }: Props) {
     if (s.stage === "joining") return <Join s={s} dispatch={dispatch} />;
     if (s.stage === "in" && s.me && s.lesson) return <Frame s={s} lesson={s.lesson} dispatch={dispatch} />;
-    return <main class="narrow"><h1>Class</h1><p role="status">{s.online ? "One moment" : "The server does not answer yet. This page goes on as soon as it does."}</p></main>;
+    return (
+        <main class="narrow">
+            <h1>Class</h1>
+            <p role="status">
+                {s.online ? "One moment" : "The server does not answer yet. This page goes on as soon as it does."}
+            </p>
+        </main>
+    );
 }

@@ -2,9 +2,20 @@
 import type { Lesson, PlannedWire } from "../hall/answers";
 
 export type Said = { how: "planned" } | { how: "missing" } | { how: "other"; from: string; to: string };
-export interface ExtraWire { from: string; to: string }
-export interface MovedPart { part: string; how: "at" | "turned" | "missing"; hole: string }
-export interface BuildForm { said: Record<number, Said>; extra: ExtraWire[]; parts: MovedPart[] }
+export interface ExtraWire {
+    from: string;
+    to: string;
+}
+export interface MovedPart {
+    part: string;
+    how: "at" | "turned" | "missing";
+    hole: string;
+}
+export interface BuildForm {
+    said: Record<number, Said>;
+    extra: ExtraWire[];
+    parts: MovedPart[];
+}
 
 export const empty_form: BuildForm = { said: {}, extra: [], parts: [] };
 
@@ -39,7 +50,8 @@ export function wire_list(form: BuildForm, wires: PlannedWire[]): string {
         rows.push(["wire", from.trim(), to.trim(), "", `wire ${wire.number}`]);
     }
     for (const wire of form.extra)
-        if (wire.from.trim() || wire.to.trim()) rows.push(["wire", wire.from.trim(), wire.to.trim(), "", "not in the plan"]);
+        if (wire.from.trim() || wire.to.trim())
+            rows.push(["wire", wire.from.trim(), wire.to.trim(), "", "not in the plan"]);
     for (const { part, how, hole } of form.parts)
         if (part.trim()) rows.push(["part", part.trim(), how === "at" ? hole.trim() : "", how === "at" ? "" : how, ""]);
     return rows.map((row) => row.map(field).join(",") + "\n").join("");

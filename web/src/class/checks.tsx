@@ -7,10 +7,24 @@ import { enter } from "./pieces";
 import type { Dispatch } from "./reducer";
 import { waiting_reading, type State } from "./state";
 
-interface Props { s: State; lesson: Lesson; me: Me; dispatch: Dispatch }
+interface Props {
+    s: State;
+    lesson: Lesson;
+    me: Me;
+    dispatch: Dispatch;
+}
 
-const unit_choices: Record<Exclude<CheckKind, "level">, string[]> = { ohms: ["Ω", "kΩ", "MΩ"], volts: ["V", "mV"], amps: ["mA", "A"] };
-const words_beside: Record<CheckKind, string[]> = { ohms: ["open"], volts: ["drifts"], amps: [], level: ["high", "low"] };
+const unit_choices: Record<Exclude<CheckKind, "level">, string[]> = {
+    ohms: ["Ω", "kΩ", "MΩ"],
+    volts: ["V", "mV"],
+    amps: ["mA", "A"],
+};
+const words_beside: Record<CheckKind, string[]> = {
+    ohms: ["open"],
+    volts: ["drifts"],
+    amps: [],
+    level: ["high", "low"],
+};
 
 /** Common practice, no source. */
 const cautions = [
@@ -34,21 +48,50 @@ function Entry({ s, check, dispatch }: { s: State; check: Check; dispatch: Dispa
     const own_unit = /[a-zµΩ\u2126∞]/i.test(typed);
     const id = `entry-${check.id}`;
     return (
-        <form class="entry" onSubmit={(e) => {
-            e.preventDefault();
-            send(own_unit || typed.trim() === "" ? typed : `${typed} ${unit}`);
-        }}>
-            {kind !== "level" && <>
-                <input id={id} value={typed} inputMode="decimal" autocomplete="off" spellcheck={false} size={7} aria-label={`Reading of ${check.what}`}
-                    aria-describedby={s.troubles[check.id] ? `${id}-trouble` : undefined}
-                    onInput={(e) => dispatch({ do: "draft-reading", check: check.id, text: e.currentTarget.value })} />
-                <select aria-label={`Unit of ${check.what}`} value={unit} disabled={own_unit} onChange={(e) => set_unit(e.currentTarget.value)}>
-                    {units.map((u) => <option key={u}>{u}</option>)}
-                </select>
-                <button>Enter<span class="unseen"> reading of {check.what}</span></button>
-            </>}
-            {words_beside[kind].map((word) => <button key={word} type="button" onClick={() => send(word)}>{word}<span class="unseen"> for {check.what}</span></button>)}
-            {s.troubles[check.id] && <p class="trouble" id={`${id}-trouble`}>{s.troubles[check.id]}</p>}
+        <form
+            class="entry"
+            onSubmit={(e) => {
+                e.preventDefault();
+                send(own_unit || typed.trim() === "" ? typed : `${typed} ${unit}`);
+            }}>
+            {kind !== "level" && (
+                <>
+                    <input
+                        id={id}
+                        value={typed}
+                        inputMode="decimal"
+                        autocomplete="off"
+                        spellcheck={false}
+                        size={7}
+                        aria-label={`Reading of ${check.what}`}
+                        aria-describedby={s.troubles[check.id] ? `${id}-trouble` : undefined}
+                        onInput={(e) => dispatch({ do: "draft-reading", check: check.id, text: e.currentTarget.value })}
+                    />
+                    <select
+                        aria-label={`Unit of ${check.what}`}
+                        value={unit}
+                        disabled={own_unit}
+                        onChange={(e) => set_unit(e.currentTarget.value)}>
+                        {units.map((u) => (
+                            <option key={u}>{u}</option>
+                        ))}
+                    </select>
+                    <button>
+                        Enter<span class="unseen"> reading of {check.what}</span>
+                    </button>
+                </>
+            )}
+            {words_beside[kind].map((word) => (
+                <button key={word} type="button" onClick={() => send(word)}>
+                    {word}
+                    <span class="unseen"> for {check.what}</span>
+                </button>
+            ))}
+            {s.troubles[check.id] && (
+                <p class="trouble" id={`${id}-trouble`}>
+                    {s.troubles[check.id]}
+                </p>
+            )}
         </form>
     );
 }
@@ -62,23 +105,55 @@ function Hints({ s, me, check, state, dispatch }: Omit<Props, "lesson"> & { chec
     const last = given[given.length - 1];
     return (
         <div class="hints">
-            {last?.keep_off && <p class="advice" role="alert"><strong>Power off.</strong> {last.keep_off}</p>}
-            {given.map(({ depth, text }) => <p key={depth}><strong>Hint {depth}, {hint_names[depth - 1]}:</strong> {text}</p>)}
+            {last?.keep_off && (
+                <p class="advice" role="alert">
+                    <strong>Power off.</strong> {last.keep_off}
+                </p>
+            )}
+            {given.map(({ depth, text }) => (
+                <p key={depth}>
+                    <strong>
+                        Hint {depth}, {hint_names[depth - 1]}:
+                    </strong>{" "}
+                    {text}
+                </p>
+            ))}
             {last?.from_sheet && <p class="soft">From the sheet, for this reading alone: {last.from_sheet}.</p>}
-            <p class="actions">{[1, 2, 3].filter((depth) => depth <= deepest && !known[depth]).map((depth) => (
-                <button key={depth} type="button" onClick={() => dispatch({ do: "ask-hint", check: check.id, depth })}>Hint {depth}: {hint_names[depth - 1]}<span class="unseen"> for {check.what}</span></button>))}
-                {me.hints_open === 0 && <span class="soft">Hints are closed: ask the instructor.</span>}</p>
+            <p class="actions">
+                {[1, 2, 3]
+                    .filter((depth) => depth <= deepest && !known[depth])
+                    .map((depth) => (
+                        <button
+                            key={depth}
+                            type="button"
+                            onClick={() => dispatch({ do: "ask-hint", check: check.id, depth })}>
+                            Hint {depth}: {hint_names[depth - 1]}
+                            <span class="unseen"> for {check.what}</span>
+                        </button>
+                    ))}
+                {me.hints_open === 0 && <span class="soft">Hints are closed: ask the instructor.</span>}
+            </p>
         </div>
     );
 }
 
 function Result({ check, state, waits }: { check: Check; state: Entered | undefined; waits: string | null }) {
-    if (waits !== null) return <p class="result"><span class="sign-word">… not sent yet</span> <span class="mono">{waits}</span></p>;
+    if (waits !== null)
+        return (
+            <p class="result">
+                <span class="sign-word">… not sent yet</span> <span class="mono">{waits}</span>
+            </p>
+        );
     if (!state) return null;
     return (
         <>
-            <p class={`result ${state.right ? "" : "is-wrong"}`}><span class="sign-word">{state.right ? "✓ right" : "✗ not right"}</span> <span class="mono">{state.entered}</span></p>
-            {!state.right && check.meter && <p class="hint">An error of the meter of {check.meter} has been allowed for.</p>}
+            <p class={`result ${state.right ? "" : "is-wrong"}`}>
+                <span class="sign-word">{state.right ? "✓ right" : "✗ not right"}</span>{" "}
+                <span class="mono">{state.entered}</span>
+            </p>
+            {!state.right && check.meter && (
+                <p class="hint">An error of the meter of {check.meter} has been allowed for.</p>
+            )}
         </>
     );
 }
@@ -86,15 +161,22 @@ function Result({ check, state, waits }: { check: Check; state: Entered | undefi
 function CheckRow(props: Props & { check: Check; open: boolean }) {
     const { s, me, check, open, dispatch } = props;
     const [again, set_again] = useState(false);
-    const state = me.checks[check.id], waits = waiting_reading(s.queue, check.id);
+    const state = me.checks[check.id],
+        waits = waiting_reading(s.queue, check.id);
     const settled = (state?.right ?? false) && waits === null;
     return (
         <li class="check" id={`check-${check.id}`}>
             <p class="what">{check.what}</p>
-            {open && (!settled || again) && of_several(check.what) && <p class="hint">Several pins: read each, and write the one that is farthest off.</p>}
+            {open && (!settled || again) && of_several(check.what) && (
+                <p class="hint">Several pins: read each, and write the one that is farthest off.</p>
+            )}
             <Result check={check} state={state} waits={waits} />
             {open && (!settled || again) && <Entry s={s} check={check} dispatch={dispatch} />}
-            {open && settled && !again && <button type="button" class="quiet" onClick={() => set_again(true)}>Read again<span class="unseen"> {check.what}</span></button>}
+            {open && settled && !again && (
+                <button type="button" class="quiet" onClick={() => set_again(true)}>
+                    Read again<span class="unseen"> {check.what}</span>
+                </button>
+            )}
             {open && state && !state.right && waits === null && <Hints {...props} check={check} state={state} />}
         </li>
     );
@@ -108,13 +190,34 @@ function GateBox(props: Props & { gate: Gate }) {
     const list = gate.checks.map((check) => <CheckRow key={check.id} {...props} check={check} open={open} />);
     return (
         <section class={`gate ${open ? "" : "closed"}`} aria-labelledby={`gate-${gate.gate}`}>
-            <h2 id={`gate-${gate.gate}`}>Gate {gate.gate}: {gate.title}</h2>
-            <p class="gate-state">{at !== null ? `✓ passed at ${time_words(at)}` : gate.gate === me.gate ? "▸ you are here" : `opens after gate ${gate.gate - 1}`}
-                {gate.checks.length > 0 && `, ${right} of ${gate.checks.length} right`}</p>
+            <h2 id={`gate-${gate.gate}`}>
+                Gate {gate.gate}: {gate.title}
+            </h2>
+            <p class="gate-state">
+                {at !== null
+                    ? `✓ passed at ${time_words(at)}`
+                    : gate.gate === me.gate
+                      ? "▸ you are here"
+                      : `opens after gate ${gate.gate - 1}`}
+                {gate.checks.length > 0 && `, ${right} of ${gate.checks.length} right`}
+            </p>
             <p class="advice">{cautions[gate.gate - 1]}</p>
-            {gate.gate === me.gate && me.waiting && <p class="advice"><strong>All readings of this gate are right.</strong> The instructor sees it and comes to let you pass.</p>}
-            {gate.gate === me.gate ? <ul class="checks">{list}</ul>
-                : <details><summary>{gate.checks.length} checks<span class="unseen"> of gate {gate.gate}</span></summary><ul class="checks">{list}</ul></details>}
+            {gate.gate === me.gate && me.waiting && (
+                <p class="advice">
+                    <strong>All readings of this gate are right.</strong> The instructor sees it and comes to let you
+                    pass.
+                </p>
+            )}
+            {gate.gate === me.gate ? (
+                <ul class="checks">{list}</ul>
+            ) : (
+                <details>
+                    <summary>
+                        {gate.checks.length} checks<span class="unseen"> of gate {gate.gate}</span>
+                    </summary>
+                    <ul class="checks">{list}</ul>
+                </details>
+            )}
         </section>
     );
 }
@@ -123,8 +226,15 @@ export function Checks(props: Props) {
     return (
         <>
             <h1>Checks</h1>
-            <p>{props.me.gate > 4 ? "All gates are passed." : "Gates 1 and 2 are passed by the instructor, 3 and 4 by your readings."} Read a rail, or ground, on its strip of the board, or at a pin that is on it.</p>
-            {props.lesson.gates.map((gate) => <GateBox key={gate.gate} {...props} gate={gate} />)}
+            <p>
+                {props.me.gate > 4
+                    ? "All gates are passed."
+                    : "Gates 1 and 2 are passed by the instructor, 3 and 4 by your readings."}{" "}
+                Read a rail, or ground, on its strip of the board, or at a pin that is on it.
+            </p>
+            {props.lesson.gates.map((gate) => (
+                <GateBox key={gate.gate} {...props} gate={gate} />
+            ))}
         </>
     );
 }

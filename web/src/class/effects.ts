@@ -12,9 +12,12 @@ export type Store = Held<State, Action>;
 export type Effect = Following<State, Action>;
 
 /** One seat on this phone: who it is, and of which lesson. */
-const queue_key = "voltsill class queue", drafts_key = "voltsill class drafts", seat_key = "voltsill class seat";
+const queue_key = "voltsill class queue",
+    drafts_key = "voltsill class drafts",
+    seat_key = "voltsill class seat";
 
-const seat_ended = "This seat has ended: your data was deleted, or the instructor closed the seat. To come back, join again.";
+const seat_ended =
+    "This seat has ended: your data was deleted, or the instructor closed the seat. To come back, join again.";
 
 /** Whoever sits here now finds only what is their own. */
 function seated(me: Me): { queue: Piece[]; drafts: Drafts } {
@@ -30,7 +33,10 @@ function forget() {
 }
 
 /** Asks until there is an answer, more and more slowly. */
-async function patiently<T>(store: Store, ask: () => Promise<Outcome<T>>): Promise<Exclude<Outcome<T>, { got: "nothing" }>> {
+async function patiently<T>(
+    store: Store,
+    ask: () => Promise<Outcome<T>>,
+): Promise<Exclude<Outcome<T>, { got: "nothing" }>> {
     for (let tries = 1; ; ++tries) {
         const outcome = await ask();
         if (outcome.got !== "nothing") return outcome;
@@ -47,7 +53,8 @@ export function entering(store: Store): Effect {
     const ask = async (words = "") => {
         const who = await patiently(store, () => get<Who>("who"));
         if (who.got === "answer") set_token(who.value.token);
-        const me = who.got === "answer" && who.value.role === "learner" ? await patiently(store, () => get<Me>("me")) : null;
+        const me =
+            who.got === "answer" && who.value.role === "learner" ? await patiently(store, () => get<Me>("me")) : null;
         if (me?.got === "answer") store.dispatch({ do: "joined", me: me.value, ...seated(me.value) });
         else store.dispatch({ do: "nobody", words });
     };
@@ -87,7 +94,7 @@ export function hearing(store: Store): Effect {
         there: (online) => store.dispatch({ do: "online", online }),
         still: async () => {
             const who = await get<Who>("who");
-            if (who.got !== "answer") return true;  // not heard: the stream will tell
+            if (who.got !== "answer") return true; // not heard: the stream will tell
             set_token(who.value.token);
             if (who.value.role === "learner") return true;
             ended();
@@ -119,20 +126,36 @@ export function sending(store: Store): Effect {
     };
     const send = async (piece: Piece) => {
         store.dispatch({ do: "flies", once: piece.once });
-        const outcome = await post<Me | { right?: boolean; learner: Me }>(paths[piece.kind], { ...piece.body, once: piece.once });
+        const outcome = await post<Me | { right?: boolean; learner: Me }>(paths[piece.kind], {
+            ...piece.body,
+            once: piece.once,
+        });
         if (outcome.got === "answer") {
             const value = outcome.value;
-            store.dispatch({ do: "arrived", once: piece.once, me: "learner" in value ? value.learner : value, right: "right" in value ? (value.right ?? null) : null });
+            store.dispatch({
+                do: "arrived",
+                once: piece.once,
+                me: "learner" in value ? value.learner : value,
+                right: "right" in value ? (value.right ?? null) : null,
+            });
         } else if (outcome.got === "no" && outcome.code !== "wrong-token" && outcome.status !== 401) {
             store.dispatch({ do: "refused", once: piece.once, words: outcome.words });
-        } else {  // 401: the stream finds out whether the seat has ended
+        } else {
+            // 401: the stream finds out whether the seat has ended
             store.dispatch({ do: "lost" });
             wait(Math.max(outcome.got === "nothing" ? outcome.after : 0, pause(store.state.tries, Math.random())));
         }
     };
     return (action, before, after) => {
         const back = action.do === "online" && action.online;
-        if (back || (!waiting && after.flying === null && after.queue.length > 0 && (before.queue !== after.queue || before.stage !== after.stage))) go();
+        if (
+            back ||
+            (!waiting &&
+                after.flying === null &&
+                after.queue.length > 0 &&
+                (before.queue !== after.queue || before.stage !== after.stage))
+        )
+            go();
     };
 }
 
@@ -140,11 +163,13 @@ export function hinting(store: Store): Effect {
     return (action) => {
         if (action.do !== "ask-hint") return;
         const { check, depth } = action;
-        void post<{ hint: string; keep_off: string | null; from_sheet: string | null }>("hint", { check, depth }).then((outcome) => {
-            if (outcome.got !== "answer") return store.dispatch({ do: "trouble", at: check, words: why(outcome) });
-            const { hint: text, keep_off, from_sheet } = outcome.value;
-            store.dispatch({ do: "hint", check, depth, hint: { text, keep_off, from_sheet } });
-        });
+        void post<{ hint: string; keep_off: string | null; from_sheet: string | null }>("hint", { check, depth }).then(
+            (outcome) => {
+                if (outcome.got !== "answer") return store.dispatch({ do: "trouble", at: check, words: why(outcome) });
+                const { hint: text, keep_off, from_sheet } = outcome.value;
+                store.dispatch({ do: "hint", check, depth, hint: { text, keep_off, from_sheet } });
+            },
+        );
     };
 }
 
@@ -152,19 +177,24 @@ export function hinting(store: Store): Effect {
 export function keeping(store: Store): Effect {
     const draft_pause = later(300);
     addEventListener("storage", (e) => {
-        if (e.key === queue_key && store.state.stage === "in") store.dispatch({ do: "queue", queue: read_queue(e.newValue) });
+        if (e.key === queue_key && store.state.stage === "in")
+            store.dispatch({ do: "queue", queue: read_queue(e.newValue) });
     });
     return (action, before, after) => {
         if (after.stage !== "in") return;
-        if (action.do === "piece" || action.do === "arrived" || action.do === "refused") keep(queue_key, JSON.stringify(kept_queue(action, before, after)));
-        if (before.drafts !== after.drafts) draft_pause.start(() => keep(drafts_key, JSON.stringify(store.state.drafts)));
+        if (action.do === "piece" || action.do === "arrived" || action.do === "refused")
+            keep(queue_key, JSON.stringify(kept_queue(action, before, after)));
+        if (before.drafts !== after.drafts)
+            draft_pause.start(() => keep(drafts_key, JSON.stringify(store.state.drafts)));
     };
 }
 /** The storage as it is now with this one change, for another tab may have written meanwhile. */
 function kept_queue(action: Action, before: State, after: State): Piece[] {
     const stored = read_queue(kept(queue_key));
     const known = new Set(stored.map((p) => p.once));
-    const left = before.queue.filter((p) => !after.queue.includes(p)).reduce((queue, p) => without(queue, p.once), stored);
+    const left = before.queue
+        .filter((p) => !after.queue.includes(p))
+        .reduce((queue, p) => without(queue, p.once), stored);
     return action.do === "piece" && !known.has(action.piece.once) ? [...left, action.piece] : left;
 }
 
@@ -178,8 +208,8 @@ export function following_the_address(store: Store): Effect {
     addEventListener("hashchange", read);
     read();
     return (action, before, after) => {
-        if (action.do === "joined" && !location.hash.startsWith("#/")) history.replaceState(null, "", `#/${after.view}`);
+        if (action.do === "joined" && !location.hash.startsWith("#/"))
+            history.replaceState(null, "", `#/${after.view}`);
         if (before.view !== after.view && location.hash !== `#/${after.view}`) location.hash = `/${after.view}`;
     };
 }
-

@@ -7,6 +7,15 @@ import { reduce, type Action } from "./reducer";
 import { initial, type State } from "./state";
 
 const root = document.getElementById("page")!;
-const store = new Held<State, Action>(reduce, initial, (s, dispatch) => render(<App s={s} dispatch={dispatch} />, root));
-store.add(following_the_address(store), entering(store), hearing(store), sending(store), hinting(store), keeping(store));
+const store = new Held<State, Action>(reduce, initial, (s, dispatch) =>
+    render(<App s={s} dispatch={dispatch} />, root),
+);
+store.add(
+    following_the_address(store),
+    entering(store),
+    hearing(store),
+    sending(store),
+    hinting(store),
+    keeping(store),
+);
 render(<App s={store.state} dispatch={store.dispatch} />, root);

@@ -3,9 +3,15 @@ import { name_of_its_own } from "../hall/kept";
 import type { Dispatch } from "./reducer";
 
 export const tick = (dispatch: Dispatch, step: number, done: boolean) =>
-    dispatch({ do: "piece", piece: { once: name_of_its_own(), kind: "tick", about: String(step), body: { step, done } } });
+    dispatch({
+        do: "piece",
+        piece: { once: name_of_its_own(), kind: "tick", about: String(step), body: { step, done } },
+    });
 export const enter = (dispatch: Dispatch, check: string, value: string) =>
-    dispatch({ do: "piece", piece: { once: name_of_its_own(), kind: "reading", about: check, body: { check, value } } });
+    dispatch({
+        do: "piece",
+        piece: { once: name_of_its_own(), kind: "reading", about: check, body: { check, value } },
+    });
 export const ask_for_help = (dispatch: Dispatch, wanted: boolean, about: string) =>
     dispatch({ do: "piece", piece: { once: name_of_its_own(), kind: "help", about: "", body: { wanted, about } } });
 export const submit = (dispatch: Dispatch, wires: string) =>

@@ -47,7 +47,11 @@ const without_key = <T>(of: Record<string, T>, key: string): Record<string, T> =
 };
 
 function queued(s: State, piece: Piece): State {
-    const next = { ...s, queue: added(s.queue, piece, s.flying), troubles: without_key(s.troubles, piece.kind === "reading" ? piece.about : piece.kind) };
+    const next = {
+        ...s,
+        queue: added(s.queue, piece, s.flying),
+        troubles: without_key(s.troubles, piece.kind === "reading" ? piece.about : piece.kind),
+    };
     if (piece.kind !== "reading") return next;
     return { ...next, drafts: { ...s.drafts, readings: without_key(s.drafts.readings, piece.about) } };
 }
@@ -56,43 +60,96 @@ function arrived(s: State, a: Extract<Action, { do: "arrived" }>): State {
     const piece = s.queue.find((p) => p.once === a.once);
     // A hint draws on all readings: after a further one it may say something else.
     const hints = piece?.kind === "reading" ? {} : s.hints;
-    return { ...s, me: a.me, hints, queue: without(s.queue, a.once), flying: null, tries: 0, online: true, news: arrival(s, piece, a.right) };
+    return {
+        ...s,
+        me: a.me,
+        hints,
+        queue: without(s.queue, a.once),
+        flying: null,
+        tries: 0,
+        online: true,
+        news: arrival(s, piece, a.right),
+    };
 }
 
 function refused(s: State, a: Extract<Action, { do: "refused" }>): State {
     const piece = s.queue.find((p) => p.once === a.once);
     const at = piece?.kind === "reading" ? piece.about : (piece?.kind ?? "");
     return {
-        ...s, queue: without(s.queue, a.once), flying: null, tries: 0, online: true, news: { words: a.words, bad: true },
+        ...s,
+        queue: without(s.queue, a.once),
+        flying: null,
+        tries: 0,
+        online: true,
+        news: { words: a.words, bad: true },
         troubles: { ...s.troubles, [at]: a.words },
-        drafts: piece?.kind === "reading" ? { ...s.drafts, readings: { [at]: String(piece.body["value"]), ...s.drafts.readings } } : s.drafts,
+        drafts:
+            piece?.kind === "reading"
+                ? { ...s.drafts, readings: { [at]: String(piece.body["value"]), ...s.drafts.readings } }
+                : s.drafts,
     };
 }
 
 export function reduce(s: State, a: Action): State {
     switch (a.do) {
-        case "view": return { ...s, view: a.view, news: s.news?.bad ? s.news : null };
-        case "code": return { ...s, code: a.code };
-        case "join": return { ...s, joining: { busy: true, trouble: "" } };
-        case "join-refused": return { ...s, joining: { busy: false, trouble: a.words } };
-        case "nobody": return { ...initial, stage: "joining", code: s.code, lesson: null, joining: { busy: false, trouble: a.words } };
-        case "joined": return { ...s, stage: "in", me: a.me, queue: a.queue, drafts: a.drafts, joining: { busy: false, trouble: "" }, online: true };
-        case "lesson": return { ...s, lesson: a.lesson };
-        case "me": return s.stage === "in" ? { ...s, me: a.me } : s;
-        case "online": return { ...s, online: a.online, tries: a.online ? 0 : s.tries };
-        case "piece": return queued(s, a.piece);
-        case "queue": return { ...s, queue: a.queue };
-        case "flies": return { ...s, flying: a.once };
-        case "arrived": return arrived(s, a);
-        case "lost": return { ...s, flying: null, tries: s.tries + 1 };
-        case "refused": return refused(s, a);
-        case "draft": return { ...s, drafts: { ...s.drafts, ...a.drafts } };
-        case "draft-reading": return { ...s, drafts: { ...s.drafts, readings: { ...s.drafts.readings, [a.check]: a.text } } };
-        case "trouble": return { ...s, troubles: { ...s.troubles, [a.at]: a.words } };
-        case "ask-hint": return { ...s, troubles: without_key(s.troubles, a.check) };
-        case "hint": return { ...s, hints: { ...s.hints, [a.check]: { ...s.hints[a.check], [a.depth]: a.hint } } };
-        case "hush": return { ...s, news: null };
-        case "leave": return s;
+        case "view":
+            return { ...s, view: a.view, news: s.news?.bad ? s.news : null };
+        case "code":
+            return { ...s, code: a.code };
+        case "join":
+            return { ...s, joining: { busy: true, trouble: "" } };
+        case "join-refused":
+            return { ...s, joining: { busy: false, trouble: a.words } };
+        case "nobody":
+            return {
+                ...initial,
+                stage: "joining",
+                code: s.code,
+                lesson: null,
+                joining: { busy: false, trouble: a.words },
+            };
+        case "joined":
+            return {
+                ...s,
+                stage: "in",
+                me: a.me,
+                queue: a.queue,
+                drafts: a.drafts,
+                joining: { busy: false, trouble: "" },
+                online: true,
+            };
+        case "lesson":
+            return { ...s, lesson: a.lesson };
+        case "me":
+            return s.stage === "in" ? { ...s, me: a.me } : s;
+        case "online":
+            return { ...s, online: a.online, tries: a.online ? 0 : s.tries };
+        case "piece":
+            return queued(s, a.piece);
+        case "queue":
+            return { ...s, queue: a.queue };
+        case "flies":
+            return { ...s, flying: a.once };
+        case "arrived":
+            return arrived(s, a);
+        case "lost":
+            return { ...s, flying: null, tries: s.tries + 1 };
+        case "refused":
+            return refused(s, a);
+        case "draft":
+            return { ...s, drafts: { ...s.drafts, ...a.drafts } };
+        case "draft-reading":
+            return { ...s, drafts: { ...s.drafts, readings: { ...s.drafts.readings, [a.check]: a.text } } };
+        case "trouble":
+            return { ...s, troubles: { ...s.troubles, [a.at]: a.words } };
+        case "ask-hint":
+            return { ...s, troubles: without_key(s.troubles, a.check) };
+        case "hint":
+            return { ...s, hints: { ...s.hints, [a.check]: { ...s.hints[a.check], [a.depth]: a.hint } } };
+        case "hush":
+            return { ...s, news: null };
+        case "leave":
+            return s;
     }
 }
 

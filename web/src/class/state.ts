@@ -8,11 +8,19 @@ export const views = ["steps", "checks", "build", "mine"] as const;
 export type View = (typeof views)[number];
 
 /** Typed and not yet entered: kept on the phone as well. */
-export interface Drafts { readings: Record<string, string>; build: BuildForm; help: string }
+export interface Drafts {
+    readings: Record<string, string>;
+    build: BuildForm;
+    help: string;
+}
 export const no_drafts: Drafts = { readings: {}, build: empty_form, help: "" };
 
 /** A hint: `keep_off` says why the power stays off, `from_sheet` why it does not come from all readings together. */
-export interface Given { text: string; keep_off: string | null; from_sheet: string | null }
+export interface Given {
+    text: string;
+    keep_off: string | null;
+    from_sheet: string | null;
+}
 
 export interface State {
     /** asking: it is not known yet whether this phone has joined. */
@@ -38,8 +46,20 @@ export interface State {
 }
 
 export const initial: State = {
-    stage: "asking", view: "steps", code: "", joining: { busy: false, trouble: "" }, lesson: null, me: null, queue: [], flying: null,
-    tries: 0, online: true, drafts: no_drafts, troubles: {}, hints: {}, news: null,
+    stage: "asking",
+    view: "steps",
+    code: "",
+    joining: { busy: false, trouble: "" },
+    lesson: null,
+    me: null,
+    queue: [],
+    flying: null,
+    tries: 0,
+    online: true,
+    drafts: no_drafts,
+    troubles: {},
+    hints: {},
+    news: null,
 };
 
 /** The learner's state with what is still to be sent. */

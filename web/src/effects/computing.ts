@@ -7,20 +7,30 @@ import { current, text_of, type State } from "../model/state";
 import { is_away, is_busy, post, stream, trouble } from "./api";
 import { later, rested, type Effect, type Store } from "./store";
 
-const check_pause = 30, plan_pause = 400;
+const check_pause = 30,
+    plan_pause = 400;
 /** A change after so long a rest is one by itself: it is checked at once. */
 const rest = 120;
 
 /** Between one asking and the next while the server has too much to do, or does not answer. */
-const first_pause = 500, longest_pause = 8000;
+const first_pause = 500,
+    longest_pause = 8000;
 
-type Ask<N extends AnswerName> = (text: string, signal: AbortSignal, take: (value: Answers[N], done: boolean) => void) => Promise<void>;
+type Ask<N extends AnswerName> = (
+    text: string,
+    signal: AbortSignal,
+    take: (value: Answers[N], done: boolean) => void,
+) => Promise<void>;
 
 /** One running question of a kind: a new one cancels it. */
 class Question<N extends AnswerName> {
     private running: AbortController | null = null;
     /** `of` is what an answer belongs to. */
-    constructor(private readonly store: Store, private readonly name: N, private readonly of = text_of) {}
+    constructor(
+        private readonly store: Store,
+        private readonly name: N,
+        private readonly of = text_of,
+    ) {}
 
     cancel() {
         if (!this.running) return;
@@ -66,7 +76,8 @@ function streamed<N extends AnswerName>(store: Store, name: N, url: string, more
     return async (text, signal, take) => {
         let left = results;
         await stream(url, body(store.state, text, more), signal, (e) => {
-            if (e.name === "progress") store.dispatch({ do: "progress", name, ...(e.data as { share: number; what: string }) });
+            if (e.name === "progress")
+                store.dispatch({ do: "progress", name, ...(e.data as { share: number; what: string }) });
             if (e.name === "result") take(e.data as Answers[N], --left === 0);
         });
     };
@@ -83,12 +94,14 @@ function measured(since: number) {
 export function checking(store: Store): Effect {
     const question = new Question(store, "check");
     const pause = later(check_pause);
-    let since = 0, last = 0;
-    const ask = () => void question.ask(async (text, signal, take) => {
-        take(await post("/api/check", body(store.state, text), signal), true);
-        measured(since);
-        since = 0;
-    });
+    let since = 0,
+        last = 0;
+    const ask = () =>
+        void question.ask(async (text, signal, take) => {
+            take(await post("/api/check", body(store.state, text), signal), true);
+            measured(since);
+            since = 0;
+        });
     return (action, before, after) => {
         const opened = action.do === "open";
         if (after.doc === null || (!opened && text_of(before) === text_of(after))) return;
@@ -101,14 +114,19 @@ export function checking(store: Store): Effect {
 }
 
 export function planning(store: Store): Effect {
-    const plan = new Question(store, "plan"), drawings = new Question(store, "drawings");
+    const plan = new Question(store, "plan"),
+        drawings = new Question(store, "drawings");
     const pause = later(plan_pause);
     const both = async () => {
         const text = text_of(store.state);
         if (store.state.plan.of !== text)
-            await plan.ask(async (t, signal, take) => take(await post("/api/plan", body(store.state, t), signal), true));
+            await plan.ask(async (t, signal, take) =>
+                take(await post("/api/plan", body(store.state, t), signal), true),
+            );
         if (text_of(store.state) === text && store.state.drawings.of !== text)
-            await drawings.ask(async (t, signal, take) => take(await post("/api/drawings", body(store.state, t), signal), true));
+            await drawings.ask(async (t, signal, take) =>
+                take(await post("/api/drawings", body(store.state, t), signal), true),
+            );
     };
     return (action, before, after) => {
         if (text_of(before) !== text_of(after) || action.do === "open") {
@@ -116,7 +134,8 @@ export function planning(store: Store): Effect {
             plan.cancel();
             drawings.cancel();
         }
-        if (action.do === "answer" && action.name === "check" && action.value.accepted && current(after, after.check)) pause.start(() => void both());
+        if (action.do === "answer" && action.name === "check" && action.value.accepted && current(after, after.check))
+            pause.start(() => void both());
     };
 }
 
@@ -132,9 +151,12 @@ export function building(store: Store): Effect {
             pause.stop();
             question.cancel();
         }
-        const news = action.do === "go" || (action.do === "answer" && (action.name === "check" || action.name === "fault"));
+        const news =
+            action.do === "go" || (action.do === "answer" && (action.name === "check" || action.name === "fault"));
         if (!news || !wanted(after) || current(after, after.build) || after.build.running) return;
-        pause.start(() => void question.ask(streamed(store, "build", "/api/build", { slips: false, boards: [], seed: 1 })));
+        pause.start(
+            () => void question.ask(streamed(store, "build", "/api/build", { slips: false, boards: [], seed: 1 })),
+        );
     };
 }
 
@@ -145,14 +167,16 @@ export function diagnosing(store: Store): Effect {
     const question = new Question(store, "fault", asked_of);
     const pause = later(plan_pause);
     const shown = (s: State) => s.route.view === "fault" && current(s, s.check) && s.check.value?.accepted === true;
-    const ask = () => void question.ask(streamed(store, "fault", "/api/diagnose", { ...asked(store.state), boards: [], seed: 1 }));
+    const ask = () =>
+        void question.ask(streamed(store, "fault", "/api/diagnose", { ...asked(store.state), boards: [], seed: 1 }));
     return (action, before, after) => {
         const other = before.readings !== after.readings || text_of(before) !== text_of(after) || action.do === "open";
         if (other || (before.route.view === "fault" && after.route.view !== "fault")) {
             pause.stop();
             question.cancel();
         }
-        const came = action.do === "go" || action.do === "readings", checked = action.do === "answer" && action.name === "check";
+        const came = action.do === "go" || action.do === "readings",
+            checked = action.do === "answer" && action.name === "check";
         if (!(came || checked) || !shown(after) || fault_current(after) || store.state.fault.running) return;
         if (checked) pause.start(ask);
         else ask();
@@ -167,12 +191,22 @@ export function tracing(store: Store): Effect {
         if (action.do !== "trace") return;
         const { link, rate, samples } = action.wish;
         void question.ask(async (text, signal, take) => {
-            await stream("/api/trace", body(store.state, text, { links: [link], samples, rate, seed: 1 }), signal, (e) => {
-                if (e.name === "progress") store.dispatch({ do: "progress", name: "trace", ...(e.data as { share: number; what: string }) });
-                if (e.name !== "result") return;
-                const step = e.data as Omit<TraceStep, "accepted" | "problems"> & { trace: Refusable };
-                take({ ...step, accepted: step.trace.accepted, problems: step.trace.problems }, step.final);
-            });
+            await stream(
+                "/api/trace",
+                body(store.state, text, { links: [link], samples, rate, seed: 1 }),
+                signal,
+                (e) => {
+                    if (e.name === "progress")
+                        store.dispatch({
+                            do: "progress",
+                            name: "trace",
+                            ...(e.data as { share: number; what: string }),
+                        });
+                    if (e.name !== "result") return;
+                    const step = e.data as Omit<TraceStep, "accepted" | "problems"> & { trace: Refusable };
+                    take({ ...step, accepted: step.trace.accepted, problems: step.trace.problems }, step.final);
+                },
+            );
         });
     };
 }

@@ -11,12 +11,25 @@ const tries = 5;
 async function write(store: Store, { edits, word }: Extract<Action, { do: "edit" }>) {
     for (let i = 0; i < tries; ++i) {
         const text = text_of(store.state);
-        const answer = await post<Refusable & { text: string | null }>("/api/edit", { file: store.state.doc?.path ?? "bench.toml", text, edits });
+        const answer = await post<Refusable & { text: string | null }>("/api/edit", {
+            file: store.state.doc?.path ?? "bench.toml",
+            text,
+            edits,
+        });
         if (!answer.accepted || answer.text === null)
-            return store.dispatch({ do: "edit-refused", words: answer.problems.map((p) => p.message).join("; ") || "This change cannot be written." });
-        if (text_of(store.state) !== text) continue;  // a hand typed meanwhile: once more, on its text
+            return store.dispatch({
+                do: "edit-refused",
+                words: answer.problems.map((p) => p.message).join("; ") || "This change cannot be written.",
+            });
+        if (text_of(store.state) !== text) continue; // a hand typed meanwhile: once more, on its text
         const at = difference(text, answer.text).from;
-        return store.dispatch({ do: "text", text: answer.text, selection: { anchor: at, head: at }, word, at: performance.now() });
+        return store.dispatch({
+            do: "text",
+            text: answer.text,
+            selection: { anchor: at, head: at },
+            word,
+            at: performance.now(),
+        });
     }
     store.dispatch({ do: "edit-refused", words: "The text kept changing; try again." });
 }

@@ -19,11 +19,13 @@ function stored<T>(act: () => T): T | null {
         return null;
     }
 }
-export const kept = (s: State, path: string | null): string | null => stored(() => localStorage.getItem(kept_key(s, path)));
+export const kept = (s: State, path: string | null): string | null =>
+    stored(() => localStorage.getItem(kept_key(s, path)));
 
 async function fetched(source: Source): Promise<{ file: BenchFile; path: string | null }> {
     if ("path" in source) return { file: await get<BenchFile>(file_url(source.path)), path: source.path };
-    if ("example" in source) return { file: await get<BenchFile>(`/api/example?name=${encodeURIComponent(source.example)}`), path: null };
+    if ("example" in source)
+        return { file: await get<BenchFile>(`/api/example?name=${encodeURIComponent(source.example)}`), path: null };
     return { file: { path: null, text: "kept" in source ? source.kept : empty_bench, version: "" }, path: null };
 }
 
@@ -33,7 +35,9 @@ export function opening(store: Store): Effect {
             const { file, path } = await fetched(source);
             const left = path === null ? null : kept(store.state, path);
             store.dispatch({ do: "open", file, path, left });
-            stored(() => (path === null ? sessionStorage.removeItem(last_path) : sessionStorage.setItem(last_path, path)));
+            stored(() =>
+                path === null ? sessionStorage.removeItem(last_path) : sessionStorage.setItem(last_path, path),
+            );
             if (store.state.route.view === "start") store.dispatch({ do: "go", route: { view: "bench" } });
         } catch (error) {
             store.dispatch({ do: "notice", words: trouble(error) ?? "", bad: true });
@@ -61,9 +65,11 @@ export function saving(store: Store): Effect {
             store.dispatch({ do: "saved", path, text, version });
             stored(() => sessionStorage.setItem(last_path, path));
         } catch (error) {
-            if (!(error instanceof Refused && error.status === 409)) return store.dispatch({ do: "save-failed", words: trouble(error) ?? "" });
+            if (!(error instanceof Refused && error.status === 409))
+                return store.dispatch({ do: "save-failed", words: trouble(error) ?? "" });
             const theirs = error.body as BenchFile;
-            if (store.state.doc?.path !== path) return store.dispatch({ do: "save-failed", words: `${path} is there already: choose another name` });
+            if (store.state.doc?.path !== path)
+                return store.dispatch({ do: "save-failed", words: `${path} is there already: choose another name` });
             store.dispatch({ do: "conflict", theirs });
             store.dispatch({ do: "go", route: { view: "merge" } });
         }
@@ -121,6 +127,7 @@ export function keeping(store: Store): Effect {
     return (action, before, after) => {
         const touched = text_of(before) !== text_of(after) || action.do === "saved" || action.do === "drop-left";
         if (touched && action.do !== "open") pause.start(keep);
-        if (action.do === "saved" && before.doc?.path === null) stored(() => localStorage.removeItem(kept_key(after, null)));
+        if (action.do === "saved" && before.doc?.path === null)
+            stored(() => localStorage.removeItem(kept_key(after, null)));
     };
 }

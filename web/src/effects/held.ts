@@ -7,7 +7,11 @@ export class Held<S, A> {
     private effects: Following<S, A>[] = [];
     private drawing = false;
 
-    constructor(private readonly reduce: (state: S, action: A) => S, public state: S, private readonly draw: (state: S, dispatch: (action: A) => void) => void) {}
+    constructor(
+        private readonly reduce: (state: S, action: A) => S,
+        public state: S,
+        private readonly draw: (state: S, dispatch: (action: A) => void) => void,
+    ) {}
 
     add(...effects: Following<S, A>[]) {
         this.effects.push(...effects);
@@ -42,10 +46,15 @@ export function later(milliseconds: number): { start: (then: () => void) => void
 }
 
 /** After so long, or as soon as it is cancelled. */
-export const rested = (ms: number, signal: AbortSignal): Promise<void> => new Promise((done) => {
-    const timer = setTimeout(done, ms);
-    signal.addEventListener("abort", () => {
-        clearTimeout(timer);
-        done();
-    }, { once: true });
-});
+export const rested = (ms: number, signal: AbortSignal): Promise<void> =>
+    new Promise((done) => {
+        const timer = setTimeout(done, ms);
+        signal.addEventListener(
+            "abort",
+            () => {
+                clearTimeout(timer);
+                done();
+            },
+            { once: true },
+        );
+    });

@@ -37,6 +37,7 @@ export function following_the_address(store: Store): Effect {
         if (hash_of(store.state.route) !== location.hash) store.dispatch({ do: "go", route: route_of(location.hash) });
     });
     return (_action, before, after) => {
-        if (before.route !== after.route && hash_of(after.route) !== location.hash) location.hash = hash_of(after.route);
+        if (before.route !== after.route && hash_of(after.route) !== location.hash)
+            location.hash = hash_of(after.route);
     };
 }

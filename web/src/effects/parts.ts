@@ -7,13 +7,17 @@ import { later, type Effect, type Store } from "./store";
 /** What of a text decides about its types: own types and included files. */
 function types_text(text: string): string {
     let inside = false;
-    return text.split("\n").filter((line) => {
-        if (/^\s*\[/.test(line)) inside = /^\s*\[\[?\s*(types|traits|families|functions)\b/.test(line);
-        return inside || /^\s*include\s*=/.test(line);
-    }).join("\n");
+    return text
+        .split("\n")
+        .filter((line) => {
+            if (/^\s*\[/.test(line)) inside = /^\s*\[\[?\s*(types|traits|families|functions)\b/.test(line);
+            return inside || /^\s*include\s*=/.test(line);
+        })
+        .join("\n");
 }
 
-const ask_for = (words: string) => get<{ parts: PartRow[]; traits: TraitRow[] }>(`/api/parts?search=${encodeURIComponent(words)}`);
+const ask_for = (words: string) =>
+    get<{ parts: PartRow[]; traits: TraitRow[] }>(`/api/parts?search=${encodeURIComponent(words)}`);
 
 /** Traits, and parts that hold all the words, best first; where there are none, those that hold the most of them. */
 async function search(words: string): Promise<Found> {
@@ -28,10 +32,13 @@ async function by_each_word(words: string): Promise<PartRow[]> {
     for (const { parts: rows } of await Promise.all(single.map(ask_for)))
         for (const row of rows) {
             const known = held.get(row.name) ?? { row, weight: 0 };
-            known.weight += 1 / Math.sqrt(rows.length);  // a word that few parts hold says more
+            known.weight += 1 / Math.sqrt(rows.length); // a word that few parts hold says more
             held.set(row.name, known);
         }
-    return [...held.values()].sort((a, b) => b.weight - a.weight).slice(0, 40).map((h) => h.row);
+    return [...held.values()]
+        .sort((a, b) => b.weight - a.weight)
+        .slice(0, 40)
+        .map((h) => h.row);
 }
 
 export function finding_parts(store: Store): Effect {
@@ -52,7 +59,11 @@ export function knowing_types(store: Store): Effect {
     let known = "";
     const ask = async (type: string): Promise<PartType | null> => {
         const s = store.state;
-        const answer = await post<PartAnswer>("/api/part", { file: s.doc?.path ?? "bench.toml", text: text_of(s), type }).catch(() => null);
+        const answer = await post<PartAnswer>("/api/part", {
+            file: s.doc?.path ?? "bench.toml",
+            text: text_of(s),
+            type,
+        }).catch(() => null);
         return answer?.part ?? null;
     };
     const follow = (s: State) => {

@@ -5,7 +5,10 @@ import type { Effect, Store } from "./store";
 
 const key = (s: State): string => `voltsill readings ${s.about?.folder ?? ""} ${s.doc?.path ?? ""}`;
 const is_readings = (value: Partial<Readings> | null): value is Readings =>
-    typeof value?.text === "string" && Array.isArray(value.lines) && value.lines.every((l) => typeof l === "string") && typeof value.pairs === "boolean";
+    typeof value?.text === "string" &&
+    Array.isArray(value.lines) &&
+    value.lines.every((l) => typeof l === "string") &&
+    typeof value.pairs === "boolean";
 
 /** Storage may be full or forbidden: then nothing is kept. */
 function kept(s: State): Readings | null {
@@ -21,7 +24,9 @@ function keep(s: State) {
     try {
         if (s.readings.text || s.readings.lines.length > 0) localStorage.setItem(key(s), JSON.stringify(s.readings));
         else localStorage.removeItem(key(s));
-    } catch { /* as above */ }
+    } catch {
+        /* as above */
+    }
 }
 
 export function keeping_readings(store: Store): Effect {

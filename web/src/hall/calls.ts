@@ -30,12 +30,18 @@ async function call<T>(method: "GET" | "POST", path: string, body?: unknown): Pr
     const enough = new AbortController();
     const timer = setTimeout(() => enough.abort(), longest_wait);
     try {
-        const answer = await fetch(`/api/class/${path}`, { method, headers, signal: enough.signal, ...(body === undefined ? {} : { body: JSON.stringify(body) }) });
+        const answer = await fetch(`/api/class/${path}`, {
+            method,
+            headers,
+            signal: enough.signal,
+            ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+        });
         if (answer.ok) return { got: "answer", value: (await answer.json()) as T };
         if (answer.status === 429 || answer.status >= 500)
             return { got: "nothing", after: 1000 * Number(answer.headers.get("Retry-After") ?? 0), busy: true };
         return { got: "no", status: answer.status, ...words_of(await answer.json().catch(() => null), answer.status) };
-    } catch {  // no network, no server, or a half of an answer
+    } catch {
+        // no network, no server, or a half of an answer
         return { got: "nothing", after: 0, busy: false };
     } finally {
         clearTimeout(timer);
@@ -48,4 +54,8 @@ export const post = <T>(path: string, body: unknown = {}) => call<T>("POST", pat
 export const no_answer = "The server does not answer. Is this device still in the network of the class?";
 /** Why there is no answer, for somebody who waits for it. */
 export const why = (outcome: Exclude<Outcome<unknown>, { got: "answer" }>): string =>
-    outcome.got === "no" ? outcome.words : outcome.busy ? "The server has much to do: try again in a little while." : no_answer;
+    outcome.got === "no"
+        ? outcome.words
+        : outcome.busy
+          ? "The server has much to do: try again in a little while."
+          : no_answer;

@@ -11,7 +11,9 @@ export function keep(key: string, text: string | null) {
     try {
         if (text === null) localStorage.removeItem(key);
         else localStorage.setItem(key, text);
-    } catch { /* not kept */ }
+    } catch {
+        /* not kept */
+    }
 }
 
 /** 32 hexadecimal digits that nobody else has drawn. */

@@ -15,7 +15,10 @@ export class Listening {
     private tries = 0;
     private wanted = false;
 
-    constructor(private readonly path: string, private readonly hearing: Hearing) {
+    constructor(
+        private readonly path: string,
+        private readonly hearing: Hearing,
+    ) {
         addEventListener("online", () => this.again());
         document.addEventListener("visibilitychange", () => {
             if (document.visibilityState === "visible") this.again();

@@ -9,13 +9,20 @@ const units: Record<Exclude<CheckKind, "level">, { sign: string; words: RegExp; 
     amps: { sign: "A", words: /^(a|amps?|amperes?)$/i, name: "amperes" },
     ohms: { sign: "Ω", words: /^(ω|r|ohms?)$/i, name: "ohms" },
 };
-const prefixes: Record<string, string> = { "": "", n: "n", u: "µ", "µ": "µ", m: "m", k: "k", K: "k", M: "M", G: "G" };
-const high = /^(1|h|hi|high|on)$/, low = /^(0|l|lo|low|off)$/;
-const open = /^(open|ol|o\.l\.?|0l|0\.l|∞|infinite)$/, drifts = /^(drifts?|drifting|floats?|floating)$/;
+const prefixes: Record<string, string> = { "": "", n: "n", u: "µ", µ: "µ", m: "m", k: "k", K: "k", M: "M", G: "G" };
+const high = /^(1|h|hi|high|on)$/,
+    low = /^(0|l|lo|low|off)$/;
+const open = /^(open|ol|o\.l\.?|0l|0\.l|∞|infinite)$/,
+    drifts = /^(drifts?|drifting|floats?|floating)$/;
 
 /** One way to write each sign that keyboards have several of. */
 function plain(typed: string): string {
-    const text = typed.replace(/[\u00a0\u2009\u202f]/g, " ").replace(/[−–]/g, "-").replace(/\u03bc/g, "µ").replace(/\u2126/g, "Ω").trim();
+    const text = typed
+        .replace(/[\u00a0\u2009\u202f]/g, " ")
+        .replace(/[−–]/g, "-")
+        .replace(/\u03bc/g, "µ")
+        .replace(/\u2126/g, "Ω")
+        .trim();
     return text.replace(/^([+-]?\d*),(\d+)/, "$1.$2");
 }
 
@@ -34,11 +41,17 @@ function number(kind: Exclude<CheckKind, "level">, text: string): Typed {
     const letters = by_letter(text, kind);
     if (letters) return { send: letters };
     const found = /^([+-]?(?:\d+(?:\.\d*)?|\.\d+))\s*(.*)$/.exec(text);
-    if (!found) return { trouble: `Write the number the meter shows, such as ${kind === "ohms" ? "4.7 kΩ" : kind === "amps" ? "20 mA" : "3.28 V"}.` };
-    const value = found[1]!.replace(/^([+-]?)\./, (_, sign: string) => `${sign}0.`).replace(/\.$/, ""), rest = found[2]!.trim();
-    if (rest === "") return kind === "amps" ? { trouble: "Say mA or A: a meter shows both." } : { send: `${value} ${unit.sign}` };
+    if (!found)
+        return {
+            trouble: `Write the number the meter shows, such as ${kind === "ohms" ? "4.7 kΩ" : kind === "amps" ? "20 mA" : "3.28 V"}.`,
+        };
+    const value = found[1]!.replace(/^([+-]?)\./, (_, sign: string) => `${sign}0.`).replace(/\.$/, ""),
+        rest = found[2]!.trim();
+    if (rest === "")
+        return kind === "amps" ? { trouble: "Say mA or A: a meter shows both." } : { send: `${value} ${unit.sign}` };
     for (const size of [0, 1]) {
-        const prefix = prefixes[rest.slice(0, size)], after = rest.slice(size).trim();
+        const prefix = prefixes[rest.slice(0, size)],
+            after = rest.slice(size).trim();
         if (prefix === undefined || !(unit.words.test(after) || (size === 1 && after === ""))) continue;
         // Nobody has a megavolt on a bench: a keyboard has made the letter large.
         return { send: `${value} ${prefix === "M" && kind !== "ohms" ? "m" : prefix}${unit.sign}` };
@@ -47,9 +60,15 @@ function number(kind: Exclude<CheckKind, "level">, text: string): Typed {
 }
 
 export function read_entry(kind: CheckKind, typed: string): Typed {
-    const text = plain(typed), word = text.toLowerCase();
+    const text = plain(typed),
+        word = text.toLowerCase();
     if (word === "") return { trouble: "Nothing is written yet." };
-    if (kind === "level") return high.test(word) ? { send: "high" } : low.test(word) ? { send: "low" } : { trouble: "Write high or low." };
+    if (kind === "level")
+        return high.test(word)
+            ? { send: "high" }
+            : low.test(word)
+              ? { send: "low" }
+              : { trouble: "Write high or low." };
     if (kind === "ohms" && open.test(word)) return { send: "open" };
     if (kind === "volts" && drifts.test(word)) return { send: "drifts" };
     return number(kind, text);

@@ -12,7 +12,8 @@ export interface Piece {
 }
 
 /** The last word counts of a tick and of a wish for help; readings and builds all count. */
-const replaces = (a: Piece, b: Piece) => a.kind === b.kind && a.about === b.about && (a.kind === "tick" || a.kind === "help");
+const replaces = (a: Piece, b: Piece) =>
+    a.kind === b.kind && a.about === b.about && (a.kind === "tick" || a.kind === "help");
 
 /** `flying` is on its way already and stays. */
 export function added(queue: Piece[], piece: Piece, flying: string | null): Piece[] {
@@ -23,7 +24,8 @@ export const without = (queue: Piece[], once: string): Piece[] => queue.filter((
 
 /** Milliseconds to the next try after `tries` in vain: 1 s, doubled up to 15 s, spread so that a room full of phones
  *  does not come back at one instant. `chance`: 0 to 1. */
-export const pause = (tries: number, chance: number): number => Math.min(15000, 1000 * 2 ** Math.min(tries - 1, 4)) * (0.75 + 0.5 * chance);
+export const pause = (tries: number, chance: number): number =>
+    Math.min(15000, 1000 * 2 ** Math.min(tries - 1, 4)) * (0.75 + 0.5 * chance);
 
 /** What storage holds, or nothing when it is none of ours. */
 export function read_queue(text: string | null): Piece[] {
@@ -37,6 +39,12 @@ export function read_queue(text: string | null): Piece[] {
 
 function is_piece(p: unknown): p is Piece {
     const piece = p as Piece | null;
-    return typeof piece === "object" && piece !== null && typeof piece.once === "string" && typeof piece.about === "string"
-        && ["tick", "reading", "help", "submit"].includes(piece.kind) && typeof piece.body === "object";
+    return (
+        typeof piece === "object" &&
+        piece !== null &&
+        typeof piece.once === "string" &&
+        typeof piece.about === "string" &&
+        ["tick", "reading", "help", "submit"].includes(piece.kind) &&
+        typeof piece.body === "object"
+    );
 }

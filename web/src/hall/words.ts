@@ -2,8 +2,21 @@
 
 /** Codes of colours after IEC 60757, which the sheets print. */
 const colours: Record<string, string> = {
-    BK: "black", BN: "brown", RD: "red", OG: "orange", YE: "yellow", GN: "green", BU: "blue", VT: "violet", GY: "grey",
-    WH: "white", PK: "pink", GD: "gold", TQ: "turquoise", SR: "silver", GNYE: "green and yellow",
+    BK: "black",
+    BN: "brown",
+    RD: "red",
+    OG: "orange",
+    YE: "yellow",
+    GN: "green",
+    BU: "blue",
+    VT: "violet",
+    GY: "grey",
+    WH: "white",
+    PK: "pink",
+    GD: "gold",
+    TQ: "turquoise",
+    SR: "silver",
+    GNYE: "green and yellow",
 };
 export const colour_word = (code: string): string => colours[code] ?? code;
 
@@ -17,7 +30,9 @@ export function end_words(end: string): string {
     return board ? `board ${board}, ${where}` : where;
 }
 
-const minute = 60, hour = 3600, day = 86400;
+const minute = 60,
+    hour = 3600,
+    day = 86400;
 /** How long ago, at `now`; both in seconds. */
 export function ago(then: number, now: number): string {
     const past = now - then;
@@ -31,7 +46,8 @@ export const date_words = (seconds: number): string =>
 export const time_words = (seconds: number): string =>
     new Date(1000 * seconds).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
 
-export const mark_words = (points: number, of: number): string => `${Number(points.toFixed(1))} of ${Number(of.toFixed(1))}`;
+export const mark_words = (points: number, of: number): string =>
+    `${Number(points.toFixed(1))} of ${Number(of.toFixed(1))}`;
 
 /** One check of several pins, as the sheets write it: "U1.3 (1A, 6e), U1.7 (3A, 10e) to ground". */
 export const of_several = (what: string): boolean => what.includes("), ");

@@ -10,7 +10,8 @@ import { hash_of, route_of, type State } from "./state";
 export type Store = Held<State, Action>;
 export type Effect = Following<State, Action>;
 
-const ended = "The session has ended, as it does after 12 hours or when the server was started again. Nothing of the class is lost: sign in again.";
+const ended =
+    "The session has ended, as it does after 12 hours or when the server was started again. Nothing of the class is lost: sign in again.";
 
 export function entering(store: Store): Effect {
     const ask = async () => {
@@ -32,7 +33,11 @@ export function entering(store: Store): Effect {
     };
     const sign_out = async () => {
         const outcome = await post("sign-out");
-        store.dispatch(outcome.got === "answer" ? { do: "nobody", words: "Signed out." } : { do: "done", what: "sign-out", news: { words: why(outcome), bad: true } });
+        store.dispatch(
+            outcome.got === "answer"
+                ? { do: "nobody", words: "Signed out." }
+                : { do: "done", what: "sign-out", news: { words: why(outcome), bad: true } },
+        );
     };
     void ask();
     return (action) => {
@@ -63,8 +68,13 @@ export function hearing(store: Store): Effect {
 }
 
 const deed_words: Record<Deed, string> = {
-    pass: "The gate is passed.", back: "The gate is to be passed again.", helped: "Help is noted as given.", reset: "The work of this learner was deleted; the seat stays.",
-    remove: "The device is shut out; its work is kept.", readmit: "Another device may take this seat by the code and the same nickname.", delete: "Everything of this learner was deleted.",
+    pass: "The gate is passed.",
+    back: "The gate is to be passed again.",
+    helped: "Help is noted as given.",
+    reset: "The work of this learner was deleted; the seat stays.",
+    remove: "The device is shut out; its work is kept.",
+    readmit: "Another device may take this seat by the code and the same nickname.",
+    delete: "Everything of this learner was deleted.",
 };
 
 /** Each wish of the instructor is one call; what became of it is said at the foot. */
@@ -73,27 +83,63 @@ export function doing(store: Store): Effect {
         store.dispatch({ do: "busy", what });
         const outcome = await call();
         if (outcome.got === "answer") take?.(outcome.value);
-        store.dispatch({ do: "done", what, news: outcome.got === "answer" ? { words: done, bad: false } : { words: why(outcome), bad: true } });
+        store.dispatch({
+            do: "done",
+            what,
+            news: outcome.got === "answer" ? { words: done, bad: false } : { words: why(outcome), bad: true },
+        });
         if (outcome.got === "no" && outcome.status === 401) store.dispatch({ do: "nobody", words: ended });
     };
     const take_room = (room: Room) => store.dispatch({ do: "room", room });
     return (action) => {
         if (action.do === "deed") {
-            const { learner, deed, gate } = action, what = name_of_deed(learner, deed);
-            if (deed === "delete") void ask(what, () => post("delete", { learner }), deed_words.delete, () => store.dispatch({ do: "left", id: learner }));
-            else void ask<Row>(what, () => post("learner", { learner, do: deed, gate }), deed_words[deed], (row) => store.dispatch({ do: "row", row }));
+            const { learner, deed, gate } = action,
+                what = name_of_deed(learner, deed);
+            if (deed === "delete")
+                void ask(
+                    what,
+                    () => post("delete", { learner }),
+                    deed_words.delete,
+                    () => store.dispatch({ do: "left", id: learner }),
+                );
+            else
+                void ask<Row>(
+                    what,
+                    () => post("learner", { learner, do: deed, gate }),
+                    deed_words[deed],
+                    (row) => store.dispatch({ do: "row", row }),
+                );
         }
         if (action.do === "code")
-            void ask<Room>("code", () => post("code", action.open ? { open: true, hours: action.hours } : { open: false }), action.open ? "There is a new code; the old one no longer holds." : "Nobody can join any more.", take_room);
-        if (action.do === "settings") void ask<Room>("settings", () => post("settings", { hints: action.hints, marks: action.marks }), "Set for everybody.", take_room);
-        if (action.do === "backup") void ask("backup", () => post("backup"), "A copy of the class lies beside its file.");
-        if (action.do === "end-class") void ask<Room>("end-class", () => post("end", { learners: action.learners }), "The class has ended; everything of its learners is deleted.", take_room);
+            void ask<Room>(
+                "code",
+                () => post("code", action.open ? { open: true, hours: action.hours } : { open: false }),
+                action.open ? "There is a new code; the old one no longer holds." : "Nobody can join any more.",
+                take_room,
+            );
+        if (action.do === "settings")
+            void ask<Room>(
+                "settings",
+                () => post("settings", { hints: action.hints, marks: action.marks }),
+                "Set for everybody.",
+                take_room,
+            );
+        if (action.do === "backup")
+            void ask("backup", () => post("backup"), "A copy of the class lies beside its file.");
+        if (action.do === "end-class")
+            void ask<Room>(
+                "end-class",
+                () => post("end", { learners: action.learners }),
+                "The class has ended; everything of its learners is deleted.",
+                take_room,
+            );
     };
 }
 
 /** The learner and the summary that are looked at, again when something in the room has changed. */
 export function looking(store: Store): Effect {
-    const pause_full = later(250), pause_summary = later(1000);
+    const pause_full = later(250),
+        pause_summary = later(1000);
     const full = async (id: number) => {
         const outcome = await get<InFull>(`learner?learner=${id}`);
         if (outcome.got === "answer") store.dispatch({ do: "full", full: outcome.value });
@@ -109,7 +155,11 @@ export function looking(store: Store): Effect {
         const news = action.do === "row" || action.do === "room" || action.do === "left";
         const { route } = after;
         if (route.view === "learner" && came) void full(route.id);
-        else if (route.view === "learner" && (action.do === "room" || (action.do === "row" && action.row.id === route.id))) pause_full.start(() => void full(route.id));
+        else if (
+            route.view === "learner" &&
+            (action.do === "room" || (action.do === "row" && action.row.id === route.id))
+        )
+            pause_full.start(() => void full(route.id));
         if (route.view === "class" && came) void summary();
         else if (route.view === "class" && news) pause_summary.start(() => void summary());
     };
@@ -128,6 +178,7 @@ export function following_the_address(store: Store): Effect {
     });
     store.dispatch({ do: "go", route: route_of(location.hash) });
     return (_action, before, after) => {
-        if (before.route !== after.route && hash_of(after.route) !== location.hash) location.hash = hash_of(after.route);
+        if (before.route !== after.route && hash_of(after.route) !== location.hash)
+            location.hash = hash_of(after.route);
     };
 }

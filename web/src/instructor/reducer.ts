@@ -39,34 +39,63 @@ function with_row(s: State, row: Row): State {
 function without_learner(s: State, id: number): State {
     const gone = s.route.view === "learner" && s.route.id === id;
     return {
-        ...s, room: s.room && { ...s.room, learners: s.room.learners.filter((r) => r.id !== id) }, full: s.full?.row.id === id ? null : s.full,
-        route: gone ? { view: "room" } : s.route, news: gone ? { words: "This learner has left: everything of them is deleted.", bad: false } : s.news,
+        ...s,
+        room: s.room && { ...s.room, learners: s.room.learners.filter((r) => r.id !== id) },
+        full: s.full?.row.id === id ? null : s.full,
+        route: gone ? { view: "room" } : s.route,
+        news: gone ? { words: "This learner has left: everything of them is deleted.", bad: false } : s.news,
     };
 }
 
 export function reduce(s: State, a: Action): State {
     switch (a.do) {
-        case "go": return { ...s, route: a.route, full: a.route.view === "learner" && s.full?.row.id === a.route.id ? s.full : null };
-        case "sign-in": return { ...s, signing: { busy: true, trouble: "" } };
-        case "sign-in-refused": return { ...s, signing: { busy: false, trouble: a.words } };
-        case "nobody": return { ...initial, stage: "signing-in", route: s.route, now: s.now, signing: { busy: false, trouble: a.words } };
-        case "in": return { ...s, stage: "in", signing: { busy: false, trouble: "" } };
-        case "room": return s.stage === "in" ? { ...s, room: a.room, online: true } : s;
-        case "row": return with_row(s, a.row);
-        case "left": return without_learner(s, a.id);
-        case "online": return { ...s, online: a.online };
-        case "full": return s.route.view === "learner" && s.route.id === a.full.row.id ? { ...s, full: a.full } : s;
-        case "summary": return { ...s, summary: a.summary };
-        case "now": return { ...s, now: a.now };
-        case "busy": return { ...s, busy: [...s.busy, a.what], news: null };
-        case "done": return { ...s, busy: s.busy.filter((b) => b !== a.what), news: a.news };
-        case "hush": return { ...s, news: null };
+        case "go":
+            return {
+                ...s,
+                route: a.route,
+                full: a.route.view === "learner" && s.full?.row.id === a.route.id ? s.full : null,
+            };
+        case "sign-in":
+            return { ...s, signing: { busy: true, trouble: "" } };
+        case "sign-in-refused":
+            return { ...s, signing: { busy: false, trouble: a.words } };
+        case "nobody":
+            return {
+                ...initial,
+                stage: "signing-in",
+                route: s.route,
+                now: s.now,
+                signing: { busy: false, trouble: a.words },
+            };
+        case "in":
+            return { ...s, stage: "in", signing: { busy: false, trouble: "" } };
+        case "room":
+            return s.stage === "in" ? { ...s, room: a.room, online: true } : s;
+        case "row":
+            return with_row(s, a.row);
+        case "left":
+            return without_learner(s, a.id);
+        case "online":
+            return { ...s, online: a.online };
+        case "full":
+            return s.route.view === "learner" && s.route.id === a.full.row.id ? { ...s, full: a.full } : s;
+        case "summary":
+            return { ...s, summary: a.summary };
+        case "now":
+            return { ...s, now: a.now };
+        case "busy":
+            return { ...s, busy: [...s.busy, a.what], news: null };
+        case "done":
+            return { ...s, busy: s.busy.filter((b) => b !== a.what), news: a.news };
+        case "hush":
+            return { ...s, news: null };
         case "sign-out":
         case "deed":
         case "code":
         case "settings":
         case "backup":
-        case "end-class": return s;
+        case "end-class":
+            return s;
     }
 }
 

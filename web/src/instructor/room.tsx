@@ -8,24 +8,75 @@ import { Scroll } from "../views/pieces";
 import { name_of_deed, type Deed, type Dispatch } from "./reducer";
 import { hash_of, in_order, urgent, type State } from "./state";
 
-interface Props { s: State; room: Room; dispatch: Dispatch }
+interface Props {
+    s: State;
+    room: Room;
+    dispatch: Dispatch;
+}
 
 export const Name = ({ row }: { row: Row }) => <a href={hash_of({ view: "learner", id: row.id })}>{row.nickname}</a>;
 
 /** One press on a learner's seat. */
-export function DeedButton({ s, row, deed, gate = 1, children, main = false, dispatch }: { s: State; row: Row; deed: Deed; gate?: number; children: string; main?: boolean; dispatch: Dispatch }) {
+export function DeedButton({
+    s,
+    row,
+    deed,
+    gate = 1,
+    children,
+    main = false,
+    dispatch,
+}: {
+    s: State;
+    row: Row;
+    deed: Deed;
+    gate?: number;
+    children: string;
+    main?: boolean;
+    dispatch: Dispatch;
+}) {
     const busy = s.busy.includes(name_of_deed(row.id, deed));
-    return <button class={main ? "main" : ""} disabled={busy} onClick={() => dispatch({ do: "deed", learner: row.id, deed, gate })}>{children}<span class="unseen"> for {row.nickname}</span></button>;
+    return (
+        <button
+            class={main ? "main" : ""}
+            disabled={busy}
+            onClick={() => dispatch({ do: "deed", learner: row.id, deed, gate })}>
+            {children}
+            <span class="unseen"> for {row.nickname}</span>
+        </button>
+    );
 }
 
 function Danger({ s, rows, dispatch }: { s: State; rows: Row[]; dispatch: Dispatch }) {
     return (
-        <div role="status">{rows.length > 0 && <section class="stop" aria-labelledby="danger">
-            <h2 id="danger" class="stop-head"><span aria-hidden="true">✗ </span>STOP: {rows.length === 1 ? "one build" : count(rows.length, "build")} must not be powered</h2>
-            <ul>{rows.map((row) => (
-                <li key={row.id}><p><strong><Name row={row} /></strong>: {row.danger}</p>
-                    {row.gate > 1 && <p class="actions"><DeedButton s={s} row={row} deed="back" gate={1} dispatch={dispatch}>Back to gate 1</DeedButton></p>}</li>))}</ul>
-        </section>}</div>
+        <div role="status">
+            {rows.length > 0 && (
+                <section class="stop" aria-labelledby="danger">
+                    <h2 id="danger" class="stop-head">
+                        <span aria-hidden="true">✗ </span>STOP:{" "}
+                        {rows.length === 1 ? "one build" : count(rows.length, "build")} must not be powered
+                    </h2>
+                    <ul>
+                        {rows.map((row) => (
+                            <li key={row.id}>
+                                <p>
+                                    <strong>
+                                        <Name row={row} />
+                                    </strong>
+                                    : {row.danger}
+                                </p>
+                                {row.gate > 1 && (
+                                    <p class="actions">
+                                        <DeedButton s={s} row={row} deed="back" gate={1} dispatch={dispatch}>
+                                            Back to gate 1
+                                        </DeedButton>
+                                    </p>
+                                )}
+                            </li>
+                        ))}
+                    </ul>
+                </section>
+            )}
+        </div>
     );
 }
 
@@ -35,15 +86,44 @@ function Wanted({ s, room, dispatch }: Props) {
         <div class="two">
             <section aria-labelledby="help">
                 <h2 id="help">Help is wanted by {help.length || "nobody"}</h2>
-                <ul class="ruled">{help.map((row) => (
-                    <li key={row.id} class="wrap"><p class="grow"><strong>! <Name row={row} /></strong>{row.help!.about && <>: {row.help!.about}</>} <span class="soft">{row.help!.since > 0 ? ago(row.help!.since, s.now) : ""}</span></p>
-                        <DeedButton s={s} row={row} deed="helped" dispatch={dispatch}>Helped</DeedButton></li>))}</ul>
+                <ul class="ruled">
+                    {help.map((row) => (
+                        <li key={row.id} class="wrap">
+                            <p class="grow">
+                                <strong>
+                                    ! <Name row={row} />
+                                </strong>
+                                {row.help!.about && <>: {row.help!.about}</>}{" "}
+                                <span class="soft">{row.help!.since > 0 ? ago(row.help!.since, s.now) : ""}</span>
+                            </p>
+                            <DeedButton s={s} row={row} deed="helped" dispatch={dispatch}>
+                                Helped
+                            </DeedButton>
+                        </li>
+                    ))}
+                </ul>
             </section>
             <section aria-labelledby="waiting">
                 <h2 id="waiting">Waiting at a gate: {waiting.length || "nobody"}</h2>
-                <ul class="ruled">{waiting.map((row) => (
-                    <li key={row.id} class="wrap"><p class="grow"><strong><Name row={row} /></strong>: all readings of gate {row.gate} are right</p>
-                        <DeedButton s={s} row={row} deed="pass" gate={row.gate} main dispatch={dispatch}>{`Let pass gate ${row.gate}`}</DeedButton></li>))}</ul>
+                <ul class="ruled">
+                    {waiting.map((row) => (
+                        <li key={row.id} class="wrap">
+                            <p class="grow">
+                                <strong>
+                                    <Name row={row} />
+                                </strong>
+                                : all readings of gate {row.gate} are right
+                            </p>
+                            <DeedButton
+                                s={s}
+                                row={row}
+                                deed="pass"
+                                gate={row.gate}
+                                main
+                                dispatch={dispatch}>{`Let pass gate ${row.gate}`}</DeedButton>
+                        </li>
+                    ))}
+                </ul>
             </section>
         </div>
     );
@@ -55,29 +135,87 @@ function State_({ row, now }: { row: Row; now: number }) {
     if (row.help) signs.push("! help");
     if (row.waiting) signs.push(`▸ waits at gate ${row.gate}`);
     if (row.removed) signs.push("device shut out");
-    return <>{signs.length > 0 && <><strong>{signs.join(", ")}</strong>; </>}{row.here ? "here" : `last seen ${ago(row.last, now)}`}</>;
+    return (
+        <>
+            {signs.length > 0 && (
+                <>
+                    <strong>{signs.join(", ")}</strong>;{" "}
+                </>
+            )}
+            {row.here ? "here" : `last seen ${ago(row.last, now)}`}
+        </>
+    );
 }
 
 function Everybody({ s, room, dispatch }: Props) {
-    if (room.learners.length === 0) return <p>Nobody has joined yet. <a href="#/join">Show the code</a></p>;
+    if (room.learners.length === 0)
+        return (
+            <p>
+                Nobody has joined yet. <a href="#/join">Show the code</a>
+            </p>
+        );
     return (
         <Scroll label="Everybody in the room">
             <table role="table" class="room cards">
-                <thead role="rowgroup"><tr role="row">
-                    {["Nickname", "Gate", "Now", "Steps", "Readings", "Hints", "Build"].map((w) => <th key={w} role="columnheader" scope="col" class={w === "Hints" ? "right" : ""}>{w}</th>)}
-                    <th role="columnheader" scope="col" class="no-print">Let pass</th>
-                </tr></thead>
-                <tbody role="rowgroup">{in_order(room.learners).map((row) => (
-                    <tr role="row" key={row.id} class={row.danger ? "in-danger" : ""}>
-                        <th role="rowheader" scope="row"><Name row={row} /></th>
-                        <td role="cell"><GateMark gate={row.gate} /></td>
-                        <td role="cell"><State_ row={row} now={s.now} /></td>
-                        <td role="cell" data-label="Steps">{row.ticked} of {room.steps}{row.next && <span class="next">next: {row.next}</span>}</td>
-                        <td role="cell" data-label="Readings">{row.right} right{row.wrong > 0 && <>, <strong>{row.wrong} not</strong></>}</td>
-                        <td role="cell" class="right" data-label="Hints">{row.hints || "-"}</td>
-                        <td role="cell" data-label="Build">{row.builds === 0 ? "-" : row.points === null || row.of === null ? count(row.builds, "build") : mark_words(row.points, row.of)}</td>
-                        <td role="cell" class="no-print">{row.gate <= 2 && !row.danger && !row.removed && <DeedButton s={s} row={row} deed="pass" gate={row.gate} dispatch={dispatch}>{`Pass gate ${row.gate}`}</DeedButton>}</td>
-                    </tr>))}</tbody>
+                <thead role="rowgroup">
+                    <tr role="row">
+                        {["Nickname", "Gate", "Now", "Steps", "Readings", "Hints", "Build"].map((w) => (
+                            <th key={w} role="columnheader" scope="col" class={w === "Hints" ? "right" : ""}>
+                                {w}
+                            </th>
+                        ))}
+                        <th role="columnheader" scope="col" class="no-print">
+                            Let pass
+                        </th>
+                    </tr>
+                </thead>
+                <tbody role="rowgroup">
+                    {in_order(room.learners).map((row) => (
+                        <tr role="row" key={row.id} class={row.danger ? "in-danger" : ""}>
+                            <th role="rowheader" scope="row">
+                                <Name row={row} />
+                            </th>
+                            <td role="cell">
+                                <GateMark gate={row.gate} />
+                            </td>
+                            <td role="cell">
+                                <State_ row={row} now={s.now} />
+                            </td>
+                            <td role="cell" data-label="Steps">
+                                {row.ticked} of {room.steps}
+                                {row.next && <span class="next">next: {row.next}</span>}
+                            </td>
+                            <td role="cell" data-label="Readings">
+                                {row.right} right
+                                {row.wrong > 0 && (
+                                    <>
+                                        , <strong>{row.wrong} not</strong>
+                                    </>
+                                )}
+                            </td>
+                            <td role="cell" class="right" data-label="Hints">
+                                {row.hints || "-"}
+                            </td>
+                            <td role="cell" data-label="Build">
+                                {row.builds === 0
+                                    ? "-"
+                                    : row.points === null || row.of === null
+                                      ? count(row.builds, "build")
+                                      : mark_words(row.points, row.of)}
+                            </td>
+                            <td role="cell" class="no-print">
+                                {row.gate <= 2 && !row.danger && !row.removed && (
+                                    <DeedButton
+                                        s={s}
+                                        row={row}
+                                        deed="pass"
+                                        gate={row.gate}
+                                        dispatch={dispatch}>{`Pass gate ${row.gate}`}</DeedButton>
+                                )}
+                            </td>
+                        </tr>
+                    ))}
+                </tbody>
             </table>
         </Scroll>
     );
@@ -88,13 +226,24 @@ export function RoomView({ s, room, dispatch }: Props) {
     return (
         <>
             <h1>{room.title}</h1>
-            <p>{here} of {room.learners.length} here{room.code && <>; code <strong class="mono">{room.code}</strong></>}<span class="print-only">, {time_words(s.now)}</span></p>
+            <p>
+                {here} of {room.learners.length} here
+                {room.code && (
+                    <>
+                        ; code <strong class="mono">{room.code}</strong>
+                    </>
+                )}
+                <span class="print-only">, {time_words(s.now)}</span>
+            </p>
             <Danger s={s} rows={urgent(room.learners).danger} dispatch={dispatch} />
             <Wanted s={s} room={room} dispatch={dispatch} />
             <section aria-labelledby="everybody">
                 <h2 id="everybody">Everybody</h2>
                 <Everybody s={s} room={room} dispatch={dispatch} />
-                <p class="hint">Gates: {[1, 2, 3, 4].map((g) => `${g} ${gate_title(g).toLowerCase()}`).join(", ")}. You pass 1 and 2; readings pass 3 and 4.</p>
+                <p class="hint">
+                    Gates: {[1, 2, 3, 4].map((g) => `${g} ${gate_title(g).toLowerCase()}`).join(", ")}. You pass 1 and
+                    2; readings pass 3 and 4.
+                </p>
             </section>
         </>
     );

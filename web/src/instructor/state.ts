@@ -20,8 +20,16 @@ export interface State {
 }
 
 export const initial: State = {
-    stage: "asking", route: { view: "room" }, signing: { busy: false, trouble: "" }, room: null, online: true, full: null, summary: null,
-    now: 0, busy: [], news: null,
+    stage: "asking",
+    route: { view: "room" },
+    signing: { busy: false, trouble: "" },
+    room: null,
+    online: true,
+    full: null,
+    summary: null,
+    now: 0,
+    busy: [],
+    news: null,
 };
 
 export function route_of(hash: string): Route {
@@ -29,7 +37,8 @@ export function route_of(hash: string): Route {
     if (view === "learner" && Number(id) > 0) return { view, id: Number(id) };
     return { view: view === "join" || view === "class" ? view : "room" };
 }
-export const hash_of = (route: Route): string => (route.view === "learner" ? `#/learner/${route.id}` : `#/${route.view}`);
+export const hash_of = (route: Route): string =>
+    route.view === "learner" ? `#/learner/${route.id}` : `#/${route.view}`;
 
 /** Who needs the instructor, most urgent first: danger, then help by who waits longest, then gates to be passed. */
 export function urgent(rows: Row[]): { danger: Row[]; help: Row[]; waiting: Row[] } {
@@ -43,9 +52,15 @@ export function urgent(rows: Row[]): { danger: Row[]; help: Row[]; waiting: Row[
 
 /** All that goes when the class is ended, as numbers. */
 export const kept_of = (rows: Row[]): { learners: number; readings: number; builds: number } => ({
-    learners: rows.length, readings: rows.reduce((sum, r) => sum + r.tries, 0), builds: rows.reduce((sum, r) => sum + r.builds, 0),
+    learners: rows.length,
+    readings: rows.reduce((sum, r) => sum + r.tries, 0),
+    builds: rows.reduce((sum, r) => sum + r.builds, 0),
 });
 
 /** The same everywhere on the page: whoever is in danger, then by name. */
 export const in_order = (rows: Row[]): Row[] =>
-    [...rows].sort((a, b) => Number(b.danger !== null) - Number(a.danger !== null) || a.nickname.localeCompare(b.nickname, "en", { numeric: true }));
+    [...rows].sort(
+        (a, b) =>
+            Number(b.danger !== null) - Number(a.danger !== null) ||
+            a.nickname.localeCompare(b.nickname, "en", { numeric: true }),
+    );

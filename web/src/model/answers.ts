@@ -1,138 +1,323 @@
 /** What the server answers: the parts of docs/result.schema.json and docs/openapi.json that the page reads. */
 export type Verdict = "safe" | "thin" | "unknown" | "unreadable" | "harmful";
 
-export interface Quantity { value: number | null; unit: string }
-export interface Span { lo: number | null; nominal: number | null; hi: number | null; unit: string }
-export interface Origin { certainty: string; source: string; from_memory: boolean }
+export interface Quantity {
+    value: number | null;
+    unit: string;
+}
+export interface Span {
+    lo: number | null;
+    nominal: number | null;
+    hi: number | null;
+    unit: string;
+}
+export interface Origin {
+    certainty: string;
+    source: string;
+    from_memory: boolean;
+}
 export interface Figure extends Span, Origin {}
-export interface Evidence extends Quantity, Origin { what: string }
+export interface Evidence extends Quantity, Origin {
+    what: string;
+}
 
 /** Line and column from 1, columns in Unicode code points. */
-export interface Place { file: string; line: number; column: number; width: number }
-export interface Problem {
-    severity?: "error" | "warning"; code: string; file?: string; place?: Place | null;
-    message: string; expected?: string; nearest?: string | null;
+export interface Place {
+    file: string;
+    line: number;
+    column: number;
+    width: number;
 }
-export interface Refusable { accepted: boolean; problems: Problem[] }
+export interface Problem {
+    severity?: "error" | "warning";
+    code: string;
+    file?: string;
+    place?: Place | null;
+    message: string;
+    expected?: string;
+    nearest?: string | null;
+}
+export interface Refusable {
+    accepted: boolean;
+    problems: Problem[];
+}
 
-export interface Pin { part: string; pin: string }
+export interface Pin {
+    part: string;
+    pin: string;
+}
 export interface Rail {
-    name: string; volts: Figure; limit: Quantity | null; from: string | null; switch: string | null; place: Place;
+    name: string;
+    volts: Figure;
+    limit: Quantity | null;
+    from: string | null;
+    switch: string | null;
+    place: Place;
 }
 export interface BenchPart {
-    name: string; type: string; package: string | null; supplies: { port: string; rail: string | null }[]; place: Place;
+    name: string;
+    type: string;
+    package: string | null;
+    supplies: { port: string; rail: string | null }[];
+    place: Place;
 }
 export interface Link {
-    name: string; kind: string; from: Pin[]; to: Pin[]; rate: Quantity | null; bus: string | null;
-    group: string | null; interface: string | null; place: Place;
+    name: string;
+    kind: string;
+    from: Pin[];
+    to: Pin[];
+    rate: Quantity | null;
+    bus: string | null;
+    group: string | null;
+    interface: string | null;
+    place: Place;
 }
-export interface Bench { title: string; ambient: Span; rails: Rail[]; parts: BenchPart[]; links: Link[] }
+export interface Bench {
+    title: string;
+    ambient: Span;
+    rails: Rail[];
+    parts: BenchPart[];
+    links: Link[];
+}
 
 export interface Finding {
-    code: string; verdict: Verdict; link: string | null; part: string | null; pin: string | null;
-    value: Evidence | null; limit: Evidence | null; margin: Quantity | null; state: string; corner: string;
-    sentence: string; arithmetic: string; advice: string;
+    code: string;
+    verdict: Verdict;
+    link: string | null;
+    part: string | null;
+    pin: string | null;
+    value: Evidence | null;
+    limit: Evidence | null;
+    margin: Quantity | null;
+    state: string;
+    corner: string;
+    sentence: string;
+    arithmetic: string;
+    advice: string;
 }
 export interface JudgedLink {
-    link: string; verdict: Verdict; findings: number[]; high_margin: Quantity | null; low_margin: Quantity | null;
+    link: string;
+    verdict: Verdict;
+    findings: number[];
+    high_margin: Quantity | null;
+    low_margin: Quantity | null;
 }
 export interface Judgement {
-    verdict: Verdict; findings: Finding[]; links: JudgedLink[]; shared: number[]; states_solved: number; trouble: string;
+    verdict: Verdict;
+    findings: Finding[];
+    links: JudgedLink[];
+    shared: number[];
+    states_solved: number;
+    trouble: string;
 }
 
-export interface WiredPin { pin: string; numbers: number[]; net: string | null }
+export interface WiredPin {
+    pin: string;
+    numbers: number[];
+    net: string | null;
+}
 export interface WiredPart {
-    name: string; type: string; package: string | null; added: boolean; purpose: string; for_link: string | null;
+    name: string;
+    type: string;
+    package: string | null;
+    added: boolean;
+    purpose: string;
+    for_link: string | null;
     pins: WiredPin[];
 }
 export interface Wiring {
-    direct: boolean; parts: WiredPart[]; parts_list: { what: string; count: number; spares: number; names: string[] }[];
+    direct: boolean;
+    parts: WiredPart[];
+    parts_list: { what: string; count: number; spares: number; names: string[] }[];
 }
 
 export interface Check extends Refusable {
-    wiring_from: string; bench: Bench; wiring: Wiring; judgement: Judgement;
+    wiring_from: string;
+    bench: Bench;
+    wiring: Wiring;
+    judgement: Judgement;
 }
 
 export interface Candidate {
-    circuit: string; title: string; verdict: Verdict; high_margin: Quantity | null; low_margin: Quantity | null;
-    parts: number; price: number; in_stock: boolean; inverted: boolean; why_not: string; how_sized: string;
+    circuit: string;
+    title: string;
+    verdict: Verdict;
+    high_margin: Quantity | null;
+    low_margin: Quantity | null;
+    parts: number;
+    price: number;
+    in_stock: boolean;
+    inverted: boolean;
+    why_not: string;
+    how_sized: string;
     cautions: string[];
 }
 export interface Plan extends Refusable {
     links: { link: string; chosen: Candidate | null; rejected: Candidate[] }[];
-    wiring: Wiring; judgement: Judgement; notes: string[];
+    wiring: Wiring;
+    judgement: Judgement;
+    notes: string[];
 }
 
-export interface PackagePicture { part: string; words: string; svg: string }
+export interface PackagePicture {
+    part: string;
+    words: string;
+    svg: string;
+}
 export interface Drawings extends Refusable {
-    wiring_from: string; rail_map: string;
+    wiring_from: string;
+    rail_map: string;
     links: { link: string; before: string | null; after: string | null; circuit: string | null }[];
     packages: PackagePicture[];
 }
 
 export interface LaidWire {
-    number: number; from: string; to: string; net: string; use: string; colour: string | null;
-    length: number | null; reason: string;
+    number: number;
+    from: string;
+    to: string;
+    net: string;
+    use: string;
+    colour: string | null;
+    length: number | null;
+    reason: string;
 }
 export interface BuildPhase {
-    title: string; link: string | null; check: string | null;
+    title: string;
+    link: string | null;
+    check: string | null;
     steps: { wire: number | null; part: string | null; text: string; more: string }[];
 }
 export interface Build extends Refusable {
     sheets: { wires: LaidWire[]; phases: BuildPhase[]; not_placed: string | null; unwired: string[] };
-    boards: string[]; key: string;
+    boards: string[];
+    key: string;
     /** With the channels that these boards use. */
     packages: PackagePicture[];
 }
 
 export interface Measure {
-    measure: string; at: string | null; nominal: Quantity | null; lowest: Quantity | null; highest: Quantity | null;
-    limit: (Quantity & { is: "maximum" | "minimum" }) | null; verdict: Verdict | null;
-    counted: number; yield_lo: number | null; yield_hi: number | null;
+    measure: string;
+    at: string | null;
+    nominal: Quantity | null;
+    lowest: Quantity | null;
+    highest: Quantity | null;
+    limit: (Quantity & { is: "maximum" | "minimum" }) | null;
+    verdict: Verdict | null;
+    counted: number;
+    yield_lo: number | null;
+    yield_hi: number | null;
 }
 export interface LinkTrace {
-    link: string; verdict: Verdict; rate: Quantity; samples: number; asked: number; trouble: string; worst_by: string;
-    leans_on: string[]; measures: Measure[];
+    link: string;
+    verdict: Verdict;
+    rate: Quantity;
+    samples: number;
+    asked: number;
+    trouble: string;
+    worst_by: string;
+    leans_on: string[];
+    measures: Measure[];
 }
 export interface TraceStep extends Refusable {
-    trace: { traces: LinkTrace[] }; svg: Record<string, string>; samples: number; final: boolean;
+    trace: { traces: LinkTrace[] };
+    svg: Record<string, string>;
+    samples: number;
+    final: boolean;
 }
 
 export interface SheetPages extends Refusable {
-    documents: { name: string; title: string; html: string }[]; script: string;
+    documents: { name: string; title: string; html: string }[];
+    script: string;
 }
 
-export interface PartRow { name: string; title: string; what: string; supplies: string[]; volts: string[]; packages: string[] }
+export interface PartRow {
+    name: string;
+    title: string;
+    what: string;
+    supplies: string[];
+    volts: string[];
+    packages: string[];
+}
 /** What may stand after `like` in a pin of a part of one's own. */
-export interface TraitRow { name: string; title: string }
-export interface Found { rows: PartRow[]; traits: TraitRow[] }
+export interface TraitRow {
+    name: string;
+    title: string;
+}
+export interface Found {
+    rows: PartRow[];
+    traits: TraitRow[];
+}
 /** A level that may follow a supply: ratio x supply + offset. */
-export interface Level { ratio: number; offset: Quantity }
+export interface Level {
+    ratio: number;
+    offset: Quantity;
+}
 export interface LevelRow extends Origin {
-    supply: Span; low?: Level; high?: Level; level?: Level; at?: Quantity;
-    rising?: Span | Level | null; falling?: Span | Level | null;
+    supply: Span;
+    low?: Level;
+    high?: Level;
+    level?: Level;
+    at?: Quantity;
+    rising?: Span | Level | null;
+    falling?: Span | Level | null;
 }
 export interface PartPin {
-    name: string; role: string; supply: string | null; note?: string; max: Level | null; min: Level | null;
-    limits_origin: Origin; thresholds?: LevelRow[]; high?: LevelRow[]; low?: LevelRow[];
+    name: string;
+    role: string;
+    supply: string | null;
+    note?: string;
+    max: Level | null;
+    min: Level | null;
+    limits_origin: Origin;
+    thresholds?: LevelRow[];
+    high?: LevelRow[];
+    low?: LevelRow[];
     [figure: string]: unknown;
 }
 export interface PartSupply {
-    name: string; range: Span; max: Quantity | null; min: Quantity | null; current: Figure; provides: Span | null;
+    name: string;
+    range: Span;
+    max: Quantity | null;
+    min: Quantity | null;
+    current: Figure;
+    provides: Span | null;
     origin: Origin;
 }
 export interface PartType {
-    name: string; title: string; kind: string; supplies: PartSupply[]; pins: PartPin[];
-    packages: { name: string; pins: string[] }[]; rate_max: Quantity | null; supply_current_max: Figure | null;
-    invented: boolean; note: string; origin: Origin;
+    name: string;
+    title: string;
+    kind: string;
+    supplies: PartSupply[];
+    pins: PartPin[];
+    packages: { name: string; pins: string[] }[];
+    rate_max: Quantity | null;
+    supply_current_max: Figure | null;
+    invented: boolean;
+    note: string;
+    origin: Origin;
 }
-export interface PartAnswer { part: PartType }
+export interface PartAnswer {
+    part: PartType;
+}
 
-export interface BenchFile { path: string | null; text: string; version: string }
-export interface FileRow { path: string; title: string; size: number; version: string }
+export interface BenchFile {
+    path: string | null;
+    text: string;
+    version: string;
+}
+export interface FileRow {
+    path: string;
+    title: string;
+    size: number;
+    version: string;
+}
 export interface About {
-    version: string; folder: string; open: string | null; paper: string;
-    circuits: { name: string; title: string }[]; examples: { name: string; title: string; about: string }[];
+    version: string;
+    folder: string;
+    open: string | null;
+    paper: string;
+    circuits: { name: string; title: string }[];
+    examples: { name: string; title: string; about: string }[];
     boards: string[];
 }
 
@@ -150,33 +335,77 @@ export type Edit =
 export type Means = "eye" | "ohmmeter" | "voltmeter" | "scope" | "behaviour";
 /** A reading worth taking; the line of it is `before`, the answer, `after`. */
 export interface NextReading {
-    means: Means; words: string; how: string; why: string; bits: number; effort: number;
-    line: { before: string; after: string }; answers: string;
+    means: Means;
+    words: string;
+    how: string;
+    why: string;
+    bits: number;
+    effort: number;
+    line: { before: string; after: string };
+    answers: string;
     /** Of a look: what it may show where it is not as planned, likeliest first. */
     sights: string[];
 }
 export interface Suspect {
-    share: number; as_planned: boolean; may_harm: boolean; words: string; common: string | null; remedy: string;
+    share: number;
+    as_planned: boolean;
+    may_harm: boolean;
+    words: string;
+    common: string | null;
+    remedy: string;
     members: { words: string; remedy: string; share: number }[];
 }
-export interface DiodeTest { red: string; black: string; expected: string; dead: string }
+export interface DiodeTest {
+    red: string;
+    black: string;
+    expected: string;
+    dead: string;
+}
 /** What a harmful fault may have hurt, in the order in which to test it. */
 export interface Damage {
-    sentence: string; cautions: string[];
+    sentence: string;
+    cautions: string[];
     parts: { words: string; why: string[]; tests: DiodeTest[]; discard: boolean; advice: string }[];
 }
-export interface GivenReading { words: string; place: Place | null; unexplained: boolean }
+export interface GivenReading {
+    words: string;
+    place: Place | null;
+    unexplained: boolean;
+}
 /** How often it is met, as reckoned with and as is usual; at how many places of this build. */
-export interface FaultKind { key: string; words: string; weight: number; usual: number; faults: number }
+export interface FaultKind {
+    key: string;
+    words: string;
+    weight: number;
+    usual: number;
+    faults: number;
+}
 export interface Diagnosis extends Refusable {
-    not_placed: string | null; faults: number; pairs: number; pairs_left_out: number;
-    readings: GivenReading[]; readings_file: string; sentence: string; found: boolean; something_else: number;
-    suspects: Suspect[]; ruled_out: { reading: number | null; count: number; sentence: string }[];
-    contradictions: { readings: number[]; sentence: string }[]; next: NextReading[];
-    power_may_harm: boolean; keep_off: string | null;
+    not_placed: string | null;
+    faults: number;
+    pairs: number;
+    pairs_left_out: number;
+    readings: GivenReading[];
+    readings_file: string;
+    sentence: string;
+    found: boolean;
+    something_else: number;
+    suspects: Suspect[];
+    ruled_out: { reading: number | null; count: number; sentence: string }[];
+    contradictions: { readings: number[]; sentence: string }[];
+    next: NextReading[];
+    power_may_harm: boolean;
+    keep_off: string | null;
     /** `keep_off` without the cause: for who has not asked for it. */
     hints: { question: string; reading: string; cause: string; keep_off: string | null };
     /** Only after a fault that harms is likely. */
     damage?: Damage | null;
-    askable: { points: { label: string; place: string | null }[]; posts: { label: string; place: string | null }[]; wires: number[]; parts: string[]; links: string[]; kinds: FaultKind[] };
+    askable: {
+        points: { label: string; place: string | null }[];
+        posts: { label: string; place: string | null }[];
+        wires: number[];
+        parts: string[];
+        links: string[];
+        kinds: FaultKind[];
+    };
 }

@@ -5,14 +5,34 @@ import { outline } from "./outline";
 import { current, text_of, type State } from "./state";
 import { level, quantity } from "./words";
 
-export interface RailRow { name: string; line: number; rail: Rail | null; volts: number | null }
-export interface PartRowOfBench { name: string; type: string; line: number; part: BenchPart | null }
+export interface RailRow {
+    name: string;
+    line: number;
+    rail: Rail | null;
+    volts: number | null;
+}
+export interface PartRowOfBench {
+    name: string;
+    type: string;
+    line: number;
+    part: BenchPart | null;
+}
 export interface LinkRow {
-    name: string; line: number; link: Link | null; from: string; to: string;
-    judged: JudgedLink | null; decides: Finding | null;
+    name: string;
+    line: number;
+    link: Link | null;
+    from: string;
+    to: string;
+    judged: JudgedLink | null;
+    decides: Finding | null;
     planned: { title: string; verdict: Verdict } | null;
 }
-export interface Rows { rails: RailRow[]; parts: PartRowOfBench[]; links: LinkRow[]; readable: boolean }
+export interface Rows {
+    rails: RailRow[];
+    parts: PartRowOfBench[];
+    links: LinkRow[];
+    readable: boolean;
+}
 
 const ends = (pins: { part: string; pin: string }[]): string => pins.map((p) => `${p.part}.${p.pin}`).join(", ");
 
@@ -22,7 +42,11 @@ export function deciding(findings: Finding[], judged: JudgedLink): Finding | nul
     return judged.findings.map((i) => findings[i]!).find((f) => f.verdict === judged.verdict) ?? null;
 }
 
-export interface Crossing { link: string; chosen: Candidate | null; rejected: Candidate[] }
+export interface Crossing {
+    link: string;
+    chosen: Candidate | null;
+    rejected: Candidate[];
+}
 
 /** What the plan says of a link: one crossing, or one to each rail that a bus comes to ("bus data to rail usb"). */
 export function crossings(s: State, link: string): Crossing[] {
@@ -37,8 +61,16 @@ function link_row(s: State, name: string, line: number, link: Link | null, from:
     const chosen = current(s, s.plan) ? crossings(s, name).flatMap((c) => c.chosen ?? []) : [];
     const after = s.plan.value?.judgement?.links.find((l) => l.link === name)?.verdict;
     return {
-        name, line, link, from, to, judged, decides: judged && judgement ? deciding(judgement.findings, judged) : null,
-        planned: chosen[0] ? { title: chosen.map((c) => c.title).join("; "), verdict: after ?? chosen[0].verdict } : null,
+        name,
+        line,
+        link,
+        from,
+        to,
+        judged,
+        decides: judged && judgement ? deciding(judgement.findings, judged) : null,
+        planned: chosen[0]
+            ? { title: chosen.map((c) => c.title).join("; "), verdict: after ?? chosen[0].verdict }
+            : null,
     };
 }
 
@@ -47,7 +79,9 @@ export function rows(s: State): Rows {
     if (bench && (s.check.value?.accepted ?? true)) {
         return {
             readable: true,
-            rails: bench.rails.map((rail) => ({ name: rail.name, line: rail.place.line, rail, volts: rail.volts.nominal })).sort(by_volts),
+            rails: bench.rails
+                .map((rail) => ({ name: rail.name, line: rail.place.line, rail, volts: rail.volts.nominal }))
+                .sort(by_volts),
             parts: bench.parts.map((part) => ({ name: part.name, type: part.type, line: part.place.line, part })),
             links: bench.links.map((l) => link_row(s, l.name, l.place.line, l, ends(l.from), ends(l.to))),
         };
@@ -56,9 +90,18 @@ export function rows(s: State): Rows {
     const rail_of = (name: string) => bench?.rails.find((r) => r.name === name) ?? null;
     return {
         readable: false,
-        rails: seen.rails.map(({ name, line }) => ({ name, line, rail: rail_of(name), volts: rail_of(name)?.volts.nominal ?? null })).sort(by_volts),
-        parts: seen.parts.map(({ name, line, type }) => ({ name, type, line, part: bench?.parts.find((p) => p.name === name) ?? null })),
-        links: seen.links.map((l) => link_row(s, l.name, l.line, bench?.links.find((k) => k.name === l.name) ?? null, l.from, l.to)),
+        rails: seen.rails
+            .map(({ name, line }) => ({ name, line, rail: rail_of(name), volts: rail_of(name)?.volts.nominal ?? null }))
+            .sort(by_volts),
+        parts: seen.parts.map(({ name, line, type }) => ({
+            name,
+            type,
+            line,
+            part: bench?.parts.find((p) => p.name === name) ?? null,
+        })),
+        links: seen.links.map((l) =>
+            link_row(s, l.name, l.line, bench?.links.find((k) => k.name === l.name) ?? null, l.from, l.to),
+        ),
     };
 }
 
@@ -66,12 +109,26 @@ function by_volts(a: RailRow, b: RailRow): number {
     return (b.volts ?? -1) - (a.volts ?? -1);
 }
 
-export interface PinRow { name: string; part: string; pin: string; what: string; links: string[] }
+export interface PinRow {
+    name: string;
+    part: string;
+    pin: string;
+    what: string;
+    links: string[];
+}
 
 const roles: Record<string, string> = {
-    input: "input", "push-pull": "push-pull output", "three-state": "three-state output", "open-drain": "open-drain output",
-    "open-source": "open-source output", io: "input or output", "open-drain io": "open-drain, both ways",
-    "analog input": "analogue input", "analog output": "analogue output", load: "load", passive: "passive",
+    input: "input",
+    "push-pull": "push-pull output",
+    "three-state": "three-state output",
+    "open-drain": "open-drain output",
+    "open-source": "open-source output",
+    io: "input or output",
+    "open-drain io": "open-drain, both ways",
+    "analog input": "analogue input",
+    "analog output": "analogue output",
+    load: "load",
+    passive: "passive",
 };
 
 /** What a pin is, in one line for somebody who chooses one. */
@@ -82,18 +139,24 @@ export function pin_words(pin: PartPin): string {
     if (row?.high) said.push(`reads high from ${level(row.high)}`);
     if (pin.max) said.push(`stands ${level(pin.max)}`);
     const pulls = pin.pulls as { to: string; ohms: { nominal: number | null; unit: string } }[] | undefined;
-    for (const pull of pulls ?? []) said.push(`${quantity({ value: pull.ohms.nominal, unit: pull.ohms.unit })} to ${pull.to} inside`);
+    for (const pull of pulls ?? [])
+        said.push(`${quantity({ value: pull.ohms.nominal, unit: pull.ohms.unit })} to ${pull.to} inside`);
     return said.join(", ");
 }
 
 /** Pins that a link may join, of every part on the bench. */
 export function joinable(s: State, all: Rows): PinRow[] {
     return all.parts.flatMap(({ name: part, type }) =>
-        (s.types[type]?.pins ?? []).filter((p) => p.role in roles).map((p) => {
-            const name = `${part}.${p.name}`;
-            const links = all.links.filter((l) => `${l.from}, ${l.to}`.split(", ").includes(name)).map((l) => l.name);
-            return { name, part, pin: p.name, what: pin_words(p), links };
-        }));
+        (s.types[type]?.pins ?? [])
+            .filter((p) => p.role in roles)
+            .map((p) => {
+                const name = `${part}.${p.name}`;
+                const links = all.links
+                    .filter((l) => `${l.from}, ${l.to}`.split(", ").includes(name))
+                    .map((l) => l.name);
+                return { name, part, pin: p.name, what: pin_words(p), links };
+            }),
+    );
 }
 
 /** A name that no rail, part or link has yet. */

@@ -1,5 +1,8 @@
 /** A stream of events as the server sends it, piece by piece. */
-export interface StreamEvent { name: string; data: unknown }
+export interface StreamEvent {
+    name: string;
+    data: unknown;
+}
 
 /** Splits a stream of events (HTML standard, 9.2.6) at its blank lines; keeps the unfinished rest. */
 export function events_in(text: string): { events: StreamEvent[]; rest: string } {
@@ -13,7 +16,8 @@ export function events_in(text: string): { events: StreamEvent[]; rest: string }
             if (line.startsWith("event:")) name = line.slice(6).trim();
             if (line.startsWith("data:")) data.push(line.slice(5).replace(/^ /, ""));
         }
-        if (data.length || name !== "message") events.push({ name, data: data.length ? (JSON.parse(data.join("\n")) as unknown) : null });
+        if (data.length || name !== "message")
+            events.push({ name, data: data.length ? (JSON.parse(data.join("\n")) as unknown) : null });
     }
     return { events, rest };
 }

@@ -13,18 +13,24 @@ export const of_lines = "--reading";
 export interface Entry {
     words: string;
     /** Where it can be changed: a line entered here, or a line of the file's text. */
-    line: number | null; row: number | null;
+    line: number | null;
+    row: number | null;
     /** As it was entered; null: in the file. */
     entered: string | null;
-    unexplained: boolean; problems: Problem[];
+    unexplained: boolean;
+    problems: Problem[];
 }
 
 const entry_of = (r: Readings, given: GivenReading): Entry => {
     const entered = given.place?.file === of_lines;
     const at = (given.place?.line ?? 1) - 1;
     return {
-        words: given.words, line: entered ? at : null, row: entered ? null : at + 1, entered: entered ? (r.lines[at] ?? null) : null,
-        unexplained: given.unexplained, problems: [],
+        words: given.words,
+        line: entered ? at : null,
+        row: entered ? null : at + 1,
+        entered: entered ? (r.lines[at] ?? null) : null,
+        unexplained: given.unexplained,
+        problems: [],
     };
 };
 
@@ -34,21 +40,39 @@ export function entries(s: State): Entry[] {
     if (answer?.accepted && fault_current(s)) return answer.readings.map((given) => entry_of(s.readings, given));
     const mistakes = fault_current(s) ? (answer?.problems ?? []).filter((p) => p.place?.file === of_lines) : [];
     return [
-        ...blocks_of(s.readings.text).map(({ row, words }): Entry => ({ words, line: null, row, entered: null, unexplained: false, problems: [] })),
+        ...blocks_of(s.readings.text).map(({ row, words }): Entry => ({
+            words,
+            line: null,
+            row,
+            entered: null,
+            unexplained: false,
+            problems: [],
+        })),
         ...s.readings.lines.map((entered, i): Entry => ({
-            words: entered, line: i, row: null, entered, unexplained: false, problems: mistakes.filter((p) => p.place?.line === i + 1),
+            words: entered,
+            line: i,
+            row: null,
+            entered,
+            unexplained: false,
+            problems: mistakes.filter((p) => p.place?.line === i + 1),
         })),
     ];
 }
 
 /** How one answers: by a word alone, or by a number with its unit, or by a word in its place; of a look also by what is seen. */
-export interface AnswerForm { words: string[]; units: string[]; sights: string[] }
+export interface AnswerForm {
+    words: string[];
+    units: string[];
+    sights: string[];
+}
 export function answer_form(next: NextReading): AnswerForm {
     if (next.means === "eye") return { words: ["as planned", "not as planned"], units: [], sights: next.sights };
     if (next.means === "voltmeter") return { words: ["drifts"], units: ["V", "mV"], sights: [] };
     if (next.means === "ohmmeter") return { words: ["open"], units: ["Ω", "kΩ", "MΩ"], sights: [] };
     const yes_no = next.means === "behaviour" || next.answers.includes('"yes"');
-    return yes_no ? { words: ["yes", "no"], units: [], sights: [] } : { words: [], units: ["ns", "µs", "ms"], sights: [] };
+    return yes_no
+        ? { words: ["yes", "no"], units: [], sights: [] }
+        : { words: [], units: ["ns", "µs", "ms"], sights: [] };
 }
 
 /** "3,28" and "V" as "3.28 V"; what has a unit or more already stays as it was typed. */
@@ -77,12 +101,21 @@ export function parts_asked(before: string): string[] {
     return [...new Set([...pins_asked(before).map((p) => p.part), ...(looked ? [looked] : [])])];
 }
 /** What a look is at: "wire 12", "U1 and its wires". */
-export const looked_at = (before: string): string => before.replace(/ = $/, "").replace(/^around (.+)$/, "$1 and its wires").replace(/^wires of /, "the wires of ");
+export const looked_at = (before: string): string =>
+    before
+        .replace(/ = $/, "")
+        .replace(/^around (.+)$/, "$1 and its wires")
+        .replace(/^wires of /, "the wires of ");
 /** The wire that is to be looked at; null: none. */
-export const wire_asked = (before: string): number | null => Number(/^wire (\d+)/.exec(before)?.[1] ?? Number.NaN) || null;
+export const wire_asked = (before: string): number | null =>
+    Number(/^wire (\d+)/.exec(before)?.[1] ?? Number.NaN) || null;
 
 export const means_words: Record<NextReading["means"], string> = {
-    eye: "by eye", ohmmeter: "meter, power off", voltmeter: "meter, power on", scope: "scope, power on", behaviour: "watch what it does",
+    eye: "by eye",
+    ohmmeter: "meter, power off",
+    voltmeter: "meter, power on",
+    scope: "scope, power on",
+    behaviour: "watch what it does",
 };
 
 /** Bits as what is left of the doubt: 1 bit leaves half of it. */
@@ -103,16 +136,25 @@ export function share_bar(share: number): string {
 
 /** What a link may be seen to do, and what each speaks against. */
 export const link_behaviours = [
-    "works", "fails", "works when touched", "looks clean on an analyser but fails", "works alone, fails while others talk",
+    "works",
+    "fails",
+    "works when touched",
+    "looks clean on an analyser but fails",
+    "works alone, fails while others talk",
     "fine slowly, garbage fast",
 ];
 export const against = (behaviour: string): string[] => (behaviour === "works" ? link_behaviours.slice(1) : ["works"]);
 
 /** What of this was ticked, as the lines have it. */
 export const behaviours_said = (r: Readings, links: string[], parts: string[]): string[] => {
-    const all = [...links.flatMap((link) => link_behaviours.map((b) => `${link} ${b}`)), ...parts.map((part) => `${part} gets hot`), "nothing works"];
+    const all = [
+        ...links.flatMap((link) => link_behaviours.map((b) => `${link} ${b}`)),
+        ...parts.map((part) => `${part} gets hot`),
+        "nothing works",
+    ];
     return r.lines.filter((line) => all.includes(line));
 };
 
 /** What was not understood, but for lines entered here, which show it themselves. */
-export const mistakes_elsewhere = (d: Diagnosis): Problem[] => (d.accepted ? [] : d.problems.filter((p) => p.place?.file !== of_lines));
+export const mistakes_elsewhere = (d: Diagnosis): Problem[] =>
+    d.accepted ? [] : d.problems.filter((p) => p.place?.file !== of_lines);

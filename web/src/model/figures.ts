@@ -2,7 +2,12 @@
 import type { Level, Origin, PartType, Quantity, Span } from "./answers";
 import { level, origin, quantity, span } from "./words";
 
-export interface FigureRow { of: string; figure: string; value: string; from: string }
+export interface FigureRow {
+    of: string;
+    figure: string;
+    value: string;
+    from: string;
+}
 
 type Tree = Record<string, unknown>;
 const is_tree = (v: unknown): v is Tree => typeof v === "object" && v !== null && !Array.isArray(v);
@@ -12,19 +17,32 @@ const words = (key: string): string => key.replaceAll("_", " ");
 function said(v: unknown): string | null {
     if (!is_tree(v)) return null;
     if ("ratio" in v && "offset" in v) return level(v as unknown as Level);
-    if ("lo" in v && "hi" in v && "unit" in v) return v.lo === null && v.hi === null ? "not stated" : span(v as unknown as Span);
+    if ("lo" in v && "hi" in v && "unit" in v)
+        return v.lo === null && v.hi === null ? "not stated" : span(v as unknown as Span);
     if ("value" in v && "unit" in v) return v.value === null ? "not stated" : quantity(v as unknown as Quantity);
     return null;
 }
 
-const source_of = (v: Tree): string | null => ("certainty" in v && "source" in v ? origin(v as unknown as Origin) : null);
+const source_of = (v: Tree): string | null =>
+    "certainty" in v && "source" in v ? origin(v as unknown as Origin) : null;
 
 /** A row of a table in the part's file, such as a threshold at a supply. */
 const cells = (v: Tree): string =>
-    Object.entries(v).map(([k, x]) => [words(k), said(x) ?? (typeof x === "string" && !["certainty", "source"].includes(k) ? x : null)]).filter(([, x]) => x).map(([k, x]) => `${k} ${x}`).join(", ");
+    Object.entries(v)
+        .map(([k, x]) => [
+            words(k),
+            said(x) ?? (typeof x === "string" && !["certainty", "source"].includes(k) ? x : null),
+        ])
+        .filter(([, x]) => x)
+        .map(([k, x]) => `${k} ${x}`)
+        .join(", ");
 
 function walk(of: string, tree: Tree, inherited: string, out: FigureRow[]) {
-    const near = is_tree(tree.origin) ? source_of(tree.origin) : is_tree(tree.limits_origin) ? source_of(tree.limits_origin) : null;
+    const near = is_tree(tree.origin)
+        ? source_of(tree.origin)
+        : is_tree(tree.limits_origin)
+          ? source_of(tree.limits_origin)
+          : null;
     const from = near ?? inherited;
     /** Some figures have an origin beside them: `delay_max` and `delay_origin`, a supply's `max` and `max_origin`. */
     const beside = (key: string): string | null => {
@@ -37,17 +55,28 @@ function walk(of: string, tree: Tree, inherited: string, out: FigureRow[]) {
     for (const [key, value] of Object.entries(tree)) {
         if (key.endsWith("origin")) continue;
         const text = said(value);
-        if (text !== null) out.push({ of, figure: words(key), value: text, from: source_of(value as Tree) ?? beside(key) ?? from });
+        if (text !== null)
+            out.push({ of, figure: words(key), value: text, from: source_of(value as Tree) ?? beside(key) ?? from });
         else if (Array.isArray(value)) {
-            for (const row of value) if (is_tree(row) && source_of(row) !== null) out.push({ of, figure: words(key), value: cells(row), from: source_of(row)! });
-        } else if (is_tree(value) && source_of(value) !== null) out.push({ of, figure: words(key), value: cells(value), from: source_of(value)! });
+            for (const row of value)
+                if (is_tree(row) && source_of(row) !== null)
+                    out.push({ of, figure: words(key), value: cells(row), from: source_of(row)! });
+        } else if (is_tree(value) && source_of(value) !== null)
+            out.push({ of, figure: words(key), value: cells(value), from: source_of(value)! });
     }
 }
 
 export function figures(type: PartType): FigureRow[] {
     const out: FigureRow[] = [];
     const whole = origin(type.origin);
-    walk("the part", Object.fromEntries(Object.entries(type).filter(([k]) => k !== "origin" && !Array.isArray(type[k as keyof PartType]))), whole, out);
+    walk(
+        "the part",
+        Object.fromEntries(
+            Object.entries(type).filter(([k]) => k !== "origin" && !Array.isArray(type[k as keyof PartType])),
+        ),
+        whole,
+        out,
+    );
     for (const supply of type.supplies) walk(`supply ${supply.name}`, supply as unknown as Tree, whole, out);
     for (const pin of type.pins) walk(`pin ${pin.name}`, pin as unknown as Tree, whole, out);
     return out.filter((row) => row.value !== "not stated" || row.from !== "unknown");

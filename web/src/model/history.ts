@@ -1,5 +1,8 @@
 /** Undo as a history of texts: each with where the cursor was and a word for the change that led to it. */
-export interface Selection { anchor: number; head: number }
+export interface Selection {
+    anchor: number;
+    head: number;
+}
 export interface Moment {
     text: string;
     selection: Selection;
@@ -8,7 +11,11 @@ export interface Moment {
     /** Milliseconds; typing that goes on is one moment. */
     at: number;
 }
-export interface History { past: Moment[]; present: Moment; future: Moment[] }
+export interface History {
+    past: Moment[];
+    present: Moment;
+    future: Moment[];
+}
 
 export const typing = "typing";
 /** Ends a stretch of typing. */

@@ -4,28 +4,53 @@
 import type { Edit, Finding } from "./answers";
 import { text_of, type State } from "./state";
 
-interface Asked { key: string; label: string; hint: string }
+interface Asked {
+    key: string;
+    label: string;
+    hint: string;
+}
 export interface Question {
-    pin: string; what: string; how: string; fields: Asked[];
+    pin: string;
+    what: string;
+    how: string;
+    fields: Asked[];
     edits: (values: Record<string, string>, by: string) => Edit[];
 }
 
 const measured = (by: string) => ({ source: by, certainty: "measured" });
 
-interface Recipe { what: string; fields: Asked[]; entry: (v: Record<string, string>, by: string) => Record<string, unknown> }
+interface Recipe {
+    what: string;
+    fields: Asked[];
+    entry: (v: Record<string, string>, by: string) => Record<string, unknown>;
+}
 const recipes: Record<string, Recipe> = {
     "threshold-unknown": {
         what: "the voltages it reads as low and as high",
         fields: [
-            { key: "low", label: "Still read as low up to", hint: "Raise the input slowly from 0 V: the last voltage read as low, 0.9 V" },
-            { key: "high", label: "Surely read as high from", hint: "Lower it from its supply: the last voltage read as high, 1.6 V" },
+            {
+                key: "low",
+                label: "Still read as low up to",
+                hint: "Raise the input slowly from 0 V: the last voltage read as low, 0.9 V",
+            },
+            {
+                key: "high",
+                label: "Surely read as high from",
+                hint: "Lower it from its supply: the last voltage read as high, 1.6 V",
+            },
             { key: "supply", label: "Supply while measuring", hint: "What the meter said: 4.9..5.1 V" },
         ],
         entry: (v, by) => ({ thresholds: [{ supply: v.supply, low: v.low, high: v.high, ...measured(by) }] }),
     },
     "rating-unknown": {
         what: "the most it stands",
-        fields: [{ key: "max", label: "Absolute maximum", hint: "Not by trying: from the maker or from the marking of the chip inside, 5.5 V or supply + 0.3 V" }],
+        fields: [
+            {
+                key: "max",
+                label: "Absolute maximum",
+                hint: "Not by trying: from the maker or from the marking of the chip inside, 5.5 V or supply + 0.3 V",
+            },
+        ],
         entry: (v, by) => ({ max: v.max, ...measured(by) }),
     },
 };
@@ -35,7 +60,11 @@ function over_pin(s: State, part: string, pin: string, entry: Record<string, unk
     const type = s.read?.bench.parts.find((p) => p.name === part)?.type ?? "";
     const quoted = type.replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
     const own = new RegExp(`^\\s*\\[\\s*types\\s*\\.\\s*"?${quoted}"?\\s*[.\\]]`, "m").test(text_of(s));
-    const keys = Object.entries(entry).map(([key, value]): Edit => ({ do: "set", path: ["types", type, "pins", pin, key], value }));
+    const keys = Object.entries(entry).map(([key, value]): Edit => ({
+        do: "set",
+        path: ["types", type, "pins", pin, key],
+        value,
+    }));
     return own ? keys : [{ do: "set", path: ["types", type, "like"], value: type }, ...keys];
 }
 
@@ -47,7 +76,10 @@ export function measure_questions(s: State, findings: Finding[]): Question[] {
         const [part, pin] = [f.part, f.pin];
         const name = `${part}.${pin}`;
         asked.set(`${f.code} ${name}`, {
-            pin: name, what: `${name}, ${recipe.what}`, how: f.advice, fields: recipe.fields,
+            pin: name,
+            what: `${name}, ${recipe.what}`,
+            how: f.advice,
+            fields: recipe.fields,
             edits: (values, by) => over_pin(s, part, pin, recipe.entry(values, by)),
         });
     }

@@ -11,7 +11,8 @@ export function merge(mine: string, base: string, theirs: string): Region[] {
     return diff3Merge(lines(mine), lines(base), lines(theirs), { excludeFalseConflicts: true }).map((part): Region =>
         part.conflict
             ? { kind: "conflict", mine: part.conflict.a, theirs: part.conflict.b, base: part.conflict.o, choice: null }
-            : { kind: "same", lines: part.ok ?? [] });
+            : { kind: "same", lines: part.ok ?? [] },
+    );
 }
 
 export const open_conflicts = (regions: Region[]): number =>

@@ -1,8 +1,19 @@
 /** Names of rails, parts and links and their lines, read off a text that may be unfinished. It serves the lists
  *  while the check cannot read the bench, and nothing else: what a bench means is the core's to say. */
-export interface Entry { name: string; line: number }
-export interface OutlineLink extends Entry { from: string; to: string; group: string }
-export interface Outline { rails: Entry[]; parts: (Entry & { type: string })[]; links: OutlineLink[] }
+export interface Entry {
+    name: string;
+    line: number;
+}
+export interface OutlineLink extends Entry {
+    from: string;
+    to: string;
+    group: string;
+}
+export interface Outline {
+    rails: Entry[];
+    parts: (Entry & { type: string })[];
+    links: OutlineLink[];
+}
 
 const bare = String.raw`[A-Za-z0-9_-]+`;
 const key = String.raw`(?:${bare}|"(?:[^"\\]|\\.)*")`;
@@ -18,8 +29,7 @@ export function unquoted(word: string): string {
 }
 const type_in = (value: string): string =>
     /^\s*"/.test(value) ? unquoted(value) : unquoted(/type\s*=\s*("(?:[^"\\]|\\.)*")/.exec(value)?.[1] ?? '""');
-const ends = (value: string): string =>
-    [...value.matchAll(/"((?:[^"\\]|\\.)*)"/g)].map((m) => m[1]).join(", ");
+const ends = (value: string): string => [...value.matchAll(/"((?:[^"\\]|\\.)*)"/g)].map((m) => m[1]).join(", ");
 
 class Reader {
     outline: Outline = { rails: [], parts: [], links: [] };
@@ -32,7 +42,8 @@ class Reader {
     }
     read_heading(bracket: string, name: string, line: number) {
         this.section = name;
-        if (bracket === "[[" && name === "links") this.outline.links.push({ name: "", line, from: "", to: "", group: "" });
+        if (bracket === "[[" && name === "links")
+            this.outline.links.push({ name: "", line, from: "", to: "", group: "" });
         const inside = sub.exec(name);
         if (inside) this.add(inside[1]!, unquoted(inside[2]!), "", line);
     }

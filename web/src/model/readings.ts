@@ -16,7 +16,8 @@ export type ReadingsChange =
     | { kind: "add"; line: string; tried?: boolean }
     | { kind: "put"; at: number; line: string }
     /** A line, or the block of the file that holds this line of its text. */
-    | { kind: "drop"; at: number } | { kind: "cut"; line: number }
+    | { kind: "drop"; at: number }
+    | { kind: "cut"; line: number }
     | { kind: "tick"; line: string; instead_of: string[] }
     | { kind: "pairs"; on: boolean }
     /** How often a kind of fault is met, in the file's text; null: as often as is usual. */
@@ -25,14 +26,22 @@ export type ReadingsChange =
 
 export function with_change(r: Readings, c: ReadingsChange): Readings {
     switch (c.kind) {
-        case "add": return { ...r, lines: [...r.lines, c.line] };
-        case "put": return { ...r, lines: r.lines.map((line, i) => (i === c.at ? c.line : line)) };
-        case "drop": return { ...r, lines: r.lines.filter((_, i) => i !== c.at) };
-        case "cut": return { ...r, text: without_block(r.text, c.line) };
-        case "tick": return { ...r, lines: ticked(r.lines, c.line, c.instead_of) };
-        case "pairs": return { ...r, pairs: c.on };
-        case "weight": return { ...r, text: with_weight(r.text, c.of, c.weight) };
-        case "take": return c.readings;
+        case "add":
+            return { ...r, lines: [...r.lines, c.line] };
+        case "put":
+            return { ...r, lines: r.lines.map((line, i) => (i === c.at ? c.line : line)) };
+        case "drop":
+            return { ...r, lines: r.lines.filter((_, i) => i !== c.at) };
+        case "cut":
+            return { ...r, text: without_block(r.text, c.line) };
+        case "tick":
+            return { ...r, lines: ticked(r.lines, c.line, c.instead_of) };
+        case "pairs":
+            return { ...r, pairs: c.on };
+        case "weight":
+            return { ...r, text: with_weight(r.text, c.of, c.weight) };
+        case "take":
+            return c.readings;
     }
 }
 

@@ -11,7 +11,9 @@ export function route_of(hash: string): Route {
     let name = rest.join("/");
     try {
         name = decodeURIComponent(name);
-    } catch { /* a lone %: shown as it is */ }
+    } catch {
+        /* a lone %: shown as it is */
+    }
     if (view === "link" && name) return { view, link: name };
     if (view === "parts") return { view, type: name || null };
     const found = plain.find((p) => p === view);

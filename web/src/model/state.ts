@@ -1,6 +1,18 @@
 /** Everything the page knows, in one value. The text of the bench is what counts; all else follows from it. */
 import type {
-    About, BenchFile, Build, Check, Diagnosis, Drawings, FileRow, Found, PartType, Plan, Problem, SheetPages, TraceStep,
+    About,
+    BenchFile,
+    Build,
+    Check,
+    Diagnosis,
+    Drawings,
+    FileRow,
+    Found,
+    PartType,
+    Plan,
+    Problem,
+    SheetPages,
+    TraceStep,
 } from "./answers";
 import { begin, type History } from "./history";
 import type { Region } from "./merge";
@@ -19,7 +31,14 @@ export interface Computed<T> {
     /** Why there is no answer, as the reader is told. */
     trouble: string;
 }
-export const nothing = <T>(): Computed<T> => ({ value: null, of: null, running: false, share: 0, what: "", trouble: "" });
+export const nothing = <T>(): Computed<T> => ({
+    value: null,
+    of: null,
+    running: false,
+    share: 0,
+    what: "",
+    trouble: "",
+});
 
 export interface Doc {
     /** Relative to the opened folder; null: not saved yet. */
@@ -30,12 +49,23 @@ export interface Doc {
 }
 
 /** Another hand has changed the file. */
-export interface Conflict { theirs: BenchFile; base: string; regions: Region[] }
+export interface Conflict {
+    theirs: BenchFile;
+    base: string;
+    regions: Region[];
+}
 
-export interface TraceWish { link: string; rate: number | null; samples: number }
+export interface TraceWish {
+    link: string;
+    rate: number | null;
+    samples: number;
+}
 
 /** A learner opens hints one by one: 0 none, 1 the question, 2 the reading, 3 the cause. */
-export interface Hints { learner: boolean; depth: number }
+export interface Hints {
+    learner: boolean;
+    depth: number;
+}
 
 export interface State {
     route: Route;
@@ -83,11 +113,37 @@ export interface State {
 export type Theme = "auto" | "light" | "dark";
 
 export const initial: State = {
-    route: { view: "start" }, about: null, files: [], doc: null, history: begin(""), left: null, conflict: null,
-    gone: false, check: nothing(), read: null, plan: nothing(), drawings: nothing(), build: nothing(),
-    trace: { ...nothing<TraceStep>(), wish: null }, sheets: { ...nothing<SheetPages>(), audience: "build", seats: 1 },
-    fault: nothing(), known: null, readings: no_readings, tried: null, hints: { learner: false, depth: 0 }, found: { words: "", rows: [], traits: [] }, types: {}, shown_type: null, joining: null, editing: false, notice: null,
-    online: true, theme: "auto", text_open: true, boards_wanted: false, goto: null,
+    route: { view: "start" },
+    about: null,
+    files: [],
+    doc: null,
+    history: begin(""),
+    left: null,
+    conflict: null,
+    gone: false,
+    check: nothing(),
+    read: null,
+    plan: nothing(),
+    drawings: nothing(),
+    build: nothing(),
+    trace: { ...nothing<TraceStep>(), wish: null },
+    sheets: { ...nothing<SheetPages>(), audience: "build", seats: 1 },
+    fault: nothing(),
+    known: null,
+    readings: no_readings,
+    tried: null,
+    hints: { learner: false, depth: 0 },
+    found: { words: "", rows: [], traits: [] },
+    types: {},
+    shown_type: null,
+    joining: null,
+    editing: false,
+    notice: null,
+    online: true,
+    theme: "auto",
+    text_open: true,
+    boards_wanted: false,
+    goto: null,
 };
 
 export const text_of = (s: State): string => s.history.present.text;

@@ -17,12 +17,14 @@ export function with_weight(text: string, kind: string, weight: number | null): 
     const rows = text === "" ? [] : text.replace(/\n$/, "").split("\n");
     const line = `${kind} = ${weight}`;
     const table = table_in(rows);
-    if (!table) return weight === null ? text : [...rows, ...(rows.length > 0 ? [""] : []), "[weights]", line, ""].join("\n");
+    if (!table)
+        return weight === null ? text : [...rows, ...(rows.length > 0 ? [""] : []), "[weights]", line, ""].join("\n");
     const at = rows.findIndex((row, i) => i > table.head && i < table.end && key_in(row) === kind);
     if (at >= 0) rows.splice(at, 1, ...(weight === null ? [] : [line]));
     else if (weight !== null) rows.splice(table.head + 1, 0, line);
     const left = table_in(rows)!;
-    if (rows.slice(left.head + 1, left.end).every((row) => row.trim() === "")) rows.splice(left.head, left.end - left.head);
+    if (rows.slice(left.head + 1, left.end).every((row) => row.trim() === ""))
+        rows.splice(left.head, left.end - left.head);
     while (rows.at(-1) === "") rows.pop();
     return rows.length > 0 ? `${rows.join("\n")}\n` : "";
 }

@@ -12,10 +12,28 @@ export const meanings: Record<Verdict, string> = {
 };
 
 const symbols: Record<string, string> = {
-    volt: "V", ampere: "A", ohm: "Ω", siemens: "S", farad: "F", second: "s", hertz: "Hz", watt: "W",
-    "second per volt": "s/V", "degree Celsius": "°C", one: "",
+    volt: "V",
+    ampere: "A",
+    ohm: "Ω",
+    siemens: "S",
+    farad: "F",
+    second: "s",
+    hertz: "Hz",
+    watt: "W",
+    "second per volt": "s/V",
+    "degree Celsius": "°C",
+    one: "",
 };
-const prefixes: [number, string][] = [[1e9, "G"], [1e6, "M"], [1e3, "k"], [1, ""], [1e-3, "m"], [1e-6, "µ"], [1e-9, "n"], [1e-12, "p"]];
+const prefixes: [number, string][] = [
+    [1e9, "G"],
+    [1e6, "M"],
+    [1e3, "k"],
+    [1, ""],
+    [1e-3, "m"],
+    [1e-6, "µ"],
+    [1e-9, "n"],
+    [1e-12, "p"],
+];
 
 const digits = (value: number): string => String(Number(value.toPrecision(3)));
 
@@ -33,7 +51,13 @@ export function quantity(q: Quantity | null | undefined): string {
 export function span(s: Span | null | undefined): string {
     if (!s) return "-";
     const ends = [s.lo, s.hi].map((value) => quantity({ value, unit: s.unit }));
-    return ends[0] === ends[1] ? ends[0]! : ends[0] === "-" ? `up to ${ends[1]}` : ends[1] === "-" ? `${ends[0]} or more` : `${ends[0]} to ${ends[1]}`;
+    return ends[0] === ends[1]
+        ? ends[0]!
+        : ends[0] === "-"
+          ? `up to ${ends[1]}`
+          : ends[1] === "-"
+            ? `${ends[0]} or more`
+            : `${ends[0]} to ${ends[1]}`;
 }
 
 export function level(l: Level | null | undefined): string {
@@ -53,7 +77,8 @@ export const count = (n: number, noun: string): string => `${n} ${noun}${n === 1
 
 /** Where a number comes from, in one line. */
 export function origin(o: { certainty: string; source: string; from_memory: boolean }): string {
-    const said = o.source === "" || o.source.startsWith(o.certainty) ? o.source || o.certainty : `${o.certainty}: ${o.source}`;
+    const said =
+        o.source === "" || o.source.startsWith(o.certainty) ? o.source || o.certainty : `${o.certainty}: ${o.source}`;
     return o.from_memory ? `${said} (from memory)` : said;
 }
 

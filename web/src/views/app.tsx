@@ -15,32 +15,65 @@ import { StartView } from "./start";
 import { TextPane } from "./text";
 import { WiringView } from "./wiring";
 
-interface Props { s: State; dispatch: Dispatch }
+interface Props {
+    s: State;
+    dispatch: Dispatch;
+}
 
 function View({ s, dispatch }: Props) {
     const { route } = s;
     if (route.view === "parts") return <PartsView s={s} dispatch={dispatch} type={route.type} />;
     if (s.doc === null || route.view === "start") return <StartView s={s} dispatch={dispatch} />;
     switch (route.view) {
-        case "link": return <LinkView s={s} dispatch={dispatch} link={route.link} />;
-        case "wiring": return <WiringView s={s} dispatch={dispatch} />;
-        case "fault": return <FaultView s={s} dispatch={dispatch} />;
-        case "sheets": return <SheetsView s={s} dispatch={dispatch} />;
-        case "text": return <><h1>Text of the bench</h1><Problems s={s} dispatch={dispatch} /></>;
-        case "merge": return <MergeView s={s} dispatch={dispatch} />;
-        default: return <BenchView s={s} dispatch={dispatch} />;
+        case "link":
+            return <LinkView s={s} dispatch={dispatch} link={route.link} />;
+        case "wiring":
+            return <WiringView s={s} dispatch={dispatch} />;
+        case "fault":
+            return <FaultView s={s} dispatch={dispatch} />;
+        case "sheets":
+            return <SheetsView s={s} dispatch={dispatch} />;
+        case "text":
+            return (
+                <>
+                    <h1>Text of the bench</h1>
+                    <Problems s={s} dispatch={dispatch} />
+                </>
+            );
+        case "merge":
+            return <MergeView s={s} dispatch={dispatch} />;
+        default:
+            return <BenchView s={s} dispatch={dispatch} />;
     }
 }
 
 function Nav({ s }: { s: State }) {
     const to = (route: Route, words: string, name = "") => (
-        <li class={name}><a href={hash_of(route)} aria-current={route.view === s.route.view || (route.view === "bench" && s.route.view === "link") ? "page" : undefined}>{words}</a></li>
+        <li class={name}>
+            <a
+                href={hash_of(route)}
+                aria-current={
+                    route.view === s.route.view || (route.view === "bench" && s.route.view === "link")
+                        ? "page"
+                        : undefined
+                }>
+                {words}
+            </a>
+        </li>
     );
     return (
         <nav aria-label="Views">
             <ul>
                 {to({ view: "start" }, "Start")}
-                {s.doc && <>{to({ view: "bench" }, "Bench")}{to({ view: "text" }, "Text", "narrow-only")}{to({ view: "wiring" }, "Wiring")}{to({ view: "fault" }, "Find the fault")}{to({ view: "sheets" }, "Sheets")}</>}
+                {s.doc && (
+                    <>
+                        {to({ view: "bench" }, "Bench")}
+                        {to({ view: "text" }, "Text", "narrow-only")}
+                        {to({ view: "wiring" }, "Wiring")}
+                        {to({ view: "fault" }, "Find the fault")}
+                        {to({ view: "sheets" }, "Sheets")}
+                    </>
+                )}
                 {to({ view: "parts", type: null }, "Parts")}
             </ul>
         </nav>
@@ -48,18 +81,42 @@ function Nav({ s }: { s: State }) {
 }
 
 function Tools({ s, dispatch, save }: Props & { save: () => void }) {
-    const undo = undo_word(s.history), redo = redo_word(s.history);
+    const undo = undo_word(s.history),
+        redo = redo_word(s.history);
     const wide_text = s.route.view === "bench" || s.route.view === "link" || s.route.view === "wiring";
     return (
         <div class="tools" role="group" aria-label="Tools">
-            {s.doc && <>
-                <button disabled={undo === null} title="Ctrl+Z" onClick={() => dispatch({ do: "undo" })}>Undo{undo && <span class="what">: {undo}</span>}</button>
-                <button disabled={redo === null} title="Ctrl+Y" onClick={() => dispatch({ do: "redo" })}>Redo{redo && <span class="what">: {redo}</span>}</button>
-                <button class={unsaved(s) ? "main" : ""} disabled={s.doc.saving} title="Ctrl+S" onClick={save}>Save</button>
-                {wide_text && <button class="wide-only" aria-pressed={s.text_open} onClick={() => dispatch({ do: "text-open", open: !s.text_open })}>Text beside</button>}
-            </>}
-            <label class="theme">Colours <select value={s.theme} onChange={(e) => dispatch({ do: "theme", theme: e.currentTarget.value as Theme })}>
-                <option value="auto">as the system</option><option value="light">light</option><option value="dark">dark</option></select></label>
+            {s.doc && (
+                <>
+                    <button disabled={undo === null} title="Ctrl+Z" onClick={() => dispatch({ do: "undo" })}>
+                        Undo{undo && <span class="what">: {undo}</span>}
+                    </button>
+                    <button disabled={redo === null} title="Ctrl+Y" onClick={() => dispatch({ do: "redo" })}>
+                        Redo{redo && <span class="what">: {redo}</span>}
+                    </button>
+                    <button class={unsaved(s) ? "main" : ""} disabled={s.doc.saving} title="Ctrl+S" onClick={save}>
+                        Save
+                    </button>
+                    {wide_text && (
+                        <button
+                            class="wide-only"
+                            aria-pressed={s.text_open}
+                            onClick={() => dispatch({ do: "text-open", open: !s.text_open })}>
+                            Text beside
+                        </button>
+                    )}
+                </>
+            )}
+            <label class="theme">
+                Colours{" "}
+                <select
+                    value={s.theme}
+                    onChange={(e) => dispatch({ do: "theme", theme: e.currentTarget.value as Theme })}>
+                    <option value="auto">as the system</option>
+                    <option value="light">light</option>
+                    <option value="dark">dark</option>
+                </select>
+            </label>
         </div>
     );
 }
@@ -68,13 +125,16 @@ function SaveAs({ dispatch, close }: { dispatch: Dispatch; close: () => void }) 
     const [path, set] = useState("bench.toml");
     return (
         <Dialog title="Save the bench" close={close}>
-            <form onSubmit={(e) => {
-                e.preventDefault();
-                dispatch({ do: "save", path: path.endsWith(".toml") ? path : `${path}.toml` });
-                close();
-            }}>
+            <form
+                onSubmit={(e) => {
+                    e.preventDefault();
+                    dispatch({ do: "save", path: path.endsWith(".toml") ? path : `${path}.toml` });
+                    close();
+                }}>
                 <Field label="File name in the opened folder" value={path} on={set} required mono focus />
-                <p class="actions"><button class="main">Save</button></p>
+                <p class="actions">
+                    <button class="main">Save</button>
+                </p>
             </form>
         </Dialog>
     );
@@ -84,10 +144,29 @@ function SaveAs({ dispatch, close }: { dispatch: Dispatch; close: () => void }) 
 function Banners({ s, dispatch }: Props) {
     return (
         <>
-            {!s.online && <p class="notice trouble" role="status">The server does not answer. Your text stays here; start <code>voltsill serve</code> again to save it.</p>}
-            {s.left && <p class="notice" role="status">This browser kept a text of this file that was never saved. <button onClick={() => dispatch({ do: "take-left" })}>Take it back</button> <button onClick={() => dispatch({ do: "drop-left" })}>Drop it</button></p>}
-            {s.conflict && s.route.view !== "merge" && <p class="notice" role="status">The file changed on the disk, and here too. <a href="#/merge">Merge them</a></p>}
-            {s.gone && <p class="notice" role="status">The file is gone from the disk; saving writes it again.</p>}
+            {!s.online && (
+                <p class="notice trouble" role="status">
+                    The server does not answer. Your text stays here; start <code>voltsill serve</code> again to save
+                    it.
+                </p>
+            )}
+            {s.left && (
+                <p class="notice" role="status">
+                    This browser kept a text of this file that was never saved.{" "}
+                    <button onClick={() => dispatch({ do: "take-left" })}>Take it back</button>{" "}
+                    <button onClick={() => dispatch({ do: "drop-left" })}>Drop it</button>
+                </p>
+            )}
+            {s.conflict && s.route.view !== "merge" && (
+                <p class="notice" role="status">
+                    The file changed on the disk, and here too. <a href="#/merge">Merge them</a>
+                </p>
+            )}
+            {s.gone && (
+                <p class="notice" role="status">
+                    The file is gone from the disk; saving writes it again.
+                </p>
+            )}
         </>
     );
 }
@@ -95,7 +174,11 @@ function Banners({ s, dispatch }: Props) {
 function Verdict({ s }: { s: State }) {
     if (!s.doc) return null;
     const verdict = s.check.value?.accepted ? s.check.value.judgement.verdict : "unread";
-    return <p class={`overall ${verdict} ${current(s, s.check) ? "" : "older"}`} aria-live="polite" role="status">{spoken(s)}</p>;
+    return (
+        <p class={`overall ${verdict} ${current(s, s.check) ? "" : "older"}`} aria-live="polite" role="status">
+            {spoken(s)}
+        </p>
+    );
 }
 
 /** Ctrl+S saves everywhere; undo and redo where no field of its own takes them. */
@@ -144,23 +227,49 @@ export function App({ s, dispatch }: Props) {
     const text = s.doc !== null && ["bench", "link", "wiring", "text"].includes(s.route.view);
     return (
         <>
-            <a class="skip" href="#view" onClick={(e) => {
-                e.preventDefault();
-                main.current?.focus();
-            }}>To the content</a>
+            <a
+                class="skip"
+                href="#view"
+                onClick={(e) => {
+                    e.preventDefault();
+                    main.current?.focus();
+                }}>
+                To the content
+            </a>
             <header class="top">
-                <p class="name"><strong>Voltsill</strong>{s.doc && <> <span class="mono">{s.doc.path ?? "not saved yet"}</span>{s.doc.path && <span class="soft">{unsaved(s) ? " changed" : " saved"}</span>}</>}</p>
+                <p class="name">
+                    <strong>Voltsill</strong>
+                    {s.doc && (
+                        <>
+                            {" "}
+                            <span class="mono">{s.doc.path ?? "not saved yet"}</span>
+                            {s.doc.path && <span class="soft">{unsaved(s) ? " changed" : " saved"}</span>}
+                        </>
+                    )}
+                </p>
                 <Tools s={s} dispatch={dispatch} save={save} />
                 <Nav s={s} />
                 <Verdict s={s} />
             </header>
             <Banners s={s} dispatch={dispatch} />
             <div class={`leaf ${text && s.text_open ? "with-text" : ""} ${s.route.view === "text" ? "text-only" : ""}`}>
-                <main id="view" ref={main} tabIndex={-1}><View s={s} dispatch={dispatch} /></main>
-                {text && <section class="text" aria-label="Text of the bench"><TextPane s={s} dispatch={dispatch} /></section>}
+                <main id="view" ref={main} tabIndex={-1}>
+                    <View s={s} dispatch={dispatch} />
+                </main>
+                {text && (
+                    <section class="text" aria-label="Text of the bench">
+                        <TextPane s={s} dispatch={dispatch} />
+                    </section>
+                )}
             </div>
-            <p class={`foot ${s.notice?.bad ? "trouble" : ""}`} role="status" hidden={!s.notice && !s.editing}>{s.notice?.words ?? "Writing it into the text"}
-                {s.notice && <button class="quiet" onClick={() => dispatch({ do: "hush" })}>Close<span class="unseen"> this message</span></button>}</p>
+            <p class={`foot ${s.notice?.bad ? "trouble" : ""}`} role="status" hidden={!s.notice && !s.editing}>
+                {s.notice?.words ?? "Writing it into the text"}
+                {s.notice && (
+                    <button class="quiet" onClick={() => dispatch({ do: "hush" })}>
+                        Close<span class="unseen"> this message</span>
+                    </button>
+                )}
+            </p>
             {naming && <SaveAs dispatch={dispatch} close={() => set_naming(false)} />}
         </>
     );

@@ -3,8 +3,11 @@
 import { useLayoutEffect, useRef } from "preact/hooks";
 
 const svg_names = "http://www.w3.org/2000/svg";
-const elements = new Set("svg g path circle rect text tspan title desc defs pattern line polyline polygon ellipse".split(" "));
-const attributes = /^(class|d|fill|stroke(-[a-z]+)?|viewBox|width|height|x|y|x1|y1|x2|y2|cx|cy|r|rx|ry|points|transform|text-anchor|font-size|role|aria-[a-z]+|data-[a-z-]+|id|patternUnits)$/;
+const elements = new Set(
+    "svg g path circle rect text tspan title desc defs pattern line polyline polygon ellipse".split(" "),
+);
+const attributes =
+    /^(class|d|fill|stroke(-[a-z]+)?|viewBox|width|height|x|y|x1|y1|x2|y2|cx|cy|r|rx|ry|points|transform|text-anchor|font-size|role|aria-[a-z]+|data-[a-z-]+|id|patternUnits)$/;
 const properties = /^(--(fill|stroke)-volts|max-width|min-width)$/;
 
 /** A style attribute under this name does not trouble the policy while it is parsed. */
@@ -25,7 +28,8 @@ function rebuilt(from: Element, id: string): SVGElement | null {
     const to = document.createElementNS(svg_names, from.localName);
     for (const { name, value } of from.attributes) {
         if (name === waiting_style) style(to, value);
-        else if (attributes.test(name) && !/url\((?!#)/.test(value)) to.setAttribute(name, value.replaceAll(/\bdrawing-(?=\d)/g, id));
+        else if (attributes.test(name) && !/url\((?!#)/.test(value))
+            to.setAttribute(name, value.replaceAll(/\bdrawing-(?=\d)/g, id));
     }
     for (const child of from.childNodes) {
         if (child.nodeType === Node.TEXT_NODE) to.append(child.nodeValue ?? "");
@@ -68,19 +72,31 @@ export function Drawing({ svg, class: name = "", ready, active = false }: Props)
             undo?.();
         };
     }, [svg]);
-    return <div class={`drawn ${name}`} ref={place} role={active ? undefined : "group"} aria-label={active ? undefined : "drawing"} />;
+    return (
+        <div
+            class={`drawn ${name}`}
+            ref={place}
+            role={active ? undefined : "group"}
+            aria-label={active ? undefined : "drawing"}
+        />
+    );
 }
 
 /** A drawing that is wider than its place is moved sideways until this stands in the middle. */
 export function bring_in(of: SVGElement | null) {
     const box = of?.closest(".drawn");
     if (!of || !box) return;
-    const at = of.getBoundingClientRect(), seen = box.getBoundingClientRect();
+    const at = of.getBoundingClientRect(),
+        seen = box.getBoundingClientRect();
     box.scrollLeft += at.left + at.width / 2 - (seen.left + seen.width / 2);
 }
 
 /** Makes groups of a drawing pressable by mouse and keyboard; `to` gives the words and what follows, or null. */
-export function pressable(svg: SVGElement, selector: string, to: (group: SVGElement) => { words: string; act: () => void } | null) {
+export function pressable(
+    svg: SVGElement,
+    selector: string,
+    to: (group: SVGElement) => { words: string; act: () => void } | null,
+) {
     for (const group of svg.querySelectorAll<SVGElement>(selector)) {
         const press = to(group);
         if (!press) continue;

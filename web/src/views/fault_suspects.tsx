@@ -11,7 +11,12 @@ const most_listed = 6;
 function Row({ share, children }: { share: number; children: ComponentChildren }) {
     return (
         <li>
-            <span class="share"><strong class="whole">{share_words(share)}</strong> <span class="bar" aria-hidden="true">{share_bar(share)}</span></span>
+            <span class="share">
+                <strong class="whole">{share_words(share)}</strong>{" "}
+                <span class="bar" aria-hidden="true">
+                    {share_bar(share)}
+                </span>
+            </span>
             <div>{children}</div>
         </li>
     );
@@ -20,12 +25,37 @@ function Row({ share, children }: { share: number; children: ComponentChildren }
 function SuspectRow({ of: s }: { of: Suspect }) {
     return (
         <Row share={s.share}>
-            <p><strong>{s.as_planned ? "✓ " : ""}{s.words}</strong>{s.common && <span class="soft"> ({s.common})</span>}{s.may_harm && <> <span class="verdict harmful"><span class="sign" aria-hidden="true">✗</span> could harm when powered</span></>}</p>
+            <p>
+                <strong>
+                    {s.as_planned ? "✓ " : ""}
+                    {s.words}
+                </strong>
+                {s.common && <span class="soft"> ({s.common})</span>}
+                {s.may_harm && (
+                    <>
+                        {" "}
+                        <span class="verdict harmful">
+                            <span class="sign" aria-hidden="true">
+                                ✗
+                            </span>{" "}
+                            could harm when powered
+                        </span>
+                    </>
+                )}
+            </p>
             {s.remedy && <p>{begun(s.remedy)}.</p>}
-            {s.members.length > 1 && <details>
-                <summary>{count(s.members.length, "fault")} that no meter tells apart</summary>
-                <ul>{s.members.map((m) => <li key={m.words}>{m.words} <span class="soft whole">({share_words(m.share)})</span></li>)}</ul>
-            </details>}
+            {s.members.length > 1 && (
+                <details>
+                    <summary>{count(s.members.length, "fault")} that no meter tells apart</summary>
+                    <ul>
+                        {s.members.map((m) => (
+                            <li key={m.words}>
+                                {m.words} <span class="soft whole">({share_words(m.share)})</span>
+                            </li>
+                        ))}
+                    </ul>
+                </details>
+            )}
         </Row>
     );
 }
@@ -36,30 +66,90 @@ export function Suspects({ d }: { d: Diagnosis }) {
         <section aria-labelledby="suspects">
             <h2 id="suspects">What may be wrong</h2>
             <ul class="suspects">
-                {d.suspects.slice(0, most_listed).map((s) => <SuspectRow key={s.words} of={s} />)}
-                <Row share={d.something_else}><p><strong>? something that is not on the list</strong></p><p>Take the readings of the test sheet one by one.</p></Row>
+                {d.suspects.slice(0, most_listed).map((s) => (
+                    <SuspectRow key={s.words} of={s} />
+                ))}
+                <Row share={d.something_else}>
+                    <p>
+                        <strong>? something that is not on the list</strong>
+                    </p>
+                    <p>Take the readings of the test sheet one by one.</p>
+                </Row>
             </ul>
-            {rest.length > 0 && <details><summary>{count(rest.length, "less likely suspect")}</summary><ul class="suspects">{rest.map((s) => <SuspectRow key={s.words} of={s} />)}</ul></details>}
+            {rest.length > 0 && (
+                <details>
+                    <summary>{count(rest.length, "less likely suspect")}</summary>
+                    <ul class="suspects">
+                        {rest.map((s) => (
+                            <SuspectRow key={s.words} of={s} />
+                        ))}
+                    </ul>
+                </details>
+            )}
         </section>
     );
 }
 
-const test_columns = [["Red lead on", "red", "mono"], ["Black lead on", "black", "mono"], ["Sound part reads", "expected", ""], ["Dead part reads", "dead", ""]] as const;
+const test_columns = [
+    ["Red lead on", "red", "mono"],
+    ["Black lead on", "black", "mono"],
+    ["Sound part reads", "expected", ""],
+    ["Dead part reads", "dead", ""],
+] as const;
 
 function DamagedPart({ of: p }: { of: Damage["parts"][number] }) {
     return (
         <li>
-            <p><strong>{p.words}</strong>{p.discard && <> <span class="verdict harmful"><span class="sign" aria-hidden="true">✗</span> do not use it again</span></>}</p>
+            <p>
+                <strong>{p.words}</strong>
+                {p.discard && (
+                    <>
+                        {" "}
+                        <span class="verdict harmful">
+                            <span class="sign" aria-hidden="true">
+                                ✗
+                            </span>{" "}
+                            do not use it again
+                        </span>
+                    </>
+                )}
+            </p>
             {p.advice && <p>{p.advice}</p>}
-            {p.why.length > 0 && <ul>{p.why.map((w) => <li key={w} class="soft">{w}</li>)}</ul>}
-            {p.tests.length > 0 && <Scroll label={`Diode tests of ${p.words}`}>
-                <table role="table" class="tests cards">
-                    <thead role="rowgroup"><tr role="row">{test_columns.map(([title]) => <th key={title} role="columnheader">{title}</th>)}</tr></thead>
-                    <tbody role="rowgroup">{p.tests.map((t) => (
-                        <tr key={`${t.red} ${t.black}`} role="row">{test_columns.map(([title, of, face]) => <td key={title} role="cell" class={face} data-label={title}>{t[of]}</td>)}</tr>
-                    ))}</tbody>
-                </table>
-            </Scroll>}
+            {p.why.length > 0 && (
+                <ul>
+                    {p.why.map((w) => (
+                        <li key={w} class="soft">
+                            {w}
+                        </li>
+                    ))}
+                </ul>
+            )}
+            {p.tests.length > 0 && (
+                <Scroll label={`Diode tests of ${p.words}`}>
+                    <table role="table" class="tests cards">
+                        <thead role="rowgroup">
+                            <tr role="row">
+                                {test_columns.map(([title]) => (
+                                    <th key={title} role="columnheader">
+                                        {title}
+                                    </th>
+                                ))}
+                            </tr>
+                        </thead>
+                        <tbody role="rowgroup">
+                            {p.tests.map((t) => (
+                                <tr key={`${t.red} ${t.black}`} role="row">
+                                    {test_columns.map(([title, of, face]) => (
+                                        <td key={title} role="cell" class={face} data-label={title}>
+                                            {t[of]}
+                                        </td>
+                                    ))}
+                                </tr>
+                            ))}
+                        </tbody>
+                    </table>
+                </Scroll>
+            )}
         </li>
     );
 }
@@ -71,8 +161,16 @@ export function DamageView({ of: d }: { of: Damage | null | undefined }) {
         <section aria-labelledby="damage">
             <h2 id="damage">What may be damaged</h2>
             <p>{d.sentence}</p>
-            {d.cautions.map((c) => <p key={c} class="advice">{c}</p>)}
-            <ol class="damaged">{d.parts.map((p) => <DamagedPart key={p.words} of={p} />)}</ol>
+            {d.cautions.map((c) => (
+                <p key={c} class="advice">
+                    {c}
+                </p>
+            ))}
+            <ol class="damaged">
+                {d.parts.map((p) => (
+                    <DamagedPart key={p.words} of={p} />
+                ))}
+            </ol>
         </section>
     );
 }
@@ -81,8 +179,16 @@ export function Contradictions({ d }: { d: Diagnosis }) {
     if (d.contradictions.length === 0) return null;
     return (
         <div class="problems contradictions">
-            <p><strong>≠ Readings that speak against each other</strong></p>
-            <ul>{d.contradictions.map((c) => <li key={c.sentence}>{c.sentence} <span class="soft">(readings {c.readings.map((k) => k + 1).join(" and ")})</span></li>)}</ul>
+            <p>
+                <strong>≠ Readings that speak against each other</strong>
+            </p>
+            <ul>
+                {d.contradictions.map((c) => (
+                    <li key={c.sentence}>
+                        {c.sentence} <span class="soft">(readings {c.readings.map((k) => k + 1).join(" and ")})</span>
+                    </li>
+                ))}
+            </ul>
         </div>
     );
 }
@@ -93,7 +199,15 @@ export function RuledOut({ d }: { d: Diagnosis }) {
     return (
         <section aria-labelledby="ruled-out">
             <h2 id="ruled-out">Ruled out</h2>
-            <ul>{d.ruled_out.map((r, i) => <li key={i}><strong>{words(r.reading)}</strong>{begun(r.sentence)}{r.count > 1 && <span class="soft"> With it {count(r.count - 1, "other fault")}.</span>}</li>)}</ul>
+            <ul>
+                {d.ruled_out.map((r, i) => (
+                    <li key={i}>
+                        <strong>{words(r.reading)}</strong>
+                        {begun(r.sentence)}
+                        {r.count > 1 && <span class="soft"> With it {count(r.count - 1, "other fault")}.</span>}
+                    </li>
+                ))}
+            </ul>
         </section>
     );
 }

@@ -20,10 +20,27 @@ function Row({ of: k, set }: { of: FaultKind; set: Set }) {
     return (
         <tr>
             <th scope="row">{begun(k.words)}</th>
-            <td><input class="weight mono" inputMode="decimal" autocomplete="off" size={5} aria-label={`How often: ${k.words}`} value={typed}
-                onInput={(e) => type(e.currentTarget.value)} onChange={take} /></td>
+            <td>
+                <input
+                    class="weight mono"
+                    inputMode="decimal"
+                    autocomplete="off"
+                    size={5}
+                    aria-label={`How often: ${k.words}`}
+                    value={typed}
+                    onInput={(e) => type(e.currentTarget.value)}
+                    onChange={take}
+                />
+            </td>
             <td class="soft">{faults}</td>
-            <td>{k.weight !== k.usual && <button class="quiet" onClick={() => set(null)}>Usual: {k.usual}<span class="unseen"> for {k.words}</span></button>}</td>
+            <td>
+                {k.weight !== k.usual && (
+                    <button class="quiet" onClick={() => set(null)}>
+                        Usual: {k.usual}
+                        <span class="unseen"> for {k.words}</span>
+                    </button>
+                )}
+            </td>
         </tr>
     );
 }
@@ -34,11 +51,33 @@ export function Weights({ d, dispatch }: { d: Diagnosis; dispatch: Dispatch }) {
     return (
         <details class="weights">
             <summary>How often each kind of fault is met{changed > 0 && ` (${changed} changed)`}</summary>
-            <p>Per thousand places where it can happen: common practice, no source. Write what your class does; 0 leaves a kind out. Kept with the readings.</p>
+            <p>
+                Per thousand places where it can happen: common practice, no source. Write what your class does; 0
+                leaves a kind out. Kept with the readings.
+            </p>
             <Scroll label="Kinds of faults">
                 <table>
-                    <thead><tr><th>Kind</th><th>How often</th><th>On this build</th><th><span class="unseen">Back to what is usual</span></th></tr></thead>
-                    <tbody>{kinds.map((k) => <Row key={k.key} of={k} set={(weight) => dispatch({ do: "readings", change: { kind: "weight", of: k.key, weight } })} />)}</tbody>
+                    <thead>
+                        <tr>
+                            <th>Kind</th>
+                            <th>How often</th>
+                            <th>On this build</th>
+                            <th>
+                                <span class="unseen">Back to what is usual</span>
+                            </th>
+                        </tr>
+                    </thead>
+                    <tbody>
+                        {kinds.map((k) => (
+                            <Row
+                                key={k.key}
+                                of={k}
+                                set={(weight) =>
+                                    dispatch({ do: "readings", change: { kind: "weight", of: k.key, weight } })
+                                }
+                            />
+                        ))}
+                    </tbody>
                 </table>
             </Scroll>
         </details>

@@ -9,20 +9,41 @@ import { Field, Mark, Scroll } from "./pieces";
 
 function From({ name, of }: { name: string; of: Evidence | null }) {
     if (!of) return null;
-    return <div><dt>{name}</dt><dd><strong class="whole">{quantity(of)}</strong> {of.what} <span class="soft">({origin(of) || "no source"})</span></dd></div>;
+    return (
+        <div>
+            <dt>{name}</dt>
+            <dd>
+                <strong class="whole">{quantity(of)}</strong> {of.what}{" "}
+                <span class="soft">({origin(of) || "no source"})</span>
+            </dd>
+        </div>
+    );
 }
 
 export function FindingView({ finding: f }: { finding: Finding }) {
     return (
         <article class="finding">
-            <h3><Mark verdict={f.verdict} /> {f.code.replaceAll("-", " ")}{f.part && ` at ${f.part}${f.pin ? `.${f.pin}` : ""}`}</h3>
+            <h3>
+                <Mark verdict={f.verdict} /> {f.code.replaceAll("-", " ")}
+                {f.part && ` at ${f.part}${f.pin ? `.${f.pin}` : ""}`}
+            </h3>
             <p>{f.sentence}</p>
             <pre class="arithmetic">{f.arithmetic}</pre>
             <dl>
                 <From name="value" of={f.value} />
                 <From name="limit" of={f.limit} />
-                {f.state && <div><dt>state</dt><dd>{f.state}</dd></div>}
-                {f.corner && <div><dt>corner</dt><dd>{f.corner}</dd></div>}
+                {f.state && (
+                    <div>
+                        <dt>state</dt>
+                        <dd>{f.state}</dd>
+                    </div>
+                )}
+                {f.corner && (
+                    <div>
+                        <dt>corner</dt>
+                        <dd>{f.corner}</dd>
+                    </div>
+                )}
             </dl>
             {f.advice && <p class="advice">{f.advice}</p>}
         </article>
@@ -36,11 +57,29 @@ export function Holds({ findings }: { findings: Finding[] }) {
             <summary>{findings.length} checks that hold</summary>
             <Scroll label="Checks that hold">
                 <table>
-                    <thead><tr><th>Check</th><th>At</th><th>Arithmetic</th><th>State</th><th>Value from</th><th>Limit from</th></tr></thead>
+                    <thead>
+                        <tr>
+                            <th>Check</th>
+                            <th>At</th>
+                            <th>Arithmetic</th>
+                            <th>State</th>
+                            <th>Value from</th>
+                            <th>Limit from</th>
+                        </tr>
+                    </thead>
                     <tbody>
                         {findings.map((f, i) => (
-                            <tr key={i}><th scope="row">{f.code}</th><td class="mono">{f.part}{f.pin && `.${f.pin}`}</td><td>{f.arithmetic}</td><td>{f.state}</td>
-                                <td>{f.value && origin(f.value)}</td><td>{f.limit && origin(f.limit)}</td></tr>
+                            <tr key={i}>
+                                <th scope="row">{f.code}</th>
+                                <td class="mono">
+                                    {f.part}
+                                    {f.pin && `.${f.pin}`}
+                                </td>
+                                <td>{f.arithmetic}</td>
+                                <td>{f.state}</td>
+                                <td>{f.value && origin(f.value)}</td>
+                                <td>{f.limit && origin(f.limit)}</td>
+                            </tr>
                         ))}
                     </tbody>
                 </table>
@@ -55,21 +94,41 @@ function Ask({ question: q, dispatch }: { question: Question; dispatch: Dispatch
     const ready = q.fields.every((f) => values[f.key]);
     const submit = (e: Event) => {
         e.preventDefault();
-        if (ready) dispatch({ do: "edit", edits: q.edits(values, by || "measured on this bench"), word: `measured ${q.pin}` });
+        if (ready)
+            dispatch({ do: "edit", edits: q.edits(values, by || "measured on this bench"), word: `measured ${q.pin}` });
     };
     return (
         <form class="measure" onSubmit={submit}>
             <h2>Measure this: {q.what}</h2>
             <p>{q.how}</p>
             <div class="fields">
-                {q.fields.map((f) => <Field key={f.key} label={f.label} value={values[f.key] ?? ""} on={(v) => set({ ...values, [f.key]: v })} hint={f.hint} required />)}
+                {q.fields.map((f) => (
+                    <Field
+                        key={f.key}
+                        label={f.label}
+                        value={values[f.key] ?? ""}
+                        on={(v) => set({ ...values, [f.key]: v })}
+                        hint={f.hint}
+                        required
+                    />
+                ))}
                 <Field label="Measured by whom, how and when" value={by} on={set_by} hint="2 kΩ potentiometer, 3 May" />
             </div>
-            <p class="actions"><button class="main" disabled={!ready}>Write it into the bench file</button></p>
+            <p class="actions">
+                <button class="main" disabled={!ready}>
+                    Write it into the bench file
+                </button>
+            </p>
         </form>
     );
 }
 
 export function Questions({ s, dispatch, findings }: { s: State; dispatch: Dispatch; findings: Finding[] }) {
-    return <>{measure_questions(s, findings).map((q) => <Ask key={q.what} question={q} dispatch={dispatch} />)}</>;
+    return (
+        <>
+            {measure_questions(s, findings).map((q) => (
+                <Ask key={q.what} question={q} dispatch={dispatch} />
+            ))}
+        </>
+    );
 }

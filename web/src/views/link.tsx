@@ -13,12 +13,24 @@ import { Waveform } from "./waveform";
 
 function Charts({ s, link }: { s: State; link: string }) {
     const drawn = s.drawings.value?.accepted ? s.drawings.value.links.find((l) => l.link === link) : undefined;
-    const planned = crossings(s, link).flatMap((c) => c.chosen?.title ?? []).join("; ");
+    const planned = crossings(s, link)
+        .flatMap((c) => c.chosen?.title ?? [])
+        .join("; ");
     if (!drawn) return <Progress of={s.drawings} doing="Drawing the levels" />;
     return (
         <div class={`charts ${current(s, s.drawings) ? "" : "older"}`}>
-            {drawn.before && <figure><figcaption>Joined as it stands</figcaption><Drawing svg={drawn.before} /></figure>}
-            {drawn.after && <figure><figcaption>With {planned || "the wiring of the file"}</figcaption><Drawing svg={drawn.after} /></figure>}
+            {drawn.before && (
+                <figure>
+                    <figcaption>Joined as it stands</figcaption>
+                    <Drawing svg={drawn.before} />
+                </figure>
+            )}
+            {drawn.after && (
+                <figure>
+                    <figcaption>With {planned || "the wiring of the file"}</figcaption>
+                    <Drawing svg={drawn.after} />
+                </figure>
+            )}
         </div>
     );
 }
@@ -31,25 +43,59 @@ function Findings({ s, link }: { s: State; link: string }) {
     return (
         <section aria-labelledby="arithmetic">
             <h2 id="arithmetic">Arithmetic</h2>
-            {all.filter((f) => f.verdict !== "safe").map((f, i) => <FindingView key={i} finding={f} />)}
+            {all
+                .filter((f) => f.verdict !== "safe")
+                .map((f, i) => (
+                    <FindingView key={i} finding={f} />
+                ))}
             <Holds findings={all.filter((f) => f.verdict === "safe")} />
         </section>
     );
 }
 
-interface RowProps { candidate: Candidate; chosen: boolean; use: () => void }
+interface RowProps {
+    candidate: Candidate;
+    chosen: boolean;
+    use: () => void;
+}
 function CandidateRow({ candidate: c, chosen, use }: RowProps) {
     return (
         <tr role="row" class={chosen ? "chosen" : ""}>
-            <td role="cell"><Mark verdict={c.verdict} /></td>
-            <th role="rowheader" scope="row">{c.title}{c.inverted && <span class="soft"> (turned upside down)</span>}</th>
-            <td role="cell" class="right" data-label="High margin"><Amount of={c.high_margin} /></td>
-            <td role="cell" class="right" data-label="Low margin"><Amount of={c.low_margin} /></td>
-            <td role="cell" class="right" data-label="Parts">{c.parts}</td>
-            <td role="cell" data-label="In stock">{c.in_stock ? "yes" : "no"}</td>
-            <td role="cell" class="wide">{chosen ? <strong>chosen. </strong> : c.why_not && <span>{c.why_not}. </span>}<span class="soft">{c.how_sized}</span>
-                {c.cautions.map((w) => <p key={w} class="soft">{w}</p>)}</td>
-            <td role="cell" class="wide">{!chosen && <button onClick={use}>Use this<span class="unseen">: {c.title}</span></button>}</td>
+            <td role="cell">
+                <Mark verdict={c.verdict} />
+            </td>
+            <th role="rowheader" scope="row">
+                {c.title}
+                {c.inverted && <span class="soft"> (turned upside down)</span>}
+            </th>
+            <td role="cell" class="right" data-label="High margin">
+                <Amount of={c.high_margin} />
+            </td>
+            <td role="cell" class="right" data-label="Low margin">
+                <Amount of={c.low_margin} />
+            </td>
+            <td role="cell" class="right" data-label="Parts">
+                {c.parts}
+            </td>
+            <td role="cell" data-label="In stock">
+                {c.in_stock ? "yes" : "no"}
+            </td>
+            <td role="cell" class="wide">
+                {chosen ? <strong>chosen. </strong> : c.why_not && <span>{c.why_not}. </span>}
+                <span class="soft">{c.how_sized}</span>
+                {c.cautions.map((w) => (
+                    <p key={w} class="soft">
+                        {w}
+                    </p>
+                ))}
+            </td>
+            <td role="cell" class="wide">
+                {!chosen && (
+                    <button onClick={use}>
+                        Use this<span class="unseen">: {c.title}</span>
+                    </button>
+                )}
+            </td>
         </tr>
     );
 }
@@ -57,23 +103,47 @@ function CandidateRow({ candidate: c, chosen, use }: RowProps) {
 function Candidates({ s, dispatch, link }: { s: State; dispatch: Dispatch; link: string }) {
     const all = crossings(s, link);
     const wish = s.read?.bench.links.find((l) => l.name === link)?.interface ?? null;
-    const choose = (circuit: string | null, word: string) => () => dispatch({ do: "edit", edits: [{ do: "choose", link, circuit }], word });
+    const choose = (circuit: string | null, word: string) => () =>
+        dispatch({ do: "edit", edits: [{ do: "choose", link, circuit }], word });
     return (
         <section aria-labelledby="between">
             <h2 id="between">What can stand between</h2>
             <Progress of={s.plan} doing="Planning interface circuits" />
-            {wish !== null && <p>The bench file asks for <strong>{s.about?.circuits.find((c) => c.name === wish)?.title ?? wish}</strong>. <button onClick={choose(null, `let the planner choose for ${link}`)}>Let the planner choose</button></p>}
+            {wish !== null && (
+                <p>
+                    The bench file asks for{" "}
+                    <strong>{s.about?.circuits.find((c) => c.name === wish)?.title ?? wish}</strong>.{" "}
+                    <button onClick={choose(null, `let the planner choose for ${link}`)}>Let the planner choose</button>
+                </p>
+            )}
             {all.map((crossing) => (
-                <Scroll key={crossing.link} label={`Interface circuits side by side${all.length > 1 ? `: ${crossing.link}` : ""}`}>
+                <Scroll
+                    key={crossing.link}
+                    label={`Interface circuits side by side${all.length > 1 ? `: ${crossing.link}` : ""}`}>
                     <table role="table" class={`candidates cards ${current(s, s.plan) ? "" : "older"}`}>
                         {all.length > 1 && <caption>{crossing.link}</caption>}
-                        <thead role="rowgroup"><tr role="row">
-                            {["Verdict", "Circuit", "High margin", "Low margin", "Parts", "In stock", "Why"].map((w) => <th key={w} role="columnheader" class={/margin|Parts/.test(w) ? "right" : ""}>{w}</th>)}
-                            <th role="columnheader"><span class="unseen">Choice</span></th>
-                        </tr></thead>
+                        <thead role="rowgroup">
+                            <tr role="row">
+                                {["Verdict", "Circuit", "High margin", "Low margin", "Parts", "In stock", "Why"].map(
+                                    (w) => (
+                                        <th key={w} role="columnheader" class={/margin|Parts/.test(w) ? "right" : ""}>
+                                            {w}
+                                        </th>
+                                    ),
+                                )}
+                                <th role="columnheader">
+                                    <span class="unseen">Choice</span>
+                                </th>
+                            </tr>
+                        </thead>
                         <tbody role="rowgroup">
                             {[...(crossing.chosen ? [crossing.chosen] : []), ...crossing.rejected].map((c, i) => (
-                                <CandidateRow key={`${c.title} ${i}`} candidate={c} chosen={c === crossing.chosen} use={choose(c.circuit, `use ${c.title} for ${link}`)} />
+                                <CandidateRow
+                                    key={`${c.title} ${i}`}
+                                    candidate={c}
+                                    chosen={c === crossing.chosen}
+                                    use={choose(c.circuit, `use ${c.title} for ${link}`)}
+                                />
                             ))}
                         </tbody>
                     </table>
@@ -86,19 +156,44 @@ function Candidates({ s, dispatch, link }: { s: State; dispatch: Dispatch; link:
 function Circuit({ s, link }: { s: State; link: string }) {
     const svg = s.drawings.value?.accepted ? s.drawings.value.links.find((l) => l.link === link)?.circuit : null;
     if (!svg) return null;
-    return <section aria-labelledby="circuit"><h2 id="circuit">Circuit</h2><figure><Drawing svg={svg} /></figure></section>;
+    return (
+        <section aria-labelledby="circuit">
+            <h2 id="circuit">Circuit</h2>
+            <figure>
+                <Drawing svg={svg} />
+            </figure>
+        </section>
+    );
 }
 
 function Neighbours({ all, link }: { all: string[]; link: string }) {
     const at = all.indexOf(link);
-    const to = (name: string | undefined, words: string) => name !== undefined && <a href={hash_of({ view: "link", link: name })}>{words}: {name}</a>;
-    return <nav class="neighbours" aria-label="Links beside this one">{to(all[at - 1], "Previous")}{to(all[at + 1], "Next")}</nav>;
+    const to = (name: string | undefined, words: string) =>
+        name !== undefined && (
+            <a href={hash_of({ view: "link", link: name })}>
+                {words}: {name}
+            </a>
+        );
+    return (
+        <nav class="neighbours" aria-label="Links beside this one">
+            {to(all[at - 1], "Previous")}
+            {to(all[at + 1], "Next")}
+        </nav>
+    );
 }
 
 export function LinkView({ s, dispatch, link }: { s: State; dispatch: Dispatch; link: string }) {
     const all = rows(s);
     const row = all.links.find((l) => l.name === link);
-    if (!row) return <><h1>{link}</h1><p>No link of this name is on the bench. <a href="#/bench">To the bench</a></p></>;
+    if (!row)
+        return (
+            <>
+                <h1>{link}</h1>
+                <p>
+                    No link of this name is on the bench. <a href="#/bench">To the bench</a>
+                </p>
+            </>
+        );
     const judged = row.judged;
     const findings = judged ? judged.findings.map((i) => s.read!.judgement.findings[i]!) : [];
     const worst = judged && deciding(s.read!.judgement.findings, judged);
@@ -106,10 +201,27 @@ export function LinkView({ s, dispatch, link }: { s: State; dispatch: Dispatch; 
         <>
             <Neighbours all={all.links.map((l) => l.name)} link={link} />
             <h1>{link}</h1>
-            <p class="mono">{row.from} → {row.to} <span class="soft">{row.link && [row.link.kind, row.link.rate && quantity(row.link.rate), row.link.bus].filter(Boolean).join(", ")}</span></p>
+            <p class="mono">
+                {row.from} → {row.to}{" "}
+                <span class="soft">
+                    {row.link &&
+                        [row.link.kind, row.link.rate && quantity(row.link.rate), row.link.bus]
+                            .filter(Boolean)
+                            .join(", ")}
+                </span>
+            </p>
             <Problems s={s} dispatch={dispatch} />
-            {judged && <p class="sentence"><Mark verdict={judged.verdict} /> {worst?.sentence ?? `Holds in every state and corner: ${count(findings.length, "check")}.`}</p>}
-            {row.planned && <p class="sentence">With {row.planned.title}: <Mark verdict={row.planned.verdict} /></p>}
+            {judged && (
+                <p class="sentence">
+                    <Mark verdict={judged.verdict} />{" "}
+                    {worst?.sentence ?? `Holds in every state and corner: ${count(findings.length, "check")}.`}
+                </p>
+            )}
+            {row.planned && (
+                <p class="sentence">
+                    With {row.planned.title}: <Mark verdict={row.planned.verdict} />
+                </p>
+            )}
             <Questions s={s} dispatch={dispatch} findings={findings} />
             <Charts s={s} link={link} />
             <Findings s={s} link={link} />
@@ -129,6 +241,9 @@ export function spoken(s: State): string {
     const bad = judgement.links.filter((l) => l.verdict !== "safe");
     const said = `${signs[judgement.verdict]} ${judgement.verdict}: ${bad.length === 0 ? "all links safe" : `${bad.length} of ${count(judgement.links.length, "link")} not safe`}`;
     // Who builds by the plan must not take the verdict on pins that are joined as they are for that on the build.
-    const plan = s.check.value.wiring_from !== "given" && s.plan.value?.accepted && current(s, s.plan) ? s.plan.value.judgement.verdict : null;
+    const plan =
+        s.check.value.wiring_from !== "given" && s.plan.value?.accepted && current(s, s.plan)
+            ? s.plan.value.judgement.verdict
+            : null;
     return plan === null ? said : `Joined directly: ${said}. With the plan: ${signs[plan]} ${plan}.`;
 }

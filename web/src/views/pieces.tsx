@@ -7,7 +7,14 @@ import type { Computed } from "../model/state";
 import { quantity, signs, volts_share } from "../model/words";
 
 export function Mark({ verdict }: { verdict: Verdict }) {
-    return <span class={`verdict ${verdict}`}><span class="sign" aria-hidden="true">{signs[verdict]}</span> {verdict}</span>;
+    return (
+        <span class={`verdict ${verdict}`}>
+            <span class="sign" aria-hidden="true">
+                {signs[verdict]}
+            </span>{" "}
+            {verdict}
+        </span>
+    );
 }
 
 /** A stroke in the hue of a voltage, pale when low and dark when high. */
@@ -22,8 +29,14 @@ export function Stroke({ volts }: { volts: number | null | undefined }) {
 export const Amount = ({ of }: { of: Quantity | null | undefined }) => <span class="whole">{quantity(of)}</span>;
 
 interface FieldProps {
-    label: string; value: string; on: (value: string) => void;
-    hint?: string; required?: boolean; list?: string[]; mono?: boolean; focus?: boolean;
+    label: string;
+    value: string;
+    on: (value: string) => void;
+    hint?: string;
+    required?: boolean;
+    list?: string[];
+    mono?: boolean;
+    focus?: boolean;
 }
 export function Field({ label, value, on, hint, required = false, list, mono = false, focus = false }: FieldProps) {
     const id = useName();
@@ -33,29 +46,66 @@ export function Field({ label, value, on, hint, required = false, list, mono = f
     }, []);
     return (
         <div class="field">
-            <label for={id}>{label}{required ? "" : <span class="soft"> (optional)</span>}</label>
-            <input id={id} ref={input} class={mono ? "mono" : ""} value={value} required={required} autocomplete="off" spellcheck={false}
-                list={list && `${id}-list`} aria-describedby={hint ? `${id}-hint` : undefined} onInput={(e) => on(e.currentTarget.value)} />
-            {list && <datalist id={`${id}-list`}>{list.map((v) => <option key={v} value={v} />)}</datalist>}
-            {hint && <p class="hint" id={`${id}-hint`}>{hint}</p>}
+            <label for={id}>
+                {label}
+                {required ? "" : <span class="soft"> (optional)</span>}
+            </label>
+            <input
+                id={id}
+                ref={input}
+                class={mono ? "mono" : ""}
+                value={value}
+                required={required}
+                autocomplete="off"
+                spellcheck={false}
+                list={list && `${id}-list`}
+                aria-describedby={hint ? `${id}-hint` : undefined}
+                onInput={(e) => on(e.currentTarget.value)}
+            />
+            {list && (
+                <datalist id={`${id}-list`}>
+                    {list.map((v) => (
+                        <option key={v} value={v} />
+                    ))}
+                </datalist>
+            )}
+            {hint && (
+                <p class="hint" id={`${id}-hint`}>
+                    {hint}
+                </p>
+            )}
         </div>
     );
 }
 
-interface ChoiceProps { label: string; value: string; on: (value: string) => void; options: { value: string; words: string }[] }
+interface ChoiceProps {
+    label: string;
+    value: string;
+    on: (value: string) => void;
+    options: { value: string; words: string }[];
+}
 export function Choose({ label, value, on, options }: ChoiceProps) {
     const id = useName();
     return (
         <div class="field">
             <label for={id}>{label}</label>
             <select id={id} value={value} onChange={(e) => on(e.currentTarget.value)}>
-                {options.map((o) => <option key={o.value} value={o.value}>{o.words}</option>)}
+                {options.map((o) => (
+                    <option key={o.value} value={o.value}>
+                        {o.words}
+                    </option>
+                ))}
             </select>
         </div>
     );
 }
 
-interface DialogProps { title: string; close: () => void; children: ComponentChildren; wide?: boolean }
+interface DialogProps {
+    title: string;
+    close: () => void;
+    children: ComponentChildren;
+    wide?: boolean;
+}
 /** A modal <dialog>; where the focus was, it returns to. */
 export function Dialog({ title, close, children, wide = false }: DialogProps) {
     const box = useRef<HTMLDialogElement>(null);
@@ -71,7 +121,9 @@ export function Dialog({ title, close, children, wide = false }: DialogProps) {
         <dialog ref={box} class={wide ? "wide" : ""} aria-labelledby={id} onClose={close}>
             <header class="dialog-head">
                 <h2 id={id}>{title}</h2>
-                <button type="button" class="quiet" onClick={() => box.current?.close()}>Close</button>
+                <button type="button" class="quiet" onClick={() => box.current?.close()}>
+                    Close
+                </button>
             </header>
             {children}
         </dialog>
@@ -80,17 +132,30 @@ export function Dialog({ title, close, children, wide = false }: DialogProps) {
 
 /** How far a computation is, or why it gave nothing. */
 export function Progress({ of, doing, cancel }: { of: Computed<unknown>; doing: string; cancel?: () => void }) {
-    if (of.trouble) return <p class="trouble" role="status">{of.trouble}</p>;
+    if (of.trouble)
+        return (
+            <p class="trouble" role="status">
+                {of.trouble}
+            </p>
+        );
     if (!of.running) return null;
     return (
         <p class="progress" role="status">
             <progress max={1} value={of.share || undefined} aria-label={doing} /> <span>{of.what || doing}</span>
-            {cancel && <button type="button" onClick={cancel}>Cancel</button>}
+            {cancel && (
+                <button type="button" onClick={cancel}>
+                    Cancel
+                </button>
+            )}
         </p>
     );
 }
 
 /** A table that may be wider than its place scrolls in it, by keyboard too. */
 export function Scroll({ children, label }: { children: ComponentChildren; label: string }) {
-    return <div class="scroll" role="region" aria-label={label} tabIndex={0}>{children}</div>;
+    return (
+        <div class="scroll" role="region" aria-label={label} tabIndex={0}>
+            {children}
+        </div>
+    );
 }

@@ -7,14 +7,21 @@ import { waiting_style } from "./drawing";
 import { Choose, Field, Progress } from "./pieces";
 
 const audiences = [
-    { value: "build", words: "who builds it" }, { value: "test", words: "who tests it" }, { value: "learner", words: "learners" },
-    { value: "instructor", words: "instructors" }, { value: "all", words: "everybody" },
-    { value: "faults", words: "who looks for a fault" }, { value: "fault-causes", words: "who helps to find a fault" }, { value: "planted", words: "a class with planted faults" },
+    { value: "build", words: "who builds it" },
+    { value: "test", words: "who tests it" },
+    { value: "learner", words: "learners" },
+    { value: "instructor", words: "instructors" },
+    { value: "all", words: "everybody" },
+    { value: "faults", words: "who looks for a fault" },
+    { value: "fault-causes", words: "who helps to find a fault" },
+    { value: "planted", words: "a class with planted faults" },
 ];
 
 /** A page of its own, made fit for the policy this page lays on frames: no scripts, styles under the nonce. */
 function framed(html: string): string {
-    const named = html.replaceAll(' style="', ` ${waiting_style}="`).replaceAll("<style>", `<style nonce="${style_nonce}">`);
+    const named = html
+        .replaceAll(' style="', ` ${waiting_style}="`)
+        .replaceAll("<style>", `<style nonce="${style_nonce}">`);
     const page = new DOMParser().parseFromString(named, "text/html");
     page.querySelectorAll("script").forEach((e) => e.remove());
     const rules = new Map<string, string>();
@@ -34,7 +41,14 @@ function framed(html: string): string {
 async function save_pdf(s: State, sheet: string, dispatch: Dispatch) {
     try {
         const { audience, seats } = s.sheets;
-        const pdf = await post_for_file("/api/pdf", { file: s.doc?.path ?? "bench.toml", text: text_of(s), for: audience, sheet, seats, paper: s.about?.paper ?? "a4" });
+        const pdf = await post_for_file("/api/pdf", {
+            file: s.doc?.path ?? "bench.toml",
+            text: text_of(s),
+            for: audience,
+            sheet,
+            seats,
+            paper: s.about?.paper ?? "a4",
+        });
         const link = document.createElement("a");
         link.href = URL.createObjectURL(pdf);
         link.download = `${(s.doc?.path ?? "bench").replace(/^.*\//, "").replace(/\.toml$/, "")}-${sheet}.pdf`;
@@ -58,12 +72,27 @@ function Preview({ s, dispatch }: { s: State; dispatch: Dispatch }) {
     return (
         <section aria-labelledby="preview" class={current(s, s.sheets) ? "" : "older"}>
             <h2 id="preview">{shown.title}</h2>
-            {documents.length > 1 && <ul class="tabs">{documents.map((d, i) => <li key={d.name}><button aria-pressed={d === shown} onClick={() => set_at(i)}>{d.title}</button></li>)}</ul>}
+            {documents.length > 1 && (
+                <ul class="tabs">
+                    {documents.map((d, i) => (
+                        <li key={d.name}>
+                            <button aria-pressed={d === shown} onClick={() => set_at(i)}>
+                                {d.title}
+                            </button>
+                        </li>
+                    ))}
+                </ul>
+            )}
             <p class="actions">
                 <button onClick={() => frame.current?.contentWindow?.print()}>Print</button>{" "}
                 <button onClick={() => void save_pdf(s, shown.name, dispatch)}>Save as PDF</button>
             </p>
-            <iframe ref={frame} class="sheet" title={`Preview: ${shown.title}`} sandbox="allow-same-origin allow-modals" />
+            <iframe
+                ref={frame}
+                class="sheet"
+                title={`Preview: ${shown.title}`}
+                sandbox="allow-same-origin allow-modals"
+            />
         </section>
     );
 }
@@ -71,17 +100,28 @@ function Preview({ s, dispatch }: { s: State; dispatch: Dispatch }) {
 export function SheetsView({ s, dispatch }: { s: State; dispatch: Dispatch }) {
     const { audience, seats } = s.sheets;
     const [wanted, set_wanted] = useState(String(seats));
-    const make = (whom: string, n: string) => dispatch({ do: "sheets", audience: whom, seats: Math.min(Math.max(Number.parseInt(n, 10) || 1, 1), 1000) });
+    const make = (whom: string, n: string) =>
+        dispatch({ do: "sheets", audience: whom, seats: Math.min(Math.max(Number.parseInt(n, 10) || 1, 1), 1000) });
     return (
         <>
             <h1>Sheets</h1>
-            <form class="fields" onSubmit={(e) => {
-                e.preventDefault();
-                make(audience, wanted);
-            }}>
+            <form
+                class="fields"
+                onSubmit={(e) => {
+                    e.preventDefault();
+                    make(audience, wanted);
+                }}>
                 <Choose label="For" value={audience} options={audiences} on={(whom) => make(whom, wanted)} />
-                <Field label="Seats" value={wanted} on={set_wanted} required hint="For how many the parts list and labels count" />
-                <p class="actions"><button class="main">Make the sheets</button></p>
+                <Field
+                    label="Seats"
+                    value={wanted}
+                    on={set_wanted}
+                    required
+                    hint="For how many the parts list and labels count"
+                />
+                <p class="actions">
+                    <button class="main">Make the sheets</button>
+                </p>
             </form>
             <Progress of={s.sheets} doing="Writing the sheets" />
             <Preview s={s} dispatch={dispatch} />

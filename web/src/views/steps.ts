@@ -1,20 +1,40 @@
 /** The steps of building in one row, and how the plan of the board shows how far one is. */
 import type { Build } from "../model/answers";
 
-export interface BuildStep { phase: string; wire: number | null; part: string | null; text: string; more: string; check: string | null }
+export interface BuildStep {
+    phase: string;
+    wire: number | null;
+    part: string | null;
+    text: string;
+    more: string;
+    check: string | null;
+}
 
 export function steps_of(build: Build): BuildStep[] {
     const wires = new Map(build.sheets.wires.map((w) => [w.number, w]));
     return build.sheets.phases.flatMap((phase) =>
         phase.steps.map((step, i): BuildStep => {
             const wire = step.wire === null ? undefined : wires.get(step.wire);
-            const text = wire ? `Wire ${wire.number}${wire.colour ? `, ${wire.colour}` : ""}: ${wire.from} to ${wire.to}` : step.text;
-            return { phase: phase.title, wire: step.wire, part: step.part, text, more: step.more, check: i === phase.steps.length - 1 ? phase.check : null };
-        }));
+            const text = wire
+                ? `Wire ${wire.number}${wire.colour ? `, ${wire.colour}` : ""}: ${wire.from} to ${wire.to}`
+                : step.text;
+            return {
+                phase: phase.title,
+                wire: step.wire,
+                part: step.part,
+                text,
+                more: step.more,
+                check: i === phase.steps.length - 1 ? phase.check : null,
+            };
+        }),
+    );
 }
 
 export type StepClass = "done" | "now" | "later";
-export interface StepClasses { wires: Map<string, StepClass>; parts: Map<string, StepClass> }
+export interface StepClasses {
+    wires: Map<string, StepClass>;
+    parts: Map<string, StepClass>;
+}
 
 /** What of the plan is built, is being built, is still to come; null: everything is shown. */
 export function step_classes(steps: BuildStep[], at: number | null): StepClasses | null {
@@ -34,6 +54,8 @@ export function lighten(svg: SVGElement, lit: number | null, classes: StepClasse
         group.classList.toggle("lit", on);
     };
     svg.classList.toggle("one-lit", lit !== null);
-    for (const group of svg.querySelectorAll<SVGElement>("[data-wire]")) put(group, classes?.wires.get(group.dataset.wire!), group.dataset.wire === String(lit));
-    for (const group of svg.querySelectorAll<SVGElement>("[data-part]")) put(group, classes?.parts.get(group.dataset.part!), false);
+    for (const group of svg.querySelectorAll<SVGElement>("[data-wire]"))
+        put(group, classes?.wires.get(group.dataset.wire!), group.dataset.wire === String(lit));
+    for (const group of svg.querySelectorAll<SVGElement>("[data-part]"))
+        put(group, classes?.parts.get(group.dataset.part!), false);
 }

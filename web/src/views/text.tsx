@@ -20,7 +20,8 @@ export function TextPane({ s, dispatch }: { s: State; dispatch: Dispatch }) {
                 dispatch({ do: "select", selection });
                 const { route } = now.current;
                 const link = route.view === "link" ? link_at(text_of(now.current), line) : null;
-                if (link !== null && route.view === "link" && link !== route.link) dispatch({ do: "go", route: { view: "link", link } });
+                if (link !== null && route.view === "link" && link !== route.link)
+                    dispatch({ do: "go", route: { view: "link", link } });
             },
             undo: () => dispatch({ do: "undo" }),
             redo: () => dispatch({ do: "redo" }),
@@ -37,7 +38,8 @@ export function TextPane({ s, dispatch }: { s: State; dispatch: Dispatch }) {
     const link = s.route.view === "link" ? s.route.link : null;
     useEffect(() => {
         const line = link === null ? 0 : (rows(now.current).links.find((l) => l.name === link)?.line ?? 0);
-        if (line > 0 && link_at(text_of(now.current), cursor_line(now.current)) !== link) editor.current?.goto(line, 1, false);
+        if (line > 0 && link_at(text_of(now.current), cursor_line(now.current)) !== link)
+            editor.current?.goto(line, 1, false);
     }, [link]);
     return <div class="editor" ref={place} />;
 }

@@ -7,7 +7,10 @@ import { bring_in, Drawing } from "./drawing";
 import { Progress, Scroll } from "./pieces";
 import { lighten, step_classes, steps_of, type BuildStep } from "./steps";
 
-interface Lit { wire: number | null; set: (wire: number | null) => void }
+interface Lit {
+    wire: number | null;
+    set: (wire: number | null) => void;
+}
 
 function Boards({ build, lit, step, steps }: { build: Build; lit: Lit; step: number | null; steps: BuildStep[] }) {
     const place = useRef<HTMLDivElement>(null);
@@ -25,8 +28,18 @@ function Boards({ build, lit, step, steps }: { build: Build; lit: Lit; step: num
     }, [build, lit.wire, step]);
     return (
         <div ref={place}>
-            {build.boards.map((svg, i) => <figure key={i} class="board"><figcaption>Board {i + 1}</figcaption><Drawing svg={svg} ready={ready} /></figure>)}
-            <details><summary>What the signs on the plan mean</summary><figure><Drawing svg={build.key} /></figure></details>
+            {build.boards.map((svg, i) => (
+                <figure key={i} class="board">
+                    <figcaption>Board {i + 1}</figcaption>
+                    <Drawing svg={svg} ready={ready} />
+                </figure>
+            ))}
+            <details>
+                <summary>What the signs on the plan mean</summary>
+                <figure>
+                    <Drawing svg={build.key} />
+                </figure>
+            </details>
         </div>
     );
 }
@@ -45,18 +58,28 @@ function Stepper({ steps, step, go }: { steps: BuildStep[]; step: number | null;
         <section class="stepper" aria-labelledby="steps" onKeyDown={keys}>
             <h2 id="steps">Step by step</h2>
             <p class="actions">
-                <button onClick={() => move(-1)} disabled={step === null || step === 0}>Previous</button>{" "}
-                <button class="main" onClick={() => move(1)} disabled={step === steps.length - 1}>{step === null ? "Begin" : "Next"}</button>{" "}
+                <button onClick={() => move(-1)} disabled={step === null || step === 0}>
+                    Previous
+                </button>{" "}
+                <button class="main" onClick={() => move(1)} disabled={step === steps.length - 1}>
+                    {step === null ? "Begin" : "Next"}
+                </button>{" "}
                 {step !== null && <button onClick={() => go(null)}>Show everything</button>}
             </p>
             <p class="hint">Arrow keys go on and back while the focus is here.</p>
             <div role="status" class="step-now">
-                {now && <>
-                    <p class="soft">{now.phase}, step {step! + 1} of {steps.length}</p>
-                    <p><strong>{now.text}</strong></p>
-                    {now.more && <p>{now.more}</p>}
-                    {now.check && <p class="advice">Before you go on: {now.check}</p>}
-                </>}
+                {now && (
+                    <>
+                        <p class="soft">
+                            {now.phase}, step {step! + 1} of {steps.length}
+                        </p>
+                        <p>
+                            <strong>{now.text}</strong>
+                        </p>
+                        {now.more && <p>{now.more}</p>}
+                        {now.check && <p class="advice">Before you go on: {now.check}</p>}
+                    </>
+                )}
             </div>
         </section>
     );
@@ -68,14 +91,45 @@ function WireList({ wires, lit, now }: { wires: LaidWire[]; lit: Lit; now: numbe
             <h2 id="wires">Wire list</h2>
             <Scroll label="Wires from first to last">
                 <table class="wires">
-                    <thead><tr><th>Wire</th><th>From</th><th>To</th><th>Use</th><th>Colour</th><th class="right">Length</th><th>Net</th></tr></thead>
+                    <thead>
+                        <tr>
+                            <th>Wire</th>
+                            <th>From</th>
+                            <th>To</th>
+                            <th>Use</th>
+                            <th>Colour</th>
+                            <th class="right">Length</th>
+                            <th>Net</th>
+                        </tr>
+                    </thead>
                     <tbody>
                         {wires.map((w) => (
-                            <tr key={w.number} data-row={w.number} class={[lit.wire === w.number && "lit", now === w.number && "now"].filter(Boolean).join(" ")}
-                                onPointerEnter={() => lit.set(w.number)} onPointerLeave={() => lit.set(null)}>
-                                <th scope="row"><button class="quiet" aria-label={`Show wire ${w.number} on the plan`} onFocus={() => lit.set(w.number)} onBlur={() => lit.set(null)} onClick={() => lit.set(w.number)}>{w.number}</button></th>
-                                <td class="mono">{w.from}</td><td class="mono">{w.to}</td><td>{w.use}</td><td>{w.colour}</td>
-                                <td class="right whole">{w.length === null ? "" : `${Math.round(100 * w.length)} cm`}</td><td>{w.net}</td>
+                            <tr
+                                key={w.number}
+                                data-row={w.number}
+                                class={[lit.wire === w.number && "lit", now === w.number && "now"]
+                                    .filter(Boolean)
+                                    .join(" ")}
+                                onPointerEnter={() => lit.set(w.number)}
+                                onPointerLeave={() => lit.set(null)}>
+                                <th scope="row">
+                                    <button
+                                        class="quiet"
+                                        aria-label={`Show wire ${w.number} on the plan`}
+                                        onFocus={() => lit.set(w.number)}
+                                        onBlur={() => lit.set(null)}
+                                        onClick={() => lit.set(w.number)}>
+                                        {w.number}
+                                    </button>
+                                </th>
+                                <td class="mono">{w.from}</td>
+                                <td class="mono">{w.to}</td>
+                                <td>{w.use}</td>
+                                <td>{w.colour}</td>
+                                <td class="right whole">
+                                    {w.length === null ? "" : `${Math.round(100 * w.length)} cm`}
+                                </td>
+                                <td>{w.net}</td>
                             </tr>
                         ))}
                     </tbody>
@@ -94,17 +148,34 @@ function Packages({ s }: { s: State }) {
     return (
         <section aria-labelledby="packages">
             <h2 id="packages">Packages</h2>
-            <div class="packages">{packages.map((p) => <figure key={p.part}><Drawing svg={p.svg} /></figure>)}</div>
+            <div class="packages">
+                {packages.map((p) => (
+                    <figure key={p.part}>
+                        <Drawing svg={p.svg} />
+                    </figure>
+                ))}
+            </div>
         </section>
     );
 }
 
 function Take({ s, dispatch }: { s: State; dispatch: Dispatch }) {
     const given = s.drawings.value?.wiring_from === "given" || s.read?.wiring_from === "given";
-    const edit = (what: "take-plan" | "drop-wiring", word: string) => () => dispatch({ do: "edit", edits: [{ do: what }], word });
+    const edit = (what: "take-plan" | "drop-wiring", word: string) => () =>
+        dispatch({ do: "edit", edits: [{ do: what }], word });
     if (given)
-        return <p>This is the wiring of the bench file. <button onClick={edit("drop-wiring", "drop the wiring")}>Remove it from the file and plan anew</button></p>;
-    return <p>This is a plan; the file knows nothing of it yet. <button onClick={edit("take-plan", "take the plan")}>Take the plan into the file</button></p>;
+        return (
+            <p>
+                This is the wiring of the bench file.{" "}
+                <button onClick={edit("drop-wiring", "drop the wiring")}>Remove it from the file and plan anew</button>
+            </p>
+        );
+    return (
+        <p>
+            This is a plan; the file knows nothing of it yet.{" "}
+            <button onClick={edit("take-plan", "take the plan")}>Take the plan into the file</button>
+        </p>
+    );
 }
 
 export function WiringView({ s, dispatch }: { s: State; dispatch: Dispatch }) {
@@ -114,21 +185,34 @@ export function WiringView({ s, dispatch }: { s: State; dispatch: Dispatch }) {
     const steps = build ? steps_of(build) : [];
     const at = step !== null && step < steps.length ? step : null;
     const lit = { wire, set: set_wire };
-    const notes = s.plan.value?.accepted && current(s, s.plan) && s.read?.wiring_from !== "given" ? s.plan.value.notes : [];
+    const notes =
+        s.plan.value?.accepted && current(s, s.plan) && s.read?.wiring_from !== "given" ? s.plan.value.notes : [];
     return (
         <>
             <h1>Wiring</h1>
             <Take s={s} dispatch={dispatch} />
-            {notes.length > 0 && <ul>{notes.map((note) => <li key={note}>{note}</li>)}</ul>}
+            {notes.length > 0 && (
+                <ul>
+                    {notes.map((note) => (
+                        <li key={note}>{note}</li>
+                    ))}
+                </ul>
+            )}
             <Progress of={s.build} doing="Finding places on the board" />
             {build && build.sheets.not_placed && <p class="trouble">{build.sheets.not_placed}</p>}
-            {build && build.sheets.unwired.length > 0 && <p class="trouble">Without an interface circuit: {build.sheets.unwired.join(", ")}.</p>}
-            {build && <div class={`build ${current(s, s.build) ? "" : "older"}`}>
-                <Stepper steps={steps} step={at} go={set_step} />
-                <Boards build={build} lit={lit} step={at} steps={steps} />
-                <WireList wires={build.sheets.wires} lit={lit} now={at === null ? null : steps[at]!.wire} />
-            </div>}
-            <div class={s.build.value?.accepted && !current(s, s.build) ? "older" : ""}><Packages s={s} /></div>
+            {build && build.sheets.unwired.length > 0 && (
+                <p class="trouble">Without an interface circuit: {build.sheets.unwired.join(", ")}.</p>
+            )}
+            {build && (
+                <div class={`build ${current(s, s.build) ? "" : "older"}`}>
+                    <Stepper steps={steps} step={at} go={set_step} />
+                    <Boards build={build} lit={lit} step={at} steps={steps} />
+                    <WireList wires={build.sheets.wires} lit={lit} now={at === null ? null : steps[at]!.wire} />
+                </div>
+            )}
+            <div class={s.build.value?.accepted && !current(s, s.build) ? "older" : ""}>
+                <Packages s={s} />
+            </div>
         </>
     );
 }
