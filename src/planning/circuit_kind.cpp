@@ -12,6 +12,11 @@
 
 namespace voltsill {
 
+std::vector<CircuitKind> in_place(std::vector<CircuitKind> circuits) {
+    std::ranges::sort(circuits, {}, &CircuitKind::place);
+    return circuits;
+}
+
 bool Crossing::open_drain_driver() const {
     return std::ranges::all_of(from, [](const Side& s) {
         return s.facts->role == PinRole::open_drain || s.facts->role == PinRole::open_drain_io;

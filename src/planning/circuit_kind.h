@@ -1,9 +1,11 @@
 #pragma once
-/// An interface circuit as the planner knows it: one small file each, registered in `all_circuits`.
+/// An interface circuit as the planner knows it: all of it stands in one file of circuits/, as
+/// `extern const CircuitKind NAME_circuit{...};`, from which cmake/circuits.cmake makes `all_circuits`
+/// and a test the table of docs/circuits.md.
 ///
 /// A circuit looks at a crossing and proposes recipes: which parts, which values, and how they
 /// are wired between the two nets. It computes windows for values; whether the result is good is
-/// for the judge alone.
+/// for the judge alone. Report, sheets, board and drawings are made of the wiring: a circuit draws nothing.
 #include <functional>
 #include <memory>
 #include <optional>
@@ -72,13 +74,16 @@ struct Proposal {
 };
 
 struct CircuitKind {
-    const char* name;   ///< stable: "divider"
+    const char* name;   ///< stable, what a bench file calls it: "divider"
     const char* title;  ///< "resistor divider"
+    int place;          ///< in lists, from the simplest on; tens, so that another fits between
     Proposal (*propose)(const Crossing&);
+    const char *where, *sizing, *source, *refused;  ///< its row of docs/circuits.md
 };
 
 /// Every circuit, in the order in which they are listed to people.
 const std::vector<CircuitKind>& all_circuits();
+std::vector<CircuitKind> in_place(std::vector<CircuitKind> circuits);
 
 // What circuits share.
 

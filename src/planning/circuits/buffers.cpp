@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "planning/circuits/circuits.h"
+#include "planning/circuit_kind.h"
 #include "quantity/print.h"
 
 namespace voltsill {
@@ -89,15 +89,37 @@ Proposal buffers(const Crossing& c, const Side& on, const char* where) {
 
 }  // namespace
 
-Proposal propose_low_rail_buffer(const Crossing& c) { return buffers(c, c.low_side(), "lower"); }
+static Proposal propose_low_rail_buffer(const Crossing& c) { return buffers(c, c.low_side(), "lower"); }
 
-Proposal propose_high_rail_buffer(const Crossing& c) {
+static Proposal propose_high_rail_buffer(const Crossing& c) {
     if (c.low_side().rail == c.high_side().rail)
         return {.refusal = "both sides are on one rail: see the buffer above"};
     return buffers(c, c.high_side(), "higher");
 }
 
-Proposal propose_dual_supply(const Crossing& c) {
+extern const CircuitKind high_rail_buffer_circuit{
+    .name = "high-rail-buffer",
+    .title = "TTL-threshold buffer on the higher rail",
+    .place = 110,
+    .propose = propose_high_rail_buffer,
+    .where = "one way",
+    .sizing = "supply range holds the rail",
+    .source = "data sheets",
+    .refused = "no part for the rail",
+};
+
+extern const CircuitKind low_rail_buffer_circuit{
+    .name = "low-rail-buffer",
+    .title = "tolerant buffer on the lower rail",
+    .place = 100,
+    .propose = propose_low_rail_buffer,
+    .where = "one way",
+    .sizing = "supply range holds the rail",
+    .source = "data sheets",
+    .refused = "no part for the rail",
+};
+
+static Proposal propose_dual_supply(const Crossing& c) {
     if (c.link->kind == LinkKind::open_drain)
         return {.refusal = "its outputs push high: they would fight an open-drain bus"};
     if (c.link->kind == LinkKind::two_way)
@@ -138,5 +160,16 @@ Proposal propose_dual_supply(const Crossing& c) {
                                   c.bench->has_stock ? " in stock" : "", print(from.volts), print(to.volts));
     return out;
 }
+
+extern const CircuitKind dual_supply_circuit{
+    .name = "dual-supply",
+    .title = "dual-supply translator with direction",
+    .place = 120,
+    .propose = propose_dual_supply,
+    .where = "one way, two rails",
+    .sizing = "both supply ranges; direction strapped to side A's rail or ground",
+    .source = "data sheets",
+    .refused = "two-way without direction",
+};
 
 }  // namespace voltsill

@@ -1,19 +1,30 @@
 /// Nothing between: one wire. And one wire with a resistor that limits what a mistake can do.
 #include <fmt/format.h>
 
-#include "planning/circuits/circuits.h"
+#include "planning/circuit_kind.h"
 #include "quantity/print.h"
 
 namespace voltsill {
 
-Proposal propose_direct(const Crossing&) {
+static Proposal propose_direct(const Crossing&) {
     Recipe r{.title = "joined directly"};
     r.assemble = [](Wiring& w, NetId driver, NetId receiver) { w.merge(driver, receiver); };
     return {.recipes = {std::move(r)}};
 }
 
+extern const CircuitKind direct_circuit{
+    .name = "direct",
+    .title = "one wire",
+    .place = 10,
+    .propose = propose_direct,
+    .where = "always",
+    .sizing = "none",
+    .source = "",
+    .refused = "what the judge finds",
+};
+
 /// R >= (Vdriver max - Vrail min - Vf) / I allowed: only where the receiver's sheet permits injection.
-Proposal propose_series_resistor(const Crossing& c) {
+static Proposal propose_series_resistor(const Crossing& c) {
     if (c.link->kind == LinkKind::analog) return {.refusal = "clamping spoils an analogue reading"};
     const Pin& pin = *c.receiver().facts;
     const double excess = (c.driver().volts.hi - c.receiver().volts.lo).si() - pin.clamp_forward.span.lo.si();
@@ -39,8 +50,19 @@ Proposal propose_series_resistor(const Crossing& c) {
     return {.recipes = {std::move(r)}};
 }
 
+extern const CircuitKind series_resistor_circuit{
+    .name = "series-resistor",
+    .title = "series resistor",
+    .place = 20,
+    .propose = propose_series_resistor,
+    .where = "one way; injection permitted where the driver exceeds the receiver's rail",
+    .sizing = "R >= (Vdriver max - Vrail min - Vf min) / I, I = permitted injection, 0.5 mA at most; else 1 kΩ against mistakes",
+    .source = "Ohm; 0.5 mA practice",
+    .refused = "no injection permitted",
+};
+
 /// A part that also works from the other rail needs no shifting: said, never done by itself.
-Proposal propose_change_of_supply(const Crossing& c) {
+static Proposal propose_change_of_supply(const Crossing& c) {
     Proposal out;
     for (const Side* side : {&c.driver(), &c.receiver()}) {
         const Side& other = side == &c.driver() ? c.receiver() : c.driver();
@@ -61,5 +83,16 @@ Proposal propose_change_of_supply(const Crossing& c) {
     if (out.recipes.empty()) out.refusal = "neither part is made for the other's rail";
     return out;
 }
+
+extern const CircuitKind change_of_supply_circuit{
+    .name = "change-of-supply",
+    .title = "change of supply",
+    .place = 210,
+    .propose = propose_change_of_supply,
+    .where = "a part that also works from the other rail",
+    .sizing = "supply range",
+    .source = "data sheets",
+    .refused = "suggested, never chosen by itself",
+};
 
 }  // namespace voltsill

@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-#include "planning/circuits/circuits.h"
+#include "planning/circuits/divider.h"
 #include "quantity/print.h"
 
 namespace voltsill {
@@ -18,7 +18,7 @@ std::vector<std::shared_ptr<const PartType>> amplifiers_on(const Bench& bench, P
 }  // namespace
 
 /// LED current I = (V high - Vf) / R; the collector sinks Vrail / Rc < CTR min I.
-Proposal propose_opto(const Crossing& c) {
+static Proposal propose_opto(const Crossing& c) {
     if (c.both_ways()) return {.refusal = "it works one way only"};
     if (c.link->kind == LinkKind::analog) return {.refusal = "its current ratio is no precision"};
     if (c.open_drain_driver()) return {.refusal = "the driver gives no high to light its LED"};
@@ -62,9 +62,20 @@ Proposal propose_opto(const Crossing& c) {
     return {.recipes = {std::move(r)}};
 }
 
+extern const CircuitKind opto_circuit{
+    .name = "opto",
+    .title = "optocoupler",
+    .place = 170,
+    .propose = propose_opto,
+    .where = "inverting",
+    .sizing = "RLED <= (0.95 VOH - Vf max) / 5 mA; RC >= 2 Vrail / (CTR min ILED)",
+    .source = "practice",
+    .refused = "a bit shorter than ten times its turn-off",
+};
+
 /// Threshold by a divider from the part's rail, half the driver's swing; output pulled to the receiver's
 /// rail.
-Proposal propose_comparator(const Crossing& c) {
+static Proposal propose_comparator(const Crossing& c) {
     if (c.both_ways()) return {.refusal = "it works one way only"};
     if (c.link->kind == LinkKind::analog)
         return {.refusal = "it has one threshold: it cannot pass an analogue voltage"};
@@ -105,8 +116,19 @@ Proposal propose_comparator(const Crossing& c) {
     return {.recipes = {std::move(r)}};
 }
 
+extern const CircuitKind comparator_circuit{
+    .name = "comparator",
+    .title = "comparator",
+    .place = 180,
+    .propose = propose_comparator,
+    .where = "one way, up to 100 kHz",
+    .sizing = "threshold 0.45 of the driver's rail by a divider",
+    .source = "practice",
+    .refused = "faster",
+};
+
 /// Divide, then buffer with an op amp on the receiver's rail, so that the converter sees a low resistance.
-Proposal propose_follower(const Crossing& c) {
+static Proposal propose_follower(const Crossing& c) {
     if (c.link->kind != LinkKind::analog) return {.refusal = "for analogue links"};
     Proposal divided = propose_divider(c);
     if (divided.recipes.empty()) return {.refusal = divided.refusal};
@@ -132,5 +154,16 @@ Proposal propose_follower(const Crossing& c) {
     };
     return {.recipes = {std::move(r)}};
 }
+
+extern const CircuitKind follower_circuit{
+    .name = "follower",
+    .title = "divider and follower",
+    .place = 190,
+    .propose = propose_follower,
+    .where = "analogue",
+    .sizing = "divider, then an op amp on the receiver's rail",
+    .source = "elementary",
+    .refused = "nothing to divide",
+};
 
 }  // namespace voltsill

@@ -7,7 +7,7 @@
 
 #include <algorithm>
 
-#include "planning/circuits/circuits.h"
+#include "planning/circuit_kind.h"
 #include "planning/circuits/transistor_choice.h"
 #include "quantity/print.h"
 
@@ -86,7 +86,7 @@ bool is_array(const PartType& t) {
 
 }  // namespace
 
-Proposal propose_load_driver(const Crossing& c) {
+static Proposal propose_load_driver(const Crossing& c) {
     if (!c.receiver().facts->load) return {.refusal = "the receiver is no load"};
     const LoadInput& input = *c.receiver().facts->load;
     if (!input.to_supply)
@@ -107,5 +107,16 @@ Proposal propose_load_driver(const Crossing& c) {
     if (out.recipes.empty()) out.refusal = no_fet(drive);
     return out;
 }
+
+extern const CircuitKind load_driver_circuit{
+    .name = "load-driver",
+    .title = "transistor that switches the load",
+    .place = 200,
+    .propose = propose_load_driver,
+    .where = "load that hangs on a supply",
+    .sizing = "I = (Vmax - Vf min) / R min; FET with 100 Ω and 4.7 kΩ, NPN with RB as above and 10 kΩ, or a Darlington array",
+    .source = "practice",
+    .refused = "load that hangs on ground",
+};
 
 }  // namespace voltsill

@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-#include "planning/circuits/circuits.h"
+#include "planning/circuit_kind.h"
 #include "quantity/print.h"
 #include "quantity/rise.h"
 
@@ -37,7 +37,7 @@ ForeignPulls foreign_pulls(const Crossing& c, const std::string& rail) {
 
 /// All on one net, pulled up to the lower of both rails; pull-ups to other rails taken off. The sink
 /// current and the level are for the judge: R >= (V - VOL) / IOL and R <= t / (ln 9 C) leave 1 kΩ to 10 kΩ.
-Proposal propose_pull_up(const Crossing& c) {
+static Proposal propose_pull_up(const Crossing& c) {
     if (!c.open_drain_driver())
         return {.refusal = "the driver pushes high itself: a pull-up changes nothing"};
     if (c.receiver().facts->load) return {.refusal = "the load pulls the line up itself"};
@@ -75,8 +75,19 @@ Proposal propose_pull_up(const Crossing& c) {
     return {.recipes = {std::move(r)}};
 }
 
+extern const CircuitKind pull_up_circuit{
+    .name = "pull-up",
+    .title = "pull-up at the receiver's rail",
+    .place = 50,
+    .propose = propose_pull_up,
+    .where = "open-drain driver",
+    .sizing = "R = t / (2.2 C), t = 0.2 bit (1 µs without a rate), within 1 kΩ .. 10 kΩ; other rails' pull-ups off",
+    .source = "practice",
+    .refused = "a pull-up that cannot be taken off",
+};
+
 /// Low passes through the diode, high is blocked: cathode at the driver.
-Proposal propose_blocking_diode(const Crossing& c) {
+static Proposal propose_blocking_diode(const Crossing& c) {
     if (c.both_ways()) return {.refusal = "a diode works one way only"};
     if (c.link->kind == LinkKind::analog) return {.refusal = "it passes levels, not voltages"};
     if (!c.down()) return {.refusal = "it lowers a high; here the receiver's rail is not below the driver's"};
@@ -102,5 +113,16 @@ Proposal propose_blocking_diode(const Crossing& c) {
     };
     return {.recipes = {std::move(r)}};
 }
+
+extern const CircuitKind blocking_diode_circuit{
+    .name = "blocking-diode",
+    .title = "Schottky diode and pull-up",
+    .place = 40,
+    .propose = propose_blocking_diode,
+    .where = "one way, downwards",
+    .sizing = "low = VOL + Vf max; pull-up as below",
+    .source = "elementary",
+    .refused = "receiver not below the driver",
+};
 
 }  // namespace voltsill

@@ -7,7 +7,7 @@
 
 #include <algorithm>
 
-#include "planning/circuits/circuits.h"
+#include "planning/circuit_kind.h"
 #include "planning/circuits/transistor_choice.h"
 #include "quantity/print.h"
 #include "quantity/rise.h"
@@ -38,7 +38,7 @@ constexpr const char* upside_down = "The signal comes out upside down: turn it r
 
 }  // namespace
 
-Proposal propose_npn_inverter(const Crossing& c) {
+static Proposal propose_npn_inverter(const Crossing& c) {
     if (const std::string why = unfit(c); !why.empty()) return {.refusal = why};
     const TypePtr npn = npn_for(*c.bench, c.receiver().volts.hi);
     if (!npn) return {.refusal = "no NPN transistor in the catalogue"};
@@ -67,7 +67,18 @@ Proposal propose_npn_inverter(const Crossing& c) {
     return {.recipes = {std::move(r)}};
 }
 
-Proposal propose_fet_inverter(const Crossing& c) {
+extern const CircuitKind npn_inverter_circuit{
+    .name = "npn-inverter",
+    .title = "NPN inverter",
+    .place = 60,
+    .propose = propose_npn_inverter,
+    .where = "inverting, up to 200 kHz",
+    .sizing = "RB <= (VOH - VBE max) / (IC / 10), 1 kΩ .. 10 kΩ",
+    .source = "forced gain 10, practice",
+    .refused = "faster than 200 kHz",
+};
+
+static Proposal propose_fet_inverter(const Crossing& c) {
     if (const std::string why = unfit(c); !why.empty()) return {.refusal = why};
     const Volts drive = surely_high(c.driver());
     const TypePtr fet = fet_for(*c.bench, drive, c.receiver().volts.hi);
@@ -86,7 +97,18 @@ Proposal propose_fet_inverter(const Crossing& c) {
     return {.recipes = {std::move(r)}};
 }
 
-Proposal propose_inverter_pair(const Crossing& c) {
+extern const CircuitKind fet_inverter_circuit{
+    .name = "fet-inverter",
+    .title = "N-channel FET inverter",
+    .place = 70,
+    .propose = propose_fet_inverter,
+    .where = "one way, inverting",
+    .sizing = "VGS(th) max + 0.3 V < VOH",
+    .source = "practice",
+    .refused = "no such FET",
+};
+
+static Proposal propose_inverter_pair(const Crossing& c) {
     if (const std::string why = unfit(c); !why.empty()) return {.refusal = why};
     const Volts drive = std::min(surely_high(c.driver()), c.receiver().volts.lo);
     const TypePtr fet = fet_for(*c.bench, drive, c.receiver().volts.hi);
@@ -105,8 +127,19 @@ Proposal propose_inverter_pair(const Crossing& c) {
     return {.recipes = {std::move(r)}};
 }
 
+extern const CircuitKind inverter_pair_circuit{
+    .name = "inverter-pair",
+    .title = "two FET inverters",
+    .place = 80,
+    .propose = propose_inverter_pair,
+    .where = "one way",
+    .sizing = "as `fet-inverter`, for either",
+    .source = "practice",
+    .refused = "no such FET",
+};
+
 /// Gate at the lower rail, source at the low side, drain at the high side, a pull-up on each side.
-Proposal propose_two_way_fet(const Crossing& c) {
+static Proposal propose_two_way_fet(const Crossing& c) {
     if (c.link->kind == LinkKind::analog) return {.refusal = "it passes levels, not voltages"};
     if (c.receiver().facts->load) return {.refusal = "its high comes from a pull-up: it drives no load"};
     const Side &low = c.low_side(), &high = c.high_side();
@@ -160,5 +193,16 @@ Proposal propose_two_way_fet(const Crossing& c) {
     };
     return {.recipes = {std::move(r)}};
 }
+
+extern const CircuitKind two_way_fet_circuit{
+    .name = "two-way-fet",
+    .title = "two-way N-channel FET",
+    .place = 90,
+    .propose = propose_two_way_fet,
+    .where = "two rails, up to 400 kHz open-drain, 200 kHz push-pull",
+    .sizing = "VGS(th) max < Vlow min - 0.7 V; pull-ups 4.7 kΩ, 2.2 kΩ above 100 kHz",
+    .source = "AN10441 rev 01, section 2; pull-ups practice",
+    .refused = "faster; no such FET",
+};
 
 }  // namespace voltsill

@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-#include "planning/circuits/circuits.h"
+#include "planning/circuit_kind.h"
 #include "quantity/print.h"
 
 namespace voltsill {
@@ -87,7 +87,7 @@ void add_bus_pulls(const Crossing& c, Recipe& r) {
 
 }  // namespace
 
-Proposal propose_auto_push_pull(const Crossing& c) {
+static Proposal propose_auto_push_pull(const Crossing& c) {
     if (c.link->kind == LinkKind::open_drain || c.open_drain_driver())
         return {.refusal = "it holds each side with 4 kΩ: an open-drain low would end at half rail"};
     if (c.link->kind == LinkKind::analog) return {.refusal = "it passes levels, not voltages"};
@@ -106,7 +106,18 @@ Proposal propose_auto_push_pull(const Crossing& c) {
     return out;
 }
 
-Proposal propose_auto_open_drain(const Crossing& c) {
+extern const CircuitKind auto_push_pull_circuit{
+    .name = "auto-push-pull",
+    .title = "auto-direction translator, push-pull",
+    .place = 130,
+    .propose = propose_auto_push_pull,
+    .where = "push-pull",
+    .sizing = "ranges, A side lower; last resort where the direction is known",
+    .source = "SCES650E",
+    .refused = "pulls below 50 kΩ; open-drain; loads",
+};
+
+static Proposal propose_auto_open_drain(const Crossing& c) {
     if (c.link->kind == LinkKind::analog) return {.refusal = "it passes levels, not voltages"};
     if (c.receiver().facts->load) return {.refusal = "it is a switch with pull-ups: it drives no load"};
     Proposal out = first_fitting(c, ChannelLogic::auto_open_drain);
@@ -117,8 +128,19 @@ Proposal propose_auto_open_drain(const Crossing& c) {
     return out;
 }
 
+extern const CircuitKind auto_open_drain_circuit{
+    .name = "auto-open-drain",
+    .title = "auto-direction translator, open-drain",
+    .place = 140,
+    .propose = propose_auto_open_drain,
+    .where = "two rails",
+    .sizing = "ranges, A side lower",
+    .source = "SCES642H",
+    .refused = "loads",
+};
+
 /// EN and VREF2 joined, fed through 200 kΩ from the higher rail (PCA9306 class).
-Proposal propose_pass_gate(const Crossing& c) {
+static Proposal propose_pass_gate(const Crossing& c) {
     if (c.link->kind == LinkKind::analog) return {.refusal = "it passes levels, not voltages"};
     if (c.link->kind != LinkKind::open_drain && !c.open_drain_driver())
         return {.refusal =
@@ -134,7 +156,18 @@ Proposal propose_pass_gate(const Crossing& c) {
     return out;
 }
 
-Proposal propose_repeater(const Crossing& c) {
+extern const CircuitKind pass_gate_circuit{
+    .name = "pass-gate",
+    .title = "pass-gate with bias",
+    .place = 150,
+    .propose = propose_pass_gate,
+    .where = "open-drain",
+    .sizing = "Vhigh - Vlow >= 0.6 V; EN and VREF2 through 200 kΩ",
+    .source = "PCA9306 data sheet, from memory",
+    .refused = "rails too near",
+};
+
+static Proposal propose_repeater(const Crossing& c) {
     if (c.link->kind != LinkKind::open_drain) return {.refusal = "made for open-drain buses"};
     Proposal out = first_fitting(c, ChannelLogic::repeater);
     for (Recipe& r : out.recipes) {
@@ -143,5 +176,16 @@ Proposal propose_repeater(const Crossing& c) {
     }
     return out;
 }
+
+extern const CircuitKind repeater_circuit{
+    .name = "repeater",
+    .title = "bus repeater",
+    .place = 160,
+    .propose = propose_repeater,
+    .where = "open-drain buses",
+    .sizing = "ranges",
+    .source = "PCA9517 data sheet, from memory",
+    .refused = "what the judge finds",
+};
 
 }  // namespace voltsill
