@@ -1,5 +1,6 @@
 /// voltsill: what may be joined, what needs an interface circuit, what every point will read.
 #include <CLI/CLI.hpp>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <cstdio>
@@ -10,6 +11,7 @@
 #include "cli/diagnose.h"
 #include "cli/manual.h"
 #include "cli/mark.h"
+#include "cli/misused.h"
 #include "cli/options.h"
 #include "cli/serve.h"
 #include "cli/sheets.h"
@@ -278,18 +280,17 @@ Program::Program() {
 }
 
 int Program::run(int argc, char** argv) {
-    const std::span<char*> arguments(argv, static_cast<std::size_t>(argc));
+    const std::span<const char* const> arguments(argv, static_cast<std::size_t>(argc));
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {
-        const bool fine = error.get_exit_code() == 0;  // help or version was asked for
-        if (!fine && std::ranges::find(arguments, std::string_view("--json")) != arguments.end()) {
-            Options json;
-            json.form = Form::json;
-            return give_up(wrong_use, error.what(), json);
-        }
-        app.exit(error);
-        return fine ? 0 : wrong_use;
+        if (error.get_exit_code() == 0) return app.exit(error);  // help or version was asked for
+        Options options;
+        if (std::ranges::find(arguments, std::string_view("--json")) != arguments.end()) options.form = Form::json;
+        std::string sentence = misuse(app, arguments, error);
+        if (options.form != Form::json)
+            sentence += fmt::format("\n`{} --help` says what there is", command_meant(app, arguments));
+        return give_up(wrong_use, sentence, options);
     }
     if (std::fflush(stdout) != 0 || std::ferror(stdout) != 0) {
         complain("standard output could not be written", {});

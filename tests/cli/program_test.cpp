@@ -27,6 +27,22 @@ const std::string root = VOLTSILL_ROOT;
 std::string example(const std::string& name) { return root + "/examples/" + name + ".toml"; }
 
 /// Whoever asks for JSON gets one document on standard output, whatever happens.
+TEST(Program, CommandsAndOptionsThatDoNotExistAreToldWithTheNearestThatDoes) {
+    const std::pair<std::string, std::string> cases[] = {
+        {"chek " + example("first-bench"), "there is no command \"chek\"; did you mean \"check\"?\n`voltsill --help`"},
+        {"nonsense", "there is no command \"nonsense\"\n"},
+        {"parts serch HCT", "there is no command \"serch\"; did you mean \"search\"?\n`voltsill parts --help`"},
+        {"check " + example("first-bench") + " --wdith=80", "voltsill check has no option --wdith; did you mean \"--width\"?"},
+        {"check --jsno " + example("first-bench"), "voltsill check has no option --jsno; did you mean \"--json\"?"},
+        {"check", "BENCH is required\n`voltsill check --help` says what there is"},
+        {"check --width 7 " + example("first-bench"), "--width: Value 7 not in range"}};
+    for (const auto& [arguments, said] : cases) {
+        const Outcome outcome = run(arguments);
+        EXPECT_EQ(outcome.code, 2) << arguments;
+        EXPECT_NE(outcome.out.find(said), std::string::npos) << arguments << "\n" << outcome.out;
+    }
+}
+
 TEST(Program, JsonOnErrorsToo) {
     const Folder folder;
     const std::string bench = example("first-bench"), broken = folder.write("broken.toml", "[rails]\nfive = 5\n");
