@@ -59,6 +59,7 @@ std::string misuse(const CLI::App& app, std::span<const char* const> arguments, 
         if (!word.starts_with('-') && !commands.empty())
             return fmt::format("there is no command \"{}\"{}", word, did_you_mean(nearest_name(word, commands)));
     }
+    if (!commands.empty()) return "a command is missing";
     return error.what();
 }
 

@@ -6,7 +6,6 @@
 #include "network/newton.h"
 
 namespace voltsill {
-namespace {
 
 /// A current between two nodes that grows by `slope` with a parameter, or with the volts of a held node.
 template <class Cause>
@@ -15,6 +14,8 @@ struct Follows {
     Node from, to;
     double slope;
 };
+
+namespace {
 
 /// Sink of the stamps: what held nodes do to the block.
 struct HeldSlopes {

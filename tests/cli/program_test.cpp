@@ -30,6 +30,7 @@ std::string example(const std::string& name) { return root + "/examples/" + name
 TEST(Program, CommandsAndOptionsThatDoNotExistAreToldWithTheNearestThatDoes) {
     const std::pair<std::string, std::string> cases[] = {
         {"chek " + example("first-bench"), "there is no command \"chek\"; did you mean \"check\"?\n`voltsill --help`"},
+        {"", "a command is missing\n`voltsill --help` says what there is"},
         {"nonsense", "there is no command \"nonsense\"\n"},
         {"parts serch HCT", "there is no command \"serch\"; did you mean \"search\"?\n`voltsill parts --help`"},
         {"check " + example("first-bench") + " --wdith=80", "voltsill check has no option --wdith; did you mean \"--width\"?"},
