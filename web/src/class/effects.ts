@@ -1,10 +1,10 @@
 /** What follows from an action on the learner's page: sending, listening, keeping, and the address. */
 import type { Lesson, Me, Who } from "../hall/answers";
 import { get, post, set_token, why, type Outcome } from "../hall/calls";
-import { keep, kept } from "../hall/kept";
 import { Listening } from "../hall/listening";
 import { pause, read_queue, without, type Piece } from "../hall/queue";
 import { later, type Following, type Held } from "../effects/held";
+import { keep, kept } from "../effects/kept";
 import { read_drafts, type Action } from "./reducer";
 import { views, type Drafts, type State } from "./state";
 

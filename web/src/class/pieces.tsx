@@ -1,5 +1,5 @@
 /** What a learner does becomes a piece of the queue. */
-import { name_of_its_own } from "../hall/kept";
+import { name_of_its_own } from "../hall/queue";
 import type { Dispatch } from "./reducer";
 
 export const tick = (dispatch: Dispatch, step: number, done: boolean) =>

@@ -3,6 +3,7 @@ import type { Source } from "../model/actions";
 import type { BenchFile, FileRow } from "../model/answers";
 import { text_of, unsaved, type State } from "../model/state";
 import { get, put, Refused, trouble } from "./api";
+import { keep, kept, tab } from "./kept";
 import { later, type Effect, type Store } from "./store";
 
 const empty_bench = 'title = "New bench"\n\n[rails]\n\n[parts]\n';
@@ -10,17 +11,8 @@ const file_url = (path: string) => `/api/file?path=${encodeURIComponent(path)}`;
 
 const kept_key = (s: State, path: string | null) => `voltsill unsaved ${s.about?.folder ?? ""} ${path ?? ""}`;
 const last_path = "voltsill path";
-
-/** Storage may be full or forbidden: then nothing is kept, and nothing breaks. */
-function stored<T>(act: () => T): T | null {
-    try {
-        return act();
-    } catch {
-        return null;
-    }
-}
-export const kept = (s: State, path: string | null): string | null =>
-    stored(() => localStorage.getItem(kept_key(s, path)));
+/** A text of this file, or of none, that was never saved. */
+export const unsaved_text = (s: State, path: string | null): string | null => kept(kept_key(s, path));
 
 async function fetched(source: Source): Promise<{ file: BenchFile; path: string | null }> {
     if ("path" in source) return { file: await get<BenchFile>(file_url(source.path)), path: source.path };
@@ -33,11 +25,9 @@ export function opening(store: Store): Effect {
     const load = async (source: Source) => {
         try {
             const { file, path } = await fetched(source);
-            const left = path === null ? null : kept(store.state, path);
+            const left = path === null ? null : unsaved_text(store.state, path);
             store.dispatch({ do: "open", file, path, left });
-            stored(() =>
-                path === null ? sessionStorage.removeItem(last_path) : sessionStorage.setItem(last_path, path),
-            );
+            keep(last_path, path, tab);
             if (store.state.route.view === "start") store.dispatch({ do: "go", route: { view: "bench" } });
         } catch (error) {
             store.dispatch({ do: "notice", words: trouble(error) ?? "", bad: true });
@@ -50,7 +40,7 @@ export function opening(store: Store): Effect {
     return (action, before, after) => {
         if (action.do === "load") void load(action.from);
         if (action.do === "about") {
-            const path = stored(() => sessionStorage.getItem(last_path)) ?? action.about.open;
+            const path = kept(last_path, tab) ?? action.about.open;
             if (path) void load({ path });
         }
         const shown = after.route.view === "start" && after.about !== null;
@@ -63,7 +53,7 @@ export function saving(store: Store): Effect {
         try {
             const { version } = await put<{ version: string }>(file_url(path), { text, base });
             store.dispatch({ do: "saved", path, text, version });
-            stored(() => sessionStorage.setItem(last_path, path));
+            keep(last_path, path, tab);
         } catch (error) {
             if (!(error instanceof Refused && error.status === 409))
                 return store.dispatch({ do: "save-failed", words: trouble(error) ?? "" });
@@ -115,19 +105,17 @@ export function watching(store: Store): Effect {
 /** A text that is not saved is kept in this browser, so that a crash does not take it. */
 export function keeping(store: Store): Effect {
     const pause = later(300);
-    const keep = () => {
+    const keep_text = () => {
         const s = store.state;
         if (!s.doc) return;
-        const key = kept_key(s, s.doc.path);
-        stored(() => (unsaved(s) ? localStorage.setItem(key, text_of(s)) : localStorage.removeItem(key)));
+        keep(kept_key(s, s.doc.path), unsaved(s) ? text_of(s) : null);
     };
     addEventListener("pagehide", () => {
-        if (!store.state.left) keep();
+        if (!store.state.left) keep_text();
     });
     return (action, before, after) => {
         const touched = text_of(before) !== text_of(after) || action.do === "saved" || action.do === "drop-left";
-        if (touched && action.do !== "open") pause.start(keep);
-        if (action.do === "saved" && before.doc?.path === null)
-            stored(() => localStorage.removeItem(kept_key(after, null)));
+        if (touched && action.do !== "open") pause.start(keep_text);
+        if (action.do === "saved" && before.doc?.path === null) keep(kept_key(after, null), null);
     };
 }

@@ -1,6 +1,7 @@
 /** The address, the colours and the storage of choices: what the page does to the browser around it. */
 import type { Theme } from "../model/state";
 import { hash_of, route_of } from "../model/routes";
+import { keep, kept } from "./kept";
 import type { Effect, Store } from "./store";
 
 const theme_key = "voltsill colours";
@@ -20,7 +21,7 @@ function apply(theme: Theme) {
 const dark_rules = new WeakSet<CSSRule>();
 
 export function stored_theme(): Theme {
-    const theme = localStorage.getItem(theme_key);
+    const theme = kept(theme_key);
     return theme === "light" || theme === "dark" ? theme : "auto";
 }
 
@@ -28,7 +29,7 @@ export function coloring(): Effect {
     return (action) => {
         if (action.do !== "theme") return;
         apply(action.theme);
-        localStorage.setItem(theme_key, action.theme);
+        keep(theme_key, action.theme);
     };
 }
 

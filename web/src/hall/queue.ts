@@ -11,6 +11,10 @@ export interface Piece {
     body: Record<string, unknown>;
 }
 
+/** 32 hexadecimal digits that nobody else has drawn. */
+export const name_of_its_own = (): string =>
+    Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+
 /** The last word counts of a tick and of a wish for help; readings and builds all count. */
 const replaces = (a: Piece, b: Piece) =>
     a.kind === b.kind && a.about === b.about && (a.kind === "tick" || a.kind === "help");

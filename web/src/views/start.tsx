@@ -1,10 +1,10 @@
 /** Where a bench begins: with an example, a file of the folder, or nothing. */
 import type { Dispatch } from "../model/actions";
-import { kept } from "../effects/files";
+import { unsaved_text } from "../effects/files";
 import type { State } from "../model/state";
 
 export function StartView({ s, dispatch }: { s: State; dispatch: Dispatch }) {
-    const left = s.about && !s.doc ? kept(s, null) : null;
+    const left = s.about && !s.doc ? unsaved_text(s, null) : null;
     const load = (from: Parameters<typeof dispatch>[0] & { do: "load" }) => () => dispatch(from);
     return (
         <>
