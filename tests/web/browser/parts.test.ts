@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import { test } from "node:test";
 import { too_wide, violations } from "../support/axe";
-import { go, until, visiting } from "../support/page";
+import { go, open_file, until, visiting } from "../support/page";
 
 const visit = visiting(["first-bench.toml"], (page) => go(page, "#/parts"));
 
@@ -62,6 +62,28 @@ test("a row says supply and packages, and typed again they find the part", async
     assert.ok((await parts()).slice(0, 4).includes("HC 541"), (await parts()).slice(0, 6).join(", "));
     await search("octal buffer 1.8 V");
     assert.ok(!(await parts()).slice(0, 3).some((name) => name.startsWith("HC ")), "2 V is the least of HC");
+});
+
+test("a part that nobody knows is said to be unknown, and a failed look-up is no such answer", async () => {
+    const { page } = await visit.open();
+    await page.route("**/api/part", (route) => route.fulfill({ status: 429, json: { problems: [] } }));
+    await go(page, "#/parts/HC 541");
+    await page.locator(".foot.trouble").waitFor();
+    assert.match(await page.locator("main [role=status]").innerText(), /Looking it up/);
+    await page.unroute("**/api/part");
+    await go(page, "#/parts/no such part");
+    await page.getByText("No part of this name is known.").waitFor();
+    await go(page, "#/parts/HC 541");
+    await page.locator("main table.figures").first().waitFor();
+});
+
+test("a bench that is opened again has its pins to join again", async () => {
+    const { page } = await visit.open();
+    await open_file(page, "first-bench.toml");
+    await page.locator(".pins .pin").first().waitFor();
+    await go(page, "#/");
+    await open_file(page, "first-bench.toml");
+    await page.locator(".pins .pin").first().waitFor();
 });
 
 test("nothing cut off on a phone, no violation found by axe", async () => {

@@ -22,6 +22,7 @@ async function fetched(source: Source): Promise<{ file: BenchFile; path: string 
 }
 
 export function opening(store: Store): Effect {
+    const tell = (error: unknown) => store.dispatch({ do: "notice", words: trouble(error) ?? "", bad: true });
     const load = async (source: Source) => {
         try {
             const { file, path } = await fetched(source);
@@ -30,7 +31,7 @@ export function opening(store: Store): Effect {
             keep(last_path, path, tab);
             if (store.state.route.view === "start") store.dispatch({ do: "go", route: { view: "bench" } });
         } catch (error) {
-            store.dispatch({ do: "notice", words: trouble(error) ?? "", bad: true });
+            tell(error);
         }
     };
     const list = async () => {
@@ -44,7 +45,7 @@ export function opening(store: Store): Effect {
             if (path) void load({ path });
         }
         const shown = after.route.view === "start" && after.about !== null;
-        if (shown && (before.route.view !== "start" || action.do === "about")) void list().catch(() => undefined);
+        if (shown && (before.route.view !== "start" || action.do === "about")) void list().catch(tell);
     };
 }
 

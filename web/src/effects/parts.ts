@@ -1,7 +1,7 @@
 /** Looks parts up: by words, and what the types on this bench are. */
 import type { Found, PartAnswer, PartRow, PartType, TraitRow } from "../model/answers";
 import { text_of, type State } from "../model/state";
-import { get, post } from "./api";
+import { get, is_busy, post, Refused, trouble } from "./api";
 import { later, type Effect, type Store } from "./store";
 
 /** What of a text decides about its types: own types and included files. */
@@ -49,22 +49,34 @@ export function finding_parts(store: Store): Effect {
         const found = await search(words);
         if (asked === words) store.dispatch({ do: "found", words, ...found });
     };
+    const tell = (error: unknown) => store.dispatch({ do: "notice", words: trouble(error) ?? "", bad: true });
     return (action) => {
-        if (action.do === "find") pause.start(() => void find(action.words).catch(() => undefined));
+        if (action.do === "find") pause.start(() => void find(action.words).catch(tell));
     };
+}
+
+/** The type as this bench has it; null: nothing has this name. */
+async function looked_up(s: State, type: string): Promise<PartType | null> {
+    try {
+        const file = s.doc?.path ?? "bench.toml";
+        return (await post<PartAnswer>("/api/part", { file, text: text_of(s), type })).part;
+    } catch (error) {
+        if (error instanceof Refused && !is_busy(error)) return null;
+        throw error;
+    }
 }
 
 export function knowing_types(store: Store): Effect {
     const asked = new Set<string>();
     let known = "";
-    const ask = async (type: string): Promise<PartType | null> => {
-        const s = store.state;
-        const answer = await post<PartAnswer>("/api/part", {
-            file: s.doc?.path ?? "bench.toml",
-            text: text_of(s),
-            type,
-        }).catch(() => null);
-        return answer?.part ?? null;
+    const ask = async (name: string) => {
+        asked.add(name);
+        try {
+            store.dispatch({ do: "type", name, type: await looked_up(store.state, name) });
+        } catch (error) {
+            asked.delete(name); // the next check asks again
+            store.dispatch({ do: "notice", words: trouble(error) ?? "", bad: true });
+        }
     };
     const follow = (s: State) => {
         const text = types_text(text_of(s));
@@ -72,21 +84,14 @@ export function knowing_types(store: Store): Effect {
             known = text;
             asked.clear();
         }
-        for (const { type } of s.read?.bench.parts ?? []) {
-            if (asked.has(type)) continue;
-            asked.add(type);
-            void ask(type).then((found) => store.dispatch({ do: "type", name: type, type: found }));
-        }
+        for (const { type } of s.read?.bench.parts ?? []) if (!asked.has(type)) void ask(type);
     };
     return (action, before, after) => {
-        if (action.do === "want-type" && !after.types[action.name]) {
-            asked.add(action.name);
-            void ask(action.name).then((type) => store.dispatch({ do: "type", name: action.name, type }));
-        }
+        if (action.do === "open") asked.clear(); // its state knows no types yet
+        if (action.do === "want-type" && !after.types[action.name]) void ask(action.name);
         if (after.read !== before.read && after.read) follow(after);
         const { route } = after;
-        if (route !== before.route && route.view === "parts")
-            if (route.type) void ask(route.type).then((type) => store.dispatch({ do: "show-type", type }));
-            else store.dispatch({ do: "show-type", type: null });
+        const came = route !== before.route || action.do === "open";
+        if (came && route.view === "parts" && route.type) void ask(route.type);
     };
 }

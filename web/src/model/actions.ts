@@ -73,7 +73,6 @@ export type Action =
     | { do: "find"; words: string }
     | ({ do: "found"; words: string } & Found)
     | { do: "type"; name: string; type: PartType | null }
-    | { do: "show-type"; type: PartType | null }
     | { do: "want-type"; name: string }
     | { do: "join-from"; pin: string | null }
     | { do: "notice"; words: string; bad: boolean }

@@ -210,8 +210,6 @@ function of_the_page(s: State, a: Action): State | null {
             return { ...s, found: { words: a.words, rows: a.rows, traits: a.traits } };
         case "type":
             return { ...s, types: { ...s.types, [a.name]: a.type } };
-        case "show-type":
-            return { ...s, shown_type: a.type };
         case "join-from":
             return { ...s, joining: a.pin };
         case "notice":

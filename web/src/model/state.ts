@@ -94,9 +94,8 @@ export interface State {
     tried: { line: string; problems: Problem[] } | null;
     hints: Hints;
     found: { words: string } & Found;
+    /** By name; null: nothing has this name. */
     types: Record<string, PartType | null>;
-    /** The part type that is shown. */
-    shown_type: PartType | null;
     /** The pin from which a link is being joined. */
     joining: string | null;
     editing: boolean;
@@ -135,7 +134,6 @@ export const initial: State = {
     hints: { learner: false, depth: 0 },
     found: { words: "", rows: [], traits: [] },
     types: {},
-    shown_type: null,
     joining: null,
     editing: false,
     notice: null,
@@ -150,7 +148,3 @@ export const text_of = (s: State): string => s.history.present.text;
 export const unsaved = (s: State): boolean => s.doc !== null && text_of(s) !== (s.doc.base?.text ?? "");
 /** Whether an answer belongs to the text as it is now. */
 export const current = (s: State, answer: { of: string | null }): boolean => answer.of === text_of(s);
-
-export function problems_of(s: State): Problem[] {
-    return s.check.value?.problems ?? [];
-}

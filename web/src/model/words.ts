@@ -2,14 +2,6 @@
 import type { Level, Quantity, Span, Verdict } from "./answers";
 
 export const signs: Record<Verdict, string> = { safe: "✓", thin: "~", unknown: "?", unreadable: "≠", harmful: "✗" };
-export const order: Verdict[] = ["safe", "thin", "unknown", "unreadable", "harmful"];
-export const meanings: Record<Verdict, string> = {
-    safe: "works in every state and corner",
-    thin: "works, with less to spare than wanted",
-    unknown: "a figure is missing",
-    unreadable: "does not arrive as it was meant",
-    harmful: "takes a part beyond what it stands",
-};
 
 const symbols: Record<string, string> = {
     volt: "V",

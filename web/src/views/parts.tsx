@@ -116,12 +116,15 @@ function Search({ s, dispatch }: { s: State; dispatch: Dispatch }) {
 
 export function PartsView({ s, dispatch, type }: { s: State; dispatch: Dispatch; type: string | null }) {
     if (type === null) return <Search s={s} dispatch={dispatch} />;
-    if (!s.shown_type)
-        return (
-            <>
-                <h1>{type}</h1>
-                <p role="status">Looking it up; if nothing comes, no part of this name is known.</p>
-            </>
-        );
-    return <Part type={s.shown_type} />;
+    const found = s.types[type];
+    if (found) return <Part type={found} />;
+    return (
+        <>
+            <h1>{type}</h1>
+            <p role="status">{found === null ? "No part of this name is known." : "Looking it up"}</p>
+            <p>
+                <a href="#/parts">To the search</a>
+            </p>
+        </>
+    );
 }
