@@ -1,6 +1,7 @@
 import { render } from "preact";
 import { get, trouble } from "./effects/api";
 import { building, checking, diagnosing, planning, printing, tracing } from "./effects/computing";
+import { downloading } from "./effects/downloads";
 import { editing } from "./effects/editing";
 import { keeping, opening, saving, watching } from "./effects/files";
 import { coloring, following_the_address, stored_theme } from "./effects/page";
@@ -30,6 +31,7 @@ store.add(
     printing(store),
     diagnosing(store),
     keeping_readings(store),
+    downloading(store),
 );
 
 store.dispatch({ do: "go", route: route_of(location.hash) });

@@ -12,7 +12,7 @@ const file_url = (path: string) => `/api/file?path=${encodeURIComponent(path)}`;
 const kept_key = (s: State, path: string | null) => `voltsill unsaved ${s.about?.folder ?? ""} ${path ?? ""}`;
 const last_path = "voltsill path";
 /** A text of this file, or of none, that was never saved. */
-export const unsaved_text = (s: State, path: string | null): string | null => kept(kept_key(s, path));
+const unsaved_text = (s: State, path: string | null): string | null => kept(kept_key(s, path));
 
 async function fetched(source: Source): Promise<{ file: BenchFile; path: string | null }> {
     if ("path" in source) return { file: await get<BenchFile>(file_url(source.path)), path: source.path };
@@ -43,6 +43,8 @@ export function opening(store: Store): Effect {
         if (action.do === "about") {
             const path = kept(last_path, tab) ?? action.about.open;
             if (path) void load({ path });
+            const text = unsaved_text(after, null);
+            if (text !== null) store.dispatch({ do: "kept", text });
         }
         const shown = after.route.view === "start" && after.about !== null;
         if (shown && (before.route.view !== "start" || action.do === "about")) void list().catch(tell);

@@ -41,6 +41,8 @@ export type Action =
     | { do: "files"; files: FileRow[] }
     | { do: "load"; from: Source }
     | { do: "open"; file: BenchFile; path: string | null; left: string | null }
+    /** A text without a file that an earlier tab left behind. */
+    | { do: "kept"; text: string }
     | { do: "take-left" }
     | { do: "drop-left" }
     /** The text became another, by a hand in the editor or by an edit. */
@@ -59,6 +61,8 @@ export type Action =
     | { do: "trace"; wish: TraceWish }
     | { do: "stop-trace" }
     | { do: "sheets"; audience: string; seats: number }
+    | { do: "save-pdf"; sheet: string }
+    | { do: "save-readings"; text: string }
     | { do: "readings"; change: ReadingsChange }
     | { do: "hints"; learner: boolean; depth: number }
     | { do: "want-boards" }

@@ -124,6 +124,8 @@ function of_the_file(s: State, a: Action): State | null {
             return { ...s, files: a.files };
         case "open":
             return opened(s, a);
+        case "kept":
+            return { ...s, kept: a.text };
         case "take-left":
             if (!s.left) return s;
             return {

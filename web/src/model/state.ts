@@ -75,6 +75,8 @@ export interface State {
     history: History;
     /** Text left over from a tab that ended without saving. */
     left: { path: string | null; text: string } | null;
+    /** The same of a bench that never had a file; offered where one begins. */
+    kept: string | null;
     conflict: Conflict | null;
     /** The file is gone from the disk. */
     gone: boolean;
@@ -118,6 +120,7 @@ export const initial: State = {
     doc: null,
     history: begin(""),
     left: null,
+    kept: null,
     conflict: null,
     gone: false,
     check: nothing(),

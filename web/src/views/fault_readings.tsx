@@ -222,14 +222,6 @@ export function Behaviours({ s, d, dispatch, on }: Props & { d: Diagnosis; on: (
     );
 }
 
-function saved(text: string) {
-    const link = document.createElement("a");
-    link.href = URL.createObjectURL(new Blob([text], { type: "application/toml" }));
-    link.download = "readings.toml";
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(link.href), 10000);
-}
-
 /** The readings as the command line takes them: to save, to bring back, to write by hand. */
 export function ReadingsFile({ s, dispatch }: Props) {
     const [text, set] = useState("");
@@ -257,7 +249,7 @@ export function ReadingsFile({ s, dispatch }: Props) {
             </div>
             <p class="actions">
                 <button onClick={() => take(text)}>Take these readings</button>
-                <button disabled={!text} onClick={() => saved(text)}>
+                <button disabled={!text} onClick={() => dispatch({ do: "save-readings", text })}>
                     Save as readings.toml
                 </button>
                 <label class="file">

@@ -1,8 +1,8 @@
 /** The sheets of a bench: for whom, how they will look, on paper or as PDF. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Dispatch } from "../model/actions";
-import { current, text_of, type State } from "../model/state";
-import { post_for_file, style_nonce, trouble } from "../effects/api";
+import { current, type State } from "../model/state";
+import { style_nonce } from "../effects/api";
 import { waiting_style } from "./drawing";
 import { Choose, Field, Progress } from "./pieces";
 
@@ -38,28 +38,6 @@ function framed(html: string): string {
     return `<!doctype html>${page.documentElement.outerHTML}`;
 }
 
-async function save_pdf(s: State, sheet: string, dispatch: Dispatch) {
-    try {
-        const { audience, seats } = s.sheets;
-        const pdf = await post_for_file("/api/pdf", {
-            file: s.doc?.path ?? "bench.toml",
-            text: text_of(s),
-            for: audience,
-            sheet,
-            seats,
-            paper: s.about?.paper ?? "a4",
-        });
-        const link = document.createElement("a");
-        link.href = URL.createObjectURL(pdf);
-        link.download = `${(s.doc?.path ?? "bench").replace(/^.*\//, "").replace(/\.toml$/, "")}-${sheet}.pdf`;
-        link.click();
-        setTimeout(() => URL.revokeObjectURL(link.href), 10000);
-        dispatch({ do: "notice", words: `Saved ${link.download}`, bad: false });
-    } catch (error) {
-        dispatch({ do: "notice", words: trouble(error) ?? "", bad: true });
-    }
-}
-
 function Preview({ s, dispatch }: { s: State; dispatch: Dispatch }) {
     const [at, set_at] = useState(0);
     const frame = useRef<HTMLIFrameElement>(null);
@@ -85,7 +63,7 @@ function Preview({ s, dispatch }: { s: State; dispatch: Dispatch }) {
             )}
             <p class="actions">
                 <button onClick={() => frame.current?.contentWindow?.print()}>Print</button>{" "}
-                <button onClick={() => void save_pdf(s, shown.name, dispatch)}>Save as PDF</button>
+                <button onClick={() => dispatch({ do: "save-pdf", sheet: shown.name })}>Save as PDF</button>
             </p>
             <iframe
                 ref={frame}

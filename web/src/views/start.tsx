@@ -1,10 +1,8 @@
 /** Where a bench begins: with an example, a file of the folder, or nothing. */
 import type { Dispatch } from "../model/actions";
-import { unsaved_text } from "../effects/files";
 import type { State } from "../model/state";
 
 export function StartView({ s, dispatch }: { s: State; dispatch: Dispatch }) {
-    const left = s.about && !s.doc ? unsaved_text(s, null) : null;
     const load = (from: Parameters<typeof dispatch>[0] & { do: "load" }) => () => dispatch(from);
     return (
         <>
@@ -13,10 +11,10 @@ export function StartView({ s, dispatch }: { s: State; dispatch: Dispatch }) {
                 Write down the supplies, the parts and the signals you intend. You see what may be joined, what needs an
                 interface circuit, how to wire it, and what every point will read. Extra-low voltage only.
             </p>
-            {left && (
+            {s.kept !== null && (
                 <p class="notice">
                     A bench you had not saved is still here.{" "}
-                    <button onClick={load({ do: "load", from: { kept: left } })}>Go on with it</button>
+                    <button onClick={load({ do: "load", from: { kept: s.kept } })}>Go on with it</button>
                 </p>
             )}
             <section aria-labelledby="new">
