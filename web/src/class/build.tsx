@@ -259,7 +259,11 @@ export function BuildView({ s, lesson, me, dispatch }: Props) {
                     </button>
                 </p>
                 {waits && <p>… not sent yet: it goes as soon as the server answers.</p>}
-                {s.troubles["submit"] && <p class="trouble">{s.troubles["submit"]}</p>}
+                {s.troubles["submit"] && (
+                    <p class="trouble" role="alert">
+                        {s.troubles["submit"]}
+                    </p>
+                )}
             </section>
         </>
     );

@@ -39,7 +39,10 @@ export function said_by_ticks(form: BuildForm, lesson: Lesson, ticked: number[])
 }
 
 /** A field of a CSV row (RFC 4180). */
-const field = (text: string): string => (/[",\r\n]/.test(text) ? `"${text.replace(/"/g, '""')}"` : text);
+function field(text: string): string {
+    const plain = !/[",\r\n]/.test(text);
+    return plain ? text : '"' + text.replaceAll('"', '""') + '"';
+}
 
 export function wire_list(form: BuildForm, wires: PlannedWire[]): string {
     const rows: string[][] = [["kind", "from", "to", "value", "note"]];

@@ -1,5 +1,5 @@
 /** The checks, gate by gate: what to read, what was read, right or not, and hints for what is not. */
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { Check, CheckKind, Entered, Gate, Lesson, Me } from "../hall/answers";
 import { read_entry } from "../hall/numbers";
 import { of_several, time_words } from "../hall/words";
@@ -29,13 +29,21 @@ const words_beside: Record<CheckKind, string[]> = {
 /** Common practice, no source. */
 const cautions = [
     "Every supply is off and its plug pulled. Measure resistance only like that.",
-    "Only after the instructor has let you pass gate 1. Set the current limit first; off at once when anything gets warm.",
+    "Only after the instructor has let you pass gate 1. Set the current limit first; " +
+        "off at once when anything gets warm.",
     "One probe on ground, one on the point. Do not let a probe touch two pins.",
     "The program says the level now; read what arrives.",
 ];
 
+interface EntryProps {
+    s: State;
+    check: Check;
+    /** It takes the place of the button that asked for it, and the focus that was there. */
+    again: boolean;
+    dispatch: Dispatch;
+}
 /** A field for a number with its unit, and buttons for what a meter shows without one. */
-function Entry({ s, check, dispatch }: { s: State; check: Check; dispatch: Dispatch }) {
+function Entry({ s, check, again, dispatch }: EntryProps) {
     const kind = check.kind;
     const units = kind === "level" ? [] : unit_choices[kind];
     const [unit, set_unit] = useState(units[0] ?? "");
@@ -45,10 +53,16 @@ function Entry({ s, check, dispatch }: { s: State; check: Check; dispatch: Dispa
         if ("send" in read) enter(dispatch, check.id, read.send);
         else dispatch({ do: "trouble", at: check.id, words: read.trouble });
     };
+    const form = useRef<HTMLFormElement>(null);
+    useEffect(() => {
+        if (again) form.current?.querySelector<HTMLElement>("input, button")?.focus();
+    }, []);
+    const trouble = s.troubles[check.id];
     const own_unit = /[a-zµΩ\u2126∞]/i.test(typed);
     const id = `entry-${check.id}`;
     return (
         <form
+            ref={form}
             class="entry"
             onSubmit={(e) => {
                 e.preventDefault();
@@ -64,7 +78,8 @@ function Entry({ s, check, dispatch }: { s: State; check: Check; dispatch: Dispa
                         spellcheck={false}
                         size={7}
                         aria-label={`Reading of ${check.what}`}
-                        aria-describedby={s.troubles[check.id] ? `${id}-trouble` : undefined}
+                        aria-invalid={Boolean(trouble)}
+                        aria-describedby={trouble ? `${id}-trouble` : undefined}
                         onInput={(e) => dispatch({ do: "draft-reading", check: check.id, text: e.currentTarget.value })}
                     />
                     <select
@@ -87,9 +102,9 @@ function Entry({ s, check, dispatch }: { s: State; check: Check; dispatch: Dispa
                     <span class="unseen"> for {check.what}</span>
                 </button>
             ))}
-            {s.troubles[check.id] && (
-                <p class="trouble" id={`${id}-trouble`}>
-                    {s.troubles[check.id]}
+            {trouble && (
+                <p class="trouble" role="alert" id={`${id}-trouble`}>
+                    {trouble}
                 </p>
             )}
         </form>
@@ -161,8 +176,8 @@ function Result({ check, state, waits }: { check: Check; state: Entered | undefi
 function CheckRow(props: Props & { check: Check; open: boolean }) {
     const { s, me, check, open, dispatch } = props;
     const [again, set_again] = useState(false);
-    const state = me.checks[check.id],
-        waits = waiting_reading(s.queue, check.id);
+    const state = me.checks[check.id];
+    const waits = waiting_reading(s.queue, check.id);
     const settled = (state?.right ?? false) && waits === null;
     return (
         <li class="check" id={`check-${check.id}`}>
@@ -171,7 +186,7 @@ function CheckRow(props: Props & { check: Check; open: boolean }) {
                 <p class="hint">Several pins: read each, and write the one that is farthest off.</p>
             )}
             <Result check={check} state={state} waits={waits} />
-            {open && (!settled || again) && <Entry s={s} check={check} dispatch={dispatch} />}
+            {open && (!settled || again) && <Entry s={s} check={check} again={again} dispatch={dispatch} />}
             {open && settled && !again && (
                 <button type="button" class="quiet" onClick={() => set_again(true)}>
                     Read again<span class="unseen"> {check.what}</span>
