@@ -1,22 +1,22 @@
 import { render } from "preact";
+import { following_the_address } from "./effects/address";
 import { get, trouble } from "./effects/api";
 import { building, checking, diagnosing, planning, printing, tracing } from "./effects/computing";
 import { downloading } from "./effects/downloads";
 import { editing } from "./effects/editing";
 import { keeping, opening, saving, watching } from "./effects/files";
-import { coloring, following_the_address, stored_theme } from "./effects/page";
+import { coloring, stored_theme } from "./effects/colours";
 import { finding_parts, knowing_types } from "./effects/parts";
 import { keeping_readings } from "./effects/readings";
 import { Store } from "./effects/store";
 import type { About } from "./model/answers";
-import { route_of } from "./model/routes";
+import { hash_of, route_of } from "./model/routes";
 import { App } from "./views/app";
 
 const root = document.getElementById("page")!;
 const store = new Store((s, dispatch) => render(<App s={s} dispatch={dispatch} />, root));
 store.add(
     coloring(),
-    following_the_address(store),
     opening(store),
     saving(store),
     watching(store),
@@ -34,7 +34,7 @@ store.add(
     downloading(store),
 );
 
-store.dispatch({ do: "go", route: route_of(location.hash) });
+store.add(following_the_address(store, { route_of, hash_of, go: (route) => ({ do: "go", route }) }));
 store.dispatch({ do: "theme", theme: stored_theme() });
 get<About>("/api/about").then(
     (about) => store.dispatch({ do: "about", about }),

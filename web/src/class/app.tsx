@@ -1,8 +1,9 @@
 /** The frame of the learner's page: who, which gate, what is not sent yet, help, and one view. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Lesson, Me } from "../hall/answers";
-import { gate_words, Stop } from "../hall/pieces";
-import { count } from "../model/words";
+import { gate_words, Stop, Tabs, Waiting } from "../hall/pieces";
+import { Foot, SkipLink } from "../views/pieces";
+import { useViewStart } from "../views/view_start";
 import { BuildView } from "./build";
 import { Checks } from "./checks";
 import { Join } from "./join";
@@ -10,7 +11,7 @@ import { Mine } from "./mine";
 import { ask_for_help } from "./pieces";
 import type { Dispatch } from "./reducer";
 import { Steps } from "./steps";
-import { shown_me, views, type State, type View } from "./state";
+import { shown_me, type State, type View } from "./state";
 
 interface Props {
     s: State;
@@ -20,6 +21,8 @@ const titles: Record<View, string> = { steps: "Steps", checks: "Checks", build: 
 
 function Help({ s, me, dispatch }: Props & { me: Me }) {
     const [asking, set_asking] = useState(false);
+    const about = useRef<HTMLInputElement>(null);
+    useEffect(() => about.current?.focus(), [asking]);
     if (me.help !== null)
         return (
             <p class="help wanted">
@@ -48,6 +51,7 @@ function Help({ s, me, dispatch }: Props & { me: Me }) {
             <label for="help-about">What about? (optional)</label>
             <input
                 id="help-about"
+                ref={about}
                 value={s.drafts.help}
                 maxLength={200}
                 autocomplete="off"
@@ -64,40 +68,28 @@ function Help({ s, me, dispatch }: Props & { me: Me }) {
 /** Told once when the network goes and once when it is back, not for every piece. */
 function Network({ s }: { s: State }) {
     const silent = !s.online || s.tries > 1;
-    const waiting = s.queue.length;
+    const n = s.queue.length;
+    const kept =
+        n === 0
+            ? "what you enter is kept on this phone and sent when it is back."
+            : `${n} ${n === 1 ? "entry" : "entries"} kept on this phone, sent when it is back.`;
     return (
         <p class={`network ${silent ? "silent" : ""}`} role="status">
-            {silent
-                ? `No answer from the server. Go on: ${waiting > 0 ? `${count(waiting, "entry").replace("entrys", "entries")} kept on this phone, sent when it is back.` : "what you enter is kept on this phone and sent when it is back."}`
-                : ""}
+            {silent && `No answer from the server. Go on: ${kept}`}
         </p>
     );
 }
 
 function Frame({ s, lesson, dispatch }: Props & { lesson: Lesson }) {
     const me = shown_me(s.me!, s.queue);
-    const main = useRef<HTMLElement>(null);
-    const first = useRef(true);
+    const main = useViewStart(s.view);
     useEffect(() => {
         document.title = `${titles[s.view]} - ${lesson.title}`;
-        if (!first.current) {
-            main.current?.focus();
-            scrollTo(0, 0);
-        }
-        first.current = false;
     }, [s.view]);
     const View = { steps: Steps, checks: Checks, build: BuildView, mine: Mine }[s.view];
     return (
         <>
-            <a
-                class="skip"
-                href="#view"
-                onClick={(e) => {
-                    e.preventDefault();
-                    main.current?.focus();
-                }}>
-                To the content
-            </a>
+            <SkipLink to={main} />
             <header class="hall-top">
                 <p class="name">
                     <strong>{lesson.title}</strong> <span>{me.nickname}</span>
@@ -105,17 +97,7 @@ function Frame({ s, lesson, dispatch }: Props & { lesson: Lesson }) {
                 <p class="gate-line" role="status">
                     {gate_words(me)}
                 </p>
-                <nav aria-label="Views">
-                    <ul>
-                        {views.map((v) => (
-                            <li key={v}>
-                                <a href={`#/${v}`} aria-current={s.view === v ? "page" : undefined}>
-                                    {titles[v]}
-                                </a>
-                            </li>
-                        ))}
-                    </ul>
-                </nav>
+                <Tabs views={titles} here={s.view} />
             </header>
             <section class="banners" aria-label="Notices">
                 <div role="status">
@@ -131,14 +113,7 @@ function Frame({ s, lesson, dispatch }: Props & { lesson: Lesson }) {
             <main id="view" ref={main} tabIndex={-1}>
                 <View s={s} lesson={lesson} me={me} dispatch={dispatch} />
             </main>
-            <p class={`foot ${s.news?.bad ? "trouble" : ""}`} role="status" hidden={!s.news}>
-                {s.news?.words}
-                {s.news && (
-                    <button class="quiet" onClick={() => dispatch({ do: "hush" })}>
-                        Close<span class="unseen"> this message</span>
-                    </button>
-                )}
-            </p>
+            <Foot news={s.news} hush={() => dispatch({ do: "hush" })} />
         </>
     );
 }
@@ -146,12 +121,5 @@ function Frame({ s, lesson, dispatch }: Props & { lesson: Lesson }) {
 export function App({ s, dispatch }: Props) {
     if (s.stage === "joining") return <Join s={s} dispatch={dispatch} />;
     if (s.stage === "in" && s.me && s.lesson) return <Frame s={s} lesson={s.lesson} dispatch={dispatch} />;
-    return (
-        <main class="narrow">
-            <h1>Class</h1>
-            <p role="status">
-                {s.online ? "One moment" : "The server does not answer yet. This page goes on as soon as it does."}
-            </p>
-        </main>
-    );
+    return <Waiting online={s.online} />;
 }

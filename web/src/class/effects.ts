@@ -1,6 +1,6 @@
 /** What follows from an action on the learner's page: sending, listening, keeping, and the address. */
 import type { Lesson, Me, Who } from "../hall/answers";
-import { get, post, set_token, why, type Outcome } from "../hall/calls";
+import { get, patiently, post, set_token, why } from "../hall/calls";
 import { Listening } from "../hall/listening";
 import { pause, read_queue, without, type Piece } from "../hall/queue";
 import { later, type Following, type Held } from "../effects/held";
@@ -12,9 +12,9 @@ export type Store = Held<State, Action>;
 export type Effect = Following<State, Action>;
 
 /** One seat on this phone: who it is, and of which lesson. */
-const queue_key = "voltsill class queue",
-    drafts_key = "voltsill class drafts",
-    seat_key = "voltsill class seat";
+const queue_key = "voltsill class queue";
+const drafts_key = "voltsill class drafts";
+const seat_key = "voltsill class seat";
 
 const seat_ended =
     "This seat has ended: your data was deleted, or the instructor closed the seat. To come back, join again.";
@@ -32,31 +32,19 @@ function forget() {
     for (const key of [queue_key, drafts_key, seat_key]) keep(key, null);
 }
 
-/** Asks until there is an answer, more and more slowly. */
-async function patiently<T>(
-    store: Store,
-    ask: () => Promise<Outcome<T>>,
-): Promise<Exclude<Outcome<T>, { got: "nothing" }>> {
-    for (let tries = 1; ; ++tries) {
-        const outcome = await ask();
-        if (outcome.got !== "nothing") return outcome;
-        store.dispatch({ do: "online", online: false });
-        await new Promise((then) => setTimeout(then, Math.max(outcome.after, pause(tries, Math.random()))));
-    }
-}
-
 /** Who leaves hears of the end of the seat before the answer; what is kept on the phone goes with the answer. */
 let leaving = false;
 
 /** Joining, and finding out after a reload that one has joined. */
 export function entering(store: Store): Effect {
-    const ask = async (words = "") => {
-        const who = await patiently(store, () => get<Who>("who"));
+    const lost = () => store.dispatch({ do: "online", online: false });
+    const ask = async () => {
+        const who = await patiently(() => get<Who>("who"), lost);
         if (who.got === "answer") set_token(who.value.token);
-        const me =
-            who.got === "answer" && who.value.role === "learner" ? await patiently(store, () => get<Me>("me")) : null;
+        const is_learner = who.got === "answer" && who.value.role === "learner";
+        const me = is_learner ? await patiently(() => get<Me>("me"), lost) : null;
         if (me?.got === "answer") store.dispatch({ do: "joined", me: me.value, ...seated(me.value) });
-        else store.dispatch({ do: "nobody", words });
+        else store.dispatch({ do: "nobody", words: "" });
     };
     const join = async (code: string, nickname: string) => {
         const outcome = await post<{ token: string; learner: Me }>("join", { code, nickname });
@@ -78,7 +66,7 @@ export function entering(store: Store): Effect {
         if (action.do === "join") void join(action.code, action.nickname);
         if (action.do === "leave") void leave();
         if (before.stage !== "in" && after.stage === "in" && !after.lesson)
-            void patiently(store, () => get<Lesson>("lesson")).then((lesson) => {
+            void patiently(() => get<Lesson>("lesson"), lost).then((lesson) => {
                 if (lesson.got === "answer") store.dispatch({ do: "lesson", lesson: lesson.value });
             });
     };

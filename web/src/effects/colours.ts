@@ -1,8 +1,7 @@
-/** The address, the colours and the storage of choices: what the page does to the browser around it. */
+/** The colours of the page, by the system or by choice. */
 import type { Theme } from "../model/state";
-import { hash_of, route_of } from "../model/routes";
 import { keep, kept } from "./kept";
-import type { Effect, Store } from "./store";
+import type { Effect } from "./store";
 
 const theme_key = "voltsill colours";
 const dark = "(prefers-color-scheme: dark)";
@@ -30,15 +29,5 @@ export function coloring(): Effect {
         if (action.do !== "theme") return;
         apply(action.theme);
         keep(theme_key, action.theme);
-    };
-}
-
-export function following_the_address(store: Store): Effect {
-    addEventListener("hashchange", () => {
-        if (hash_of(store.state.route) !== location.hash) store.dispatch({ do: "go", route: route_of(location.hash) });
-    });
-    return (_action, before, after) => {
-        if (before.route !== after.route && hash_of(after.route) !== location.hash)
-            location.hash = hash_of(after.route);
     };
 }

@@ -1,5 +1,6 @@
 /** Calls of the hall. Every one ends in one of three ways: an answer; no answer, try again; no. */
 import type { Problem } from "./answers";
+import { pause } from "./queue";
 
 export type Outcome<T> =
     | { got: "answer"; value: T }
@@ -51,11 +52,22 @@ async function call<T>(method: "GET" | "POST", path: string, body?: unknown): Pr
 export const get = <T>(path: string) => call<T>("GET", path);
 export const post = <T>(path: string, body: unknown = {}) => call<T>("POST", path, body);
 
-export const no_answer = "The server does not answer. Is this device still in the network of the class?";
+/** Asks until there is an answer, more and more slowly; `lost` hears of every try in vain. */
+export async function patiently<T>(
+    ask: () => Promise<Outcome<T>>,
+    lost: () => void,
+): Promise<Exclude<Outcome<T>, { got: "nothing" }>> {
+    for (let tries = 1; ; ++tries) {
+        const outcome = await ask();
+        if (outcome.got !== "nothing") return outcome;
+        lost();
+        await new Promise((then) => setTimeout(then, Math.max(outcome.after, pause(tries, Math.random()))));
+    }
+}
+
+const no_answer = "The server does not answer. Is this device still in the network of the class?";
 /** Why there is no answer, for somebody who waits for it. */
-export const why = (outcome: Exclude<Outcome<unknown>, { got: "answer" }>): string =>
-    outcome.got === "no"
-        ? outcome.words
-        : outcome.busy
-          ? "The server has much to do: try again in a little while."
-          : no_answer;
+export function why(outcome: Exclude<Outcome<unknown>, { got: "answer" }>): string {
+    if (outcome.got === "no") return outcome.words;
+    return outcome.busy ? "The server has much to do: try again in a little while." : no_answer;
+}

@@ -18,6 +18,35 @@ export function Stop({ children }: { children: ComponentChildren }) {
     );
 }
 
+/** The views by name, with their titles. */
+export function Tabs({ views, here }: { views: Record<string, string>; here: string }) {
+    return (
+        <nav aria-label="Views">
+            <ul>
+                {Object.entries(views).map(([view, title]) => (
+                    <li key={view}>
+                        <a href={`#/${view}`} aria-current={view === here ? "page" : undefined}>
+                            {title}
+                        </a>
+                    </li>
+                ))}
+            </ul>
+        </nav>
+    );
+}
+
+/** Before it is known who sits here. */
+export function Waiting({ online }: { online: boolean }) {
+    return (
+        <main class="narrow">
+            <h1>Class</h1>
+            <p role="status">
+                {online ? "One moment" : "The server does not answer yet. This page goes on as soon as it does."}
+            </p>
+        </main>
+    );
+}
+
 /** Where somebody is on the way through the four gates: four boxes, and words. */
 export function GateMark({ gate }: { gate: number }) {
     return (

@@ -1,5 +1,9 @@
 /** The frame of the instructor's page. */
-import { useEffect, useRef } from "preact/hooks";
+import { useEffect } from "preact/hooks";
+import type { Room } from "../hall/answers";
+import { Tabs, Waiting } from "../hall/pieces";
+import { Foot, SkipLink } from "../views/pieces";
+import { useViewStart } from "../views/view_start";
 import { ClassView } from "./class_view";
 import { JoinScreen } from "./join_screen";
 import { LearnerView } from "./learner";
@@ -13,11 +17,7 @@ interface Props {
     dispatch: Dispatch;
 }
 
-const tabs = [
-    ["room", "Room"],
-    ["join", "Join"],
-    ["class", "Class"],
-] as const;
+const tabs = { room: "Room", join: "Join", class: "Class" };
 
 function View({ s, dispatch }: Props) {
     const room = s.room!;
@@ -40,65 +40,17 @@ function View({ s, dispatch }: Props) {
     }
 }
 
-export function App({ s, dispatch }: Props) {
-    const main = useRef<HTMLElement>(null);
-    const first = useRef(true);
-    const there = s.stage === "in" && s.room !== null && (s.route.view !== "learner" || s.full !== null);
-    const danger = s.room ? urgent(s.room.learners).danger.length : 0;
-    useEffect(() => {
-        document.title = `${danger > 0 ? "✗ STOP - " : ""}${document.querySelector("h1")?.textContent ?? "Class"} - Voltsill`;
-    });
-    useEffect(() => {
-        if (!there) return;
-        if (!first.current) {
-            main.current?.focus();
-            scrollTo(0, 0);
-        }
-        first.current = false;
-    }, [hash_of(s.route), there]);
-    if (s.stage === "signing-in") return <SignIn s={s} dispatch={dispatch} />;
-    if (s.stage !== "in" || !s.room)
-        return (
-            <main class="narrow">
-                <h1>Class</h1>
-                <p role="status">
-                    {s.online ? "One moment" : "The server does not answer yet. This page goes on as soon as it does."}
-                </p>
-            </main>
-        );
+/** What counts in every view. Room and learner say themselves who must not switch on. */
+function Banners({ s, room, danger }: { s: State; room: Room; danger: number }) {
+    const said_below = s.route.view === "room" || s.route.view === "learner";
     return (
-        <>
-            <a
-                class="skip"
-                href="#view"
-                onClick={(e) => {
-                    e.preventDefault();
-                    main.current?.focus();
-                }}>
-                To the content
-            </a>
-            <header class="hall-top wide">
-                <p class="name">
-                    <strong>Voltsill class</strong> <span class="mono">{s.room.bench}</span>
-                </p>
-                <nav aria-label="Views">
-                    <ul>
-                        {tabs.map(([view, title]) => (
-                            <li key={view}>
-                                <a href={`#/${view}`} aria-current={s.route.view === view ? "page" : undefined}>
-                                    {title}
-                                </a>
-                            </li>
-                        ))}
-                    </ul>
-                </nav>
-            </header>
-            <section class="banners" aria-label="Notices">
-                <p class={`network ${s.online ? "" : "silent"}`} role="status">
-                    {s.online ? "" : "No answer from the server: what is shown is what it said last."}
-                </p>
-                {danger > 0 && s.route.view !== "room" && s.route.view !== "learner" && (
-                    <div class="stop" role="status">
+        <section class="banners" aria-label="Notices">
+            <p class={`network ${s.online ? "" : "silent"}`} role="status">
+                {s.online ? "" : "No answer from the server: what is shown is what it said last."}
+            </p>
+            <div role="status">
+                {danger > 0 && !said_below && (
+                    <div class="stop">
                         <p class="stop-head">
                             <span aria-hidden="true">✗ </span>STOP:{" "}
                             <a href="#/room">
@@ -107,19 +59,36 @@ export function App({ s, dispatch }: Props) {
                         </p>
                     </div>
                 )}
-                {s.room.warning && <p class="notice trouble no-print">! {s.room.warning}</p>}
-            </section>
+            </div>
+            {room.warning && <p class="notice trouble no-print">! {room.warning}</p>}
+        </section>
+    );
+}
+
+export function App({ s, dispatch }: Props) {
+    const there = s.stage === "in" && s.room !== null && (s.route.view !== "learner" || s.full !== null);
+    const danger = s.room ? urgent(s.room.learners).danger.length : 0;
+    const main = useViewStart(hash_of(s.route), there);
+    useEffect(() => {
+        const head = document.querySelector("h1")?.textContent ?? "Class";
+        document.title = `${danger > 0 ? "✗ STOP - " : ""}${head} - Voltsill`;
+    });
+    if (s.stage === "signing-in") return <SignIn s={s} dispatch={dispatch} />;
+    if (s.stage !== "in" || !s.room) return <Waiting online={s.online} />;
+    return (
+        <>
+            <SkipLink to={main} />
+            <header class="hall-top wide">
+                <p class="name">
+                    <strong>Voltsill class</strong> <span class="mono">{s.room.bench}</span>
+                </p>
+                <Tabs views={tabs} here={s.route.view} />
+            </header>
+            <Banners s={s} room={s.room} danger={danger} />
             <main id="view" ref={main} tabIndex={-1}>
                 <View s={s} dispatch={dispatch} />
             </main>
-            <p class={`foot ${s.news?.bad ? "trouble" : ""}`} role="status" hidden={!s.news}>
-                {s.news?.words}
-                {s.news && (
-                    <button class="quiet" onClick={() => dispatch({ do: "hush" })}>
-                        Close<span class="unseen"> this message</span>
-                    </button>
-                )}
-            </p>
+            <Foot news={s.news} hush={() => dispatch({ do: "hush" })} />
         </>
     );
 }

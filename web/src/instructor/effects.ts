@@ -1,29 +1,25 @@
 /** What follows from an action on the instructor's page: signing in, the stream of the room, deeds, and the clock. */
 import type { InFull, Room, Row, Summary, Who } from "../hall/answers";
-import { get, post, set_token, why, type Outcome } from "../hall/calls";
+import { get, patiently, post, set_token, why, type Outcome } from "../hall/calls";
 import { Listening } from "../hall/listening";
-import { pause } from "../hall/queue";
 import { later, type Following, type Held } from "../effects/held";
 import { name_of_deed, type Action, type Deed } from "./reducer";
-import { hash_of, route_of, type State } from "./state";
+import type { State } from "./state";
 
 export type Store = Held<State, Action>;
 export type Effect = Following<State, Action>;
 
 const ended =
-    "The session has ended, as it does after 12 hours or when the server was started again. Nothing of the class is lost: sign in again.";
+    "The session has ended, as it does after 12 hours or when the server was started again. " +
+    "Nothing of the class is lost: sign in again.";
 
 export function entering(store: Store): Effect {
+    const lost = () => store.dispatch({ do: "online", online: false });
     const ask = async () => {
-        for (let tries = 1; ; ++tries) {
-            const who = await get<Who>("who");
-            if (who.got === "answer") {
-                set_token(who.value.token);
-                return store.dispatch(who.value.role === "instructor" ? { do: "in" } : { do: "nobody", words: "" });
-            }
-            store.dispatch({ do: "online", online: false });
-            await new Promise((then) => setTimeout(then, pause(tries, Math.random())));
-        }
+        const who = await patiently(() => get<Who>("who"), lost);
+        if (who.got === "answer") set_token(who.value.token);
+        const is_instructor = who.got === "answer" && who.value.role === "instructor";
+        store.dispatch(is_instructor ? { do: "in" } : { do: "nobody", words: "" });
     };
     const sign_in = async (passphrase: string) => {
         const outcome = await post<{ token: string }>("sign-in", { passphrase });
@@ -170,15 +166,4 @@ export function keeping_time(store: Store): Effect {
     setInterval(tell, 15000);
     tell();
     return () => undefined;
-}
-
-export function following_the_address(store: Store): Effect {
-    addEventListener("hashchange", () => {
-        if (hash_of(store.state.route) !== location.hash) store.dispatch({ do: "go", route: route_of(location.hash) });
-    });
-    store.dispatch({ do: "go", route: route_of(location.hash) });
-    return (_action, before, after) => {
-        if (before.route !== after.route && hash_of(after.route) !== location.hash)
-            location.hash = hash_of(after.route);
-    };
 }

@@ -1,17 +1,18 @@
 /** The instructor's page: the room, live. */
 import { render } from "preact";
+import { following_the_address } from "../effects/address";
 import { Held } from "../effects/held";
 import { App } from "./app";
-import { doing, entering, following_the_address, hearing, keeping_time, looking } from "./effects";
+import { doing, entering, hearing, keeping_time, looking } from "./effects";
 import { reduce, type Action } from "./reducer";
-import { initial, type State } from "./state";
+import { hash_of, initial, route_of, type State } from "./state";
 
 const root = document.getElementById("page")!;
 const store = new Held<State, Action>(reduce, initial, (s, dispatch) =>
     render(<App s={s} dispatch={dispatch} />, root),
 );
 store.add(
-    following_the_address(store),
+    following_the_address(store, { route_of, hash_of, go: (route) => ({ do: "go", route }) }),
     keeping_time(store),
     entering(store),
     hearing(store),

@@ -1,5 +1,5 @@
 /** The page: what is on top of every view, the view, and the text beside it. */
-import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useState } from "preact/hooks";
 import type { Dispatch } from "../model/actions";
 import { redo_word, undo_word } from "../model/history";
 import { hash_of, type Route } from "../model/routes";
@@ -9,10 +9,11 @@ import { FaultView } from "./fault";
 import { LinkView, spoken } from "./link";
 import { MergeView } from "./merge";
 import { PartsView } from "./parts";
-import { Dialog, Field } from "./pieces";
+import { Dialog, Field, Foot, SkipLink } from "./pieces";
 import { SheetsView } from "./sheets";
 import { StartView } from "./start";
 import { TextPane } from "./text";
+import { useViewStart } from "./view_start";
 import { WiringView } from "./wiring";
 
 interface Props {
@@ -48,15 +49,10 @@ function View({ s, dispatch }: Props) {
 }
 
 function Nav({ s }: { s: State }) {
+    const here = s.route.view === "link" ? "bench" : s.route.view;
     const to = (route: Route, words: string, name = "") => (
         <li class={name}>
-            <a
-                href={hash_of(route)}
-                aria-current={
-                    route.view === s.route.view || (route.view === "bench" && s.route.view === "link")
-                        ? "page"
-                        : undefined
-                }>
+            <a href={hash_of(route)} aria-current={route.view === here ? "page" : undefined}>
                 {words}
             </a>
         </li>
@@ -81,8 +77,8 @@ function Nav({ s }: { s: State }) {
 }
 
 function Tools({ s, dispatch, save }: Props & { save: () => void }) {
-    const undo = undo_word(s.history),
-        redo = redo_word(s.history);
+    const undo = undo_word(s.history);
+    const redo = redo_word(s.history);
     const wide_text = s.route.view === "bench" || s.route.view === "link" || s.route.view === "wiring";
     return (
         <div class="tools" role="group" aria-label="Tools">
@@ -199,21 +195,6 @@ function useKeys(dispatch: Dispatch, save: () => void) {
     });
 }
 
-/** A new view begins at its heading, for the eye and for the keyboard. */
-function useHeading(route: Route) {
-    const main = useRef<HTMLElement>(null);
-    const first = useRef(true);
-    useLayoutEffect(() => {
-        document.title = `${main.current?.querySelector("h1")?.textContent ?? "Page"} - Voltsill`;
-        if (!first.current && !document.activeElement?.closest(".cm-editor")) {
-            main.current?.focus();
-            scrollTo(0, 0);
-        }
-        first.current = false;
-    }, [hash_of(route)]);
-    return main;
-}
-
 export function App({ s, dispatch }: Props) {
     const [naming, set_naming] = useState(false);
     const save = () => {
@@ -223,19 +204,14 @@ export function App({ s, dispatch }: Props) {
         else dispatch({ do: "save", path: null });
     };
     useKeys(dispatch, save);
-    const main = useHeading(s.route);
+    const main = useViewStart(hash_of(s.route));
+    useLayoutEffect(() => {
+        document.title = `${main.current?.querySelector("h1")?.textContent ?? "Page"} - Voltsill`;
+    }, [hash_of(s.route)]);
     const text = s.doc !== null && ["bench", "link", "wiring", "text"].includes(s.route.view);
     return (
         <>
-            <a
-                class="skip"
-                href="#view"
-                onClick={(e) => {
-                    e.preventDefault();
-                    main.current?.focus();
-                }}>
-                To the content
-            </a>
+            <SkipLink to={main} />
             <header class="top">
                 <p class="name">
                     <strong>Voltsill</strong>
@@ -262,14 +238,11 @@ export function App({ s, dispatch }: Props) {
                     </section>
                 )}
             </div>
-            <p class={`foot ${s.notice?.bad ? "trouble" : ""}`} role="status" hidden={!s.notice && !s.editing}>
-                {s.notice?.words ?? "Writing it into the text"}
-                {s.notice && (
-                    <button class="quiet" onClick={() => dispatch({ do: "hush" })}>
-                        Close<span class="unseen"> this message</span>
-                    </button>
-                )}
-            </p>
+            <Foot
+                news={s.notice}
+                doing={s.editing ? "Writing it into the text" : ""}
+                hush={() => dispatch({ do: "hush" })}
+            />
             {naming && <SaveAs dispatch={dispatch} close={() => set_naming(false)} />}
         </>
     );

@@ -8,7 +8,7 @@ import { current, type State } from "../model/state";
 import { count, quantity, span } from "../model/words";
 import { JoinForm, PartForm, PartSearch, RailForm } from "./bench_forms";
 import { Drawing, pressable } from "./drawing";
-import { Amount, Mark, Progress, Scroll, Stroke } from "./pieces";
+import { Amount, Mark, ProblemWords, Progress, Scroll, Stroke } from "./pieces";
 
 type Open =
     | { form: "rail"; of: string | null }
@@ -322,14 +322,7 @@ export function Problems({ s, dispatch }: { s: State; dispatch: Dispatch }) {
                                 Line {p.place.line}
                             </button>
                         )}{" "}
-                        {p.message}
-                        {p.expected && <span class="soft"> Expected: {p.expected}.</span>}
-                        {p.nearest && (
-                            <span>
-                                {" "}
-                                Did you mean <code>{p.nearest}</code>?
-                            </span>
-                        )}
+                        <ProblemWords of={p} />
                     </li>
                 ))}
             </ul>

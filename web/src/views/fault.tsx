@@ -10,7 +10,7 @@ import { NextView } from "./fault_next";
 import { Behaviours, ReadingsFile, ReadingsList } from "./fault_readings";
 import { Contradictions, DamageView, RuledOut, Suspects } from "./fault_suspects";
 import { Weights } from "./fault_weights";
-import { Progress } from "./pieces";
+import { ProblemWords, Progress } from "./pieces";
 
 interface Props {
     s: State;
@@ -104,14 +104,7 @@ function Mistakes({ d }: { d: Diagnosis | null }) {
                                 {p.place.file}, line {p.place.line}:{" "}
                             </strong>
                         )}
-                        {p.message}
-                        {p.expected && <span class="soft"> Expected: {p.expected}.</span>}
-                        {p.nearest && (
-                            <span>
-                                {" "}
-                                Did you mean <code>{p.nearest}</code>?
-                            </span>
-                        )}
+                        <ProblemWords of={p} />
                     </li>
                 ))}
             </ul>

@@ -19,16 +19,15 @@ import { current, type State } from "../model/state";
 import { begun } from "../model/words";
 import { bring_in, Drawing } from "./drawing";
 import { useName } from "./ids";
-import { Progress } from "./pieces";
+import { ProblemWords, Progress } from "./pieces";
 import { lighten } from "./steps";
 
 /** Why an answer was not taken: where it was typed, with the field ready for another. */
 function NotTaken({ problems, id }: { problems: Problem[]; id: string }) {
     return (
         <p class="trouble" role="alert" id={id}>
-            Not taken: {problems.map((p) => p.message).join("; ")}.
-            {problems[0]?.expected && ` Expected: ${problems[0].expected}.`}
-            {problems[0]?.nearest && ` Did you mean ${problems[0].nearest}?`}
+            Not taken:{" "}
+            <ProblemWords of={{ ...problems[0], message: `${problems.map((p) => p.message).join("; ")}.` }} />
         </p>
     );
 }

@@ -7,7 +7,7 @@ import type { ReadingsChange } from "../model/readings";
 import type { State } from "../model/state";
 import { count } from "../model/words";
 import { useName } from "./ids";
-import { Choose, Field } from "./pieces";
+import { Choose, Field, ProblemWords } from "./pieces";
 
 interface Props {
     s: State;
@@ -85,9 +85,7 @@ function EntryRow({
             </div>
             {e.problems.map((p) => (
                 <p key={p.message} class="trouble" role="alert">
-                    {p.message}
-                    {p.expected && ` Expected: ${p.expected}.`}
-                    {p.nearest && ` Did you mean ${p.nearest}?`}
+                    <ProblemWords of={p} />
                 </p>
             ))}
             {editing && e.line !== null && (

@@ -3,7 +3,7 @@ import type { ComponentChildren } from "preact";
 import type { Damage, Diagnosis, Suspect } from "../model/answers";
 import { share_bar, share_words } from "../model/fault";
 import { begun, count } from "../model/words";
-import { Scroll } from "./pieces";
+import { Mark, Scroll } from "./pieces";
 
 /** As many are listed at once. */
 const most_listed = 6;
@@ -34,12 +34,7 @@ function SuspectRow({ of: s }: { of: Suspect }) {
                 {s.may_harm && (
                     <>
                         {" "}
-                        <span class="verdict harmful">
-                            <span class="sign" aria-hidden="true">
-                                ✗
-                            </span>{" "}
-                            could harm when powered
-                        </span>
+                        <Mark verdict="harmful" words="could harm when powered" />
                     </>
                 )}
             </p>
@@ -105,12 +100,7 @@ function DamagedPart({ of: p }: { of: Damage["parts"][number] }) {
                 {p.discard && (
                     <>
                         {" "}
-                        <span class="verdict harmful">
-                            <span class="sign" aria-hidden="true">
-                                ✗
-                            </span>{" "}
-                            do not use it again
-                        </span>
+                        <Mark verdict="harmful" words="do not use it again" />
                     </>
                 )}
             </p>

@@ -1,19 +1,68 @@
 /** Small things that many views show. */
-import type { ComponentChildren } from "preact";
+import type { ComponentChildren, RefObject } from "preact";
 import { useEffect, useLayoutEffect, useRef } from "preact/hooks";
 import { useName } from "./ids";
-import type { Quantity, Verdict } from "../model/answers";
+import type { Problem, Quantity, Verdict } from "../model/answers";
 import type { Computed } from "../model/state";
 import { quantity, signs, volts_share } from "../model/words";
 
-export function Mark({ verdict }: { verdict: Verdict }) {
+export function Mark({ verdict, words = verdict }: { verdict: Verdict; words?: string }) {
     return (
         <span class={`verdict ${verdict}`}>
             <span class="sign" aria-hidden="true">
                 {signs[verdict]}
             </span>{" "}
-            {verdict}
+            {words}
         </span>
+    );
+}
+
+/** What could not be read, what would be, and what was most likely meant. */
+export function ProblemWords({ of }: { of: Pick<Problem, "message" | "expected" | "nearest"> }) {
+    return (
+        <>
+            {of.message}
+            {of.expected && <span class="soft"> Expected: {of.expected}.</span>}
+            {of.nearest && (
+                <span>
+                    {" "}
+                    Did you mean <code>{of.nearest}</code>?
+                </span>
+            )}
+        </>
+    );
+}
+
+/** The first thing a keyboard comes to: past what every view has on top. */
+export function SkipLink({ to }: { to: RefObject<HTMLElement | null> }) {
+    const skip = (e: Event) => {
+        e.preventDefault();
+        to.current?.focus();
+    };
+    return (
+        <a class="skip" href="#view" onClick={skip}>
+            To the content
+        </a>
+    );
+}
+
+interface FootProps {
+    news: { words: string; bad: boolean } | null;
+    /** What is being done while there is no news; "": nothing. */
+    doing?: string;
+    hush: () => void;
+}
+/** What was done or went wrong last, until it is closed. */
+export function Foot({ news, doing = "", hush }: FootProps) {
+    return (
+        <p class={`foot ${news?.bad ? "trouble" : ""}`} role="status" hidden={!news && !doing}>
+            {news?.words ?? doing}
+            {news && (
+                <button class="quiet" onClick={hush}>
+                    Close<span class="unseen"> this message</span>
+                </button>
+            )}
+        </p>
     );
 }
 
