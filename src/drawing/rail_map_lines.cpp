@@ -57,6 +57,20 @@ const WiredPart* shunt(const Wiring& wiring, const Scheme& scheme, NetId net, bo
 
 std::string ohms_of(const WiredPart& part) { return part.value ? print(Ohms{*part.value}) : part.name; }
 
+/// A resistor at the base or gate of a transistor on the same way: part of how that is switched, no divider of the
+/// signal.
+bool is_of_transistor(const Wiring& wiring, const std::vector<const Element*>& way, const Element& resistor) {
+    return std::ranges::any_of(way, [&](const Element* e) {
+        if (e->kind != Kind::transistor) return false;
+        const PartType& type = *wiring.parts[e->part].type;
+        const int control = type.pin_index(type.kind == PartKind::bjt ? "B" : "G");
+        return std::ranges::any_of(e->joints, [&](const Joint& j) {
+            return j.pin == control &&
+                   std::ranges::find(resistor.joints, j.net, &Joint::net) != resistor.joints.end();
+        });
+    });
+}
+
 std::string words_of(const Wiring& wiring, const Scheme& scheme, const Element& e) {
     const WiredPart& part = wiring.parts[e.part];
     switch (part.type->kind) {
@@ -97,7 +111,9 @@ std::string circuit_words(const Bench& bench, const Wiring& wiring, const Link& 
     std::string out;
     std::string before;
     int times = 0;
-    for (const Element* e : way_between(wiring, scheme, a, b)) {
+    const std::vector<const Element*> way = way_between(wiring, scheme, a, b);
+    for (const Element* e : way) {
+        if (wiring.parts[e->part].type->kind == PartKind::resistor && is_of_transistor(wiring, way, *e)) continue;
         const std::string word = words_of(wiring, scheme, *e);
         if (word == before) {
             ++times;

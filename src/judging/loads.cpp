@@ -78,7 +78,10 @@ struct LoadCheck {
                                                         in.label(site), print(Amps{on.lo}))
                                           : fmt::format("On, the load at {} gets {} or more.", in.label(site),
                                                         print(Amps{on.lo}));
-            if (on.lo < on_limit) g.advice = "Use a driver that sinks more.";
+            if (on.lo < on_limit)
+                g.advice = load.to_supply
+                               ? "Use a driver that sinks more."
+                               : "Use a driver that gives more, or a transistor that feeds it from its own rail.";
             in.add(std::move(g));
         }
     }

@@ -4,6 +4,9 @@
 #include <fmt/format.h>
 #include <gmock/gmock.h>
 
+#include "../planning/circuit_cases.h"
+#include "drawing/rail_map_lines.h"
+
 namespace voltsill {
 namespace {
 
@@ -130,6 +133,22 @@ TEST(RailMap, SaysVerdictsBySignAndWord) {
     for (const drawing::Label* l : drawing::labels_of(d)) texts.push_back(l->text);
     EXPECT_THAT(texts, testing::Contains("✗ harmful"));
     EXPECT_THAT(texts, testing::Contains("one wire"));
+}
+
+/// What the signal passes, in line: the resistors at a base or gate belong to their transistor and divide no signal.
+TEST(RailMap, NamesWhatASignalPasses) {
+    using namespace sample;
+    const auto words = [](const Two& two, const char* circuit) {
+        const Bench bench = with(two, fmt::format("interface = \"{}\"", circuit)).bench();
+        const Link& link = bench.links.at(0);
+        return drawing::circuit_words(bench, plan(bench).wiring, link, link.from.at(0), link.to.at(0));
+    };
+    EXPECT_EQ(words(lamp, "high-side-switch"), "npn, pnp");
+    EXPECT_EQ(words(inverting, "npn-inverter"), "npn");
+    EXPECT_EQ(words(down, "inverter-pair"), "2 × n-mosfet 1.5 V threshold");
+    EXPECT_EQ(words(down, "blocking-diode"), "schottky diode");
+    EXPECT_EQ(words(clamped, "series-resistor"), "series 3.3 kΩ");
+    EXPECT_THAT(words(down, "divider"), testing::MatchesRegex("divider .* kΩ over .* kΩ"));
 }
 
 }  // namespace

@@ -66,6 +66,12 @@ inline Two keyed(Two two, const char* out_keys, const char* in_keys) {
 }
 inline const Two led{"controller pin, 3.3 V", "three", "LED input, active high", "five", "kind = \"load\""};
 
+/// Active high, hangs on ground: 3 mA are surely on, and 3.3 V give 0.7 mA.
+inline const Two lamp{
+    "controller pin, 3.3 V", "three", "LED input, active high", "twelve", "kind = \"load\"", "", false, "",
+    "load = { to = \"ground\", forward = \"1.0..1.15..1.4 V\", ohms = \"2.2 kΩ ± 5 %\", on_above = \"3 mA\", "
+    "off_below = \"0.1 mA\", consequence = \"lamp lights\" }"};
+
 inline const std::vector<Case> cases{
     {"direct", ttl, true, ""},
     {"direct", tolerant, true, ""},
@@ -181,6 +187,15 @@ inline const std::vector<Case> cases{
     {"follower", tiny_converter, false, "no op amp made for 1.2 V"},
     {"follower", keyed(analog, "analog_range = \"0..3 V\"", ""), false, "nothing to divide"},
     {"load-driver", drain_to_load, false, "sinks the load itself"},
+    {"direct", lamp, false, "714 µA"},  // (2.97 V - 1.4 V) / 2.2 kΩ
+    {"high-side-switch", lamp, true, ""},
+    {"high-side-switch", led, true, ""},
+    {"high-side-switch", with(lamp, "rate = \"15 kHz\""), true, ""},
+    {"high-side-switch", with(lamp, "rate = \"25 kHz\""), false, "20 kHz or less"},
+    {"high-side-switch", relay, false, "sinks it does with less"},
+    {"high-side-switch", down, false, "no load"},
+    {"high-side-switch", Two{"open-collector output", "three", "LED input, active high", "five", "kind = \"load\""}, false,
+     "gives no high"},
 };
 
 /// How hard each is to explain, from a wire up (common practice, no source): 0 a wire, 1 one resistor, 2 two or a
@@ -194,6 +209,7 @@ inline const std::map<std::string, std::set<double>> taught{
     {"dual-supply", {3}},     {"auto-push-pull", {4, 9}},  {"auto-open-drain", {4, 9}},
     {"pass-gate", {4}},       {"repeater", {4}},           {"opto", {6}},
     {"comparator", {7}},      {"follower", {5}},           {"load-driver", {3}},
+    {"high-side-switch", {5, 6}},  // 6: its gate behind a divider
 };
 
 }  // namespace voltsill::sample

@@ -90,8 +90,7 @@ static Proposal propose_load_driver(const Crossing& c) {
     if (!c.receiver().facts->load) return {.refusal = "the receiver is no load"};
     const LoadInput& input = *c.receiver().facts->load;
     if (!input.to_supply)
-        return {.refusal =
-                    "the load hangs on ground; these drivers sink, so it would have to hang on a supply"};
+        return {.refusal = "the load hangs on ground, and these drivers sink: see the transistor that feeds it"};
     if (c.open_drain_driver())
         return {.refusal = "the driver gives no high to switch it on; it sinks the load itself"};
     const Load load{*c.bench, c, c.link->name,
