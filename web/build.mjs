@@ -88,7 +88,8 @@ async function embed() {
     const rows = await Promise.all(
         files.map(async (path) => {
             const bytes = await readFile(join(folder, path));
-            return `    {"${path}", "${types[extname(path)]}", {${literal(bytes)}, ${bytes.length}}, ${!(path in pages)}},\n`;
+            const content = `{${literal(bytes)}, ${bytes.length}}`;
+            return `    {"${path}", "${types[extname(path)]}", ${content}, ${!(path in pages)}},\n`;
         }),
     );
     await writeFile(

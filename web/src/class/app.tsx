@@ -100,13 +100,7 @@ function Frame({ s, lesson, dispatch }: Props & { lesson: Lesson }) {
                 <Tabs views={titles} here={s.view} />
             </header>
             <section class="banners" aria-label="Notices">
-                <div role="status">
-                    {me.danger && (
-                        <Stop>
-                            <p>{me.danger}</p>
-                        </Stop>
-                    )}
-                </div>
+                <div role="status">{me.danger && <Stop why={me.danger} />}</div>
                 <Network s={s} />
                 <Help s={s} me={me} dispatch={dispatch} />
             </section>

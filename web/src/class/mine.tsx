@@ -5,40 +5,34 @@ import { BuildResult, gate_words } from "../hall/pieces";
 import type { Dispatch } from "./reducer";
 import type { State } from "./state";
 
+function Facts({ lesson, me }: { lesson: Lesson; me: Me }) {
+    const checks = Object.values(me.checks);
+    const right = checks.filter((c) => c.right).length;
+    const facts: [string, string][] = [
+        ["Nickname", me.nickname],
+        ["Lesson", `${lesson.title}, version ${lesson.version}`],
+        ["Gate", gate_words(me)],
+        ["Steps", `${me.ticked.length} of ${lesson.steps} ticked`],
+        ["Readings", `${right} right, ${checks.length - right} not yet`],
+    ];
+    return (
+        <dl>
+            {facts.map(([what, words]) => (
+                <div key={what}>
+                    <dt>{what}</dt>
+                    <dd>{words}</dd>
+                </div>
+            ))}
+        </dl>
+    );
+}
+
 export function Mine({ s, lesson, me, dispatch }: { s: State; lesson: Lesson; me: Me; dispatch: Dispatch }) {
     const [sure, set_sure] = useState(false);
-    const checks = Object.values(me.checks);
     return (
         <>
             <h1>Mine</h1>
-            <dl>
-                <div>
-                    <dt>Nickname</dt>
-                    <dd>{me.nickname}</dd>
-                </div>
-                <div>
-                    <dt>Lesson</dt>
-                    <dd>
-                        {lesson.title}, version {lesson.version}
-                    </dd>
-                </div>
-                <div>
-                    <dt>Gate</dt>
-                    <dd>{gate_words(me)}</dd>
-                </div>
-                <div>
-                    <dt>Steps</dt>
-                    <dd>
-                        {me.ticked.length} of {lesson.steps} ticked
-                    </dd>
-                </div>
-                <div>
-                    <dt>Readings</dt>
-                    <dd>
-                        {checks.filter((c) => c.right).length} right, {checks.filter((c) => !c.right).length} not yet
-                    </dd>
-                </div>
-            </dl>
+            <Facts lesson={lesson} me={me} />
             <h2>Marks</h2>
             {me.build?.released ? (
                 <BuildResult build={me.build} />

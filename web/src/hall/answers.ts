@@ -195,7 +195,7 @@ export interface Summary {
     kinds: Count[];
     links: Count[];
     gates: { gate: number; title: string; passed: number; waiting: number }[];
-    /** The time plan: minutes as planned, of this class (median of who passed), and as corrected by the logs of classes. */
+    /** The time plan: minutes as planned, of this class (median of who passed), as corrected by the logs of classes. */
     minutes: {
         phase: string;
         words: string;

@@ -4,10 +4,10 @@ import type { CheckKind } from "./answers";
 
 export type Typed = { send: string } | { trouble: string };
 
-const units: Record<Exclude<CheckKind, "level">, { sign: string; words: RegExp; name: string }> = {
-    volts: { sign: "V", words: /^(v|volts?)$/i, name: "volts" },
-    amps: { sign: "A", words: /^(a|amps?|amperes?)$/i, name: "amperes" },
-    ohms: { sign: "Ω", words: /^(ω|r|ohms?)$/i, name: "ohms" },
+const units: Record<Exclude<CheckKind, "level">, { sign: string; words: RegExp; name: string; such_as: string }> = {
+    volts: { sign: "V", words: /^(v|volts?)$/i, name: "volts", such_as: "3.28 V" },
+    amps: { sign: "A", words: /^(a|amps?|amperes?)$/i, name: "amperes", such_as: "20 mA" },
+    ohms: { sign: "Ω", words: /^(ω|r|ohms?)$/i, name: "ohms", such_as: "4.7 kΩ" },
 };
 const prefixes: Record<string, string> = { "": "", n: "n", u: "µ", µ: "µ", m: "m", k: "k", K: "k", M: "M", G: "G" };
 const high = /^(1|h|hi|high|on)$/,
@@ -43,7 +43,7 @@ function number(kind: Exclude<CheckKind, "level">, text: string): Typed {
     const found = /^([+-]?(?:\d+(?:\.\d*)?|\.\d+))\s*(.*)$/.exec(text);
     if (!found)
         return {
-            trouble: `Write the number the meter shows, such as ${kind === "ohms" ? "4.7 kΩ" : kind === "amps" ? "20 mA" : "3.28 V"}.`,
+            trouble: `Write the number the meter shows, such as ${unit.such_as}.`,
         };
     const value = found[1]!.replace(/^([+-]?)\./, (_, sign: string) => `${sign}0.`).replace(/\.$/, ""),
         rest = found[2]!.trim();

@@ -1,19 +1,18 @@
 /** Small things that both pages of the hall show. */
-import type { ComponentChildren } from "preact";
-import type { Build, Me } from "./answers";
+import type { Build, Me, Mistake } from "./answers";
 import { gate_title, gate_titles } from "./answers";
 import { Mark } from "../views/pieces";
 import { count } from "../model/words";
 import { mark_words } from "./words";
 
 /** Why not to switch on: by sign, word and size; told politely by screen readers, for it stays. */
-export function Stop({ children }: { children: ComponentChildren }) {
+export function Stop({ why }: { why: string }) {
     return (
         <div class="stop">
             <p class="stop-head">
                 <span aria-hidden="true">✗ </span>STOP: power off
             </p>
-            <div>{children}</div>
+            <p>{why}</p>
         </div>
     );
 }
@@ -64,31 +63,45 @@ export function GateMark({ gate }: { gate: number }) {
 export const gate_words = (me: Me): string =>
     me.gate > 4 ? "All gates are passed" : `Gate ${me.gate} of 4: ${gate_title(me.gate)}`;
 
+function Unread({ build }: { build: Build }) {
+    return (
+        <div class="problems">
+            <p>
+                <strong>The wire list could not be read.</strong>
+            </p>
+            <ul>
+                {build.problems.map((p, k) => (
+                    <li key={k}>
+                        {p.message}
+                        {p.expected && <span class="soft"> (expected: {p.expected})</span>}
+                    </li>
+                ))}
+            </ul>
+        </div>
+    );
+}
+
+function MistakeRow({ of: m }: { of: Mistake }) {
+    return (
+        <li>
+            <p>
+                <Mark verdict={m.harm} /> <strong>{m.words}</strong>
+            </p>
+            {m.sentence && <p>{m.sentence}</p>}
+            <p>
+                {m.remedy}
+                {m.links.length > 0 && <span class="soft"> Touches: {m.links.join(", ")}.</span>}
+            </p>
+        </li>
+    );
+}
+
 /** What became of a build. The learner gets mistakes and marks when the instructor shows them. */
 export function BuildResult({ build }: { build: Build }) {
-    if (!build.accepted)
-        return (
-            <div class="problems">
-                <p>
-                    <strong>The wire list could not be read.</strong>
-                </p>
-                <ul>
-                    {build.problems.map((p, k) => (
-                        <li key={k}>
-                            {p.message}
-                            {p.expected && <span class="soft"> (expected: {p.expected})</span>}
-                        </li>
-                    ))}
-                </ul>
-            </div>
-        );
+    if (!build.accepted) return <Unread build={build} />;
     return (
         <>
-            {build.stop && (
-                <Stop>
-                    <p>{build.stop}</p>
-                </Stop>
-            )}
+            {build.stop && <Stop why={build.stop} />}
             <p>
                 {count(build.wires, "wire")} {build.wires === 1 ? "was" : "were"} read.{" "}
                 {build.released &&
@@ -111,16 +124,7 @@ export function BuildResult({ build }: { build: Build }) {
             {build.mistakes.length > 0 && (
                 <ul class="mistakes">
                     {build.mistakes.map((m, k) => (
-                        <li key={k}>
-                            <p>
-                                <Mark verdict={m.harm} /> <strong>{m.words}</strong>
-                            </p>
-                            {m.sentence && <p>{m.sentence}</p>}
-                            <p>
-                                {m.remedy}
-                                {m.links.length > 0 && <span class="soft"> Touches: {m.links.join(", ")}.</span>}
-                            </p>
-                        </li>
+                        <MistakeRow key={k} of={m} />
                     ))}
                 </ul>
             )}

@@ -3,11 +3,11 @@ import { useState } from "preact/hooks";
 import type { FullCheck, InFull } from "../hall/answers";
 import { gate_title } from "../hall/answers";
 import { BuildResult, GateMark, Stop } from "../hall/pieces";
-import { ago, time_words } from "../hall/words";
+import { time_words } from "../hall/words";
 import { Dialog } from "../views/pieces";
 import { Cards, type Column } from "./cards";
 import { type Deed, type Dispatch } from "./reducer";
-import { DeedButton } from "./room";
+import { DeedButton, seen_words } from "./room";
 import type { State } from "./state";
 
 interface Props {
@@ -62,7 +62,9 @@ function Readings({ gate, checks }: { gate: number; checks: FullCheck[] }) {
 const questions: Partial<Record<Deed, { title: string; words: string; act: string }>> = {
     delete: {
         title: "Delete everything of this learner",
-        words: "Nickname, ticks, readings, gates and builds go for good, from the backup as well. The phone goes back to joining.",
+        words:
+            "Nickname, ticks, readings, gates and builds go for good, from the backup as well. " +
+            "The phone goes back to joining.",
         act: "Delete for good",
     },
     reset: {
@@ -72,7 +74,9 @@ const questions: Partial<Record<Deed, { title: string; words: string; act: strin
     },
     remove: {
         title: "Shut this device out",
-        words: "The phone can no longer do anything in this seat; its work is kept. You can let another device in afterwards.",
+        words:
+            "The phone can no longer do anything in this seat; its work is kept. " +
+            "You can let another device in afterwards.",
         act: "Shut out",
     },
 };
@@ -144,22 +148,16 @@ function Deeds({ s, full, dispatch }: Props) {
 export function LearnerView(props: Props) {
     const { s, full } = props;
     const { row, learner, build } = full;
+    const steps = `${row.ticked} steps ticked${row.next ? `, next: ${row.next}` : "."}`;
     return (
         <>
             <p class="neighbours">
                 <a href="#/room">All of the room</a>
             </p>
             <h1>{row.nickname}</h1>
-            <div role="status">
-                {row.danger && (
-                    <Stop>
-                        <p>{row.danger}</p>
-                    </Stop>
-                )}
-            </div>
+            <div role="status">{row.danger && <Stop why={row.danger} />}</div>
             <p>
-                <GateMark gate={row.gate} />; {row.here ? "here" : `last seen ${ago(row.last, s.now)}`}; {row.ticked}{" "}
-                steps ticked{row.next ? `, next: ${row.next}` : "."}
+                <GateMark gate={row.gate} />; {seen_words(row, s.now)}; {steps}
             </p>
             {row.help && (
                 <p>

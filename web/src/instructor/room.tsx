@@ -129,7 +129,10 @@ function Wanted({ s, room, dispatch }: Props) {
     );
 }
 
-function State_({ row, now }: { row: Row; now: number }) {
+/** Whether somebody is there, or when they were. */
+export const seen_words = (row: Row, now: number): string => (row.here ? "here" : `last seen ${ago(row.last, now)}`);
+
+function Now({ row, now }: { row: Row; now: number }) {
     const signs: string[] = [];
     if (row.danger) signs.push("✗ stop");
     if (row.help) signs.push("! help");
@@ -142,8 +145,63 @@ function State_({ row, now }: { row: Row; now: number }) {
                     <strong>{signs.join(", ")}</strong>;{" "}
                 </>
             )}
-            {row.here ? "here" : `last seen ${ago(row.last, now)}`}
+            {seen_words(row, now)}
         </>
+    );
+}
+
+function build_words({ builds, points, of }: Row): string {
+    if (builds === 0) return "-";
+    return points === null || of === null ? count(builds, "build") : mark_words(points, of);
+}
+
+interface RowProps {
+    s: State;
+    row: Row;
+    steps: number;
+    dispatch: Dispatch;
+}
+function LearnerRow({ s, row, steps, dispatch }: RowProps) {
+    return (
+        <tr role="row" class={row.danger ? "in-danger" : ""}>
+            <th role="rowheader" scope="row">
+                <Name row={row} />
+            </th>
+            <td role="cell">
+                <GateMark gate={row.gate} />
+            </td>
+            <td role="cell">
+                <Now row={row} now={s.now} />
+            </td>
+            <td role="cell" data-label="Steps">
+                {row.ticked} of {steps}
+                {row.next && <span class="next">next: {row.next}</span>}
+            </td>
+            <td role="cell" data-label="Readings">
+                {row.right} right
+                {row.wrong > 0 && (
+                    <>
+                        , <strong>{row.wrong} not</strong>
+                    </>
+                )}
+            </td>
+            <td role="cell" class="right" data-label="Hints">
+                {row.hints || "-"}
+            </td>
+            <td role="cell" data-label="Build">
+                {build_words(row)}
+            </td>
+            <td role="cell" class="no-print">
+                {row.gate <= 2 && !row.danger && !row.removed && (
+                    <DeedButton
+                        s={s}
+                        row={row}
+                        deed="pass"
+                        gate={row.gate}
+                        dispatch={dispatch}>{`Pass gate ${row.gate}`}</DeedButton>
+                )}
+            </td>
+        </tr>
     );
 }
 
@@ -171,49 +229,7 @@ function Everybody({ s, room, dispatch }: Props) {
                 </thead>
                 <tbody role="rowgroup">
                     {in_order(room.learners).map((row) => (
-                        <tr role="row" key={row.id} class={row.danger ? "in-danger" : ""}>
-                            <th role="rowheader" scope="row">
-                                <Name row={row} />
-                            </th>
-                            <td role="cell">
-                                <GateMark gate={row.gate} />
-                            </td>
-                            <td role="cell">
-                                <State_ row={row} now={s.now} />
-                            </td>
-                            <td role="cell" data-label="Steps">
-                                {row.ticked} of {room.steps}
-                                {row.next && <span class="next">next: {row.next}</span>}
-                            </td>
-                            <td role="cell" data-label="Readings">
-                                {row.right} right
-                                {row.wrong > 0 && (
-                                    <>
-                                        , <strong>{row.wrong} not</strong>
-                                    </>
-                                )}
-                            </td>
-                            <td role="cell" class="right" data-label="Hints">
-                                {row.hints || "-"}
-                            </td>
-                            <td role="cell" data-label="Build">
-                                {row.builds === 0
-                                    ? "-"
-                                    : row.points === null || row.of === null
-                                      ? count(row.builds, "build")
-                                      : mark_words(row.points, row.of)}
-                            </td>
-                            <td role="cell" class="no-print">
-                                {row.gate <= 2 && !row.danger && !row.removed && (
-                                    <DeedButton
-                                        s={s}
-                                        row={row}
-                                        deed="pass"
-                                        gate={row.gate}
-                                        dispatch={dispatch}>{`Pass gate ${row.gate}`}</DeedButton>
-                                )}
-                            </td>
-                        </tr>
+                        <LearnerRow key={row.id} s={s} row={row} steps={room.steps} dispatch={dispatch} />
                     ))}
                 </tbody>
             </table>

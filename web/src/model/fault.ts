@@ -7,6 +7,9 @@ import { text_of, type State } from "./state";
 export const asked_of = (s: State): string => JSON.stringify([text_of(s), s.readings]);
 export const fault_current = (s: State): boolean => s.fault.of === asked_of(s);
 
+/** Whether the page says what may be wrong: a learner who searches hears it with the last hint. */
+export const cause_told = (s: State): boolean => !s.hints.learner || s.hints.depth >= 3;
+
 /** What the engine calls the lines that are entered here. */
 export const of_lines = "--reading";
 
@@ -59,7 +62,8 @@ export function entries(s: State): Entry[] {
     ];
 }
 
-/** How one answers: by a word alone, or by a number with its unit, or by a word in its place; of a look also by what is seen. */
+/** How one answers: by a word alone, or by a number with its unit, or by a word in its place; of a look also by what is
+ *  seen. */
 export interface AnswerForm {
     words: string[];
     units: string[];
@@ -121,7 +125,8 @@ export const means_words: Record<NextReading["means"], string> = {
 /** Bits as what is left of the doubt: 1 bit leaves half of it. */
 export function gain_words({ bits, effort }: { bits: number; effort: number }): string {
     const left = Math.round(100 * 2 ** -bits);
-    return `Leaves about ${left} % of the doubt (${bits.toFixed(2)} bits), costs as much as ${effort === 1 ? "one look" : `${effort} looks`}`;
+    const cost = effort === 1 ? "one look" : `${effort} looks`;
+    return `Leaves about ${left} % of the doubt (${bits.toFixed(2)} bits), costs as much as ${cost}`;
 }
 
 export function share_words(share: number): string {

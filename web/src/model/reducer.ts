@@ -29,7 +29,7 @@ function moved(s: State, history: History, words: string | null): State {
     return words === null ? s : { ...s, history, notice: { words, bad: false } };
 }
 
-/** An answer nobody can read is no reading: it goes, with the words for whoever typed it, and the last diagnosis stays. */
+/** An answer nobody can read is no reading: it goes, with the words for whoever typed it; the last diagnosis stays. */
 function untried(s: State, value: Refusable): State | null {
     const at = s.readings.lines.length;
     const problems = value.problems.filter((p) => p.place?.file === of_lines && p.place.line === at);

@@ -92,7 +92,7 @@ export interface State {
     /** The last diagnosis that could read its readings. */
     known: Diagnosis | null;
     readings: Readings;
-    /** The answer that waits to be read, or that could not be: then with what was wrong, and no longer among the readings. */
+    /** The answer that waits to be read, or that could not be: then with what was wrong, and not among the readings. */
     tried: { line: string; problems: Problem[] } | null;
     hints: Hints;
     found: { words: string } & Found;

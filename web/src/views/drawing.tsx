@@ -6,8 +6,13 @@ const svg_names = "http://www.w3.org/2000/svg";
 const elements = new Set(
     "svg g path circle rect text tspan title desc defs pattern line polyline polygon ellipse".split(" "),
 );
-const attributes =
-    /^(class|d|fill|stroke(-[a-z]+)?|viewBox|width|height|x|y|x1|y1|x2|y2|cx|cy|r|rx|ry|points|transform|text-anchor|font-size|role|aria-[a-z]+|data-[a-z-]+|id|patternUnits)$/;
+const attributes = new Set(
+    (
+        "class id role d points x y x1 y1 x2 y2 cx cy r rx ry width height viewBox transform patternUnits " +
+        "fill stroke text-anchor font-size"
+    ).split(" "),
+);
+const families = /^(stroke|aria|data)-[a-z-]+$/;
 const properties = /^(--(fill|stroke)-volts|max-width|min-width)$/;
 
 /** A style attribute under this name does not trouble the policy while it is parsed. */
@@ -28,7 +33,7 @@ function rebuilt(from: Element, id: string): SVGElement | null {
     const to = document.createElementNS(svg_names, from.localName);
     for (const { name, value } of from.attributes) {
         if (name === waiting_style) style(to, value);
-        else if (attributes.test(name) && !/url\((?!#)/.test(value))
+        else if ((attributes.has(name) || families.test(name)) && !/url\((?!#)/.test(value))
             to.setAttribute(name, value.replaceAll(/\bdrawing-(?=\d)/g, id));
     }
     for (const child of from.childNodes) {

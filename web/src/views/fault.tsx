@@ -1,13 +1,16 @@
 /** Find the fault: what to keep off, what to read next, what may be wrong, and what was read so far. */
+import type { RefObject } from "preact";
 import { useRef } from "preact/hooks";
 import type { Dispatch } from "../model/actions";
 import type { Diagnosis } from "../model/answers";
-import { fault_current, mistakes_elsewhere } from "../model/fault";
+import { cause_told, fault_current, mistakes_elsewhere } from "../model/fault";
 import { current, type State } from "../model/state";
 import { count } from "../model/words";
-import { Problems } from "./bench";
+import { Problems } from "./problems";
 import { NextView } from "./fault_next";
-import { Behaviours, ReadingsFile, ReadingsList } from "./fault_readings";
+import { Behaviours } from "./fault_behaviours";
+import { ReadingsFile } from "./fault_file";
+import { ReadingsList } from "./fault_readings";
 import { Contradictions, DamageView, RuledOut, Suspects } from "./fault_suspects";
 import { Weights } from "./fault_weights";
 import { ProblemWords, Progress } from "./pieces";
@@ -125,20 +128,49 @@ function Basis({ d }: { d: Diagnosis }) {
     );
 }
 
-export function FaultView({ s, dispatch }: Props) {
-    const heading = useRef<HTMLHeadingElement>(null);
-    const d = s.known;
+/** What follows from the readings: what to read next, and what may be wrong. */
+function Answer({ s, d, dispatch, heading }: Props & { d: Diagnosis; heading: RefObject<HTMLHeadingElement | null> }) {
     const sure = fault_current(s) && !s.fault.running;
+    const told = cause_told(s);
     const { learner, depth } = s.hints;
-    const refused = s.check.value?.accepted === false || (s.fault.value?.accepted === false && fault_current(s));
     const answered = (line: string) => {
         dispatch({ do: "readings", change: { kind: "add", line, tried: true } });
         heading.current?.focus();
     };
     return (
+        <div class={sure && !refused(s) ? "" : "older"}>
+            {told && (
+                <p class="sentence" role="status">
+                    {d.sentence}
+                </p>
+            )}
+            <Contradictions d={d} />
+            <div class="two">
+                <div>
+                    {learner && <Hints s={s} d={d} dispatch={dispatch} />}
+                    {(!learner || depth >= 2) && (
+                        <NextView s={s} d={d} sure={sure} answered={answered} dispatch={dispatch} heading={heading} />
+                    )}
+                </div>
+                {told && <Suspects d={d} />}
+            </div>
+        </div>
+    );
+}
+
+/** The bench or the readings cannot be read. */
+const refused = (s: State): boolean =>
+    s.check.value?.accepted === false || (s.fault.value?.accepted === false && fault_current(s));
+
+export function FaultView({ s, dispatch }: Props) {
+    const heading = useRef<HTMLHeadingElement>(null);
+    const d = s.known;
+    const told = cause_told(s);
+    const first = !d && current(s, s.check) && !s.fault.running && !s.fault.trouble && !refused(s);
+    return (
         <>
             <h1>Find the fault</h1>
-            {d && <KeepOff why={learner && depth < 3 ? d.hints.keep_off : d.keep_off} />}
+            {d && <KeepOff why={told ? d.keep_off : d.hints.keep_off} />}
             <p>
                 The bench is built and does not do what it should. It is taken to be built as its{" "}
                 <a href="#/wiring">plan</a> and the sheets have it. Say what it does, then take the readings that are
@@ -147,48 +179,21 @@ export function FaultView({ s, dispatch }: Props) {
             </p>
             <Settings s={s} dispatch={dispatch} />
             {s.check.value?.accepted === false && <Problems s={s} dispatch={dispatch} />}
-            {!refused && <Progress of={s.fault} doing="Thinking of every fault" />}
+            {!refused(s) && <Progress of={s.fault} doing="Thinking of every fault" />}
             {fault_current(s) && <Mistakes d={s.fault.value} />}
             {d && <Behaviours s={s} d={d} dispatch={dispatch} on={() => heading.current?.focus()} />}
-            {d && (
-                <div class={sure && !refused ? "" : "older"}>
-                    {(!learner || depth >= 3) && (
-                        <p class="sentence" role="status">
-                            {d.sentence}
-                        </p>
-                    )}
-                    <Contradictions d={d} />
-                    <div class="two">
-                        <div>
-                            {learner && <Hints s={s} d={d} dispatch={dispatch} />}
-                            {(!learner || depth >= 2) && (
-                                <NextView
-                                    s={s}
-                                    d={d}
-                                    sure={sure}
-                                    answered={answered}
-                                    dispatch={dispatch}
-                                    heading={heading}
-                                />
-                            )}
-                        </div>
-                        {(!learner || depth >= 3) && <Suspects d={d} />}
-                    </div>
-                </div>
-            )}
+            {d && <Answer s={s} d={d} dispatch={dispatch} heading={heading} />}
             <ReadingsList s={s} dispatch={dispatch} />
-            {d && (!learner || depth >= 3) && (
+            {d && told && (
                 <>
                     <DamageView of={d.damage} />
                     <RuledOut d={d} />
+                    <Weights d={d} dispatch={dispatch} />
                 </>
             )}
-            {d && (!learner || depth >= 3) && <Weights d={d} dispatch={dispatch} />}
             <ReadingsFile s={s} dispatch={dispatch} />
             {d && <Basis d={d} />}
-            {!d && current(s, s.check) && !s.fault.running && !s.fault.trouble && !refused && (
-                <p class="soft">The first answer takes some seconds.</p>
-            )}
+            {first && <p class="soft">The first answer takes some seconds.</p>}
         </>
     );
 }

@@ -1,10 +1,11 @@
 /** The reading to take next: how, why, what it brings, and one press to answer. */
-import type { Ref } from "preact";
+import type { RefObject } from "preact";
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Dispatch } from "../model/actions";
 import type { Diagnosis, NextReading, Problem } from "../model/answers";
 import {
     answer_form,
+    cause_told,
     gain_words,
     line_of,
     looked_at,
@@ -178,75 +179,77 @@ interface Props {
     /** The answer belongs to the readings as they are. */
     sure: boolean;
     answered: (line: string) => void;
-    heading: Ref<HTMLHeadingElement>;
+    heading: RefObject<HTMLHeadingElement | null>;
 }
+
+function Reading({ s, next, dispatch, sure, answered }: Omit<Props, "d" | "heading"> & { next: NextReading }) {
+    const holds_level = / (high|low)\b/.test(next.line.after);
+    return (
+        <>
+            <p>
+                <strong>{begun(next.words)}</strong> <span class="means">{means_words[next.means]}</span>
+            </p>
+            <p>{next.how}</p>
+            {holds_level && (
+                <p class="hint">
+                    To hold a level, let the software of that part set it and stop there, or bring about what makes it
+                    so. Where that cannot be done, take another reading.
+                </p>
+            )}
+            <Answer key={next.words} next={next} sure={sure} answered={answered} problems={not_taken(s, next)} />
+            {cause_told(s) && <p class="soft">What the answers would mean: {next.why}</p>}
+            <p class="hint">
+                {gain_words(next)}. As a line: <code>{line_of(next, "...")}</code>
+            </p>
+            <Pins s={s} next={next} />
+            <Where s={s} next={next} dispatch={dispatch} />
+        </>
+    );
+}
+
+function Others({ of, take }: { of: NextReading[]; take: (words: string) => void }) {
+    return (
+        <details>
+            <summary>Take another reading</summary>
+            <ul class="ruled">
+                {of.map((n) => (
+                    <li key={n.words}>
+                        <span class="grow">
+                            {n.words} <span class="means">{means_words[n.means]}</span>
+                        </span>
+                        <button class="quiet" onClick={() => take(n.words)}>
+                            Take this<span class="unseen">: {n.words}</span>
+                        </button>
+                    </li>
+                ))}
+            </ul>
+        </details>
+    );
+}
+
 export function NextView({ s, d, dispatch, sure, answered, heading }: Props) {
     const [wish, set_wish] = useState("");
     const next = d.next.find((n) => n.words === wish) ?? d.next[0];
     const others = d.next.filter((n) => n !== next);
+    const take = (words: string) => {
+        set_wish(words);
+        heading.current?.focus();
+    };
     return (
         <section aria-labelledby="next" class="next">
             <h2 id="next" ref={heading} tabIndex={-1}>
                 Read this next
             </h2>
-            {!next && (
+            {next ? (
+                <Reading s={s} next={next} dispatch={dispatch} sure={sure} answered={answered} />
+            ) : (
                 <p>
                     {d.found
                         ? "Nothing more: mend it, then read again what was wrong."
                         : "No further reading would tell more. Mend the likeliest, then read again what was wrong."}
                 </p>
             )}
-            {next && (
-                <>
-                    <p>
-                        <strong>{begun(next.words)}</strong> <span class="means">{means_words[next.means]}</span>
-                    </p>
-                    <p>{next.how}</p>
-                    {/ (high|low)\b/.test(next.line.after) && (
-                        <p class="hint">
-                            To hold a level, let the software of that part set it and stop there, or bring about what
-                            makes it so. Where that cannot be done, take another reading.
-                        </p>
-                    )}
-                    <Answer
-                        key={next.words}
-                        next={next}
-                        sure={sure}
-                        answered={answered}
-                        problems={not_taken(s, next)}
-                    />
-                    {(!s.hints.learner || s.hints.depth >= 3) && (
-                        <p class="soft">What the answers would mean: {next.why}</p>
-                    )}
-                    <p class="hint">
-                        {gain_words(next)}. As a line: <code>{line_of(next, "...")}</code>
-                    </p>
-                    <Pins s={s} next={next} />
-                    <Where s={s} next={next} dispatch={dispatch} />
-                </>
-            )}
-            {others.length > 0 && (
-                <details>
-                    <summary>Take another reading</summary>
-                    <ul class="ruled">
-                        {others.map((n) => (
-                            <li key={n.words}>
-                                <span class="grow">
-                                    {n.words} <span class="means">{means_words[n.means]}</span>
-                                </span>
-                                <button
-                                    class="quiet"
-                                    onClick={() => {
-                                        set_wish(n.words);
-                                        if (heading && "current" in heading) heading.current?.focus();
-                                    }}>
-                                    Take this<span class="unseen">: {n.words}</span>
-                                </button>
-                            </li>
-                        ))}
-                    </ul>
-                </details>
-            )}
+            {others.length > 0 && <Others of={others} take={take} />}
         </section>
     );
 }

@@ -5,7 +5,7 @@ import { crossings, deciding, rows } from "../model/bench_rows";
 import { hash_of } from "../model/routes";
 import { current, type State } from "../model/state";
 import { count, quantity, signs } from "../model/words";
-import { Problems } from "./bench";
+import { Problems } from "./problems";
 import { Drawing } from "./drawing";
 import { FindingView, Holds, Questions } from "./findings";
 import { Amount, Mark, Progress, Scroll } from "./pieces";
@@ -239,7 +239,9 @@ export function spoken(s: State): string {
     if (!s.check.value.accepted) return "The text cannot be read yet.";
     const { judgement } = s.check.value;
     const bad = judgement.links.filter((l) => l.verdict !== "safe");
-    const said = `${signs[judgement.verdict]} ${judgement.verdict}: ${bad.length === 0 ? "all links safe" : `${bad.length} of ${count(judgement.links.length, "link")} not safe`}`;
+    const how_many =
+        bad.length === 0 ? "all links safe" : `${bad.length} of ${count(judgement.links.length, "link")} not safe`;
+    const said = `${signs[judgement.verdict]} ${judgement.verdict}: ${how_many}`;
     // Who builds by the plan must not take the verdict on pins that are joined as they are for that on the build.
     const plan =
         s.check.value.wiring_from !== "given" && s.plan.value?.accepted && current(s, s.plan)

@@ -29,6 +29,15 @@ const has = (option: Option, words: string) =>
         .split(/\s+/)
         .every((w) => `${option.words} ${option.more} ${option.group ?? ""}`.toLowerCase().includes(w));
 
+/** Where a key leads in a list of `count` from `at` (-1: nothing is chosen); null: it does not lead anywhere. */
+function led_to(key: string, at: number, count: number): number | null {
+    if (key === "Home") return 0;
+    if (key === "End") return count - 1;
+    const step = { ArrowDown: 1, ArrowUp: -1, PageDown: 8, PageUp: -8 }[key];
+    if (step === undefined) return null;
+    return at < 0 ? 0 : Math.min(Math.max(at + step, 0), count - 1);
+}
+
 export function Listbox(props: Props) {
     const { label, options, value, on, search_label, focus = false } = props;
     const [own, set_own] = useState("");
@@ -46,20 +55,11 @@ export function Listbox(props: Props) {
     }, [value]);
 
     const keys = (e: KeyboardEvent) => {
-        const step = { ArrowDown: 1, ArrowUp: -1, PageDown: 8, PageUp: -8 }[e.key];
-        const to =
-            e.key === "Home"
-                ? 0
-                : e.key === "End"
-                  ? shown.length - 1
-                  : step === undefined
-                    ? null
-                    : at < 0
-                      ? 0
-                      : at + step;
-        if (to === null || (e.target === input.current && (e.key === "Home" || e.key === "End"))) return;
+        const in_words = e.target === input.current && (e.key === "Home" || e.key === "End");
+        const to = in_words ? null : led_to(e.key, at, shown.length);
+        if (to === null) return;
         e.preventDefault();
-        const next = shown[Math.min(Math.max(to, 0), shown.length - 1)];
+        const next = shown[to];
         if (next) on(next.value);
     };
     return (

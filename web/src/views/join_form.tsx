@@ -1,0 +1,90 @@
+/** The dialog that joins two pins; it ends in one edit of the text. */
+import { useState } from "preact/hooks";
+import { free_name, joinable } from "../model/bench_rows";
+import { submitting, type FormProps } from "./forms";
+import { Listbox } from "./listbox";
+import { Choose, Dialog, Field } from "./pieces";
+
+const kinds = [
+    { value: "", words: "as the pins are" },
+    { value: "logic", words: "logic, one way" },
+    { value: "open-drain", words: "open-drain, wired together" },
+    { value: "two-way", words: "two-way" },
+    { value: "analog", words: "analogue" },
+    { value: "load", words: "a load to switch" },
+];
+
+export function JoinForm({
+    s,
+    dispatch,
+    all,
+    close,
+    from: given,
+    to: goal,
+}: FormProps & { from: string | null; to: string | null }) {
+    const pins = joinable(s, all);
+    const [from, set_from] = useState(given);
+    const [to, set_to] = useState(goal);
+    const [name, set_name] = useState<string | null>(null);
+    const [rate, set_rate] = useState("");
+    const [kind, set_kind] = useState("");
+    const options = pins.map((p) => ({
+        value: p.name,
+        words: p.pin,
+        group: p.part,
+        more: `${p.what}${p.links.length ? `; in ${p.links.join(", ")}` : ""}`,
+    }));
+    const suggested = free_name(
+        to && from ? `${from.split(".")[0]} ${from.split(".")[1]!.toLowerCase()}` : "",
+        all.links.map((l) => l.name),
+    );
+    const submit = () => {
+        if (!from || !to) return;
+        const link = name ?? suggested;
+        const entries = { name: link, from, to, ...(rate && { rate }), ...(kind && { kind }) };
+        dispatch({ do: "edit", edits: [{ do: "add-link", entries }], word: `join ${link}` });
+        close();
+    };
+    return (
+        <Dialog title="Join two pins" close={close} wide>
+            <form onSubmit={submitting(submit)}>
+                <div class="two">
+                    <section>
+                        <h3>From {from && <span class="mono">{from}</span>}</h3>
+                        <Listbox
+                            label="Pin that the signal comes from"
+                            search_label="Find a pin (from)"
+                            options={options}
+                            value={from}
+                            on={set_from}
+                            focus={!given}
+                            empty="No pins: add parts first"
+                        />
+                    </section>
+                    <section>
+                        <h3>To {to && <span class="mono">{to}</span>}</h3>
+                        <Listbox
+                            label="Pin that the signal goes to"
+                            search_label="Find a pin (to)"
+                            options={options.filter((o) => o.value !== from)}
+                            value={to}
+                            on={set_to}
+                            focus={Boolean(given)}
+                            empty="No pins: add parts first"
+                        />
+                    </section>
+                </div>
+                <div class="fields">
+                    <Field label="Name of the link" value={name ?? suggested} on={set_name} required />
+                    <Field label="Rate" value={rate} on={set_rate} hint="2 kHz, 9600 baud" />
+                    <Choose label="Kind" value={kind} options={kinds} on={set_kind} />
+                </div>
+                <p class="actions">
+                    <button class="main" disabled={!from || !to}>
+                        Join the pins
+                    </button>
+                </p>
+            </form>
+        </Dialog>
+    );
+}

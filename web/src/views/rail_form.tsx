@@ -1,0 +1,84 @@
+/** The dialog that adds or changes a rail; it ends in one edit of the text. */
+import { useState } from "preact/hooks";
+import type { Edit } from "../model/answers";
+import { free_name } from "../model/bench_rows";
+import { feeders } from "../model/new_part";
+import { quantity, span } from "../model/words";
+import { submitting, type FormProps } from "./forms";
+import { Dialog, Field } from "./pieces";
+
+export function RailForm({ s, dispatch, all, close, of }: FormProps & { of: string | null }) {
+    const rail = all.rails.find((r) => r.name === of)?.rail ?? null;
+    const before = {
+        volts: rail ? span(rail.volts).replace(" to ", " .. ") : of ? "" : "5 V ± 5 %",
+        limit: rail?.limit ? quantity(rail.limit) : "",
+        from: rail?.from ?? "",
+        switch: rail?.switch ?? "",
+    };
+    const [name, set_name] = useState(
+        of ??
+            free_name(
+                "usb",
+                all.rails.map((r) => r.name),
+            ),
+    );
+    const [now, set] = useState(before);
+    const put = (part: Partial<typeof now>) => set({ ...now, ...part });
+    const submit = () => {
+        const changed = Object.entries(now).filter(([key, value]) => value !== before[key as keyof typeof before]);
+        const given = Object.entries(now).filter(([, value]) => value !== "");
+        const edits: Edit[] = of
+            ? changed.map(([key, value]): Edit =>
+                  value === ""
+                      ? { do: "remove", path: ["rails", of, key] }
+                      : { do: "set", path: ["rails", of, key], value },
+              )
+            : [{ do: "add-rail", name, entries: Object.fromEntries(given) }];
+        if (of && name !== of) edits.push({ do: "rename", kind: "rail", from: of, to: name });
+        if (edits.length) dispatch({ do: "edit", edits, word: `${of ? "change" : "add"} rail ${name}` });
+        close();
+    };
+    return (
+        <Dialog title={of ? `Rail ${of}` : "Add a rail"} close={close}>
+            <form onSubmit={submitting(submit)}>
+                <Field
+                    label="Name"
+                    value={name}
+                    on={set_name}
+                    required
+                    focus
+                    hint="One word, as you call it: usb, logic, pump"
+                />
+                <Field
+                    label="Voltage"
+                    value={now.volts}
+                    on={(volts) => put({ volts })}
+                    required
+                    hint="With its tolerance or as a range: 3.3 V ± 3 %, 4.75..5.25 V"
+                />
+                <Field
+                    label="Current it can deliver"
+                    value={now.limit}
+                    on={(limit) => put({ limit })}
+                    hint="500 mA, 2 A"
+                />
+                <Field
+                    label="Made by"
+                    value={now.from}
+                    on={(from) => put({ from })}
+                    list={feeders(s, all)}
+                    hint="The supply of a part that makes it: controller.3V3. Empty: a supply on the bench"
+                />
+                <Field
+                    label="Switched with"
+                    value={now.switch}
+                    on={(word) => put({ switch: word })}
+                    hint="Rails with the same word go up and down together"
+                />
+                <p class="actions">
+                    <button class="main">{of ? "Change the rail" : "Add the rail"}</button>
+                </p>
+            </form>
+        </Dialog>
+    );
+}
