@@ -70,20 +70,19 @@ function lay(frame, left, depth) {
 lay(root, 0, 0);
 const height = (depth_of_all + 1) * row + 8;
 console.log(
-    `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" font-family="sans-serif" font-size="${text_size}" role="img" aria-label="${safe(title)}">`,
+    `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" font-family="sans-serif" ` +
+        `font-size="${text_size}" role="img" aria-label="${safe(title)}">`,
 );
 console.log(`<rect width="${width}" height="${height}" fill="#fbfaf5"/>`);
 for (const { left, depth, wide, frame } of boxes) {
-    const y = height - 4 - (depth + 1) * row,
-        share = `${((100 * frame.count) / root.count).toFixed(1)} %`;
-    const room = Math.floor((wide - 6) / (text_size * 0.56)),
-        words = frame.name.length <= room ? frame.name : frame.name.slice(0, Math.max(0, room - 1)) + "…";
-    console.log(
-        `<g><title>${safe(frame.name)}: ${share}</title><rect x="${left.toFixed(2)}" y="${y}" width="${wide.toFixed(2)}" height="${row}" fill="${depth % 2 ? "#e3e7ee" : "#d2d9e4"}" stroke="#fbfaf5"/>` +
-            (room > 3
-                ? `<text x="${(left + 3).toFixed(2)}" y="${y + row - 5}" fill="#1b2030">${safe(words)}</text>`
-                : "") +
-            "</g>",
-    );
+    const y = height - 4 - (depth + 1) * row;
+    const share = `${((100 * frame.count) / root.count).toFixed(1)} %`;
+    const room = Math.floor((wide - 6) / (text_size * 0.56));
+    const words = frame.name.length <= room ? frame.name : frame.name.slice(0, Math.max(0, room - 1)) + "…";
+    const size = `x="${left.toFixed(2)}" y="${y}" width="${wide.toFixed(2)}" height="${row}"`;
+    const box = `<rect ${size} fill="${depth % 2 ? "#e3e7ee" : "#d2d9e4"}" stroke="#fbfaf5"/>`;
+    const at = `x="${(left + 3).toFixed(2)}" y="${y + row - 5}"`;
+    const label = room > 3 ? `<text ${at} fill="#1b2030">${safe(words)}</text>` : "";
+    console.log(`<g><title>${safe(frame.name)}: ${share}</title>${box}${label}</g>`);
 }
 console.log("</svg>");

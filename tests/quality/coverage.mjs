@@ -3,8 +3,9 @@
 // BUILD is a tree configured with -DVOLTSILL_UNITY=OFF. --by names further test programs that count, --list the lines
 // with a branch that is not taken (+ a branch that is, - one that is not).
 // What counts is what somebody decided: the room is compiled with -O0 -fno-exceptions (no paths that only running out
-// of memory takes; where a library insists on exceptions, what gcov marks as thrown is left out), and a branch counts where its line of the source holds a condition: if, for, while, switch, case,
-// ?, && or ||. What the compiler adds elsewhere (guards of statics, arrays destroyed in a loop) and headers do not.
+// of memory takes; where a library insists on exceptions, what gcov marks as thrown is left out), and a branch counts
+// where its line of the source holds a condition: if, for, while, switch, case, ?, && or ||. What the compiler adds
+// elsewhere (guards of statics, arrays destroyed in a loop) and headers do not.
 // Each function and each lambda has its own branches in a line, which all its instances take together.
 import { mkdirSync, readFileSync, readdirSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
@@ -105,15 +106,15 @@ rmSync(scratch, { recursive: true });
 const share = (a, b) => (b === 0 ? "-" : ((100 * a) / b).toFixed(1));
 const total = (of) => rows.reduce((s, r) => s + r[of], 0);
 for (const r of rows.sort((a, b) => a.taken / (a.branches || 1) - b.taken / (b.branches || 1))) {
-    console.log(
-        `${basename(r.file).padEnd(28)} lines ${share(r.run, r.lines).padStart(5)} %   branches ${share(r.taken, r.branches).padStart(5)} %`,
-    );
+    const [lines, branches] = [share(r.run, r.lines), share(r.taken, r.branches)].map((s) => s.padStart(5));
+    console.log(`${basename(r.file).padEnd(28)} lines ${lines} %   branches ${branches} %`);
     if (!values.list) continue;
     const text = readFileSync(r.file, "utf8").split("\n");
     for (const { number, taken } of r.open)
         console.log(`    ${number}: ${taken.map((n) => (n > 0 ? "+" : "-")).join("")}  ${text[number - 1].trim()}`);
     if (r.never.length > 0) console.log(`    never run: line ${r.never.join(", ")}`);
 }
-console.log(
-    `\n${room}: lines ${share(total("run"), total("lines"))} %, branches ${share(total("taken"), total("branches"))} % of ${total("branches")} (${added} of the compiler's own left out)`,
-);
+const lines = share(total("run"), total("lines"));
+const branches = share(total("taken"), total("branches"));
+console.log(`\n${room}: lines ${lines} %, branches ${branches} % of ${total("branches")}`);
+console.log(`(${added} of the compiler's own left out)`);

@@ -77,9 +77,8 @@ function onlyAtOneValue(mutant) {
     return (
         was.replace("=", "") === mutant.by.trim().replace("=", "") &&
         /^[<>]=?$/.test(was) &&
-        /\.si\(\)|(volt|amp|ohm|farad|second|watt|margin|rate|edge|power|supply|range)s?\b|\.(lo|hi)\b|\d\.\d|\de-?\d/i.test(
-            line,
-        )
+        (/(volt|amp|ohm|farad|second|watt|margin|rate|edge|power|supply|range)s?\b/i.test(line) ||
+            /\.si\(\)|\.(lo|hi)\b|\d\.\d|\de-?\d/i.test(line))
     );
 }
 
@@ -100,10 +99,8 @@ function* shuffled(list, seed) {
 function described(mutant) {
     const { text } = mutant;
     const line = text.slice(0, mutant.from).split("\n").length;
-    return (
-        `${relative(root, mutant.file)}:${line}: ${text.slice(mutant.from, mutant.till).trim()} -> ${mutant.by.trim()}` +
-        `    | ${text.split("\n")[line - 1].trim()}`
-    );
+    const change = `${text.slice(mutant.from, mutant.till).trim()} -> ${mutant.by.trim()}`;
+    return `${relative(root, mutant.file)}:${line}: ${change}    | ${text.split("\n")[line - 1].trim()}`;
 }
 
 // "engine:*Said*" is the tests of the engine that bear this name.

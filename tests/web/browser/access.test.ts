@@ -149,9 +149,12 @@ const papers: [number, number, boolean, boolean][] = [
     [800, 1000, false, false],
     [800, 1000, true, false],
 ];
-for (const [width, height, dark, axe_too] of papers.filter(([, , , always]) => always || pictures))
-    test(`every view on ${dark ? "dark" : "light"} paper at ${width} px: nothing cut off${axe_too ? ", no violation found by axe" : ""}`, () =>
-        walk(`${width}-${dark ? "dark" : "light"}`, { width, height, dark }, axe_too));
+for (const [width, height, dark, axe_too] of papers.filter(([, , , always]) => always || pictures)) {
+    const paper = dark ? "dark" : "light";
+    const held = axe_too ? "nothing cut off, no violation found by axe" : "nothing cut off";
+    test(`every view on ${paper} paper at ${width} px: ${held}`, () =>
+        walk(`${width}-${paper}`, { width, height, dark }, axe_too));
+}
 
 test("the switch of colours holds against the system's wish, drawings included", async () => {
     const { page, context } = await visit.open({ dark: true });
@@ -167,7 +170,7 @@ test("the switch of colours holds against the system's wish, drawings included",
     await context.close();
 });
 
-test("text at 200 % (WCAG 2.2, 1.4.4), on a phone too: of what may be wrong nothing is cut off or overlaps", async () => {
+test("text at 200 % (WCAG 2.2, 1.4.4), on a phone too: of what may be wrong nothing is cut or overlaps", async () => {
     const { page, context } = await visit.open({ width: 390, height: 844 });
     await open_file(page, "rain-garden.toml");
     await go(page, "#/fault");

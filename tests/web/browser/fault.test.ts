@@ -1,4 +1,5 @@
-// Work at a bench with a planted fault: a page that asks, and a build that answers as physics has it, not as the program has it.
+// Work at a bench with a planted fault: a page that asks, and a build that answers as physics has it, not as the
+// program has it.
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Page } from "playwright-core";
@@ -112,7 +113,7 @@ test("a bench as it stands asks at once, and says what it compared", async () =>
     assert.match(await page.locator("main").innerText(), /Nothing yet\.[^]*\d+ single faults of this build/);
 });
 
-test("what the bench does is asked first, and the head tells the verdict of the plan from that of pins joined as they are", async () => {
+test("what the bench does is asked first; the head tells the plan's verdict from that of pins as they are", async () => {
     const { page } = visit.seen;
     await until("the verdicts of both", async () =>
         /^Joined directly: ✗ harmful: 1 of 1 link not safe\. With the plan: ✓ safe\.$/.test(
@@ -200,7 +201,7 @@ test("a planted fault is found by answering what the page asks, by keyboard alon
     assert.ok(await page.locator("section[aria-labelledby=ruled-out] li").count(), "something is ruled out, and why");
 });
 
-test("a reading is taken back by removing it, and a mistake is shown at the reading with the nearest name", async () => {
+test("a reading is taken back by removing it; a mistake is shown at the reading with the nearest name", async () => {
     const { page } = visit.seen;
     const rows = page.locator("ol.entries > li");
     const before = await rows.count();

@@ -144,7 +144,7 @@ test("steps: colours and holes by word; ticks reach the room and survive a reloa
     await says(ada, "main", /2 of 25 done/);
 });
 
-test("gate 1: right readings one by one, then the instructor lets pass; later gates stay closed until then", async () => {
+test("gate 1: right readings one by one, then the instructor lets pass; later gates stay closed", async () => {
     await view(ada.page, "Checks");
     await heading(ada.page, "Checks");
     assert.equal(await gate(ada, "Gate 2: Limited power").getByRole("textbox").count(), 0);
@@ -260,7 +260,7 @@ test("a build that would harm is the loudest thing in the room, and on the learn
     await look(instructor, "learner-with-mistakes");
 });
 
-test("the server is killed in the middle: work goes on, what is entered waits on the phone, and nothing is lost", async () => {
+test("the server is killed in the middle: what is entered waits on the phone, and nothing is lost", async () => {
     await view(instructor.page, "Room");
     await room.stop("SIGKILL");
     await view(bo.page, "Steps");

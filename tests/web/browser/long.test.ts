@@ -38,9 +38,8 @@ test(`${edits} edits leave the heap where it was, but for the history of texts`,
     const before = await heap(cdp);
     await work(edits);
     const after = await heap(cdp);
-    console.log(
-        `heap after garbage collection: ${(before / 1e6).toFixed(1)} MB, after ${edits} edits ${(after / 1e6).toFixed(1)} MB`,
-    );
+    const [first, last] = [before, after].map((bytes) => (bytes / 1e6).toFixed(1));
+    console.log(`heap after garbage collection: ${first} MB, after ${edits} edits ${last} MB`);
     assert.ok(after - before < bound, `${after - before} bytes more`);
     const nodes = (await cdp.send("Memory.getDOMCounters")).nodes;
     assert.ok(nodes < 60000, `${nodes} nodes`);

@@ -131,7 +131,7 @@ test("wiring: packages, a plan whose wires and rows belong together, steps one b
     await until("no wire waits for its step", async () => (await page.locator(".board .later").count()) === 0);
 });
 
-/** Whether the middle of what is meant stands within the part of its drawing that a phone shows; null: it is not drawn. */
+/** Whether the middle of what is meant is in the part of its drawing that a phone shows; null: it is not drawn. */
 const in_sight = (page: Page, selector: string) =>
     page.evaluate((s) => {
         const of = document.querySelector(s),

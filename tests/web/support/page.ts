@@ -8,7 +8,7 @@ import { chromium, type Browser, type BrowserContext, type Page } from "playwrig
 
 export const examples = process.env.VOLTSILL_EXAMPLES!;
 const program = process.env.VOLTSILL_PROGRAM!;
-/** ms until something that should come is missed: long, for these walks also run where a processor is shared by many. */
+/** ms until something that should come is missed: long, for these walks also run where many share a processor. */
 export const patience = 90000;
 const quiet = [
     "--no-sandbox",
@@ -146,10 +146,10 @@ export async function settled(page: Page) {
         // twice in a row: between two answers nothing runs for a moment
         const [left, there] = [await still(), await page.locator(".overall").count()];
         at_rest = left.length === 0 && there > 0 ? at_rest + 1 : 0;
-        if (Date.now() > until)
-            throw new Error(
-                `still waiting for ${left.join(", ")}; ${(await page.locator(".problems, .trouble").allInnerTexts()).join("; ")}`,
-            );
+        if (Date.now() > until) {
+            const said = await page.locator(".problems, .trouble").allInnerTexts();
+            throw new Error(`still waiting for ${left.join(", ")}; ${said.join("; ")}`);
+        }
         await page.waitForTimeout(60);
     }
 }

@@ -85,7 +85,7 @@ test("readings that cannot be read keep the last diagnosis that could, and each 
     );
 });
 
-test("an answer that cannot be read is no reading: the words for it stay with its question until the next answer", () => {
+test("an answer that cannot be read is no reading: the words for it stay with its question", () => {
     const s = answered(run(opened, add("rail usb = 4.4 V")), { sentence: "good" });
     const problem = { code: "no-answer", message: "no number", place: place("--reading", 2) };
     const tried = run(s, change({ kind: "add", line: "U1.18 = abc when D4 high", tried: true }));
@@ -116,8 +116,20 @@ test("what is ticked comes, goes when it is ticked again, and drives out what it
     assert.deepEqual(run(s, tick("echo fails", "echo works")).readings.lines, ["echo works when touched"]);
 });
 
-const file =
-    '[meter]\nvolts_error = "1 %"\n\n[[readings]]\nat = "U1.13"\nreads = "0.02 V"\n\n[[seen]]\nlink = "tank echo"\nwhat = "works when touched"\n\n[options]\npairs = true\n';
+const file = `[meter]
+volts_error = "1 %"
+
+[[readings]]
+at = "U1.13"
+reads = "0.02 V"
+
+[[seen]]
+link = "tank echo"
+what = "works when touched"
+
+[options]
+pairs = true
+`;
 
 test("a reading of a file is cut out whole, by any line of it, and nothing else is touched", () => {
     assert.deepEqual(blocks_of(file), [
@@ -242,7 +254,7 @@ test("what a reading touches is found for the pictures", () => {
     assert.equal(wire_asked("U1.12 = "), null);
 });
 
-// One bit halves what is open (C. E. Shannon, A Mathematical Theory of Communication, 1948, section 6: entropy in bits).
+// One bit halves what is open (C. E. Shannon, A Mathematical Theory of Communication, 1948, section 6: entropy).
 test("shares and gains in words and squares", () => {
     assert.match(gain_words({ bits: 1, effort: 1 }), /50 % of the doubt[^]*one look/);
     assert.match(gain_words({ bits: 2, effort: 3 }), /25 % of the doubt[^]*3 looks/);

@@ -47,7 +47,7 @@ const room = (...learners: Row[]): Room => ({
 const run = (s: State, ...actions: Action[]): State => actions.reduce(reduce, s);
 const inside = run(initial, { do: "in" }, { do: "room", room: room(row(1, "Ada"), row(2, "Bo")) });
 
-test("who must not switch on comes first, then help by who waits longest, then gates; a shut-out device calls nobody", () => {
+test("danger comes first, then help by who waits longest, then gates; a shut-out device calls nobody", () => {
     const rows = [
         row(1, "Zoe", { danger: "would harm", waiting: true }),
         row(2, "Ann", { help: { about: "", since: 20 } }),

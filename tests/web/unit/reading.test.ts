@@ -29,8 +29,19 @@ test("the outline names what the core reads, on every example", () => {
 });
 
 test("a line belongs to the link whose block holds it", () => {
-    const text =
-        '[rails]\nusb = "5 V"\n\n[[links]]\nname = "a"\nfrom = "x.Y"\n\n[[links]]\nfrom = "z.Z"\nname = "b # c"\n[stock]\nx = 1\n';
+    const text = `[rails]
+usb = "5 V"
+
+[[links]]
+name = "a"
+from = "x.Y"
+
+[[links]]
+from = "z.Z"
+name = "b # c"
+[stock]
+x = 1
+`;
     const lines = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12];
     const b = "b # c";
     assert.deepEqual(
