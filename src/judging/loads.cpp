@@ -6,7 +6,9 @@
 #include <optional>
 
 #include "judging/inspection.h"
+#include "network/excerpt.h"
 #include "quantity/print.h"
+#include "wiring/assumed.h"
 
 namespace voltsill {
 namespace {
@@ -86,12 +88,41 @@ struct LoadCheck {
         }
     }
 
+    /// What the driver's pin does until software runs: drives, pulls weakly, or nothing.
+    struct Reset {
+        std::optional<bool> level;
+        bool drives = false;
+        const PinSite* site = nullptr;
+        Figure<Ohms> pull;
+    };
+
+    /// The island with the weak pull that the driver's pin has until software runs; nothing where it has none here.
+    std::optional<Island> pulled(const Island& island, const Reset& reset) const {
+        if (reset.drives || !reset.level) return std::nullopt;
+        const Node pin = island.local(reset.site->node),
+                   far = island.local(*reset.level ? reset.site->supply : reset.site->ground);
+        if (pin < 0 || far < 0) return std::nullopt;
+        Island out = island;
+        const auto& ohms = reset.pull.span;
+        const std::string name = in.label(*reset.site) + " pull at reset";
+        out.net.resistor(name, far, pin,
+                         out.net.add_parameter(name, ohms.lo.si(), ohms.nominal.si(), ohms.hi.si(), reset.pull.origin));
+        out.device_of.push_back(-1);
+        out.nominal = out.net.nominal_values();
+        out.varying = varying_parameters(out.net);
+        out.partition = Partition(out.net, {});
+        out.shape = -1;
+        return out;
+    }
+
     /// Nothing drives yet: controller pins are inputs. `level` is what the link then says where the
     /// signal enters this island: high, low, or nobody knows because an input on the way floats.
-    void at_reset(const Hop& hop, std::optional<bool> level, bool through_channel) {
+    void at_reset(const Hop& hop, const Reset& reset, std::optional<bool> level, bool through_channel) {
         const PinSite& site = in.circuit.pins[hop.site];
         const LoadInput& load = *in.pin(site).load;
-        const Island& island = scene.islands[hop.island];
+        const std::optional<Island> with_pull =
+            through_channel ? std::nullopt : pulled(scene.islands[hop.island], reset);
+        const Island& island = with_pull ? *with_pull : scene.islands[hop.island];
         Levels levels(hop.high.size(), Logic::Z);
         if (through_channel) {
             const bool on_at_low =
@@ -104,7 +135,9 @@ struct LoadCheck {
         if (r.hi <= limit) return;
         Finding f = finding("load-at-reset", site, Verdict::thin, r.hi, load.off_below);
         f.margin = limit - r.hi;
-        f.state = fmt::format("{}; reset, nothing drives yet", scene.words);
+        f.state = with_pull ? fmt::format("{}; reset, {} pulls {} by {}", scene.words, in.label(*reset.site),
+                                          *reset.level ? "up" : "down", print(reset.pull.span.lo))
+                            : fmt::format("{}; reset, nothing drives yet", scene.words);
         f.arithmetic = fmt::format("up to {} while pins are inputs, surely off below {}", print(Amps{r.hi}),
                                    print(Amps{limit}));
         f.sentence = fmt::format("Before software runs the load at {} can be on: {}.", in.label(site),
@@ -132,22 +165,19 @@ struct LoadCheck {
         return (read == Logic::one) != hop.inverted;
     }
 
-    /// What the driver's pin does until software runs: drives, pulls weakly, or nothing.
-    struct Reset {
-        std::optional<bool> level;
-        bool drives = false;
-    };
     Reset reset_of_driver() const {
         for (const PinRef& end : link.from) {
             const PinSite* site = in.site_of(end);
             if (!site) continue;
             const Pin& pin = in.pin(*site);
+            const auto pull = std::ranges::find(pin.pulls, true, &Pull::at_reset);
+            const Figure<Ohms> ohms =
+                pull != pin.pulls.end() ? pull->ohms : Figure<Ohms>{assumed::reset_pull, assumed::practice};
             if (pin.reset_state == "high" || pin.reset_state == "low")
-                return {pin.reset_state == "high", true};
+                return {pin.reset_state == "high", true, site, ohms};
             if (pin.reset_state == "pull-up" || pin.reset_state == "pull-down")
-                return {pin.reset_state == "pull-up", false};
-            for (const Pull& pull : pin.pulls)
-                if (pull.at_reset) return {pull.up, false};
+                return {pin.reset_state == "pull-up", false, site, ohms};
+            if (pull != pin.pulls.end()) return {pull->up, false, site, ohms};
         }
         return {};
     }
@@ -167,7 +197,7 @@ struct LoadCheck {
             }
             if (!in.pin(site).load || hop.driver) continue;
             switching(hop);
-            at_reset(hop, level, through_channel);
+            at_reset(hop, reset, level, through_channel);
         }
     }
 };

@@ -44,6 +44,10 @@ inline constexpr Ohms supply_ohms{100.0};
 /// little: a real load lifts less, so that back-powering is not flattered.
 inline constexpr Ohms dead_rail_load{1e6};
 
+/// What a pin pulls by until software runs that states a pull without its ohms (common practice: internal pulls of
+/// 20 to 50 kΩ).
+inline constexpr Span<Ohms> reset_pull{Ohms{20e3}, Ohms{35e3}, Ohms{50e3}};
+
 /// Capacitance of a pin that gives none (common practice: 5 to 10 pF; 4 pF for the smallest packages), and
 /// its range over time.
 inline constexpr Farads pin_capacitance{10e-12};

@@ -94,6 +94,25 @@ TEST(Load, PullDownPullsTheRelayInAtReset) {
     EXPECT_EQ(f->verdict, Verdict::thin);
 }
 
+/// A weak pull of the pin, there until software runs, is part of the network then: 20 kΩ of internal pull (common
+/// practice, where a pin states none) let 0.2 mA through the relay's LED, 100 kΩ less than surely off.
+TEST(Load, WeakPullOfThePinAtResetCounts) {
+    Pin out = output("OUT");
+    out.role = PinRole::io;
+    out.reset_state = "pull-down";
+    const Judgement j = relay(out).judge();
+    const Found f = find(j.findings, "load-at-reset");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->value->value, through_diode(5.25, 1000 + 20e3), 2e-6);
+    EXPECT_NE(f->state.find("D.OUT pulls down by 20 kΩ"), f->state.npos) << f->state;
+    out.pulls.push_back({.up = false, .ohms = {Span<Ohms>::exactly(Ohms{100e3}), sheet}, .at_reset = true});
+    EXPECT_EQ(find(relay(out).judge().findings, "load-at-reset"), nullptr);
+    out.pulls.back().ohms.span = Span<Ohms>::exactly(Ohms{30e3});
+    EXPECT_NE(find(relay(out).judge().findings, "load-at-reset"), nullptr);
+    out.reset_state = "pull-up";
+    EXPECT_EQ(find(relay(out).judge().findings, "load-at-reset"), nullptr) << "5.25 V - 3.2 V - 1.15 V over 31 kΩ";
+}
+
 /// The pin of a controller that drives low until software runs pulls the relay in by itself.
 TEST(Load, PinThatIsLowAtResetPullsTheRelayIn) {
     for (const auto& [state, pulls_in] : {std::pair{"low", true}, {"high", false}, {"", false}}) {
