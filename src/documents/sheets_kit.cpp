@@ -21,15 +21,38 @@ int bought_length(double metres) {
     return static_cast<int>(std::ceil(metres * 1e3));
 }
 
+/// A module is found in a box by what it is, beside the name of its type.
+std::string found_as(const WiredPart& part) {
+    const std::string& title = part.type->title;
+    return part.type->kind == PartKind::module && !title.empty() ? fmt::format("{}: {}", part_words(part), title)
+                                                                 : part_words(part);
+}
+
+/// Rails that no part makes come from supplies of their own; those alike are one entry.
+std::map<std::string, KitEntry> supplies_of(const Bench& bench) {
+    std::map<std::string, KitEntry> out;
+    for (const Rail& rail : bench.rails) {
+        if (!rail.from.empty()) continue;
+        std::string what = "supply " + print(rail.volts.span);
+        if (rail.limit) what += fmt::format(", {} at most", print(*rail.limit));
+        KitEntry& entry = out[what];
+        entry.what = std::move(what);
+        ++entry.per_seat;
+        entry.names += (entry.names.empty() ? "rail " : ", rail ") + rail.name;
+    }
+    return out;
+}
+
 }  // namespace
 
-std::vector<KitEntry> kit_list(const PlacedWiring& placed, const std::vector<BuildWire>& wires, int seats,
-                               const SpareRates& rates) {
+std::vector<KitEntry> kit_list(const Bench& bench, const PlacedWiring& placed, const std::vector<BuildWire>& wires,
+                               int seats, const SpareRates& rates) {
     std::map<std::string, KitEntry> parts;
     std::map<std::string, const PartType*> type;
     for (const WiredPart& part : placed.wiring.parts) {
-        KitEntry& entry = parts[part_words(part)];
-        entry.what = part_words(part);
+        const std::string what = found_as(part);
+        KitEntry& entry = parts[what];
+        entry.what = what;
         ++entry.per_seat;
         entry.names += (entry.names.empty() ? "" : ", ") + part.name;
         type[entry.what] = part.type.get();
@@ -56,6 +79,7 @@ std::vector<KitEntry> kit_list(const PlacedWiring& placed, const std::vector<Bui
         entry.spares = spares;
         out.push_back(std::move(entry));
     };
+    for (auto& [what, entry] : supplies_of(bench)) take(entry, spares_of(rates.module, entry.per_seat * seats));
     for (auto& [name, entry] : boards) take(entry, spares_of(rates.board, entry.per_seat * seats));
     for (auto& [name, entry] : parts) take(entry, spares_of(*type[name], entry.per_seat * seats, rates));
     for (auto& [key, entry] : cut) take(entry, spares_of(rates.wire, entry.per_seat * seats));

@@ -19,7 +19,8 @@ struct KitEntry {
     int total() const { return per_seat * seats + spares; }
 };
 
-std::vector<KitEntry> kit_list(const PlacedWiring& placed, const std::vector<BuildWire>& wires, int seats,
-                               const SpareRates& rates = {});
+/// Supplies, boards, parts, wires; `rates` of modules goes for supplies as well.
+std::vector<KitEntry> kit_list(const Bench& bench, const PlacedWiring& placed, const std::vector<BuildWire>& wires,
+                               int seats, const SpareRates& rates = {});
 
 }  // namespace voltsill

@@ -119,7 +119,7 @@ bool fill(Version& v, const SheetsOptions& options, const Progress& progress, do
     sheets.currents = rail_currents(bench, sheets.wiring());
     sheets.order = power_order(bench, sheets.judgement);
     sheets.spares = options.spares;
-    sheets.kit = kit_list(sheets.placed, sheets.wires, options.seats, options.spares);
+    sheets.kit = kit_list(bench, sheets.placed, sheets.wires, options.seats, options.spares);
     sheets.exercises = exercises_of(bench, sheets.levels);
     if (has_questions(options.audience)) {
         if (!go_on(0.93, "asking questions")) return false;

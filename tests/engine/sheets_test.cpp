@@ -147,20 +147,24 @@ TEST_P(Example, KitCountsAreCountsTimesSeatsAndSpares) {
     const Sheets& s = sheets_of(GetParam()).sheets;
     std::map<std::string, int> count;
     for (const PartsListEntry& entry : parts_list(s.wiring())) count[entry.what] = entry.count;
-    int wires = 0, parts = 0;
+    int wires = 0, parts = 0, supplies = 0;
     for (const KitEntry& k : s.kit) {
         EXPECT_EQ(k.seats, 6);
         EXPECT_EQ(k.total(), k.per_seat * 6 + k.spares) << k.what;
         EXPECT_GT(k.spares, 0) << k.what;
-        if (count.contains(k.what)) {
-            EXPECT_EQ(k.per_seat, count[k.what]) << k.what;
+        const std::string name = k.what.substr(0, k.what.find(": "));  // a module's title comes after its name
+        if (count.contains(name)) {
+            EXPECT_EQ(k.per_seat, count[name]) << k.what;
             ++parts;
+        } else if (k.what.starts_with("supply")) {
+            supplies += k.per_seat;
         } else if (k.what.find("wire") != std::string::npos) {
             wires += k.per_seat;
             EXPECT_EQ(k.spares, k.per_seat * 6) << "as many again";
         }
     }
     EXPECT_EQ(parts, static_cast<int>(count.size()));
+    EXPECT_EQ(supplies, std::ranges::count(sheets_of(GetParam()).bench->rails, "", &Rail::from));
     EXPECT_EQ(wires, static_cast<int>(s.wires.size()));
 }
 
