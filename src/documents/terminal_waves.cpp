@@ -13,7 +13,7 @@
 namespace voltsill::doc {
 namespace {
 
-constexpr int height = 10;
+constexpr int height = 12;  ///< the first and the last line are for limits that would fall on what they bound
 
 /// What a cell shows, the later over the earlier.
 enum class Sign { none, range, supply, threshold, limit, worst, flat, steep };
@@ -58,20 +58,24 @@ struct Plot {
           cells(height, std::vector<Sign>(static_cast<std::size_t>(width), Sign::none)) {}
 
     int row(double v) const {
-        return std::clamp(static_cast<int>(std::lround((1 - volts.share(v)) * (height - 1))), 0, height - 1);
+        return 1 + std::clamp(static_cast<int>(std::lround((1 - volts.share(v)) * (height - 3))), 0, height - 3);
     }
-    /// A limit below 0 V has a line of its own: waves that rest at 0 V do not touch it.
-    int row(const WaveMark& m) const {
+    /// A limit has a line of its own: what keeps it, a supply or a wave at rest, does not touch it.
+    int row(const WaveMark& m, const WaveRow& of) const {
         const int at = row(m.volts);
-        const bool below = m.kind == WaveMark::Kind::limit && m.volts < 0 && at == row(0.0);
-        return std::min(height - 1, below ? at + 1 : at);
+        if (m.kind != WaveMark::Kind::limit) return at;
+        const auto kept = [&](double v) { return (m.volts > 0 ? v <= m.volts : v >= m.volts) && row(v) == at; };
+        const auto touches = [&](const WaveMark& o) { return o.kind == WaveMark::Kind::supply && kept(o.volts); };
+        const bool touched = kept(0.0) || std::ranges::any_of(of.marks, touches) ||
+                             std::ranges::any_of(of.nominal.volts, kept) || std::ranges::any_of(of.worst.volts, kept);
+        return touched ? at + (m.volts > 0 ? -1 : 1) : at;
     }
     void put(int r, int c, Sign sign) {
         Sign& cell = cells[static_cast<std::size_t>(r)][static_cast<std::size_t>(c)];
         cell = std::max(cell, sign);
     }
-    void across(const WaveMark& m, Sign sign) {
-        for (int c = 0; c < columns; ++c) put(row(m), c, sign);
+    void across(int at, Sign sign) {
+        for (int c = 0; c < columns; ++c) put(at, c, sign);
     }
     double begin_of(int column) const {
         return std::lerp(time.begin, time.end, column / static_cast<double>(columns));
@@ -110,7 +114,7 @@ std::map<int, std::string> labels_of(const WaveRow& row, const Plot& plot) {
     std::map<int, std::string> labels;
     for (const WaveMark& m : row.marks) {
         if (!shown(m, plot.volts)) continue;
-        std::string& label = labels[plot.row(m)];
+        std::string& label = labels[plot.row(m, row)];
         label = label.empty() ? mark_words(m) : m.name + "/" + label.substr(0, label.find(' '));
     }
     for (const double v : ticks(plot.volts)) labels.try_emplace(plot.row(v), volts_words(v));
@@ -186,9 +190,9 @@ std::vector<Line> wave_lines(const WaveChart& chart, int width, const TerminalSt
         if (row.range) plot.range(*row.range);
         for (const WaveMark& m : row.marks)
             if (shown(m, volts))
-                plot.across(m, m.kind == WaveMark::Kind::threshold ? Sign::threshold
-                               : m.kind == WaveMark::Kind::supply  ? Sign::supply
-                                                                   : Sign::limit);
+                plot.across(plot.row(m, row), m.kind == WaveMark::Kind::threshold ? Sign::threshold
+                                              : m.kind == WaveMark::Kind::supply  ? Sign::supply
+                                                                                  : Sign::limit);
         plot.wave(row.worst, Sign::worst, Sign::worst);
         plot.wave(row.nominal, Sign::flat, Sign::steep);
         const std::map<int, std::string> labels = labels_of(row, plot);

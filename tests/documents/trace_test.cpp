@@ -22,6 +22,7 @@
 namespace voltsill {
 namespace {
 
+using ::testing::AllOf;
 using ::testing::Contains;
 using ::testing::Each;
 using ::testing::ElementsAre;
@@ -185,7 +186,7 @@ TEST(WaveChart, TerminalDrawsTheWaveAndItsThresholdsWhereTheyAre) {
         .title = "t",
         .rows = {{.point = "p", .nominal = {{0, 1, 1, 2}, {0, 0, 4, 4}}, .marks = {{"VIH", 2}}}}};
     const auto lines = plot_of(doc::render_terminal({"x", {chart}}, {.width = 60}));
-    ASSERT_EQ(lines.size(), 10u);
+    ASSERT_EQ(lines.size(), 12u);
     const auto at = [&](const char* label) {
         return std::ranges::find_if(lines,
                                     [&](const std::string& l) { return l.find(label) != std::string::npos; });
@@ -197,6 +198,24 @@ TEST(WaveChart, TerminalDrawsTheWaveAndItsThresholdsWhereTheyAre) {
     EXPECT_THAT(*threshold, HasSubstr("╌╌╌╌╌┃╌╌╌╌╌")) << *threshold;
     EXPECT_LT(low->find("━"), low->find("┃") == std::string::npos ? low->size() : low->find("┃"));
     EXPECT_GT(high->find("━"), low->find("━"));
+}
+
+TEST(WaveChart, ALimitHasALineOfItsOwnUntilItIsBroken) {
+    using enum doc::WaveMark::Kind;
+    for (const double top : {5.0, 5.4, 8.0}) {  // at the supply, a little above the limit, far above it
+        doc::WaveChart chart{.title = "t",
+                             .rows = {{.point = "p",
+                                       .nominal = {{0, 1, 1, 2}, {0, 0, top, top}},
+                                       .marks = {{"supply", 5, supply}, {"max", 5.3, limit}, {"min", -0.3, limit}}}}};
+        const auto lines = plot_of(doc::render_terminal({"x", {chart}}, {.width = 60}));
+        const auto of = [&](const char* label) {
+            return *std::ranges::find_if(lines, [&](const std::string& l) { return l.find(label) != std::string::npos; });
+        };
+        EXPECT_THAT(of("min"), AllOf(HasSubstr("!!!!!!!!!!"), Not(HasSubstr("━")))) << top;
+        EXPECT_EQ(of("max").find("━") == std::string::npos && of("max").find("┃") == std::string::npos, top < 5.3) << top;
+        EXPECT_NE(of("supply"), of("max")) << top;
+        EXPECT_THAT(of("supply"), HasSubstr("·····")) << top;
+    }
 }
 
 TEST(WaveChart, EveryWidthHoldsInUnicodeAndAscii) {
