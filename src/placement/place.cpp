@@ -92,6 +92,7 @@ Problems unknown_boards(const Bench& bench, const std::vector<std::string>& want
     for (const std::string& name : wanted)
         if (!bench.board_kind(name))
             unknown.push_back({.code = "unknown-board",
+                               .place = {.file = "--boards"},
                                .message = fmt::format("there is no kind of board named \"{}\"", name),
                                .expected = fmt::format("one of {}", fmt::join(names, ", ")),
                                .nearest = nearest_name(name, names)});

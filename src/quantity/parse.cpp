@@ -19,7 +19,8 @@ std::string such_as(Dimension dimension) {
 }
 
 /// The unit that `word` was most likely meant to be: the same letters in other capitals ("kHZ", "pf"), with as few
-/// of them changed as will do, or a prefix whose unit is missing ("n"). "" if none is near.
+/// of them changed as will do, or a prefix whose unit is missing ("n"). Nobody means millions of amps or volts on a
+/// bench, so "Ma" is "mA". "" if none is near.
 std::string nearest_unit(std::string_view word, Dimension dimension) {
     constexpr std::size_t longest = 8;
     std::string best;
@@ -34,6 +35,7 @@ std::string nearest_unit(std::string_view word, Dimension dimension) {
         }
         const auto unit = letters ? find_unit(other) : std::nullopt;
         if (!unit || unit->dimension != dimension || std::popcount(changes) >= fewest) continue;
+        if (unit->power >= 6 && dimension != Dimension::resistance && dimension != Dimension::frequency) continue;
         fewest = std::popcount(changes);
         best = other;
     }
