@@ -15,26 +15,6 @@ int half_at(const Layout& layout, const Hole& hole) {
 
 }  // namespace
 
-bool same_channel(const WiredPart& part, const Channel& a, const Channel& b) {
-    const auto nets_of = [&](const std::vector<int>& pins) {
-        std::vector<NetId> nets;
-        for (const int pin : pins) nets.push_back(part.net_of_pin[pin]);
-        return nets;
-    };
-    const auto net = [&](int pin) { return pin < 0 ? unconnected : part.net_of_pin[pin]; };
-    const auto alike = [&](int p, int q) {
-        const Pin &x = part.type->pins[p], &y = part.type->pins[q];
-        return x.role == y.role && x.supply == y.supply && x.pulls.size() == y.pulls.size();
-    };
-    if (a.logic != b.logic || a.inputs.size() != b.inputs.size() || a.output < 0 || b.output < 0 ||
-        a.inputs.empty() || a.enable_high != b.enable_high || nets_of(a.enables) != nets_of(b.enables) ||
-        net(a.direction) != net(b.direction) || !alike(a.output, b.output))
-        return false;
-    for (std::size_t k = 0; k < a.inputs.size(); ++k)
-        if (!alike(a.inputs[k], b.inputs[k])) return false;
-    return true;
-}
-
 Moves::Moves(Layout& layout, Score& score, const std::vector<Home>& homes, Random& random)
     : layout_(layout), score_(score), homes_(homes), random_(random) {
     for (std::size_t p = 0; p < layout.parts.size(); ++p) {
@@ -51,14 +31,6 @@ Moves::Moves(Layout& layout, Score& score, const std::vector<Home>& homes, Rando
     for (std::size_t half = 0; half < layout.halves.size(); ++half)
         for (int n = 0; n < layout.halves[half].junctions; ++n)
             junctions_.emplace_back(static_cast<int>(half), layout.halves[half].net);
-    for (const int p : packages_) {
-        const WiredPart& part = layout.wiring.parts[p];
-        const auto& channels = part.type->channels;
-        for (std::size_t i = 0; i < channels.size(); ++i)
-            for (std::size_t j = 0; j < i; ++j)
-                if (same_channel(part, channels[i], channels[j]))
-                    exchanges_.push_back({p, static_cast<int>(i), static_cast<int>(j)});
-    }
 }
 
 void Moves::lift(int part) {
@@ -84,7 +56,6 @@ void Moves::undo() {
     for (const auto& [half, net] : junction_new_) layout_.lift_junction(half);
     for (const auto& [part, holes] : lifted_)
         if (layout_.parts[part].on_board()) layout_.lift(part);
-    if (exchanged_.part >= 0) swap_nets(exchanged_);
     for (const auto& [part, holes] : lifted_) layout_.put(part, holes);
     for (const auto& [half, net] : junction_gone_) layout_.put_junction(half, net);
     for (const auto& added : junction_new_) std::erase(junctions_, added);
@@ -96,11 +67,9 @@ bool Moves::propose() {
     lifted_.clear();
     junction_gone_.clear();
     junction_new_.clear();
-    exchanged_ = {};
     score_.begin();
     const int dice = random_.below(100);
     if (dice < 55 && !small_.empty()) return move_small();
-    if (dice < 70 && !exchanges_.empty()) return exchange_channels();
     if (dice < 84 && !packages_.empty()) return move_package();
     if (dice < 90 && packages_.size() > 1) return swap_packages();
     if (!junctions_.empty()) return move_junction();
@@ -263,35 +232,6 @@ bool Moves::move_junction() {
     layout_.put_junction(to, net);
     junction_new_.emplace_back(to, net);
     junctions_.emplace_back(to, net);
-    return true;
-}
-
-void Moves::swap_nets(const Exchange& exchange) {
-    WiredPart& part = layout_.wiring.parts[exchange.part];
-    const Channel &a = part.type->channels[exchange.first], &b = part.type->channels[exchange.second];
-    for (std::size_t k = 0; k < a.inputs.size(); ++k)
-        std::swap(part.net_of_pin[a.inputs[k]], part.net_of_pin[b.inputs[k]]);
-    std::swap(part.net_of_pin[a.output], part.net_of_pin[b.output]);
-    auto& leads = layout_.lead_nets[exchange.part];
-    for (std::size_t n = 0; n < leads.size(); ++n) {
-        const int pin = part.package->pin_of_number[n];
-        leads[n] = pin < 0 ? unconnected : part.net_of_pin[pin];
-    }
-}
-
-bool Moves::exchange_channels() {
-    const Exchange& exchange = exchanges_[random_.below(static_cast<int>(exchanges_.size()))];
-    const std::vector<int> attached = attached_to(exchange.part);
-    std::vector<std::vector<Hole>> places;
-    for (const int small : attached) places.push_back(layout_.parts[small].holes), lift(small);
-    const std::vector<Hole> old = layout_.parts[exchange.part].holes;
-    lift(exchange.part);
-    swap_nets(exchange);
-    exchanged_ = exchange;
-    if (!layout_.can_put(exchange.part, old)) return fail();
-    put(exchange.part, old);
-    for (std::size_t k = 0; k < attached.size(); ++k)
-        if (!put_near(attached[k], places[k], 0, 0)) return fail();
     return true;
 }
 

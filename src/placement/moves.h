@@ -20,9 +20,6 @@ class Moves {
     bool has_modules() const { return modules_.size() > 1; }
 
   private:
-    struct Exchange {
-        int part = -1, first = -1, second = -1;  ///< channels
-    };
     void lift(int part);
     void put(int part, std::vector<Hole> holes);
     bool fail();
@@ -35,8 +32,6 @@ class Moves {
     bool move_package();
     bool swap_packages();
     bool move_junction();
-    bool exchange_channels();
-    void swap_nets(const Exchange& exchange);
     void stack_modules();
 
     Layout& layout_;
@@ -45,16 +40,10 @@ class Moves {
     Random& random_;
     std::vector<int> small_, packages_, modules_;  ///< parts; modules in their order, left ones first
     std::vector<std::pair<int, NetId>> junctions_;
-    std::vector<Exchange> exchanges_;  ///< all that are allowed
 
     std::vector<std::pair<int, std::vector<Hole>>> lifted_;
     std::vector<std::pair<int, NetId>> junction_gone_, junction_new_;
-    Exchange exchanged_;
     std::vector<std::pair<int, PlacedPart>> modules_before_;
 };
-
-/// Channels of a package that may be exchanged: of one kind, under the same enables and the same
-/// direction, fed by the same supplies.
-bool same_channel(const WiredPart& part, const Channel& a, const Channel& b);
 
 }  // namespace voltsill

@@ -4,7 +4,7 @@
 ///
 ///     minimise  w_h harm + w_l length + w_x crossings
 ///
-/// over places of parts, channels of packages, rows of nets and columns of ends. `harm` counts the
+/// over places of parts, rows of nets and columns of ends. `harm` counts the
 /// single slips (slips.h) that the judge calls harmful. An anytime search: it ends at `seconds` of
 /// work counted in moves, not by a clock, and is the same for a seed on every machine.
 #include <cstdint>
@@ -28,7 +28,7 @@ struct PlacementQuality {
 };
 
 struct PlacedWiring {
-    Wiring wiring;  ///< as planned, with channels of packages perhaps exchanged
+    Wiring wiring;  ///< as given: which channel carries which signal is the plan's choice, and stands in its lists
     Placement placement;
     PlacementQuality quality;
     std::vector<std::string> notes;  ///< parts that sit on adapters

@@ -104,21 +104,15 @@ TEST(Search, GetsBetterAndStopsWhenTold) {
     EXPECT_EQ(calls, 3);
 }
 
-/// Exchanged channels are the same links: the judge says of each what it said before.
-TEST(Search, ExchangedChannelsKeepTheVerdicts) {
-    int exchanged = 0;
+/// The pins of a signal are the plan's: reports, drawings of links and build sheets must name the same ones.
+TEST(Search, MovesPartsAndWiresButNoSignalToAnotherPin) {
     for (int seed = 0; seed < 6; ++seed) {
         Started s(seed, 8);
         const Wiring before = s.layout.wiring;
         search(s.layout, s.homes, s.harm(), {.moves = 2000, .seed = 1});
         for (std::size_t p = 0; p < before.parts.size(); ++p)
-            exchanged += before.parts[p].net_of_pin != s.layout.wiring.parts[p].net_of_pin;
-        const Judgement a = judge(s.bench, before), b = judge(s.bench, s.layout.wiring);
-        ASSERT_EQ(a.links.size(), b.links.size());
-        EXPECT_EQ(a.verdict, b.verdict);
-        for (std::size_t k = 0; k < a.links.size(); ++k) EXPECT_EQ(a.links[k].verdict, b.links[k].verdict);
+            EXPECT_EQ(before.parts[p].net_of_pin, s.layout.wiring.parts[p].net_of_pin) << before.parts[p].name;
     }
-    EXPECT_GT(exchanged, 0);
 }
 
 }  // namespace
