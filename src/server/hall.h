@@ -142,6 +142,7 @@ class Hall {
     void changed(std::int64_t learner);
     void pass(Learner& learner, int gate);
     void pass_by_readings(Learner& learner);
+    void send_back(Learner& learner, int gate);  ///< this gate and those after it are to be passed again
     bool all_right(const Learner& learner, int gate) const;
     std::optional<Answer> objection_to_hint(const Learner& learner, const std::string& check, int depth) const;
     void tell_diagnosis();

@@ -122,6 +122,12 @@ void Hall::pass(Learner& learner, int gate) {
     store_.add_pass({learner.is.id, gate, learner.passed[gate - 1]});
 }
 
+void Hall::send_back(Learner& learner, int gate) {
+    for (int g = gate; g <= store::gates; ++g) learner.passed[g - 1] = 0;
+    learner.looked_at = false;
+    store_.take_passes_from(learner.is.id, gate);
+}
+
 /// Gates 3 and 4 need nobody's leave.
 void Hall::pass_by_readings(Learner& learner) {
     for (int gate = learner.gate(); gate > 2 && gate <= store::gates && all_right(learner, gate); gate = learner.gate())
@@ -152,6 +158,8 @@ Told Hall::enter(std::int64_t id, const std::string& check_id, const std::string
                                        fmt::format("gate {}, {}, comes first", learner->gate(), gate_title(learner->gate())),
                                        "switch off, and ask the instructor to look at gate 1 and 2"));
     }
+    if (const std::string danger = danger_of(*learner); check->gate > 1 && !danger.empty())
+        return std::unexpected(refusal(409, "power-off", danger, "gate 1 passed again, by the instructor"));
     if (learner->readings >= static_cast<int>(options_.limits.readings))
         return std::unexpected(refusal(409, "too-many", "more readings than are kept of one learner"));
     if (once.size() > longest_once)
@@ -165,7 +173,8 @@ Told Hall::enter(std::int64_t id, const std::string& check_id, const std::string
     state = {state.tries + 1, state.hints, entry.correct, reading.entered, entry.value};
     ++learner->readings;
     spend(*learner, phase_of_gate(check->gate), reading.at);
-    pass_by_readings(*learner);
+    if (check->is_exceeded_by(entry.value)) send_back(*learner, 1);
+    else pass_by_readings(*learner);
     changed(id);
     return Json{{"right", entry.correct}, {"learner", me_json(*learner)}};
 }

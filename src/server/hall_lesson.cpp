@@ -4,12 +4,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <limits>
 
 #include "documents/report_pieces.h"
 #include "engine/json_pieces.h"
 #include "quantity/parse.h"
 #include "quantity/print.h"
+#include "wiring/part_words.h"
 
 namespace voltsill::server {
 namespace {
@@ -44,6 +46,38 @@ LessonCheck of_ohms(const OhmCheck& c, std::size_t number) {
             .ohm = static_cast<int>(number) - 1};
 }
 
+/// The highest voltage of the rail that a supply of a part hangs on; 0: none.
+Volts highest_supply(const SheetsResult& made, const WiredPart& part, int supply) {
+    for (std::size_t k = 0; k < part.net_of_pin.size(); ++k) {
+        const Pin& pin = part.type->pins[k];
+        if (pin.role != PinRole::supply || pin.supply != supply || part.net_of_pin[k] == unconnected) continue;
+        if (const Rail* rail = made.bench->rail(made.sheets.wiring().nets[part.net_of_pin[k]].rail))
+            return rail->volts.span.hi;
+    }
+    return {};
+}
+
+/// What stands the least on this net: by supplies of parts on a rail, by signal pins on any other.
+void take_what_it_stands(const SheetsResult& made, NetId net, LessonCheck& check) {
+    const bool of_supplies = !made.sheets.wiring().nets[net].rail.empty();
+    for (const WiredPart& part : made.sheets.wiring().parts)
+        for (std::size_t k = 0; k < part.net_of_pin.size(); ++k) {
+            const Pin& pin = part.type->pins[k];
+            if (part.net_of_pin[k] != net || of_supplies != (pin.role == PinRole::supply) || pin.supply < 0) continue;
+            double most = no_end;
+            if (of_supplies) most = part.type->supplies[pin.supply].max.si();
+            else if (pin.max) most = pin.max->at(highest_supply(made, part, pin.supply)).si();
+            if (most <= 0 || most >= check.stands) continue;
+            check.stands = most;
+            check.stands_at = pin_label(part, static_cast<int>(k));
+        }
+}
+
+NetId net_named(const Wiring& wiring, const std::function<bool(const Net&)>& is) {
+    const auto at = std::ranges::find_if(wiring.nets, is);
+    return at == wiring.nets.end() ? unconnected : static_cast<NetId>(at - wiring.nets.begin());
+}
+
 void power_checks(const SheetsResult& made, std::vector<LessonCheck>& out) {
     for (const Rail& rail : made.bench->rails) {
         const double lo = rail.volts.span.lo.si(), hi = rail.volts.span.hi.si();
@@ -52,6 +86,8 @@ void power_checks(const SheetsResult& made, std::vector<LessonCheck>& out) {
                        .expected = meter_words(lo, hi),
                        .wrong = "Below: the supply is at its limit, off at once. Above: the supply is set wrong.",
                        .rail = rail.name});
+        const NetId net = net_named(made.sheets.wiring(), [&](const Net& n) { return n.rail == rail.name; });
+        if (net != unconnected) take_what_it_stands(made, net, out.back());
     }
     for (const RailCurrent& c : made.sheets.currents)
         if (c.source && c.hi > 1e-6)  // less does not show on a meter
@@ -77,6 +113,8 @@ void level_checks(const SheetsResult& made, std::vector<LessonCheck>& out) {
                        .lo = reading.lo, .hi = reading.hi, .floats = floats,
                        .expected = floats ? "floats" : meter_words(reading.lo, reading.hi),
                        .reading = index});
+        const NetId net = net_named(made.sheets.wiring(), [&](const Net& n) { return n.name == reading.net; });
+        if (net != unconnected) take_what_it_stands(made, net, out.back());
         if (reading.level == '0' || reading.level == '1')
             function.push_back({.id = fmt::format("function-{}", k + 1), .gate = 4, .kind = CheckKind::level,
                                 .what = fmt::format("the program sets {} {}: what {} shows", r.driver, set_word(r.set),
@@ -159,6 +197,10 @@ std::string with_point(std::string text) {
 }
 
 }  // namespace
+
+bool LessonCheck::is_exceeded_by(const std::optional<double>& value) const {
+    return value && std::isfinite(stands) && *value > stands + meter_error(kind, *value);
+}
 
 const BuildWire& Lesson::wire(int number) const {
     return *std::ranges::find(sheets.sheets.wires, number, &BuildWire::number);

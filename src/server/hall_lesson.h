@@ -12,6 +12,7 @@
 ///
 ///     lo - e(lo) <= reading <= hi + e(hi)
 #include <expected>
+#include <limits>
 #include <memory>
 #include <optional>
 #include <string>
@@ -37,6 +38,11 @@ struct LessonCheck {
     int reading = -1;       ///< index of `Sheets::levels`; -1: none
     int ohm = -1;           ///< index of `Sheets::ohms`; -1: none
     std::string rail;       ///< whose volts or current it is; empty: of none
+    /// V: the least absolute maximum of what hangs there, and of what; infinite: none is known, or no volts are read.
+    double stands = std::numeric_limits<double>::infinity();
+    std::string stands_at;
+    /// The reading, less what a meter may add to it, is more than something there stands.
+    bool is_exceeded_by(const std::optional<double>& value) const;
 };
 
 struct LessonStep {

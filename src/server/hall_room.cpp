@@ -35,8 +35,11 @@ std::string Hall::danger_of(const Learner& learner) const {
     if (learner.harmful && !learner.looked_at) return harmful_build;
     if (learner.passed[0] > 0) return {};
     if (learner.early) return "A reading under power was tried before gate 1. Switch off.";
-    for (const LessonCheck& check : lesson_.checks) {  // what must stand apart does not
+    for (const LessonCheck& check : lesson_.checks) {  // more than a pin stands, or what must stand apart does not
         const auto state = learner.checks.find(check.id);
+        if (state != learner.checks.end() && check.is_exceeded_by(state->second.value))
+            return fmt::format("{} read {}, and {} stands {} at most: power off, and look for the reason.", check.what,
+                               state->second.entered, check.stands_at, print(Volts{check.stands}));
         const bool apart = check.kind == CheckKind::ohms && !std::isfinite(check.hi);
         if (apart && state != learner.checks.end() && state->second.value && *state->second.value < a_short)
             return fmt::format("{} reads {}: do not power it before the reason is found.", check.what, state->second.entered);
@@ -153,9 +156,7 @@ Told Hall::act(std::int64_t id, const std::string& what, int gate) {
         spend(*learner, phase_of_gate(gate), now_seconds());
         pass_by_readings(*learner);
     } else if (what == "back") {
-        for (int g = gate; g <= store::gates; ++g) learner->passed[g - 1] = 0;
-        learner->looked_at = false;
-        store_.take_passes_from(id, gate);
+        send_back(*learner, gate);
     } else if (what == "helped") {
         learner->is.help = false;
         learner->is.help_about.clear();

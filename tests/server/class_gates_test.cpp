@@ -126,6 +126,51 @@ TEST(ClassGates, APassOpensOneGateWhateverWasReadAndIsTakenBack) {
     EXPECT_EQ(c.act("Robin", "pass", 2).json()["gate"], 3);
 }
 
+/// receiver.IN stands 0.3 V more than its supply, which is 3.3 V + 3 % (examples/first-bench.toml).
+TEST(ClassGates, AReadingBeyondWhatAPinStandsStopsAtOnce) {
+    Classroom c;
+    Person robin = c.learner("Robin");
+    for (const int gate : {1, 2}) {
+        for (const LessonCheck& check : first_lesson().checks)
+            if (check.gate == gate) robin.post("/api/class/reading", entering(check, right_entry(check)));
+        c.act("Robin", "pass", gate);
+    }
+    const LessonCheck* high = nullptr;
+    for (const LessonCheck& check : first_lesson().checks)
+        if (check.what == "sender.OUT high: read receiver.IN") high = &check;
+    ASSERT_TRUE(high);
+    EXPECT_NEAR(high->stands, 3.3 * 1.03 + 0.3, 1e-6) << high->stands_at;
+    robin.post("/api/class/reading", entering(*high, "3.73 V"));
+    EXPECT_EQ(c.row("Robin")["gate"], 3) << "a meter may be that far off";
+    const json told = robin.post("/api/class/reading", entering(*high, "4.9 V")).json();
+    EXPECT_EQ(told["right"], false);
+    EXPECT_EQ(told["learner"]["gate"], 1);
+    const std::string danger = told["learner"]["danger"].get<std::string>();
+    for (const char* words : {"receiver.IN", "4.9 V", "power off"}) EXPECT_NE(danger.find(words), std::string::npos) << danger;
+    EXPECT_EQ(c.row("Robin")["danger"], danger);
+    EXPECT_EQ(robin.post("/api/class/reading", entering(*high, "3.3 V")).status, 409) << "no reading under power";
+    c.act("Robin", "pass", 1);
+    EXPECT_TRUE(c.row("Robin")["danger"].is_null());
+    c.act("Robin", "pass", 2);
+    EXPECT_EQ(robin.post("/api/class/reading", entering(*high, right_entry(*high))).json()["right"], true);
+}
+
+TEST(ClassGates, NoReadingUnderPowerIsTakenWhileABuildMayHarm) {
+    Classroom c;
+    Person robin = c.learner("Robin");
+    for (const int gate : {1, 2}) {
+        for (const LessonCheck& check : first_lesson().checks)
+            if (check.gate == gate) robin.post("/api/class/reading", entering(check, right_entry(check)));
+        c.act("Robin", "pass", gate);
+    }
+    robin.post("/api/class/submit", {{"wires", harmful_wires()}});
+    const Reply refused = robin.post("/api/class/reading", entering(first_of_gate(3), right_entry(first_of_gate(3))));
+    EXPECT_EQ(refused.code(), "power-off");
+    EXPECT_EQ(robin.post("/api/class/reading", entering(first_of_gate(1), right_entry(first_of_gate(1)))).status, 200);
+    robin.post("/api/class/submit", {{"wires", wire_list(0)}});
+    EXPECT_EQ(robin.post("/api/class/reading", entering(first_of_gate(3), right_entry(first_of_gate(3)))).status, 200);
+}
+
 TEST(ClassGates, AHarmfulBuildStopsAfterTheFirstAsBefore) {
     Classroom c;
     Person robin = c.learner("Robin");
