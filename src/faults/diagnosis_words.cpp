@@ -14,6 +14,8 @@ namespace voltsill {
 namespace {
 
 constexpr std::size_t sentences_a_reading = 3;
+constexpr double half = 0.5;          ///< more likely than not
+constexpr double worth_naming = 0.4;  ///< of the share of the likeliest, beside which it is told (our choice)
 
 std::string percent(double share) {
     return share > 0.99 ? "over 99 %" : fmt::format("{:.0f} %", 100 * share);
@@ -227,7 +229,22 @@ void DiagnosisWords::sentences(Diagnosis& d, double sure) const {
                                  percent(first.share), remedy);
     else
         d.sentence = fmt::format("Not sure yet: {} ({}) is likeliest.", named, percent(first.share));
-    d.hints.cause = planned ? d.sentence : fmt::format("{}.{}", capital(named), remedy);
+    if (first.share >= sure || (first.share >= half && d.next.empty()))
+        d.hints.cause = planned ? d.sentence : fmt::format("{}.{}", capital(named), remedy);
+    else
+        d.hints.cause = unsure(d);
+}
+
+/// A cause that is not sure is told with its share and those beside it, and what tells them apart.
+std::string DiagnosisWords::unsure(const Diagnosis& d) const {
+    constexpr std::size_t most_named = 3;
+    std::string out;
+    for (std::size_t k = 0; k < std::min(most_named, d.suspects.size()); ++k) {
+        if (k > 0 && d.suspects[k].share < worth_naming * d.suspects.front().share) break;
+        out += fmt::format("{}{} ({})", out.empty() ? "" : "; or ", d.suspects[k].words, percent(d.suspects[k].share));
+    }
+    out = fmt::format("{}: {}.", d.suspects.front().share >= half ? "Likely, not sure" : "Not sure yet, likeliest first", out);
+    return d.next.empty() ? out : fmt::format("{} What tells more: {}", out, d.next.front().how);
 }
 
 }  // namespace voltsill

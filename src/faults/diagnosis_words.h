@@ -26,6 +26,7 @@ class DiagnosisWords {
     std::string answer(const Reading& reading) const;
     std::string seen_wrong() const;
     void sentences(Diagnosis& diagnosis, double sure) const;
+    std::string unsure(const Diagnosis& diagnosis) const;
     std::string common_of(const std::vector<int>& hypotheses) const;
     std::string ask(int question) const;
 

@@ -172,6 +172,33 @@ TEST(Diagnosing, HintsGoFromAQuestionToTheCause) {
         EXPECT_GE(d.next[k - 1].bits / d.next[k - 1].effort, d.next[k].bits / d.next[k].effort - 1e-12);
 }
 
+/// A cause is told as sure only when it is: else with its share, those beside it, and what tells them apart.
+TEST(Diagnosing, TheLastHintSaysHowSureItIs) {
+    const Diagnosed bench;
+    std::mt19937 random(23);
+    std::map<std::string, int> seen;
+    for (unsigned k = 0; k < made::how_many(40); ++k) {
+        const int h = int(random() % bench.dictionary.hypotheses().size());
+        const Diagnosis d = diagnose(bench.dictionary, bench.some(h, int(random() % 6), random));
+        if (d.something_else >= 0.5 || d.next.empty() || d.suspects.front().hypotheses.front() == 0) continue;
+        const std::string& said = d.hints.cause;
+        if (said.starts_with("Not as planned is what you saw")) continue;
+        const double share = d.suspects.front().share;
+        const char* begins = share >= DiagnosisOptions{}.sure ? "" : share >= 0.5 ? "Likely, not sure: " : "Not sure yet";
+        ++seen[begins];
+        EXPECT_TRUE(said.starts_with(begins)) << said;
+        EXPECT_NE(said.find(d.suspects.front().words.substr(1)), std::string::npos) << said;
+        EXPECT_EQ(said.find("ot sure") != std::string::npos, share < DiagnosisOptions{}.sure) << said;
+        EXPECT_EQ(said.find(d.next.front().how) != std::string::npos, share < DiagnosisOptions{}.sure) << said;
+        if (d.suspects.size() > 1 && share < DiagnosisOptions{}.sure && d.suspects[1].share > 0.9 * share) {
+            EXPECT_NE(said.find(d.suspects[1].words), std::string::npos) << said;
+        }
+    }
+    if (made::how_many(40) == 40) {
+        EXPECT_EQ(seen.size(), 3u);
+    }
+}
+
 /// The best of each means stands among those proposed, and nothing that is worth more is left out for less of the same.
 TEST(Diagnosing, ProposesTheBestOfEachMeans) {
     const Diagnosed bench("existing-build.toml");
