@@ -121,18 +121,24 @@ void lifted_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
     }
 }
 
-/// Current through all protection diodes to a rail, each at its worst corner; where the nominal solution
-/// conducts nothing to speak of, no corner is searched.
+/// Current into a rail through the diodes and resistors that end there: protection diodes, clamps, pull-ups. Each at its
+/// worst corner; where the nominal solution conducts nothing to speak of, no corner is searched.
 double fed_at_worst(Inspection& in, const Island& island, const Levels& levels, Node rail) {
     std::vector<double> volts;
     if (!solve(island, levels, island.nominal, volts, in.effort)) return 0;
+    const Node end = island.local(rail);
     double amps = 0;
-    for (int s : island.pins) {
-        const PinSite& site = in.circuit.pins[s];
-        const DeviceId d = site.clamp_up < 0 || site.supply != rail ? -1 : island.local_device(site.clamp_up);
-        if (d < 0 || device_current(island.net, island.nominal, State{.levels = levels}, volts, d) < 1e-6)
+    for (size_t k = 0; k < island.net.devices.size(); ++k) {
+        const auto& device = island.net.devices[k];
+        const auto& [from, to] = std::pair{device.nodes[0], device.nodes[1]};
+        const bool ends_there = device.kind == DeviceKind::diode      ? to == end
+                                : device.kind == DeviceKind::resistor ? (from == end) != (to == end)
+                                                                      : false;
+        const double inward = to == end ? 1 : -1;  // currents count from the first node
+        const auto d = static_cast<DeviceId>(k);
+        if (!ends_there || inward * device_current(island.net, island.nominal, State{.levels = levels}, volts, d) < 1e-6)
             continue;
-        if (const Range r = device_range(island, levels, d, in.effort); r.solved) amps += r.hi;
+        if (const Range r = device_range(island, levels, d, in.effort); r.solved) amps += inward > 0 ? r.hi : -r.lo;
     }
     return amps;
 }
@@ -169,8 +175,8 @@ void pumped_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
     f.state = scene.words;
     f.arithmetic = fmt::format("{} in, {} out", print(Amps{fed}), print(Amps{drawn}));
     f.sentence = fmt::format(
-        "Protection diodes feed {} into rail {}, more than its parts surely draw: the rail rises and takes "
-        "every part on it along.",
+        "Through diodes and pull-ups signals feed {} into rail {}, more than its parts surely draw: the rail rises and "
+        "takes every part on it along.",
         print(Amps{fed}), rail.name);
     f.advice = "Take the path away. Measured, the rail would read above its nominal voltage.";
     in.add(std::move(f));

@@ -224,6 +224,36 @@ TEST(Bus, ClampCurrentPumpsARailThatDrawsLess) {
     EXPECT_EQ(find(b.judge().findings, "rail-pumped"), nullptr);
 }
 
+/// A clamp or a pull-up of the build feeds a rail as a protection diode does: 5.25 V through 9.9 kΩ, 3.2 V, and a Schottky
+/// diode of 0.2 V at 1 mA at least, or another 9.9 kΩ.
+TEST(Bus, ClampsAndPullUpsOfTheBuildPumpARailThatDrawsLess) {
+    const auto sleepy = [](bool asleep) {
+        Build b = open_collector_into(input("IN", ttl(), true), 10e3);
+        auto type = std::make_shared<PartType>(*b.bench.parts[1].type);
+        type->supplies[0].current = {Span<Amps>::exactly(Amps{asleep ? 20e-6 : 3e-3}), sheet};
+        b.bench.parts[1].type = type;
+        return b;
+    };
+    EXPECT_EQ(find(sleepy(true).judge().findings, "rail-pumped"), nullptr);
+    double clamped = 1e-4;
+    for (int k = 0; k < 50; ++k) clamped = (5.25 - 3.2 - (0.2 + 0.035 * std::log(clamped / 1e-3))) / 9.9e3;
+    for (const bool asleep : {true, false})
+        for (const bool diode : {true, false}) {
+            Build b = sleepy(asleep);
+            if (diode) {
+                b.added("D1", stock("schottky diode"));
+                b.join("D1.A", "R.IN");
+                b.join("D1.K", "rail three");
+            } else {
+                b.resistor(10e3, "R.IN", "rail three", 0.01);
+            }
+            const Found f = find(b.judge().findings, "rail-pumped");
+            ASSERT_EQ(f != nullptr, asleep) << diode;
+            if (!asleep) continue;
+            EXPECT_NEAR(f->value->value, diode ? clamped : (5.25 - 3.2) / (2 * 9.9e3), 1e-6);
+        }
+}
+
 /// Check values 2f: 3.3 V through 10 kΩ and 20 pF rises in 2.197 RC = 439 ns over 2.64 V: 166 ns/V.
 TEST(Bus, EdgeOfAPullUpAgainstTheInputsLimit) {
     Pin in = input("IN", ttl(), true);
