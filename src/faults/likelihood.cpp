@@ -14,6 +14,9 @@ constexpr double least_ohms = 0.1, least_seconds = 1e-10, most_seconds = 1e-1;
 /// Shares of answers that are no number (common practice, no source): a meter on a floating node drifts more
 /// often than it stands still by chance; two points on different nets mostly read open.
 constexpr double floating_drifts = 0.6, anything_drifts = 0.15;
+/// Where it stands still, half of the readings are near 0 V, to which a meter of 10 MΩ takes what nothing holds; the
+/// others are anywhere (common practice, no source).
+constexpr double near_nothing = 0.1;  ///< V
 constexpr double apart_is_open = 0.4, anything_is_open = 0.3;
 /// Of those who see that a thing is not as planned, how many say right what they see; each other thing they
 /// could say instead has a small share of the rest (common practice, no source).
@@ -93,7 +96,10 @@ double Likelihood::of(const Reading& reading, const Question& question, const Pr
     if (reading.kind == Reading::Kind::drifts) return p.floats ? floating_drifts : slip / 4;
     if (reading.kind == Reading::Kind::open)
         return is_open(p) ? 1 - slip : may_be_open(p) ? apart_is_open : slip / 4;
-    if (p.floats) return (p.kind == Prediction::Kind::volts && beyond(reading) ? slip : 1 - floating_drifts) / span;
+    if (p.floats && p.kind == Prediction::Kind::volts && beyond(reading)) return slip / span;
+    if (p.floats)
+        return (1 - floating_drifts) / 2 *
+               (1 / span + flat(on_scale(p.kind, reading.value), -near_nothing, near_nothing, options_.errors.volts));
     if (p.kind == Prediction::Kind::ohms && is_open(p)) return slip / span;
     const double x = on_scale(p.kind, reading.value), e = error_of(reading, p.kind);
     const double soft = p.kind == Prediction::Kind::volts
@@ -176,13 +182,14 @@ std::vector<double> Likelihood::chances(const Prediction& p, const std::vector<d
     std::vector<double> out(edges.size() + 1);  // stretches between the edges and the ends; then no number
     double no_number = p.kind == Prediction::Kind::volts ? slip / 4 : 0;
     std::vector<std::pair<double, double>> windows{{bottom, top}};
-    if (!p.known)
+    if (!p.known) {
         no_number = anything_drifts;
-    else if (p.floats)
+    } else if (p.floats) {
         no_number = floating_drifts;
-    else if (p.kind == Prediction::Kind::ohms && is_open(p))
+        windows.emplace_back(-near_nothing, near_nothing);
+    } else if (p.kind == Prediction::Kind::ohms && is_open(p)) {
         no_number = 1 - slip;
-    else {
+    } else {
         windows = ends(p);
         if (p.may_float) no_number = floating_drifts / 2;
         if (p.kind == Prediction::Kind::ohms && may_be_open(p)) no_number = apart_is_open;

@@ -172,6 +172,23 @@ TEST(Diagnosing, HintsGoFromAQuestionToTheCause) {
         EXPECT_GE(d.next[k - 1].bits / d.next[k - 1].effort, d.next[k].bits / d.next[k].effort - 1e-12);
 }
 
+/// What a point held by nothing reads adds up to 1, and 0 V by a meter's own resistance is likelier there than the
+/// volts of a rail (common practice, no source).
+TEST(Diagnosing, AFloatingPointReadsNearNothingRatherThanARail) {
+    Diagnosed bench;
+    const DiagnosisOptions options;
+    const Likelihood likelihood(bench.build.bench, options);
+    const Question asked = bench.dictionary.questions().all()[bench.dictionary.questions().volts(1, 1)];
+    const Prediction floats{.kind = Prediction::Kind::volts, .floats = true};
+    const auto of = [&](double volts) { return likelihood.of({.question = 0, .value = volts}, asked, floats); };
+    EXPECT_GT(of(0.0), 20 * of(5.02));
+    EXPECT_NEAR(of(3.3), of(5.02), 1e-9);
+    double sum = likelihood.of({.question = 0, .kind = Reading::Kind::drifts}, asked, floats);
+    constexpr double step = 1e-3;
+    for (double v = -2.5; v < 8; v += step) sum += of(v) * step;
+    EXPECT_NEAR(sum, 1, 0.02);
+}
+
 /// A cause is told as sure only when it is: else with its share, those beside it, and what tells them apart.
 TEST(Diagnosing, TheLastHintSaysHowSureItIs) {
     const Diagnosed bench;
