@@ -93,12 +93,6 @@ struct TestSheet {
             .numbered = false});
     }
 
-    /// A limit that lets the bench start and stops a short: half as much again and 20 mA (common practice).
-    static double limit_to_set(const RailCurrent& current, const Rail& rail) {
-        const double wanted = 1.5 * current.hi + 20e-3;
-        return rail.limit ? std::min(wanted, rail.limit->si()) : wanted;
-    }
-
     /// Less does not show on the milliampere range of a meter.
     static constexpr double noticeable_amps = 1e-6;
 

@@ -106,6 +106,11 @@ std::vector<SupplyDraw> supply_draws(const Wiring& wiring, NetId net) {
     return draws;
 }
 
+double limit_to_set(const RailCurrent& current, const Rail& rail) {
+    const double wanted = 1.5 * current.hi + 20e-3;
+    return rail.limit ? std::min(wanted, rail.limit->si()) : wanted;
+}
+
 std::vector<RailCurrent> rail_currents(const Bench& bench, const Wiring& wiring) {
     SettledLevels rest(bench, wiring);
     rest.tell({});

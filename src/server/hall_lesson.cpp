@@ -78,11 +78,34 @@ NetId net_named(const Wiring& wiring, const std::function<bool(const Net&)>& is)
     return at == wiring.nets.end() ? unconnected : static_cast<NetId>(at - wiring.nets.begin());
 }
 
+std::string ordinal(int turn) {
+    static constexpr const char* names[] = {"first", "second", "third", "fourth"};
+    return turn <= 4 ? names[turn - 1] : fmt::format("as number {}", turn);
+}
+
+/// In the order in which they are switched on, each with the limit its supply is set to.
 void power_checks(const SheetsResult& made, std::vector<LessonCheck>& out) {
-    for (const Rail& rail : made.bench->rails) {
+    std::vector<std::pair<int, const Rail*>> rails;
+    int place = 0;
+    for (const PowerStep& step : made.sheets.order.steps) {
+        ++place;
+        for (const std::string& name : step.rails)
+            if (const Rail* rail = made.bench->rail(name)) rails.emplace_back(place, rail);
+    }
+    for (const Rail& rail : made.bench->rails)  // of an order that could not be found
+        if (std::ranges::find(rails, &rail, &std::pair<int, const Rail*>::second) == rails.end())
+            rails.emplace_back(place + 1, &rail);
+    for (const auto& [turn, known] : rails) {
+        const Rail& rail = *known;
+        const auto drawn = std::ranges::find(made.sheets.currents, rail.name, &RailCurrent::rail);
+        const bool limited = drawn != made.sheets.currents.end() && drawn->source;
         const double lo = rail.volts.span.lo.si(), hi = rail.volts.span.hi.si();
         out.push_back({.id = "rail-" + rail.name, .gate = 2, .kind = CheckKind::volts,
-                       .what = fmt::format("rail {} to ground, supply at its limit set low", rail.name), .lo = lo, .hi = hi,
+                       .what = fmt::format("switched on {}: rail {} to ground{}", ordinal(turn), rail.name,
+                                           limited ? fmt::format(", its supply limited to {}",
+                                                                 print(Amps{limit_to_set(*drawn, rail)}))
+                                                   : ""),
+                       .lo = lo, .hi = hi,
                        .expected = meter_words(lo, hi),
                        .wrong = "Below: the supply is at its limit, off at once. Above: the supply is set wrong.",
                        .rail = rail.name});

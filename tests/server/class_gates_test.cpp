@@ -1,5 +1,6 @@
 // The gates: what a learner may do before the first, and whose leave opens the next.
 #include "first_lesson.h"
+#include "quantity/print.h"
 
 namespace {
 using namespace voltsill::testing;
@@ -124,6 +125,21 @@ TEST(ClassGates, APassOpensOneGateWhateverWasReadAndIsTakenBack) {
     EXPECT_TRUE(me["checks"].contains(first_of_gate(3).id)) << "what was read stays";
     c.act("Robin", "pass", 1);
     EXPECT_EQ(c.act("Robin", "pass", 2).json()["gate"], 3);
+}
+
+/// The limit that the test sheet says: 1.5 times what the rail gives at most and 20 mA (common practice, no source).
+TEST(ClassGates, FirstPowerSaysItsLimitsAndItsOrder) {
+    const Sheets& sheets = first_lesson().sheets.sheets;
+    std::size_t rails = 0;
+    for (const LessonCheck& check : first_lesson().checks) {
+        if (check.gate != 2 || check.kind != CheckKind::volts) continue;
+        const auto& current = *std::ranges::find(sheets.currents, check.rail, &voltsill::RailCurrent::rail);
+        const double amps = 1.5 * current.hi + 20e-3;
+        EXPECT_NE(check.what.find("limited to " + voltsill::print(voltsill::Amps{amps})), std::string::npos) << check.what;
+        EXPECT_TRUE(check.what.starts_with("switched on ")) << check.what;
+        ++rails;
+    }
+    EXPECT_EQ(rails, first_lesson().sheets.bench->rails.size());
 }
 
 /// receiver.IN stands 0.3 V more than its supply, which is 3.3 V + 3 % (examples/first-bench.toml).
