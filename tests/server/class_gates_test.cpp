@@ -129,7 +129,7 @@ TEST(ClassGates, APassOpensOneGateWhateverWasReadAndIsTakenBack) {
 
 /// The limit that the test sheet says: 1.5 times what the rail gives at most and 20 mA (common practice, no source).
 TEST(ClassGates, FirstPowerSaysItsLimitsAndItsOrder) {
-    const Sheets& sheets = first_lesson().sheets.sheets;
+    const voltsill::Sheets& sheets = first_lesson().sheets.sheets;
     std::size_t rails = 0;
     for (const LessonCheck& check : first_lesson().checks) {
         if (check.gate != 2 || check.kind != CheckKind::volts) continue;
