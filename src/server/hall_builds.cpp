@@ -1,4 +1,6 @@
 /// Builds that learners hand in: marked by the engine, judged for harm, kept.
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "server/ask.h"
@@ -75,6 +77,17 @@ Told Hall::submit(std::int64_t id, const std::string& wires, const MarkedBuild& 
     return me_json(*learner);
 }
 
+/// A build with ends that are none is not handed in: its wires would count as missing.
+static std::optional<Answer> not_read(const MarkedBuild& build) {
+    const auto wrong = std::ranges::count(build.problems, Severity::error, &Problem::severity);
+    if (wrong == 0) return std::nullopt;
+    const Problem& first = *std::ranges::find(build.problems, Severity::error, &Problem::severity);
+    return refusal(422, "no-build",
+                   fmt::format("{}{}{}", first.message, first.nearest.empty() ? "" : ", did you mean " + first.nearest + "?",
+                               wrong == 1 ? "" : fmt::format(" ({} more like this)", wrong - 1)),
+                   first.expected);
+}
+
 /// Marked by a worker, since a build that is wrong everywhere takes its time; then written by the desk.
 Answer submit_build(Call& call) {
     auto ask = Ask::read(call.request.body);
@@ -84,6 +97,7 @@ Answer submit_build(Call& call) {
     Hall& hall = *call.site.hall;
     if (auto objection = hall.objection_to_build(call.who.learner)) return std::move(*objection);
     const MarkedBuild build = hall.mark(wires);
+    if (auto objection = not_read(build)) return std::move(*objection);
     return recorded_by_desk(hall, [&] { return hall.submit(call.who.learner, wires, build); });
 }
 

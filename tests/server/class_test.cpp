@@ -70,12 +70,12 @@ TEST(Class, BuildsAreMarkedKeptAndJudgedForHarm) {
     EXPECT_LT(wrong["points"].get<double>(), right["points"].get<double>());
     EXPECT_EQ(c.row("Robin")["points"], wrong["points"]);
     EXPECT_EQ(c.row("Robin")["builds"], 3);
-    EXPECT_EQ(submit("no wires at all")["as_planned"], false);
+    EXPECT_EQ(robin.post("/api/class/submit", {{"wires", "no wires at all"}}).status, 422) << "nothing is handed in";
     EXPECT_EQ(robin.post("/api/class/submit", {{"wires", std::string(70'000, 'a')}}).status, 413);
     EXPECT_EQ(robin.get("/api/class/me/export").json()["learners"][0]["builds"][0]["wires"], wire_list(0));
     const json nameless = c.instructor.get("/api/class/export?anonymous=1").json();
     EXPECT_TRUE(nameless["learners"][0]["builds"][0]["wires"].is_null()) << "people write their names into files";
-    EXPECT_EQ(c.instructor.get("/api/class/history").json()["now"]["submissions"], 4);
+    EXPECT_EQ(c.instructor.get("/api/class/history").json()["now"]["submissions"], 3);
 }
 
 TEST(Class, StreamsTellWhatChanges) {
@@ -253,6 +253,20 @@ TEST(Class, AnEndThatCannotBeWrittenEndsNothing) {
     ASSERT_TRUE(disk->run("DROP TRIGGER full")) << disk->trouble();
     EXPECT_EQ(c.instructor.post("/api/class/end", {{"learners", 1}}).status, 200);
     EXPECT_EQ(robin.get("/api/class/me").status, 401);
+}
+
+TEST(Class, ABuildWithEndsThatAreNoneIsNotHandedIn) {
+    Classroom c;
+    Person robin = c.learner("Robin");
+    for (const auto& [wire, said] : {std::pair{"99z,receiver.IN\n", "99z"}, {"sender.OUTT,receiver.IN\n", "did you mean OUT?"},
+                                     {",receiver.IN\n", "nothing under"}}) {
+        const Reply refused = robin.post("/api/class/submit", {{"wires", wire_list(0) + wire}});
+        EXPECT_EQ(refused.status, 422) << wire;
+        EXPECT_EQ(refused.code(), "no-build");
+        EXPECT_NE(refused.body.find(said), std::string::npos) << refused.body;
+        EXPECT_TRUE(robin.get("/api/class/me").json()["build"].is_null());
+    }
+    EXPECT_EQ(robin.post("/api/class/submit", {{"wires", wire_list(0)}}).status, 200);
 }
 
 TEST(Class, SecretsAreOutOfReachOfScriptsAndKeptAsHashes) {
