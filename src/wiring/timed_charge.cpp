@@ -51,13 +51,11 @@ struct Charge {
         }
         if (const auto* fet = std::get_if<MosfetModel>(&wired.type->model);
             fet && fet->gate_capacitance.known()) {
-            // Printed for the gate as a whole: half of it to either end of the channel.
+            // Printed for the gate as a whole: half of it to either end of the channel. All three have a node, open or not.
             const Span<double> half = scaled(numbers_of(fet->gate_capacitance.span), 0.5);
             const Node d = node(part, "D"), g = node(part, "G"), s = node(part, "S");
-            if (d >= 0 && g >= 0)
-                t.capacitor(wired.name + " gate to drain", g, d, half, fet->gate_capacitance.origin);
-            if (s >= 0 && g >= 0)
-                t.capacitor(wired.name + " gate to source", g, s, half, fet->gate_capacitance.origin);
+            t.capacitor(wired.name + " gate to drain", g, d, half, fet->gate_capacitance.origin);
+            t.capacitor(wired.name + " gate to source", g, s, half, fet->gate_capacitance.origin);
         }
         if (const auto* opto = std::get_if<OptoModel>(&wired.type->model))
             t.out.left_out.push_back(

@@ -47,8 +47,7 @@ struct Edges {
             const Span<double> fall = edge_of(p, p.fall_time, origin);
             how.fall = t.parameter(name + " falling edge", scaled(fall, 1 / ten_to_ninety), origin);
         }
-        t.out.dynamics.stages.resize(std::max<std::size_t>(t.out.dynamics.stages.size(), id + 1));
-        t.out.dynamics.stages[id] = how;
+        t.out.dynamics.stages.push_back(how);  // they come in the order of the circuit's
     }
     /// Tables of an IBIS model, in place of diodes through one printed point.
     void use_clamps(const StageSite& owner, const OutputCorner& typical) {

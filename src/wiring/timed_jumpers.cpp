@@ -23,10 +23,9 @@ struct Jumpers {
     double fastest_edge(Node at) {
         double fastest = INFINITY;
         for (StageId id = 0; id < static_cast<StageId>(t.net().stages.size()); ++id) {
-            if (t.net().stages[id].pin != at || id >= static_cast<StageId>(t.out.dynamics.stages.size()))
-                continue;
+            if (t.net().stages[id].pin != at) continue;
             for (const ParamId p : {t.out.dynamics.stages[id].rise, t.out.dynamics.stages[id].fall})
-                if (p != no_param) fastest = std::min(fastest, t.net().parameters[p].nominal);
+                fastest = std::min(fastest, t.net().parameters[p].nominal);
         }
         return fastest;
     }
@@ -75,7 +74,7 @@ struct Jumpers {
     }
     /// Pins that only listen, through nothing but their own input: an end of a link, or a logic input.
     bool can_move(const PinSite& site) const {
-        if (site.node < 0 || t.out.circuit.wiring->parts[site.part].net_of_pin[site.pin] < 0) return false;
+        if (t.wiring.parts[site.part].net_of_pin[site.pin] < 0) return false;
         const PartType& type = *t.wiring.parts[site.part].type;
         const PinRole role = t.pin(site).role;
         if (role != PinRole::input && role != PinRole::io && role != PinRole::open_drain_io &&

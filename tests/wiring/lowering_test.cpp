@@ -3,31 +3,11 @@
 
 #include <algorithm>
 
-#include "support/hand_parts.h"
-#include "wiring/circuit.h"
-#include "wiring/timed.h"
+#include "wiring/lowered.h"
 
 namespace voltsill {
 namespace {
 using namespace hand;
-
-struct Lowered {
-    Build build;
-    Wiring wiring;
-    Circuit circuit;
-    explicit Lowered(Build b)
-        : build(std::move(b)), wiring(build.wiring()), circuit(lower(build.bench, wiring)) {}
-
-    int devices(DeviceKind kind, std::string_view of) const {
-        return static_cast<int>(std::ranges::count_if(circuit.netlist.devices, [&](const Device& d) {
-            return d.kind == kind && d.name.starts_with(of);
-        }));
-    }
-    const PinSite& site(std::string_view part, std::string_view pin) const {
-        const int p = wiring.part(part);
-        return circuit.site(p, wiring.parts[p].type->pin_index(pin));
-    }
-};
 
 /// A part between two rails and a signal: pins named in turn are joined to these.
 Lowered with(const char* type, const std::vector<std::pair<std::string, std::string>>& joins,
@@ -198,14 +178,6 @@ TEST(Lowering, PassGateChannelsMatchTheirReference) {
         if (d.kind == DeviceKind::mosfet) thresholds.push_back(d.params[0]);
     ASSERT_EQ(thresholds.size(), 3u);
     for (ParamId p : thresholds) EXPECT_EQ(p, thresholds[0]);
-}
-
-/// A parameter of a network by its name.
-const Parameter& parameter(const Netlist& net, std::string_view name) {
-    static const Parameter none{};
-    const auto at = std::ranges::find(net.parameters, name, &Parameter::name);
-    EXPECT_NE(at, net.parameters.end()) << name;
-    return at == net.parameters.end() ? none : *at;
 }
 
 /// An analogue output gives what it states, or anything up to its rail at its highest; an ohm is the least of a slider.
