@@ -111,14 +111,13 @@ const words_of = (name) => [
     ...(name.includes(":") ? [`--gtest_filter=${name.slice(name.indexOf(":") + 1)}`] : []),
 ];
 
-async function tried(mutant, tree, programs, limits, scratch) {
+async function tried(mutant, tree, programs, limits, scratch, options) {
     const { text } = mutant;
     const source = `${scratch}.cpp`,
         object = `${scratch}.o`,
         program = `${scratch}.test`;
     writeFileSync(source, text.slice(0, mutant.from) + mutant.by + text.slice(mutant.till));
-    // An index past an end is noticed, not read.
-    if (!(await tree.compile(mutant.file, source, object, ["-D_GLIBCXX_ASSERTIONS"]))) return "no program";
+    if (!(await tree.compile(mutant.file, source, object, options))) return "no program";
     for (const name of programs) {
         await tree.link(room_of(name), [object], program);
         const end = await run(program, words_of(name), tree.build, limits.get(name));
@@ -153,6 +152,8 @@ for (const name of programs) {
 }
 const scratch = join(tmpdir(), `mutants-${room}-${process.pid}`);
 mkdirSync(scratch);
+// An index past an end is noticed, not read. One file is run once: what its code costs to optimise is more than it saves.
+const options = await tree.precompiled(files, join(scratch, "headers.h"), ["-D_GLIBCXX_ASSERTIONS", "-O0"]);
 const sample = shuffled(files.flatMap(placesOf), Number(values.seed)),
     counts = new Map();
 let done = 0,
@@ -162,7 +163,7 @@ async function worker(n) {
     while (done < Number(values.count)) {
         const { value: mutant, done: none } = sample.next();
         if (none) return;
-        const what = await tried(mutant, tree, programs, limits, join(scratch, `m${n}`));
+        const what = await tried(mutant, tree, programs, limits, join(scratch, `m${n}`), options);
         counts.set(what, (counts.get(what) ?? 0) + 1);
         if (what === "no program") continue;
         ++done;
