@@ -15,7 +15,6 @@ struct ModelLowering {
     const WiredPart& wired() const { return l.wiring.parts[part]; }
     const std::string& name() const { return wired().name; }
     Node at(std::string_view pin) const { return l.node(part, pin); }
-    bool has(std::string_view pin) const { return wired().type->pin_index(pin) >= 0; }
 
     void operator()(const std::monostate&) const {}
     void operator()(const CapacitorModel&) const {}  // open at rest

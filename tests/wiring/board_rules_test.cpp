@@ -1,10 +1,9 @@
 /// What boards allow, where their points lie, and which node is 0 V: on placements written down by hand.
-#include "wiring/placed_nodes.h"
-
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
 #include "support/hand_parts.h"
+#include "wiring/placed_nodes.h"
 
 namespace voltsill {
 namespace {
@@ -35,7 +34,10 @@ std::vector<std::string> dip(int leads, F hole) {
 TEST(BoardRules, ADipStandsOverTheTrenchInOrder) {
     const auto board = half_board();
     const auto placed = [&](const char* left, const char* right, int step) {
-        return dip(8, [&](int n) { return n <= 4 ? Hole{0, 10 + step * (n - 1), board->column(left)} : Hole{0, 10 + step * (8 - n), board->column(right)}; });
+        return dip(8, [&](int n) {
+            return n <= 4 ? Hole{0, 10 + step * (n - 1), board->column(left)}
+                          : Hole{0, 10 + step * (8 - n), board->column(right)};
+        });
     };
     EXPECT_THAT(placed("e", "f", 1), IsEmpty());
     EXPECT_THAT(placed("f", "e", -1), IsEmpty()) << "turned round";
@@ -44,7 +46,12 @@ TEST(BoardRules, ADipStandsOverTheTrenchInOrder) {
     EXPECT_THAT(placed("d", "f", 1), refused) << "too wide";
     EXPECT_THAT(placed("e", "g", 1), refused) << "too wide";
     EXPECT_THAT(placed("b", "e", 1), refused) << "three pitches, but on one side";
-    EXPECT_THAT(dip(8, [&](int n) { return Hole{0, n <= 4 ? 9 + n : 18 - n + (n == 5), board->column(n <= 4 ? "e" : "f")}; }), refused) << "one leg off";
+    EXPECT_THAT(dip(8,
+                    [&](int n) {
+                        return Hole{0, n <= 4 ? 9 + n : 18 - n + (n == 5), board->column(n <= 4 ? "e" : "f")};
+                    }),
+                refused)
+        << "one leg off";
     EXPECT_THAT(dip(2, [&](int n) { return Hole{0, 10, board->column(n == 1 ? "e" : "f")}; }), IsEmpty());
 }
 
@@ -79,7 +86,8 @@ TEST(BoardRules, AWireGoesFromOnePlaceToAnother) {
 /// Boards lie below each other, 4 pitches apart: row 3 of the second is one board and 4 further down.
 TEST(BoardRules, PointsLieByTheBoards) {
     const auto board = half_board();
-    Placement placement{.boards = {board, board}, .parts = {{.right = false, .down = 7}, {.right = true, .down = 2}}, .wires = {}};
+    Placement placement{
+        .boards = {board, board}, .parts = {{.right = false, .down = 7}, {.right = true, .down = 2}}, .wires = {}};
     Bench bench;
     bench.rails = {five, three};
     const int c = board->column("c");
@@ -124,7 +132,8 @@ struct Supplies {
         placement.boards = {half_board()};
         int row = 0;
         for (const char* rail : {"five", "three"})
-            for (const WireEnd::Kind kind : {WireEnd::Kind::supply, WireEnd::Kind::ground}) lay({.kind = kind, .rail = rail}, at(++row));
+            for (const WireEnd::Kind kind : {WireEnd::Kind::supply, WireEnd::Kind::ground})
+                lay({.kind = kind, .rail = rail}, at(++row));
     }
     WireEnd at(int row) const { return {.hole = {0, row, placement.boards[0]->column("a")}}; }
     WireEnd beside(int row) const { return {.hole = {0, row, placement.boards[0]->column("b")}}; }

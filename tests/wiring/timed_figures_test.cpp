@@ -99,7 +99,8 @@ TEST(Jumpers, LogicReadsBehindItsJumper) {
     EXPECT_NE(l.site("X", "A").node, l.site("D", "OUT").node);
     EXPECT_EQ(l.net().units.at(0).inputs[0].pin, l.site("X", "A").node);
 
-    Build gate = bridged(between(ChannelLogic::pass_gate, PassGateModel{.vth = {Span<Volts>::exactly(Volts{0.8}), sheet}, .on = {Span<Ohms>::exactly(Ohms{4}), sheet}}));
+    Build gate = bridged(between(ChannelLogic::pass_gate, PassGateModel{.vth = {Span<Volts>::exactly(Volts{0.8}), sheet},
+                                                                        .on = {Span<Ohms>::exactly(Ohms{4}), sheet}}));
     gate.link("through", {"D", "OUT", {}}, {"X", "A", {}});
     gate.bench.wishes.wire_inductance = Henries{1e-6};
     EXPECT_TRUE(Timed(std::move(gate)).timed.dynamics.inductors.empty());
@@ -134,7 +135,8 @@ TEST(Charge, ACapacitorSpreadsByATolerance) {
 }
 
 TEST(Charge, AGateIsHalfToEitherEndOfItsChannel) {
-    MosfetModel model{.vth = {Span<Volts>::exactly(Volts{1.5}), sheet}, .rds = {Span<Ohms>::exactly(Ohms{4}), sheet}, .rds_at = Volts{4.5}};
+    MosfetModel model{
+        .vth = {Span<Volts>::exactly(Volts{1.5}), sheet}, .rds = {Span<Ohms>::exactly(Ohms{4}), sheet}, .rds_at = Volts{4.5}};
     model.body_forward = {Span<Volts>::exactly(Volts{0.7}), sheet};
     model.gate_capacitance = {Span<Farads>{Farads{40e-12}, Farads{50e-12}, Farads{60e-12}}, sheet};
     Build b = timed_pair(0);
@@ -218,8 +220,13 @@ TEST(Edges, AnOffsetSideSwitchesBelowItsOwnLow) {
 TEST(Edges, CurvesBringTheirOwnTimes) {
     const IvCurve side{{0, 3.3}, {0, 0.1}};
     const auto corner = [&](double ns) {
-        return OutputCorner{.supply = Volts{3.3}, .pull_up = side, .pull_down = side, .supply_clamp = {{0, 1}, {0, 0.01}}, .ground_clamp = {{-1, 0}, {-0.02, 0}},
-                            .rising = SwitchingCurve{ns * 1e-9, {0, 1}, {1, 0}}, .falling = SwitchingCurve{ns * 2e-9, {1, 0}, {0, 1}}};
+        return OutputCorner{.supply = Volts{3.3},
+                            .pull_up = side,
+                            .pull_down = side,
+                            .supply_clamp = {{0, 1}, {0, 0.01}},
+                            .ground_clamp = {{-1, 0}, {-0.02, 0}},
+                            .rising = SwitchingCurve{ns * 1e-9, {0, 1}, {1, 0}},
+                            .falling = SwitchingCurve{ns * 2e-9, {1, 0}, {0, 1}}};
     };
     Build b = timed_pair(0);
     auto type = std::make_shared<PartType>(*b.bench.parts[0].type);
@@ -252,7 +259,8 @@ TEST(Edges, CurvesBringTheirOwnTimes) {
 TEST(Accelerators, BothSidesDriveAfterAnEdgeOnEither) {
     for (const bool push_pull : {true, false}) {
         const Model model = push_pull ? Model{KeeperModel{{Span<Ohms>::exactly(Ohms{4e3}), sheet}}}
-                                      : PassGateModel{.vth = {Span<Volts>::exactly(Volts{0.8}), sheet}, .on = {Span<Ohms>::exactly(Ohms{4}), sheet}};
+                                      : PassGateModel{.vth = {Span<Volts>::exactly(Volts{0.8}), sheet},
+                                                      .on = {Span<Ohms>::exactly(Ohms{4}), sheet}};
         const Timed l(bridged(between(push_pull ? ChannelLogic::auto_push_pull : ChannelLogic::auto_open_drain, model)));
         const auto& all = l.timed.dynamics.accelerators;
         ASSERT_EQ(all.size(), push_pull ? 8u : 4u);
