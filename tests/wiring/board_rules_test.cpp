@@ -2,6 +2,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <map>
+
 #include "support/hand_parts.h"
 #include "wiring/placed_nodes.h"
 
@@ -199,6 +201,35 @@ TEST(StrapReasons, SayWhatThePinIs) {
     EXPECT_EQ(of("VCC"), "holds the bus");
     part.purpose.clear();
     EXPECT_EQ(of("VCC"), "strap");
+}
+
+/// A net of n pins takes n - 1 wires from pin to pin; the ground and a rail take one to every pin.
+TEST(WireList, EveryWireJoinsOneMorePin) {
+    Build b({five});
+    b.module("D", {output("OUT")}, "five");
+    b.module("R", {input("IN", ttl(), true)}, "five");
+    b.module("S", {input("IN", ttl(), true)}, "five");
+    b.join("D.OUT", "R.IN"), b.join("D.OUT", "S.IN");
+    std::map<std::string, int> wires;
+    for (const WireListEntry& wire : wire_list(b.wiring())) {
+        EXPECT_NE(wire.from, wire.to);
+        ++wires[std::string(to_word(wire.use))];
+    }
+    EXPECT_THAT(
+        wires, testing::UnorderedElementsAre(testing::Pair("ground", 3), testing::Pair("supply", 3), testing::Pair("signal", 2)));
+}
+
+/// In a DIP of 4 pins 1 faces 4. No note for a channel that leaves there, on its input's own side, or on no pin.
+TEST(FacingPins, AreNotedOnlyAcrossThePackage) {
+    for (const auto& [numbers, notes] : std::vector<std::pair<std::vector<int>, size_t>>{
+             {{0, 2, 3, 1}, 0}, {{0, 1, 2, 3}, 0}, {{0, 3, 2, -1}, 0}, {{0, 2, 1, 3}, 1}, {{2, 0, 3, 1}, 1}}) {
+        auto type = module("buffer", {input("A", cmos(), true), output("Y")});
+        type->channels = {{.logic = ChannelLogic::buffer, .inputs = {0}, .output = 1, .name = "1"}};
+        type->packages = {{.name = "DIP-4", .pin_of_number = numbers}};
+        Wiring wiring;
+        wiring.parts = {{.name = "U1", .type = type, .package = &type->packages[0], .net_of_pin = {0, 1, 2, 3}, .added = true}};
+        EXPECT_EQ(facing_pin_notes(wiring).size(), notes) << numbers[1] << numbers[2];
+    }
 }
 
 /// A rail may be made by a part: "controller.3V3" is joined to that part's own pin.
