@@ -41,6 +41,14 @@ TEST(DeviceFigures, AMosfetsGainComesFromItsOnResistance) {
     }
 }
 
+/// Printed nearly at the threshold the law would make of it any gain: no overdrive counts below 0.3 V (assumed).
+TEST(DeviceFigures, AMosfetPrintedAtItsThresholdIsNoSuperconductor) {
+    MosfetModel model{.vth = figured<Volts>(1, 1.5, 2), .rds = figured<Ohms>(2, 4, 8), .rds_at = Volts{1.6}};
+    model.body_forward = figured<Volts>(0.6, 0.7, 0.9);
+    expect_span(parameter(alone(discrete(PartKind::mosfet, {"D", "G", "S"}, model)).circuit.netlist, "X K"), 1 / 2.4, 1 / 1.2,
+                1 / 0.6);
+}
+
 TEST(DeviceFigures, ATransistorHasItsGainAndPolarity) {
     for (const bool pnp : {false, true}) {
         const Lowered l =
@@ -179,6 +187,15 @@ TEST(StageFigures, PullsAndLoadsHangWhereTheyAreSaidTo) {
         EXPECT_EQ(led.nodes[up ? 0 : 1], far) << "current runs from the supply to ground";
         EXPECT_EQ(led.nodes[up ? 1 : 0], ohms.nodes[up ? 0 : 1]);
         EXPECT_EQ(ohms.nodes[up ? 1 : 0], site.node);
+    }
+}
+
+/// An analogue output is as stiff as it says, but its contacts and wires are an ohm at least.
+TEST(StageFigures, AnAnalogueOutputHasAnOhmAtLeast) {
+    for (const bool stiff : {false, true}) {
+        Pin out{.name = "OUT", .role = PinRole::analog_output, .supply = 0};
+        out.output_ohms = stiff ? figured<Ohms>(0, 0, 0) : figured<Ohms>(0, 200, 500);
+        expect_span(parameter(driving(out).circuit.netlist, "D.OUT output resistance"), 1, stiff ? 1 : 200, stiff ? 1 : 500);
     }
 }
 
