@@ -132,6 +132,15 @@ TEST(Charge, ACapacitorSpreadsByATolerance) {
     EXPECT_EQ(l.capacitor("C1").b, l.site("D", "VCC").node);
     b.bench.wiring->wires.pop_back();  // an open end holds no charge
     EXPECT_FALSE(Timed(b).has_capacitor("C1"));
+    for (const char* grounded : {"C1.1", "C1.2"}) {
+        Build one = timed_pair(0);
+        one.added("C1", discrete(PartKind::capacitor, {"1", "2"}, CapacitorModel{}));
+        one.bench.wiring->parts.back().value = 1e-9;
+        one.join("C1.1", "D.OUT"), one.join("C1.2", "D.OUT");
+        for (Wire& wire : one.bench.wiring->wires)
+            if (wire.from == grounded) wire.to = "ground";
+        EXPECT_TRUE(Timed(std::move(one)).has_capacitor("C1")) << grounded << " at ground";
+    }
 }
 
 TEST(Charge, AGateIsHalfToEitherEndOfItsChannel) {
