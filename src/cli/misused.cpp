@@ -12,7 +12,7 @@
 namespace voltsill::cli {
 namespace {
 
-std::vector<const CLI::App*> commands_of(const CLI::App& app) {
+std::vector<const CLI::App*> named_commands(const CLI::App& app) {
     return app.get_subcommands([](const CLI::App*) { return true; });
 }
 
@@ -31,7 +31,7 @@ struct Meant {
 Meant innermost(const CLI::App& app, std::span<const char* const> arguments) {
     Meant out{&app, 1};
     while (out.rest < arguments.size()) {
-        const auto inner = commands_of(*out.command);
+        const auto inner = named_commands(*out.command);
         const auto named = std::ranges::find(inner, arguments[out.rest], &CLI::App::get_name);
         if (named == inner.end()) break;
         out = {*named, out.rest + 1};
@@ -39,7 +39,7 @@ Meant innermost(const CLI::App& app, std::span<const char* const> arguments) {
     return out;
 }
 
-std::vector<std::string> options_of(const CLI::App& app) {
+std::vector<std::string> named_options(const CLI::App& app) {
     std::vector<std::string> out;
     for (const CLI::Option* option : app.get_options())
         for (const std::string& name : option->get_lnames()) out.push_back("--" + name);
@@ -50,12 +50,12 @@ std::vector<std::string> options_of(const CLI::App& app) {
 
 std::string misuse(const CLI::App& app, std::span<const char* const> arguments, const CLI::ParseError& error) {
     const auto [command, rest] = innermost(app, arguments);
-    const std::vector<std::string> commands = names_of(commands_of(*command));
+    const std::vector<std::string> commands = names_of(named_commands(*command));
     for (const char* given : arguments.subspan(std::min(rest, arguments.size()))) {
         const std::string word = std::string(given).substr(0, std::string_view(given).find('='));
         if (word.starts_with("--") && word.size() > 2 && !command->get_option_no_throw(word))
             return fmt::format("{} has no option {}{}", command_meant(app, arguments), word,
-                               did_you_mean(nearest_name(word, options_of(*command))));
+                               did_you_mean(nearest_name(word, named_options(*command))));
         if (!word.starts_with('-') && !commands.empty())
             return fmt::format("there is no command \"{}\"{}", word, did_you_mean(nearest_name(word, commands)));
     }
