@@ -119,9 +119,14 @@ void analog(Rows& rows, const Pin& pin) {
 }
 
 void load(Rows& rows, const LoadInput& l) {
-    rows.figure(l.to_supply ? "diode drops of the load to supply" : "diode drops of the load to ground",
-                l.forward);
-    rows.figure("load resistance", l.ohms);
+    if (l.has_drop())
+        rows.figure(l.to_supply ? "diode drops of the load to supply" : "diode drops of the load to ground",
+                    l.forward);
+    rows.figure(l.has_drop()    ? "load resistance"
+                : l.to_supply   ? "load resistance to supply"
+                                : "load resistance to ground",
+                l.ohms);
+    if (l.inductive) rows.add("inductive", "its current goes on when it is switched off", l.ohms.origin);
     rows.figure("on above", l.on_above);
     rows.figure("surely off below", l.off_below);
 }

@@ -44,7 +44,8 @@ Json load_json(const LoadInput& load) {
             {"ohms", json_of(load.ohms)},
             {"on_above", json_of(load.on_above)},
             {"off_below", json_of(load.off_below)},
-            {"consequence", load.consequence}};
+            {"consequence", load.consequence},
+            {"inductive", load.inductive}};
 }
 
 /// Adds what a pin states and passes over what it does not.
@@ -116,6 +117,7 @@ Json pin_json(const PartType& type, const Pin& pin) {
     stated("output_ohms", pin.output_ohms);
     stated("source_ohms_max", pin.source_ohms_max);
     if (pin.load) out["load"] = load_json(*pin.load);
+    stated("flyback", pin.flyback);
     stated("reset_state", pin.reset_state);
     stated("note", pin.note);
     return out;

@@ -37,7 +37,8 @@ void append_rows(Json& pieces) {
                                                              {"ohms", ref("figure")},
                                                              {"on_above", ref("figure")},
                                                              {"off_below", ref("figure")},
-                                                             {"consequence", text()}});
+                                                             {"consequence", text()},
+                                                             {"inductive", truth()}});
 }
 
 Json pin() {
@@ -81,6 +82,7 @@ Json pin() {
                    maybe("output_ohms", figure),
                    maybe("source_ohms_max", figure),
                    maybe("load", ref("load")),
+                   maybe("flyback", text()),
                    maybe("reset_state", text()),
                    maybe("note", text())});
 }

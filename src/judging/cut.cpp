@@ -43,6 +43,7 @@ WiringCutter::Coupling WiringCutter::coupling_of(const PartType& type) {
         for (int p : powers)
             if (type.pins[p].role == PinRole::ground || type.pins[p].supply == type.pins[k].supply)
                 pins.push_back(p);
+        if (const int cathode = type.pin_index(type.pins[k].flyback); cathode >= 0) pins.push_back(cathode);
         group(std::move(pins));
     }
     for (const Channel& channel : type.channels) {

@@ -124,8 +124,8 @@ class Corners {
 };
 
 Range range_of(const Island& island, const Levels& levels, const Functional& functional, Effort& effort);
-/// Range of the current through a device (from its first node), or out of a stage's pin.
-Range device_range(const Island& island, const Levels& levels, DeviceId device, Effort& effort);
+/// Range of the current through a device (from its first node, or another), or out of a stage's pin.
+Range device_range(const Island& island, const Levels& levels, DeviceId device, Effort& effort, int terminal = 0);
 Range stage_range(const Island& island, const Levels& levels, int stage, Effort& effort);
 /// Resistance seen at a node at the nominal point, ohms; above `open_ohms` nothing defines it.
 double resistance_at(const Island& island, const Levels& levels, Node node, Effort& effort);

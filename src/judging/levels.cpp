@@ -294,9 +294,12 @@ struct LevelCheck {
         if (!hop.inverted || !hop.receiver) return;
         const auto says = [&](Logic level) { return std::ranges::find(hop.high, level) != hop.high.end(); };
         if (says(Logic::one) && says(Logic::zero)) return;  // outputs that fight: contention says it
+        const PinSite& site = in.circuit.pins[hop.site];
+        // A load that hangs on its supply is on while its pin is low: switched there by a transistor, it is on when the
+        // driver says high, which is what is meant.
+        if (in.pin(site).load && in.pin(site).load->to_supply) return;
         judged.inverted = true;
         if (link.invert_allowed) return;
-        const PinSite& site = in.circuit.pins[hop.site];
         Finding f = in.finding("inverted", link, scene, site, Dimension::ratio);
         f.verdict = Verdict::unreadable;
         f.arithmetic = "high at the driver is low at the receiver";

@@ -51,6 +51,7 @@ struct LoadCheck {
         std::vector<double> volts;
         solve(island, off_at_high ? hop.high : hop.low, off.at_hi, volts, in.effort);
         const double pin_volts = volts[island.local(site.node)];
+        if (load.inductive) flyback(site, on);
         const double off_limit = load.off_below.span.lo.si(), on_limit = load.on_above.span.hi.si();
         Finding f = finding("load-never-off", site, off.hi > off_limit ? Verdict::unreadable : Verdict::safe,
                             off.hi, load.off_below);
@@ -86,6 +87,52 @@ struct LoadCheck {
                                : "Use a driver that gives more, or a transistor that feeds it from its own rail.";
             in.add(std::move(g));
         }
+    }
+
+    /// A diode beside the load, its cathode at the plus: a part of its own, or that of a driver array, which stands
+    /// the current. What stands less is named.
+    bool freewheels(const PinSite& site, double amps, std::string& too_small) const {
+        const LoadInput& load = *in.pin(site).load;
+        const Node anode = load.to_supply ? site.node : site.ground, cathode = load.to_supply ? site.supply : site.node;
+        const auto& devices = in.circuit.netlist.devices;
+        const auto beside = [&](const Device& d) {
+            return d.kind == DeviceKind::diode && d.nodes[0] == anode && d.nodes[1] == cathode;
+        };
+        for (const PinSite& other : in.circuit.pins)
+            if (other.flyback >= 0 && beside(devices[other.flyback])) return true;
+        for (const Device& d : devices) {
+            const auto part = in.part_of_name.find(d.name);
+            if (!beside(d) || part == in.part_of_name.end()) continue;
+            const auto* model = std::get_if<DiodeModel>(&in.wiring.parts[part->second].type->model);
+            if (!model || model->led) continue;
+            if (!model->current_max.known() || model->current_max.span.hi.si() >= amps) return true;
+            too_small = fmt::format("{} stands only {}", d.name, print(model->current_max.span.hi));
+        }
+        return false;
+    }
+
+    /// V = L dI/dt: the current of a coil goes on when its switch opens, and without a path the voltage rises until
+    /// something breaks (common practice: a diode beside every switched coil).
+    void flyback(const PinSite& site, const Range& on) {
+        std::string too_small;
+        const bool path = freewheels(site, on.hi, too_small);
+        Finding f = in.finding("flyback", link, scene, site, Dimension::current);
+        f.verdict = path ? Verdict::safe : Verdict::harmful;
+        f.value = Evidence{on.hi, {Certainty::common_practice, "common practice, no source"},
+                           "current that goes on when the load at " + in.label(site) + " is switched off"};
+        f.margin = path ? on.hi : -on.hi;
+        f.arithmetic = path                ? fmt::format("{} go on through a diode beside the load", print(Amps{on.hi}))
+                       : too_small.empty() ? fmt::format("{} and no diode beside the load", print(Amps{on.hi}))
+                                           : fmt::format("{}, and {}", print(Amps{on.hi}), too_small);
+        f.sentence = path ? fmt::format("Switched off, the coil at {} keeps its {} going through a diode.", in.label(site),
+                                        print(Amps{on.hi}))
+                          : fmt::format("Switched off, the coil at {} drives its {} on without a path for it: the voltage "
+                                        "there rises until something breaks.",
+                                        in.label(site), print(Amps{on.hi}));
+        if (!path)
+            f.advice = "A diode beside the load, its cathode at the plus, of at least the load's current: 1N4148 class for "
+                       "small relays, 1N4001 class beyond 150 mA (common practice).";
+        in.add(std::move(f));
     }
 
     /// What the driver's pin does until software runs: drives, pulls weakly, or nothing.
@@ -152,15 +199,18 @@ struct LoadCheck {
     std::optional<bool> resting(const Hop& hop) {
         const PinSite& site = in.circuit.pins[hop.site];
         const Island& island = scene.islands[hop.island];
+        const Pin& pin = in.pin(site);
         Levels levels(hop.high.size(), Logic::Z);
         for (size_t s = 0; s < levels.size(); ++s)
             if (!(scene.reach[island.stage_of[s]] & can_z)) levels[s] = hop.high[s];
         const Node node = island.local(site.node);
         std::vector<double> volts;
         if (!solve(island, levels, island.nominal, volts, in.effort) ||
-            resistance_at(island, levels, island.nominal, volts, node) >= open_ohms)
+            resistance_at(island, levels, island.nominal, volts, node) >= open_ohms) {
+            if (pin.load && !pin.load->to_supply) return hop.inverted;  // a base that nothing feeds: surely low
             return std::nullopt;
-        const Logic read = read_level(in.pin(site), Volts{volts[node]}, supply_volts(scene, site));
+        }
+        const Logic read = read_level(pin, Volts{volts[node]}, supply_volts(scene, site));
         if (read == Logic::X) return std::nullopt;
         return (read == Logic::one) != hop.inverted;
     }
@@ -188,6 +238,7 @@ struct LoadCheck {
         bool through_channel = reset.drives;
         for (const Hop& hop : trace.hops) {
             const PinSite& site = in.circuit.pins[hop.site];
+            const bool behind_channel = through_channel;
             if (!hop.receiver && !hop.driver && site.input_of_unit >= 0) {
                 // A resistor of the build outweighs the weak pull of a pin (common practice: a tenth of it or
                 // less).
@@ -197,7 +248,7 @@ struct LoadCheck {
             }
             if (!in.pin(site).load || hop.driver) continue;
             switching(hop);
-            at_reset(hop, reset, level, through_channel);
+            at_reset(hop, reset, level, behind_channel);
         }
     }
 };

@@ -59,22 +59,7 @@ struct OutputCheck {
         const double mid = all.volts[at][island.local(site.node)];
         const bool over = pin.drive_max.known() && worst > pin.drive_max.span.hi.si();
         if (opponent < 0 && !over) return;
-        Finding f{.code = opponent >= 0 ? "contention" : "output-overload",
-                  .verdict = Verdict::harmful,
-                  .dimension = Dimension::current};
-        f.value = Evidence{worst,
-                           {Certainty::assumed, "strongest output assumed four times the guaranteed"},
-                           "current of " + in.label(site)};
-        if (pin.drive_max.known()) {
-            f.limit =
-                Evidence{pin.drive_max.span.hi.si(), pin.drive_max.origin, "absolute maximum output current"};
-            f.margin = pin.drive_max.span.hi.si() - worst;
-        } else {
-            f.margin = -worst;
-        }
-        f.state = all.state(combos[at]);
-        f.corner = corner_words(island, std::abs(r.lo) > std::abs(r.hi) ? r.at_lo : r.at_hi);
-        f.bound_exact = r.exact;
+        Finding f = finding(opponent >= 0 ? "contention" : "output-overload", site, r, combos[at]);
         if (opponent >= 0) {
             const StageSite& other = in.circuit.stages[island.stage_of[opponent]];
             const auto [one, another] =
@@ -88,13 +73,59 @@ struct OutputCheck {
                 "Only one output may drive a net at a time: separate them, or use outputs that can be "
                 "released.";
         } else {
-            f.arithmetic =
-                fmt::format("{} against {}", print(Amps{worst}), print(Amps{pin.drive_max.span.hi.si()}));
-            f.sentence = fmt::format("{} may have to carry {}, more than the {} it stands.", in.label(site),
-                                     print(Amps{worst}), print(Amps{pin.drive_max.span.hi.si()}));
-            f.advice = "Put more resistance in its way, or a driver between.";
+            overloaded(f, site, worst);
         }
         in.add(std::move(f), site);
+    }
+
+    /// The same of an output that is no stage: of a comparator or an op amp.
+    void amplifier(const PinSite& site) {
+        const Pin& pin = in.pin(site);
+        const DeviceId device = island.local_device(site.amplifier);
+        if (device < 0 || !pin.drive_max.known()) return;
+        double top = 0;
+        size_t at = combos.size();
+        for (size_t c = 0; c < combos.size(); ++c) {
+            if (all.volts[c].empty()) continue;
+            const double amps = std::abs(device_current(island.net, island.nominal, State{.levels = combos[c].levels},
+                                                        all.volts[c], device));
+            if (amps > top) top = amps, at = c;
+        }
+        // The strongest is twice as strong as the nominal one: no corner makes four times its current.
+        if (at == combos.size() || top < 0.25 * pin.drive_max.span.hi.si()) return;
+        const Range r = device_range(island, combos[at].levels, device, in.effort);
+        const double worst = std::max(std::abs(r.lo), std::abs(r.hi));
+        if (!r.solved || worst <= pin.drive_max.span.hi.si()) return;
+        Finding f = finding("output-overload", site, r, combos[at]);
+        overloaded(f, site, worst);
+        in.add(std::move(f), site);
+    }
+
+    Finding finding(const char* code, const PinSite& site, const Range& r, const Combination& c) const {
+        const Pin& pin = in.pin(site);
+        const double worst = std::max(std::abs(r.lo), std::abs(r.hi));
+        Finding f{.code = code, .verdict = Verdict::harmful, .dimension = Dimension::current};
+        f.value = Evidence{worst,
+                           {Certainty::assumed, "strongest output assumed four times the guaranteed"},
+                           "current of " + in.label(site)};
+        f.margin = -worst;
+        if (pin.drive_max.known()) {
+            const double most = pin.drive_max.span.hi.si();
+            f.limit = Evidence{most, pin.drive_max.origin, "absolute maximum output current"};
+            f.margin = most - worst;
+        }
+        f.state = all.state(c);
+        f.corner = corner_words(island, std::abs(r.lo) > std::abs(r.hi) ? r.at_lo : r.at_hi);
+        f.bound_exact = r.exact;
+        return f;
+    }
+
+    void overloaded(Finding& f, const PinSite& site, double worst) const {
+        const Amps most = in.pin(site).drive_max.span.hi;
+        f.arithmetic = fmt::format("{} against {}", print(Amps{worst}), print(most));
+        f.sentence = fmt::format("{} may have to carry {}, more than the {} it stands.", in.label(site),
+                                 print(Amps{worst}), print(most));
+        f.advice = "Put more resistance in its way, or a driver between.";
     }
 
     /// A stage driving the other way that carries most of the same current.
@@ -187,6 +218,9 @@ void check_outputs(Inspection& in, const SolvedIsland& all) {
     add_up(in, all);
     for (size_t s = 0; s < all.island.stage_of.size() && !in.answered; ++s)
         OutputCheck{.in = in, .all = all}.stage(static_cast<int>(s));
+    for (int s : all.island.pins)
+        if (const PinSite& site = in.circuit.pins[s]; site.amplifier >= 0 && !in.answered)
+            OutputCheck{.in = in, .all = all}.amplifier(site);
 }
 
 }  // namespace voltsill

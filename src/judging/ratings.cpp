@@ -105,6 +105,50 @@ struct RatingCheck {
             over_current(*part, amps, *most, state, words, r.exact);
     }
 
+    /// A bipolar switch whose emitter a supply or ground holds: IC over IB at its worst. Sheets print saturation for
+    /// IC / IB = 10 and a current gain for small currents; near the largest current half of it and less is left. A
+    /// third of the printed gain up to a tenth of that current and 20 beyond it do, half of it beyond is no switch
+    /// (common practice, no source).
+    void saturation(const SolvedIsland& all, DeviceId local) {
+        const Island& island = all.island;
+        const Device& d = island.net.devices[local];
+        const WiredPart* part = d.kind == DeviceKind::bjt ? part_of(d) : nullptr;
+        if (!part || !island.partition.held(d.nodes[2])) return;
+        const auto& model = std::get<BjtModel>(part->type->model);
+        double top = 0;
+        size_t at = all.combos.size();
+        for (size_t c = 0; c < all.combos.size(); ++c) {
+            if (all.volts[c].empty()) continue;
+            const State state{.levels = all.combos[c].levels};
+            const double amps = std::abs(device_current(island.net, island.nominal, state, all.volts[c], local));
+            if (amps > top) top = amps, at = c;
+        }
+        if (at == all.combos.size() || top < 1e-3) return;  // hardly on: leakage, or a pin's own pull
+        const Range collector = device_range(island, all.combos[at].levels, local, in.effort),
+                    base = device_range(island, all.combos[at].levels, local, in.effort, 1);
+        if (!collector.solved || !base.solved) return;
+        const double ic = std::max(std::abs(collector.lo), std::abs(collector.hi)),
+                     ib = std::max(1e-9, std::min(std::abs(base.lo), std::abs(base.hi)));
+        const double beta = model.beta.span.lo, gain = ic / ib;
+        const bool small = !model.current_max.known() || ic <= 0.1 * model.current_max.span.hi.si();
+        const double most = small ? beta / 3 : std::min(20.0, beta / 3);
+        if (gain <= most) return;
+        Finding f = finding("saturation", *part, Dimension::ratio, gain, "forced gain IC / IB of ", most,
+                            weakest(model.beta.origin, {Certainty::common_practice, "common practice, no source"}),
+                            "forced gain at which it surely saturates");
+        f.verdict = gain > (small ? beta : beta / 2) ? Verdict::unreadable : Verdict::thin;
+        f.state = all.state(all.combos[at]);
+        f.corner = corner_words(island, std::abs(collector.lo) > std::abs(collector.hi) ? collector.at_lo : collector.at_hi);
+        f.bound_exact = collector.exact && base.exact;
+        f.arithmetic = fmt::format("{} / {} = {:.0f}, wanted {:.0f} or less", print(Amps{ic}), print(Amps{ib}), gain, most);
+        f.sentence = fmt::format(
+            "{} carries {} with {} of base current, 1/{:.0f} of it: {} keep it fully on.", part->name, print(Amps{ic}),
+            print(Amps{ib}), gain, f.verdict == Verdict::thin ? "it is not sure that these" : "that does not");
+        f.advice = "Give the base a tenth of the collector current (common practice) by a smaller base resistor, or use "
+                   "an N-channel FET.";
+        in.add_for_part(f);
+    }
+
     /// Two terminals of a device and what may lie between them.
     struct Across {
         int plus, minus;
@@ -192,6 +236,7 @@ void check_ratings(Inspection& in, const SolvedIsland& all) {
     RatingCheck check{in};
     for (size_t k = 0; k < all.island.net.devices.size(); ++k) {
         check.device(all, static_cast<DeviceId>(k));
+        check.saturation(all, static_cast<DeviceId>(k));
         check.voltages(all, static_cast<DeviceId>(k));
     }
 }

@@ -29,16 +29,16 @@ struct Spreading {
     std::vector<bool> dead = std::vector<bool>(circuit.netlist.units.size());
     bool stuck = false;  ///< nothing changes any more: what has not been read may be anything
 
-    bool wanted(const PinSite& site) const { return site.input_of_unit >= 0 && scene.powered(site.supply); }
+    bool wanted(const PinSite& site) const { return site.input_of_unit >= 0 && scene.works(site.supply); }
 
     /// A part with two supplies lets go of both sides when either is missing (SCES584B).
     void prepare(size_t u) {
         const LogicUnit& unit = circuit.netlist.units[u];
-        const auto powered = [&](Node supply) { return scene.powered(supply); };
-        dead[u] = !powered(unit.supply) || !std::ranges::all_of(unit.outputs, powered, [&](StageId s) {
+        const auto works = [&](Node supply) { return scene.works(supply); };
+        dead[u] = !works(unit.supply) || !std::ranges::all_of(unit.outputs, works, [&](StageId s) {
             return circuit.stages[s].supply;
         }) || !std::ranges::all_of(sites_of_inputs[u], [&](int s) {
-            return powered(circuit.pins[s].supply);
+            return works(circuit.pins[s].supply);
         });
         if (dead[u])
             for (StageId s : unit.outputs) scene.reach[s] = can_z;

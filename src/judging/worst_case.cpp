@@ -256,13 +256,13 @@ Range range_of(const Island& island, const Levels& levels, const Functional& fun
     return Corners(island, levels).range_of(functional, effort);
 }
 
-Range device_range(const Island& island, const Levels& levels, DeviceId device, Effort& effort) {
+Range device_range(const Island& island, const Levels& levels, DeviceId device, Effort& effort, int terminal) {
     const State state{.levels = levels};
     Corners corners(island, levels);
     const CurrentProbe probe(
         island,
         [&](std::span<const double> values, std::span<const double> volts) {
-            return device_current(island.net, values, state, volts, device);
+            return device_current(island.net, values, state, volts, device, terminal);
         },
         corners, effort);
     return CornerSearch{island, corners, probe, effort}.run();

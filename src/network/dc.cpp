@@ -101,12 +101,12 @@ DcSolution solve_dc(const Netlist& netlist, const Partition& partition, std::spa
 }
 
 double device_current(const Netlist& netlist, std::span<const double> values, const State& state,
-                      std::span<const double> volts, DeviceId device) {
+                      std::span<const double> volts, DeviceId device, int terminal) {
     const Device& d = netlist.devices[device];
     if (!source_on(state, d)) return 0.0;
     if (ideal_source(d)) return ideal_source_current(netlist, values, state, volts, device);
     NodeSum sum{.in = std::vector<bool>(netlist.node_names.size())};
-    sum.in[d.nodes[0]] = true;
+    sum.in[d.nodes[terminal]] = true;
     const Coefficients<double> c = coefficients_at(d, values, state);
     if (two_terminal(d.kind))
         return two_terminal_current(netlist, d, c, volts[d.nodes[0]] - volts[d.nodes[1]]);

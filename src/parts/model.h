@@ -66,13 +66,16 @@ struct Pull {
 };
 
 /// A load between the pin and the part's supply (or ground): LED of an optocoupler with its
-/// resistor, as on relay modules. On when more than `on_above` flows, surely off below `off_below`.
+/// resistor, as on relay modules, or a fan, a heater, a coil. On when more than `on_above` flows, surely off
+/// below `off_below`.
 struct LoadInput {
-    bool to_supply = true;  ///< active low
-    Figure<Volts> forward;  ///< sum of the diode drops in series
+    bool to_supply = true;  ///< on while the pin is low
+    Figure<Volts> forward;  ///< sum of the diode drops in series; unknown or 0 V: a resistance alone
     Figure<Ohms> ohms;
     Figure<Amps> on_above, off_below;
     std::string consequence;  ///< what moves when it is on: "relay pulls in", for sentences
+    bool inductive = false;   ///< a coil: its current goes on when it is switched off
+    bool has_drop() const { return forward.known() && forward.span.hi > Volts{}; }
 };
 
 /// Current over voltage, SI: volts strictly rise, amps never fall; both empty: no such side.
@@ -152,6 +155,7 @@ struct Pin {
     Figure<Volts> clamp_forward;     ///< at 1 mA
     Figure<Amps> clamp_max;          ///< absolute maximum injection (magnitude)
     Figure<Amps> injection_allowed;  ///< permitted in operation; unknown: none stated
+    std::string flyback;  ///< pin that a diode inside leads to from here: the common cathode of a driver array
 
     // As an output
     std::vector<DriveRow> high, low;

@@ -57,10 +57,11 @@ struct PullRecord : OriginRecord {
 };
 struct LoadRecord : OriginRecord {
     bool to_supply = true;
-    Span<Volts> forward;
+    std::optional<Span<Volts>> forward;
     Span<Ohms> ohms;
     std::optional<Span<Amps>> on_above, off_below;
     std::string consequence;
+    bool inductive = false;
 };
 
 struct IvRecord {
@@ -94,7 +95,7 @@ struct PinRecord : OriginRecord {
     std::optional<std::vector<TransitionRecord>> transition;
     std::optional<std::vector<DriveRecord>> high, low;
     std::optional<Span<Amps>> drive_max, clamp_max, injection, leakage;
-    std::optional<std::string> clamps;
+    std::optional<std::string> clamps, flyback;
     std::optional<Span<Volts>> clamp_forward, analog_range;
     std::optional<Span<Farads>> capacitance;
     std::optional<std::vector<PullRecord>> pulls;

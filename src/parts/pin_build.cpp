@@ -44,7 +44,8 @@ std::vector<DriveRow> drive_rows(const std::vector<DriveRecord>& records, const 
 
 LoadInput load_input(const LoadRecord& r, const Provenance& outer) {
     const Provenance origin = inherited(outer, r);
-    LoadInput load{r.to_supply, {r.forward, origin}, {r.ohms, origin}, {}, {}, r.consequence};
+    LoadInput load{r.to_supply, {}, {r.ohms, origin}, {}, {}, r.consequence, r.inductive};
+    assign_figure(load.forward, r.forward, origin);
     assign_figure(load.on_above, r.on_above, origin);
     assign_figure(load.off_below, r.off_below, origin);
     return load;
@@ -122,6 +123,7 @@ void lay(Pin& pin, const PinRecord& r, const Provenance& outer) {
     assign_figure(pin.output_ohms, r.output_ohms, origin("output_ohms"));
     assign_figure(pin.source_ohms_max, r.source_ohms_max, origin("source_ohms_max"));
     assign(pin.must_be_tied, r.must_be_tied);
+    assign(pin.flyback, r.flyback);
     assign(pin.reset_state, r.reset);
 }
 

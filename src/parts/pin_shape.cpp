@@ -91,13 +91,23 @@ const Shape<PullRecord>& pull_shape() {
     return shape;
 }
 
+/// What no network can be made of.
+void check_load(const Value& table, LoadRecord& load, Reader& reader) {
+    if (load.ohms.lo.si() <= 0)
+        reader.error(spot_of(table, "ohms"), "not-positive", "a load without resistance would take any current",
+                     "above zero: its volts over its amps");
+    if (load.forward && load.forward->lo.si() < 0)
+        reader.error(spot_of(table, "forward"), "negative", "a diode drop is given without sign",
+                     "0 V or more, or no `forward` at all");
+}
+
 const Shape<LoadRecord>& load_shape() {
     static const auto shape = [] {
-        Shape<LoadRecord> s("load", "Diodes and a resistor between the pin and supply or ground");
+        Shape<LoadRecord> s("load", "A resistance, with diodes before it or without, between the pin and supply or ground");
         s.required("to", &LoadRecord::to_supply, "the other end", "\"supply\"", toward_supply());
-        s.required("forward", &LoadRecord::forward, "sum of the diode drops", "\"1.1..1.3 V\"",
-                   likely<Span<Volts>>({.most = 100}));
-        s.required("ohms", &LoadRecord::ohms, "series resistor", "\"1 kΩ ± 5 %\"",
+        s.optional("forward", &LoadRecord::forward, "sum of the diode drops; without it a resistance alone",
+                   "\"1.1..1.3 V\"", likely<Span<Volts>>({.most = 100}));
+        s.required("ohms", &LoadRecord::ohms, "resistance of the load", "\"1 kΩ ± 5 %\"",
                    likely<Span<Ohms>>({.least = 0.1, .most = 1e7}));
         s.optional("on_above", &LoadRecord::on_above, "surely on above this current", "\"2 mA\"",
                    likely<Span<Amps>>({.most = 50}));
@@ -105,8 +115,10 @@ const Shape<LoadRecord>& load_shape() {
                    likely<Span<Amps>>({.most = 50}));
         s.optional("consequence", &LoadRecord::consequence, "what happens when it is on",
                    "\"relay pulls in\"");
+        s.optional("inductive", &LoadRecord::inductive, "a motor, relay or solenoid: its current goes on when switched off",
+                   "true");
         add_origin(s);
-        return s;
+        return s.check(&check_load);
     }();
     return shape;
 }
@@ -187,6 +199,7 @@ void add_output(Shape<PinRecord>& s) {
                list(record(drive_shape())));
     s.optional("drive_max", &PinRecord::drive_max, "absolute maximum output current", "\"25 mA\"",
                    likely<Span<Amps>>({.least = 1e-6, .most = 50}));
+    s.optional("flyback", &PinRecord::flyback, "pin that a diode inside leads to from this one", "\"COM\"");
     s.optional("static_low", &PinRecord::static_low, "low that is held at a level", "\"0.5 V\"");
     s.optional("high_below_supply", &PinRecord::high_below_supply,
                "how far a high stays below the supply even without load", "\"1.0..1.6..2.0 V\"");

@@ -30,7 +30,9 @@ std::string text_of(const Side& side) {
     t += fmt::format("c{}{}{}{}{}", p.clamp_to_supply, p.clamp_to_ground, text_of(p.clamp_forward.span),
                      text_of(p.injection_allowed.span), text_of(p.capacitance.span));
     t += fmt::format("x{}{}{}{}", text_of(p.full_scale), p.schmitt, text_of(p.drive_max.span),
-                     p.load ? text_of(p.load->ohms.span) : "");
+                     p.load ? fmt::format("{}{}{}{}", text_of(p.load->ohms.span), text_of(p.load->forward.span),
+                                          p.load->to_supply, p.load->inductive)
+                            : "");
     if (p.analog_range) t += text_of(*p.analog_range);
     t += fmt::format("o{}{}{}{}", text_of(p.output_ohms.span), text_of(p.source_ohms_max.span),
                      text_of(p.leakage.span), text_of(p.static_low));

@@ -48,6 +48,9 @@ inline constexpr Ohms dead_rail_load{1e6};
 /// 20 to 50 kΩ).
 inline constexpr Span<Ohms> reset_pull{Ohms{20e3}, Ohms{35e3}, Ohms{50e3}};
 
+/// Flyback diode of a driver array that states none, at 1 mA (common practice: a silicon diode).
+inline constexpr Span<double> flyback_drop{0.5, 0.65, 0.9};
+
 /// Capacitance of a pin that gives none (common practice: 5 to 10 pF; 4 pF for the smallest packages), and
 /// its range over time.
 inline constexpr Farads pin_capacitance{10e-12};

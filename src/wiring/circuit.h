@@ -14,7 +14,8 @@ struct PinSite {
     Node node = -1;                 ///< -1: pin is open and electrically alone
     Node supply = -1, ground = -1;  ///< nodes its levels follow
     StageId stage = -1;             ///< output stage at this pin
-    DeviceId clamp_up = -1, clamp_down = -1, load = -1, analog_source = -1;
+    DeviceId amplifier = -1;        ///< of a comparator or op amp: what drives this pin in place of a stage
+    DeviceId clamp_up = -1, clamp_down = -1, flyback = -1, load = -1, analog_source = -1;
     std::vector<DeviceId> pulls;
     int input_of_unit = -1;  ///< a unit reads this pin
 };

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <limits>
 
 #include "quantity/print.h"
 #include "wiring/assumed.h"
@@ -10,6 +11,9 @@
 
 namespace voltsill {
 namespace {
+
+/// V from base to emitter of the transistor that an open collector is.
+constexpr double open_collector_threshold = 0.7;
 
 struct ChannelLowering {
     Lowering& l;
@@ -206,8 +210,35 @@ struct ChannelLowering {
         pull(model.pull_b, 1, c.output);
     }
 
+    /// K of the FET that stands for an open collector, its gate at the supply, so that the weakest just keeps what the
+    /// rows print: K = I / (VOL (Vg - Vth) - VOL^2 / 2). The strongest are as other outputs (assumed::drive_strength).
+    ParamId open_collector_k(const Pin& pin, const std::string& name) const {
+        const Span<Volts> rail = l.supply_volts(part, 0);
+        const Volts supply = rail.lo > Volts{} ? rail.lo : type.supplies.empty() ? Volts{5} : type.supplies[0].range.nominal;
+        const double over = std::max(0.3, supply.si() - open_collector_threshold);
+        const auto k_of = [&](Amps amps, Volts drop) {
+            const double v = std::min(drop.si(), over);
+            return amps.si() / (v * over - 0.5 * v * v);
+        };
+        double weakest = k_of(assumed::drive_current, assumed::drive_drop);
+        Provenance origin = assumed::guess;
+        if (const auto curve = drive_curve(pin, false, supply)) {
+            weakest = std::numeric_limits<double>::max();
+            origin = curve->origin;
+            for (const DrivePoint& point : curve->points)
+                if (point.current > Amps{} && point.drop > Volts{}) weakest = std::min(weakest, k_of(point.current, point.drop));
+            if (weakest > 1e6) weakest = k_of(assumed::drive_current, assumed::drive_drop), origin = assumed::guess;
+        }
+        const auto& strength = assumed::drive_strength;
+        const ParamId k = l.figure(name + " strength",
+                                   {weakest * strength.lo, weakest * strength.nominal, weakest * strength.hi}, origin);
+        net().parameters[k].hi_origin = &assumed::strong_drive;
+        return k;
+    }
+
     void amplifier(int index, const AmplifierModel& model) const {
         const Channel& c = type.channels[index];
+        DeviceId& drives = l.circuit.pins[l.circuit.site_of[part][c.output]].amplifier;
         const std::string name = fmt::format("{} channel {}", l.wiring.parts[part].name, c.name);
         const auto headroom = [&](const char* side, const Figure<Volts>& f) {
             return l.figure(name + side, numbers_of(f.span), f.origin);
@@ -219,10 +250,10 @@ struct ChannelLowering {
                       bottom = headroom(" bottom", model.headroom_bottom);
         const ParamId gain = net().add_constant(1e4);
         if (!model.open_collector) {
-            net().add({.kind = DeviceKind::amplifier,
-                       .nodes = {out, plus, minus, supply, gnd},
-                       .params = {top, bottom, gain, net().add_constant(100.0)},
-                       .name = name});
+            drives = net().add({.kind = DeviceKind::amplifier,
+                                .nodes = {out, plus, minus, supply, gnd},
+                                .params = {top, bottom, gain, net().add_constant(100.0)},
+                                .name = name});
             return;
         }
         // Open collector: low while plus is below minus.
@@ -232,7 +263,8 @@ struct ChannelLowering {
              .nodes = {gate, minus, plus, supply, gnd},
              .params = {net().add_constant(0.0), net().add_constant(0.0), gain, net().add_constant(100.0)},
              .name = name});
-        net().mosfet(name + " output", out, gate, gnd, net().add_constant(0.7), net().add_constant(0.02));
+        drives = net().mosfet(name + " output", out, gate, gnd, net().add_constant(open_collector_threshold),
+                              open_collector_k(type.pins[c.output], name));
     }
 };
 

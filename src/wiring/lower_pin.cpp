@@ -138,6 +138,15 @@ void add_protection(Lowering& l, int part, int pin_index, PinSite& site) {
         site.clamp_up =
             l.circuit.netlist.diode(name + " clamp to supply", node, l.supply_node(part, pin.supply),
                                     l.figure(name + " clamp", numbers_of(pin.clamp_forward.span), origin));
+    const int cathode = pin.flyback.empty() ? -1 : l.wiring.parts[part].type->pin_index(pin.flyback);
+    const auto& nets = l.wiring.parts[part].net_of_pin;
+    if (cathode >= 0 && nets[cathode] != unconnected && nets[pin_index] != unconnected) {
+        const Figure<Volts>& drop = pin.clamp_forward;
+        site.flyback = l.circuit.netlist.diode(
+            name + " flyback diode", node, l.node(part, cathode),
+            l.figure(name + " flyback diode", drop.known() ? numbers_of(drop.span) : assumed::flyback_drop,
+                     drop.known() ? origin : assumed::practice));
+    }
     if (pin.clamp_to_ground)
         site.clamp_down =
             l.circuit.netlist.diode(name + " clamp to ground", l.ground_node_of(part), node,
@@ -158,17 +167,26 @@ void add_pulls(Lowering& l, int part, int pin_index, PinSite& site) {
     }
 }
 
+/// V: a diode without any drop has no law.
+constexpr double least_drop = 1e-3;
+
 void add_load(Lowering& l, int part, int pin_index, PinSite& site) {
     const Pin& pin = l.wiring.parts[part].type->pins[pin_index];
     if (!pin.load) return;
     const std::string name = l.name(part, pin_index);
     const Node far = pin.load->to_supply ? l.supply_node(part, pin.supply) : l.ground_node_of(part);
-    const Node mid = l.circuit.netlist.add_node(name + " load");
     const Node near = l.node(part, pin_index);
-    const ParamId drop =
-        l.figure(name + " load drop", numbers_of(pin.load->forward.span), pin.load->forward.origin);
     const ParamId ohms =
         l.figure(name + " load resistor", numbers_of(pin.load->ohms.span), pin.load->ohms.origin);
+    if (!pin.load->has_drop()) {
+        site.load = l.circuit.netlist.resistor(name + " load", pin.load->to_supply ? far : near,
+                                               pin.load->to_supply ? near : far, ohms);
+        return;
+    }
+    const Node mid = l.circuit.netlist.add_node(name + " load");
+    Span<double> volts = numbers_of(pin.load->forward.span);
+    volts.lo = std::max(volts.lo, least_drop), volts.nominal = std::max(volts.nominal, least_drop);
+    const ParamId drop = l.figure(name + " load drop", volts, pin.load->forward.origin);
     if (pin.load->to_supply)
         l.circuit.netlist.diode(name + " load", far, mid, drop);
     else

@@ -59,6 +59,8 @@ const Mistake mistakes[] = {
     {"[types.a]\npins.X = { is = \"push-pull\", drive_max = \"1 mA\", low = [{ supply = \"5 V\", at = \"3 mA\", level = "
      "\"1 V\" }] }\n",
      "above-drive-max", 2, 80, ""},
+    {"[types.a]\npins.M = { is = \"load\", load = { to = \"supply\", ohms = \"0 Ω\" } }\n", "not-positive", 2, 56, ""},
+    {"[types.a]\npins.M = { is = \"load\", load = { to = \"supply\", forward = \"-1 V\", ohms = \"9 Ω\" } }\n", "negative", 2, 59, ""},
     {"[types.a]\nkind = \"resistor\"\nresistor = { tolerance = \"5\" }\n", "unlikely", 3, 26, "5 %"},
     {"[types.a]\npins.X = { is = \"input\" }\npackages.\"DIP-2\" = \"X Z\"\n", "unknown-pin", 3, 23, ""},
     {"[types.a]\npins.X = { is = \"input\" }\npackages.\"DIP-2\" = \"X X\"\n", "pin-twice", 3, 23, ""},

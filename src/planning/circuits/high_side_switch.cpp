@@ -135,11 +135,15 @@ static Proposal propose_high_side_switch(const Crossing& c) {
     const Volts most = c.receiver().volts.hi, drive = surely_high(c.driver());
     const double amps = (most - input.forward.span.lo).si() / input.ohms.span.lo.si();
     Proposal out;
+    const auto offer = [&](Recipe r) {
+        out.refusal = add_flyback(c, r, amps);
+        if (out.refusal.empty()) out.recipes.push_back(std::move(r));
+    };
     if (const TypePtr pnp = pnp_for(c), npn = npn_for(*c.bench, most); pnp && npn)
-        out.recipes.push_back(by_bipolar_pair(c, pnp, npn, amps));
+        offer(by_bipolar_pair(c, pnp, npn, amps));
     if (const TypePtr upper = p_fet_for(c), lower = fet_for(*c.bench, drive, most); upper && lower)
-        out.recipes.push_back(by_fet_pair(c, upper, lower, amps));
-    if (out.recipes.empty())
+        offer(by_fet_pair(c, upper, lower, amps));
+    if (out.recipes.empty() && out.refusal.empty())
         out.refusal =
             c.rate() > fastest_bipolar
                 ? fmt::format(

@@ -1,8 +1,10 @@
 /// Transistors that switch a load towards ground: the load's own rail never meets the driver.
 ///
 ///     I load = (V rail max - V forward min) / R min
-///     NPN:  RB <= (VOH min - VBE max) / (I load / 10), 10 kΩ from base to emitter   (common practice)
+///     NPN:  RB <= (VOH min - VBE max) / IB, IB = I load / 10 + VBE max / 10 kΩ      (common practice)
 ///     FET:  VGS(th) max + 0.3 V < VOH min, 100 Ω before the gate, 4.7 kΩ to ground  (common practice)
+///
+/// Either carries I load. A coil gets a diode beside it, cathode at the plus         (common practice)
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -21,7 +23,7 @@ struct Load {
     double amps;
 };
 
-constexpr const char* turned = "The sense turns round: a high at the driver switches the load on.";
+constexpr const char* sense = "A high at the driver switches the load on.";
 
 Recipe by_fet(const Load& load, const TypePtr& fet) {
     const Bench& bench = load.bench;
@@ -29,7 +31,7 @@ Recipe by_fet(const Load& load, const TypePtr& fet) {
     const bool held = load.c.link->safe_level.has_value();
     const std::string name = load.name;
     Recipe r{.title = fmt::format("{} sinks the load", fet->name),
-             .cautions = {turned},
+             .cautions = {sense},
              .inverts = true,
              .simplicity = 3};
     r.how_sized =
@@ -43,16 +45,18 @@ Recipe by_fet(const Load& load, const TypePtr& fet) {
     return r;
 }
 
-Recipe by_npn(const Load& load, const TypePtr& npn) {
+Recipe by_npn(const Load& load, const TypePtr& npn, const BaseDrive& drive, double off) {
     const Bench& bench = load.bench;
-    const double base = base_resistor(load.c, *npn, load.amps), off = resistor_at_most(bench, 10e3);
+    const double base = drive.ohms;
     const std::string name = load.name;
     Recipe r{.title = fmt::format("{} sinks the load, base {}", npn->name, print(Ohms{base})),
-             .cautions = {turned},
+             .cautions = {sense},
              .inverts = true,
              .simplicity = 3};
-    r.how_sized =
-        fmt::format("load {}; base resistor for a tenth of it, 10 kΩ at most", print(Amps{load.amps}));
+    r.how_sized = fmt::format("load {}; a tenth of it and what {} take are {} at {} of the driver: ({} - {}) / {} or less",
+                              print(Amps{load.amps}), print(Ohms{off}), print(Amps{drive.base_amps}), print(drive.high),
+                              print(drive.high), print(std::get<BjtModel>(npn->model).vbe.span.hi),
+                              print(Amps{drive.base_amps}));
     r.assemble = [&bench, npn, base, off, name](Wiring& w, NetId d, NetId rx) {
         const NetId b = w.add_net(name + " base");
         add_resistor(bench, w, base, d, b, "base resistor of " + name);
@@ -64,14 +68,18 @@ Recipe by_npn(const Load& load, const TypePtr& npn) {
 
 /// A channel of a Darlington array; its common cathode goes to the rail of the load.
 Recipe by_array(const Load& load, const TypePtr& type) {
-    const std::string rail = load.c.receiver().rail;
+    const Bench& bench = load.bench;
+    const std::string rail = load.c.receiver().rail, name = load.name;
+    const double hold = resistor_at_most(bench, 4.7e3);
+    const bool held = load.c.link->safe_level.has_value();
     Recipe r{.title = fmt::format("{} sinks the load", type->name),
-             .cautions = {turned, "Left on, a channel keeps about 1 V: too much for some 5 V relays."},
+             .cautions = {sense, "Left on, a channel keeps about 1 V: too much for some 5 V relays."},
              .ic = type,
              .inverts = true,
              .simplicity = 3};
     r.how_sized = fmt::format("load {}", print(Amps{load.amps}));
-    r.assemble = [type, rail](Wiring& w, NetId, NetId) {
+    r.assemble = [&bench, type, rail, hold, held, name](Wiring& w, NetId d, NetId) {
+        if (!held) add_resistor(bench, w, hold, d, w.ground(), "holds " + name + " off at reset");
         for (WiredPart& part : w.parts)
             if (part.type == type)
                 if (const int com = type->pin_index("COM"); com >= 0) part.net_of_pin[com] = w.rail(rail);
@@ -97,13 +105,28 @@ static Proposal propose_load_driver(const Crossing& c) {
                     (c.receiver().volts.hi - input.forward.span.lo).si() / input.ohms.span.lo.si()};
     const Volts drive = surely_high(c.driver());
     Proposal out;
-    if (const TypePtr fet = fet_for(*c.bench, drive, c.receiver().volts.hi))
-        out.recipes.push_back(by_fet(load, fet));
-    if (const TypePtr npn = npn_for(*c.bench, c.receiver().volts.hi))
-        out.recipes.push_back(by_npn(load, npn));
+    const Volts most = c.receiver().volts.hi;
+    std::string against;
+    const auto offer = [&](Recipe r) {
+        const std::string why = add_flyback(c, r, load.amps);
+        if (why.empty()) out.recipes.push_back(std::move(r));
+        else against = why;
+    };
+    if (const TypePtr fet = fet_for(*c.bench, drive, most, Amps{load.amps}))
+        offer(by_fet(load, fet));
+    else
+        against = fet_for(*c.bench, drive, most)
+                      ? fmt::format("no N-channel FET that opens from {} carries {}", print(drive), print(Amps{load.amps}))
+                      : no_fet(drive);
+    if (const TypePtr npn = npn_for(*c.bench, most, Amps{load.amps})) {
+        const double off = resistor_at_most(*c.bench, 10e3);
+        const BaseDrive base = base_drive(c, *npn, load.amps, off);
+        if (base.refusal.empty()) offer(by_npn(load, npn, base, off));
+        else against = base.refusal;
+    }
     if (const auto arrays = types_of(*c.bench, PartKind::logic, is_array); !arrays.empty())
         out.recipes.push_back(by_array(load, arrays.front()));
-    if (out.recipes.empty()) out.refusal = no_fet(drive);
+    if (out.recipes.empty()) out.refusal = against;
     return out;
 }
 
@@ -113,7 +136,8 @@ extern const CircuitKind load_driver_circuit{
     .place = 200,
     .propose = propose_load_driver,
     .where = "load that hangs on a supply",
-    .sizing = "I = (Vmax - Vf min) / R min; FET with 100 Ω and 4.7 kΩ, NPN with RB as above and 10 kΩ, or a Darlington array",
+    .sizing = "I = (Vmax - Vf min) / R min; FET with 100 Ω and 4.7 kΩ, NPN with 10 kΩ and RB <= (VOH - VBE max) / (I / 10 + VBE max / "
+              "10 kΩ), or a Darlington array; a diode beside a coil",
     .source = "practice",
     .refused = "load that hangs on ground",
 };
