@@ -93,7 +93,8 @@ std::vector<FigureMaker::Words> FigureMaker::name_and_value(const Element& e, do
         const Ohms ohms =
             e.kind == Kind::load ? pin.load->ohms.span.nominal : pin.pulls[e.pull].ohms.span.nominal;
         std::vector<Words> lines{{print(ohms)}};
-        for (const std::string& l : lines_of("inside " + part(e).name, width, 7.5))
+        const bool bare = e.kind == Kind::load && !pin.load->has_drop();
+        for (const std::string& l : lines_of((bare ? "load of " : "inside ") + part(e).name, width, 7.5))
             lines.push_back({l, 7.5, false, true});
         return lines;
     }
@@ -216,7 +217,10 @@ PartFigure FigureMaker::make(const Element& e) {
             two_leads(e, resistor, 20);
             break;
         case Kind::load:
-            two_leads(e, led_with_resistor, 35);
+            if (const LoadInput& load = *part(e).type->pins[e.joints[0].pin].load; !load.has_drop())
+                two_leads(e, resistor, 20);
+            else
+                two_leads(e, load.to_supply ? led_with_resistor_from_supply : led_with_resistor, 35);
             break;
         case Kind::two_leads:
             if (e.joints.size() != 2)

@@ -30,9 +30,10 @@ struct Pen {
         for (const auto& [from, to] : leads) s.leads.push_back({pose(from.x, from.y), pose(to.x, to.y)});
         return s;
     }
-    /// Triangle and bar of a diode, its anode at x - 5, on the line y.
-    void diode_at(double x, double y, DiodeShape form) {
-        shape({{x - 5, y - 5}, {x - 5, y + 5}, {x + 5, y}}, Tone::paper);
+    /// Triangle and bar of a diode on the line y: its anode at x - 5, or at x + 5 if `turned`.
+    void diode_at(double x, double y, DiodeShape form, bool turned = false) {
+        const double s = turned ? -1 : 1;
+        shape({{x - 5 * s, y - 5}, {x - 5 * s, y + 5}, {x + 5 * s, y}}, Tone::paper);
         if (form == DiodeShape::schottky)
             stroke({{x + 2.5, y - 3},
                     {x + 2.5, y - 5},
@@ -41,7 +42,7 @@ struct Pen {
                     {x + 7.5, y + 5},
                     {x + 7.5, y + 3}});
         else
-            stroke({{x + 5, y - 5}, {x + 5, y + 5}});
+            stroke({{x + 5 * s, y - 5}, {x + 5 * s, y + 5}});
         if (form != DiodeShape::light_emitting) return;
         for (const double k : {-2.0, 3.0}) {  // two arrows away from it
             stroke({{x + k, y - 7}, {x + k + 4, y - 11}}, faint);
@@ -92,6 +93,14 @@ Symbol led_with_resistor(const Pose& pose) {
     pen.stroke({{-4, 0}, {9, 0}});
     pen.diode_at(14, 0, DiodeShape::light_emitting);
     return pen.done({{{-26, 0}, {-35, 0}}, {{19, 0}, {35, 0}}});
+}
+
+Symbol led_with_resistor_from_supply(const Pose& pose) {
+    Pen pen{pose, {}};
+    pen.shape({{4, -4}, {26, -4}, {26, 4}, {4, 4}}, Tone::paper);
+    pen.stroke({{4, 0}, {-9, 0}});
+    pen.diode_at(-14, 0, DiodeShape::light_emitting, true);
+    return pen.done({{{-19, 0}, {-35, 0}}, {{26, 0}, {35, 0}}});
 }
 
 Symbol bipolar(const Pose& pose, bool pnp) {

@@ -40,6 +40,8 @@ enum class DiodeShape { plain, schottky, light_emitting };
 Symbol diode(const Pose& pose, DiodeShape shape);
 /// A resistor and a light emitting diode in one line, 70 apart: the input of a module.
 Symbol led_with_resistor(const Pose& pose);
+/// The same with the cathode first: the input of a module that hangs on its supply.
+Symbol led_with_resistor_from_supply(const Pose& pose);
 /// 05-05-01/02 PNP and NPN: base, collector, emitter. Base at (-20, 0), collector above, emitter
 /// below at (10, ±20) for an NPN; the other way round for a PNP.
 Symbol bipolar(const Pose& pose, bool pnp);
