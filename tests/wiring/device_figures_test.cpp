@@ -323,5 +323,29 @@ TEST(ChannelFigures, APassGateHasOneReference) {
     EXPECT_EQ(reference.nodes[1], fet.nodes[1]);
 }
 
+/// An operational amplifier drives its output itself; a comparator of open collector pulls it low while plus is below
+/// minus, through a transistor that its crossed inputs turn on.
+TEST(ChannelFigures, AComparatorOfOpenCollectorOnlyPullsLow) {
+    for (const bool open : {true, false}) {
+        auto type = module("amplifier", {{.name = "P"}, {.name = "M"}, {.name = "O"}});
+        type->channels = {{.inputs = {0, 1}, .output = 2, .name = "1"}};
+        type->model = AmplifierModel{figured<Volts>(1, 1.5, 2), figured<Volts>(0, 0.1, 0.2), open};
+        Build b({five});
+        b.added("X", type, {"five"});
+        const Lowered l(std::move(b));
+        const Node plus = l.site("X", "P").node, minus = l.site("X", "M").node, out = l.site("X", "O").node;
+        const Device& amplifier = by_name(l.circuit.netlist.devices, "X channel 1");
+        EXPECT_EQ(amplifier.nodes[1], open ? minus : plus);
+        EXPECT_EQ(amplifier.nodes[2], open ? plus : minus);
+        EXPECT_EQ(amplifier.nodes[0] == out, !open);
+        ASSERT_EQ(l.devices(DeviceKind::mosfet, "X"), open ? 1 : 0);
+        if (!open) continue;
+        const Device& pulls = by_name(l.circuit.netlist.devices, "X channel 1 output");
+        EXPECT_EQ(pulls.nodes[0], out);
+        EXPECT_EQ(pulls.nodes[1], amplifier.nodes[0]);
+        EXPECT_EQ(pulls.nodes[2], ground_node);
+    }
+}
+
 }  // namespace
 }  // namespace voltsill
