@@ -11,6 +11,7 @@ namespace {
 Json candidate_json(const Candidate& c) {
     return {{"circuit", c.circuit},
             {"title", c.title},
+            {"part", name_or_null(c.part)},
             {"verdict", to_word(c.verdict)},
             {"high_margin", quantity_json(Dimension::voltage, c.high_margin)},
             {"low_margin", quantity_json(Dimension::voltage, c.low_margin)},
@@ -19,6 +20,8 @@ Json candidate_json(const Candidate& c) {
             {"price", c.price},
             {"in_stock", c.in_stock},
             {"inverted", c.inverted},
+            {"wired", c.wired},
+            {"choosable", c.choosable},
             {"why_not", c.why_not},
             {"how_sized", c.how_sized},
             {"cautions", c.cautions}};

@@ -13,7 +13,7 @@
 /// | add-rail    | name, entries                    |                                                        |
 /// | add-part    | name, entries                    |                                                        |
 /// | add-link    | entries                          | its name is the entry "name"                           |
-/// | choose      | link, circuit (null: the plan's) | the interface circuit of a link                        |
+/// | choose      | link, circuit (null: the plan's) | its `interface`: a circuit, a part may follow          |
 /// | rename      | kind (rail, part, link), from, to| and every place that names it                          |
 /// | take-plan   |                                  | writes the plan as [wiring]                            |
 /// | drop-wiring |                                  | takes [wiring] out                                     |

@@ -11,7 +11,8 @@ namespace voltsill {
 namespace {
 
 /// Circuits are the planner's: the reader of the bench takes any name. Told with all other mistakes.
-void name_circuits(std::string_view bytes, const std::string& file, Problems& problems) {
+/// The part behind a circuit is looked for among the types of the bench, when there is one.
+void name_circuits(std::string_view bytes, const std::string& file, const Bench* bench, Problems& problems) {
     if (bytes.find("interface") == std::string_view::npos) return;
     ParsedText parsed = parse_toml(bytes, file);
     parsed.problems.clear();
@@ -23,11 +24,18 @@ void name_circuits(std::string_view bytes, const std::string& file, Problems& pr
     for (const Value& link : links->value.items) {
         const Entry* said = link.find("interface");
         if (!said || !said->value.is(ValueKind::string) || said->value.text.empty()) continue;
-        if (std::ranges::find(names, said->value.text) != names.end()) continue;
+        const InterfaceWish wish = wish_for(said->value.text);
+        if (std::ranges::find(names, wish.circuit) != names.end()) {
+            if (wish.part.empty() || !bench || bench->catalogue->find(wish.part)) continue;
+            reader.unknown_name(reader.inside(said->value, wish.circuit.size() + 1, wish.part.size()), "unknown-type",
+                                "there is no part type " + in_quotes(wish.part), wish.part,
+                                bench->catalogue->names(), "a part that this circuit can use");
+            continue;
+        }
         std::string listed;
         for (const std::string& name : names) listed += (listed.empty() ? "one of " : ", ") + name;
         reader.unknown_name(said->value.spot, "unknown-interface",
-                            "there is no interface circuit " + in_quotes(said->value.text), said->value.text, names,
+                            "there is no interface circuit " + in_quotes(wish.circuit), wish.circuit, names,
                             listed);
     }
     for (Problem& problem : reader.take()) problems.push_back(std::move(problem));
@@ -37,7 +45,7 @@ void name_circuits(std::string_view bytes, const std::string& file, Problems& pr
 
 BenchReading read_for_job(std::string_view bytes, const std::string& file, const Includer& include) {
     BenchReading reading = read_bench(bytes, file, include);
-    name_circuits(bytes, file, reading.problems);
+    name_circuits(bytes, file, reading.bench ? &*reading.bench : nullptr, reading.problems);
     put_in_order(reading.problems, file);
     if (has_error(reading.problems)) reading.bench.reset();
     return reading;

@@ -155,6 +155,7 @@ Json candidate() {
     return object("An interface circuit that was tried for a link",
                   {{"circuit", text("Stable name")},
                    {"title", text()},
+                   {"part", name_or_null()},
                    {"verdict", ref("verdict")},
                    {"high_margin", nullable("quantity")},
                    {"low_margin", nullable("quantity")},
@@ -163,6 +164,8 @@ Json candidate() {
                    {"price", number("Relative")},
                    {"in_stock", truth()},
                    {"inverted", truth()},
+                   {"wired", truth("Built and judged; false: refused before that")},
+                   {"choosable", truth("A link may ask for it: interface = \"CIRCUIT\" or \"CIRCUIT PART\"")},
                    {"why_not", text("Empty when it would serve")},
                    {"how_sized", text()},
                    {"cautions", list(text())}});

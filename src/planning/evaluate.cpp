@@ -125,6 +125,9 @@ double swing_share(const Crossing& c, const LinkJudgement& link) {
 Evaluated judged(const Crossing& c, const CircuitKind& kind, const Recipe& recipe) {
     Evaluated e{.candidate = {.circuit = kind.name,
                               .title = recipe.title,
+                              .part = recipe.ic ? recipe.ic->name : "",
+                              .wired = true,
+                              .choosable = !recipe.suggestion_only,
                               .how_sized = recipe.how_sized,
                               .cautions = recipe.cautions},
                 .recipe = recipe};

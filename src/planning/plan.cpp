@@ -73,16 +73,15 @@ struct Planner {
 
     /// What packing may choose from: the candidates that serve, or those of the user's own choice of circuit.
     void offer(Choice& choice) {
-        const std::string& wish = choice.crossing.link->interface;
+        const InterfaceWish wish = wish_for(choice.crossing.link->interface);
         choice.serving.clear();
         const bool any = std::ranges::any_of(choice.tried, &Evaluated::would_serve);
         for (size_t k = 0; k < choice.tried.size(); ++k) {
             const Evaluated& e = choice.tried[k];
             // Unknown is an answer: where no circuit can be called safe, the least doubtful is planned and
             // said to be.
-            const bool wanted = wish.empty() ? (any ? e.would_serve : e.leaves_unknown)
-                                             : e.candidate.circuit == wish && !e.recipe.title.empty() &&
-                                                   !e.recipe.suggestion_only;
+            const bool wanted = wish.circuit.empty() ? (any ? e.would_serve : e.leaves_unknown)
+                                                     : e.candidate.choosable && wish.takes(e.candidate);
             if (wanted && !choice.barred.contains(static_cast<int>(k)))
                 choice.serving.push_back(static_cast<int>(k));
         }
@@ -220,11 +219,16 @@ struct Planner {
         }
         for (const Choice& choice : choices)
             if (choice.chosen < 0)
-                plan.notes.push_back(fmt::format(
-                    "{}: not wired, {}.", name_of(choice),
-                    choice.crossing.refusal.empty() ? "no circuit serves it" : choice.crossing.refusal));
+                plan.notes.push_back(fmt::format("{}: not wired, {}.", name_of(choice), why_open(choice)));
         for (std::string& note : facing_pin_notes(plan.wiring)) plan.notes.push_back(std::move(note));
         for (std::string& note : ground_notes(plan.wiring)) plan.notes.push_back(std::move(note));
+    }
+
+    static std::string why_open(const Choice& choice) {
+        if (!choice.crossing.refusal.empty()) return choice.crossing.refusal;
+        const std::string& wish = choice.crossing.link->interface;
+        return wish.empty() ? "no circuit serves it"
+                            : fmt::format("\"{}\", which the bench file asks for, cannot be built here", wish);
     }
 
     /// The link, with the drivers that are left out, or the rail it goes to when it goes to several.
@@ -259,6 +263,11 @@ struct Planner {
 };
 
 }  // namespace
+
+InterfaceWish wish_for(std::string_view interface) {
+    const size_t space = std::min(interface.find(' '), interface.size());
+    return {interface.substr(0, space), interface.substr(std::min(space + 1, interface.size()))};
+}
 
 Plan plan(const Bench& bench) {
     Planner planner{.bench = bench};

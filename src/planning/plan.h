@@ -8,6 +8,7 @@ namespace voltsill {
 struct Candidate {
     std::string circuit;  ///< stable name: "direct", "divider", "schottky-pull-up" ...
     std::string title;    ///< "divider 2.2 kΩ over 3.3 kΩ"
+    std::string part;     ///< type of its integrated circuit: "LVC 541"; empty: of single parts
     Verdict verdict = Verdict::unknown;
     std::optional<double> high_margin, low_margin;
     double score = 0;  ///< smaller is better
@@ -15,6 +16,8 @@ struct Candidate {
     double price = 0;
     bool in_stock = true;
     bool inverted = false;
+    bool wired = false;      ///< built and judged; false: `why_not` says what forbids it before that
+    bool choosable = false;  ///< wired, and a bench file may ask for it (`wish_for`)
     std::string why_not;    ///< a sentence with the number; empty when it would serve
     std::string how_sized;  ///< the window of values and the choice, as arithmetic
     std::vector<std::string> cautions;
@@ -35,5 +38,14 @@ struct Plan {
 };
 
 Plan plan(const Bench& bench);
+
+/// A link's `interface`: "divider", or with the part that shall do it "low-rail-buffer LVC 541".
+struct InterfaceWish {
+    std::string_view circuit, part;
+    bool takes(const Candidate& candidate) const {
+        return candidate.circuit == circuit && (part.empty() || candidate.part == part);
+    }
+};
+InterfaceWish wish_for(std::string_view interface);
 
 }  // namespace voltsill

@@ -61,6 +61,20 @@ TEST(Jobs, PlanMakesTheSameBenchWork) {
     EXPECT_EQ(complaint(parsed(to_json(result))), "");
 }
 
+TEST(Jobs, UnknownPartOfAnInterfaceCircuitIsRefusedAtItsPlace) {
+    std::string text = direct;
+    const auto at = text.find("[[links]]\n");
+    ASSERT_NE(at, std::string::npos);
+    text.insert(at + 10, "interface = \"low-rail-buffer LVC 542\"\n");
+    const CheckResult result = check(text, "bench.toml", {});
+    ASSERT_EQ(result.problems.size(), 1u);
+    EXPECT_EQ(result.problems[0].code, "unknown-type");
+    EXPECT_EQ(result.problems[0].place.column, 30);
+    EXPECT_EQ(result.problems[0].place.width, 7);
+    text.replace(text.find("LVC 542"), 7, "LVC 541");
+    EXPECT_TRUE(check(text, "bench.toml", {}).bench);
+}
+
 TEST(Jobs, UnknownInterfaceCircuitIsRefusedWithTheNearestName) {
     std::string text = direct;
     const auto at = text.find("[[links]]\n");

@@ -235,6 +235,34 @@ TEST(Plan, UsersChoiceIsHonouredEvenWhenWorse) {
     }
 }
 
+TEST(Plan, ThePartOfTheUsersChoiceIsHonouredToo) {
+    for (const char* part : {"LV-A 125", "LV-A 126", "AC 244", "HC 4050"}) {
+        const Plan p = plan(with(down, fmt::format("interface = \"low-rail-buffer {}\"", part)).bench());
+        ASSERT_EQ(p.links.size(), 1u);
+        const auto offered = [&](const Candidate& c) { return c.part == part && c.circuit == "low-rail-buffer"; };
+        if (p.links[0].chosen) {
+            EXPECT_PRED1(offered, *p.links[0].chosen);
+            EXPECT_TRUE(std::ranges::any_of(p.wiring.parts, [&](const WiredPart& w) { return w.type->name == part; })) << part;
+        } else {
+            EXPECT_TRUE(std::ranges::none_of(p.links[0].rejected, offered)) << part;
+            EXPECT_NE(p.notes.front().find(part), std::string::npos) << "said why nothing is wired";
+        }
+    }
+    EXPECT_EQ(plan(with(down, "interface = \"low-rail-buffer LV-A 125\"").bench()).links[0].chosen->part, "LV-A 125");
+}
+
+/// A choice that a bench file can make: a circuit that was built and judged, and no change of the parts' supplies.
+TEST(Plan, OnlyWhatWasWiredMayBeChosen) {
+    const Plan p = plan(down.bench());
+    ASSERT_TRUE(p.links[0].chosen);
+    EXPECT_TRUE(p.links[0].chosen->choosable);
+    for (const Candidate& c : p.links[0].rejected) {
+        const Plan asked = plan(with(down, fmt::format("interface = \"{} {}\"", c.circuit, c.part)).bench());
+        EXPECT_EQ(c.choosable, asked.links[0].chosen.has_value()) << c.title;
+        EXPECT_LE(c.choosable, c.wired) << c.title;
+    }
+}
+
 TEST(Plan, InvertsOnlyWhenAllowed) {
     const std::string only = std::string("[stock]\n\"npn\" = 5\n\"resistor E24\" = \"2 kΩ .. 1 MΩ\"\n");
     const Plan no = plan(
