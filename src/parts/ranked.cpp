@@ -63,19 +63,37 @@ bool volts_follow(const std::vector<std::string>& words, std::size_t k) {
     return false;
 }
 
+/// What people say, and what the catalogue calls it.
+std::string in_our_words(const std::string& word) {
+    static constexpr std::array<std::pair<std::string_view, std::string_view>, 8> other_words = {
+        {{"shifter", "translator"},
+         {"shifters", "translator"},
+         {"converter", "translator"},
+         {"converters", "translator"},
+         {"fet", "mosfet"},
+         {"microcontroller", "controller"},
+         {"microcontrollers", "controller"},
+         {"mcu", "controller"}}};
+    const auto other = std::ranges::find(other_words, word, &std::pair<std::string_view, std::string_view>::first);
+    return other == other_words.end() ? word : std::string(other->second);
+}
+
+/// A "level translator" is a translator, and no part is called after the level.
+bool says_little_before(std::string_view word, std::string_view next) {
+    return word == "level" && next == "translator";
+}
+
 std::vector<Sought> sought_in(std::string_view query) {
     static constexpr std::array<std::string_view, 26> empty_words = {
         "a",  "an", "and", "any", "at", "by",  "for",  "from", "has",  "in",    "into", "is",  "it",
         "of", "on", "or",  "part", "some", "that", "the", "to",   "v",    "which", "with", "volt", "volts"};
-    static constexpr std::array<std::pair<std::string_view, std::string_view>, 3> other_words = {
-        {{"shifter", "translator"}, {"shifters", "translator"}, {"fet", "mosfet"}}};
     std::vector<Sought> out;
     const std::vector<std::string> words = words_in(query);
     for (std::size_t k = 0; k < words.size(); ++k) {
         const auto volts = volts_of(words[k], is_number(words[k]) && volts_follow(words, k));
         if (!volts && std::ranges::find(empty_words, words[k]) != empty_words.end()) continue;
-        const auto other = std::ranges::find(other_words, words[k], &std::pair<std::string_view, std::string_view>::first);
-        out.push_back({other == other_words.end() ? words[k] : std::string(other->second), volts});
+        if (k + 1 < words.size() && says_little_before(words[k], in_our_words(words[k + 1]))) continue;
+        out.push_back({in_our_words(words[k]), volts});
     }
     return out;
 }
@@ -167,6 +185,22 @@ std::vector<const PartType*> ranked_types(const Catalogue& catalogue, std::strin
     return out;
 }
 
+namespace {
+
+/// Whether somebody who typed `word` may have meant `near`: a short word has at most one letter wrong, missing, too
+/// many or exchanged with the next, for a buzzer is no buffer.
+bool is_slip_of(std::string_view word, std::string_view near) {
+    constexpr std::size_t long_word = 8;
+    if (near.empty()) return false;
+    if (word.size() >= long_word || near.starts_with(word)) return true;
+    while (!word.empty() && !near.empty() && word.front() == near.front()) word.remove_prefix(1), near.remove_prefix(1);
+    while (!word.empty() && !near.empty() && word.back() == near.back()) word.remove_suffix(1), near.remove_suffix(1);
+    const bool exchanged = word.size() == 2 && near.size() == 2 && word[0] == near[1] && word[1] == near[0];
+    return exchanged || (word.size() <= 1 && near.size() <= 1);
+}
+
+}  // namespace
+
 std::vector<std::string> near_names(const Catalogue& catalogue, std::string_view query, std::size_t most) {
     std::vector<std::string> names = catalogue.names(), spoken, out;
     for (const auto& type : catalogue.types())
@@ -178,7 +212,7 @@ std::vector<std::string> near_names(const Catalogue& catalogue, std::string_view
     std::string respelled;
     for (const std::string& word : words_in(query)) {
         const std::string nearest = nearest_name(word, spoken);
-        respelled += (nearest.empty() ? word : nearest) + ' ';
+        respelled += (is_slip_of(word, nearest) ? nearest : word) + ' ';
     }
     if (!sought_in(respelled).empty())
         for (const PartType* type : ranked_types(catalogue, respelled))

@@ -48,6 +48,20 @@ TEST(Ranked, PlainWordsFindWhatIsMeant) {
     EXPECT_EQ(type_of(ranked("comparators with open collector").front()).kind, PartKind::comparator);
 }
 
+TEST(Ranked, WordsOfTheTradeFindWhatTheCatalogueCallsOtherwise) {
+    EXPECT_EQ(ranked("open collector sensor with pull-up to 5 V").front(), "open-collector-sensor-5v");
+    EXPECT_EQ(ranked("microcontroller 3.3 V").front(), "controller-3v3");
+    for (const char* query : {"level shifter", "level translator", "level converter", "5 V level shifter"})
+        EXPECT_NE(ranked(query).front().find("translator"), std::string::npos) << query << ": " << ranked(query).front();
+    EXPECT_EQ(ranked("logic level mosfet").front(), "logic-level power n-mosfet");
+}
+
+TEST(Ranked, AShortWordIsNotTakenForAnother) {
+    EXPECT_TRUE(near_names(Catalogue::built_in(), "buzzer").empty()) << "no buffer";
+    EXPECT_FALSE(near_names(Catalogue::built_in(), "bufer").empty());
+    EXPECT_FALSE(near_names(Catalogue::built_in(), "bufefr").empty());
+}
+
 TEST(Ranked, VoltagesMeanSupplies) {
     for (const char* query : {"buffer 1.8 V", "buffer 1.8V", "buffer 1v8", "buffer at 1.8 volts"}) {
         const auto found = ranked(query);
