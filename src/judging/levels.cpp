@@ -69,7 +69,7 @@ struct LevelCheck {
         f.sentence = fmt::format("Nobody has said which voltages {} reads as high and low.", in.label(site));
         f.advice = fmt::format(
             "It would do if VIH is {} or less and VIL {} or more. Raise its input slowly from 0 V and note "
-            "where it flips.",
+            "where it turns high, then lower it and note where it turns low.",
             say(Volts{high.lo - in.bench.wishes.margin.si()}),
             say(Volts{low.hi + in.bench.wishes.margin.si()}));
         in.add(std::move(f));
@@ -87,7 +87,8 @@ struct LevelCheck {
             "The thresholds of {} are given for a supply of {}; at {} nobody has said what it reads as high and low.",
             in.label(site), print(stretch.row), say(supply));
         f.advice = fmt::format(
-            "Give rows for this supply, or raise its input slowly from 0 V and note where it flips: it would do if VIH is {} "
+            "Give rows for this supply, or raise its input slowly from 0 V and note where it turns high, lower it and note "
+            "where it turns low: it would do if VIH is {} "
             "or less and VIL {} or more.",
             say(Volts{high.lo - in.bench.wishes.margin.si()}), say(Volts{low.hi + in.bench.wishes.margin.si()}));
         in.add(std::move(f));

@@ -28,15 +28,17 @@ const recipes: Record<string, Recipe> = {
     "threshold-unknown": {
         what: "the voltages it reads as low and as high",
         fields: [
-            {
-                key: "low",
-                label: "Still read as low up to",
-                hint: "Raise the input slowly from 0 V: the last voltage read as low, 0.9 V",
-            },
+            // With hysteresis the input turns high at VT+ and low at VT-, below it: from VT+ on it is high whatever was
+            // before, up to VT- it is low (JESD99 terms, from memory).
             {
                 key: "high",
                 label: "Surely read as high from",
-                hint: "Lower it from its supply: the last voltage read as high, 1.6 V",
+                hint: "Raise the input slowly from 0 V: the voltage at which it turns high, 1.59 V",
+            },
+            {
+                key: "low",
+                label: "Surely read as low up to",
+                hint: "Lower it slowly from its supply: the voltage at which it turns low, 0.91 V",
             },
             { key: "supply", label: "Supply while measuring", hint: "What the meter said: 4.9..5.1 V" },
         ],
