@@ -4,6 +4,7 @@ import { get, trouble } from "./effects/api";
 import { building, checking, diagnosing, planning, printing, tracing } from "./effects/computing";
 import { downloading } from "./effects/downloads";
 import { editing } from "./effects/editing";
+import { keeping_focus } from "./effects/focus";
 import { keeping, opening, saving, watching } from "./effects/files";
 import { coloring, stored_theme } from "./effects/colours";
 import { finding_parts, knowing_types } from "./effects/parts";
@@ -35,6 +36,7 @@ store.add(
 );
 
 store.add(following_the_address(store, { route_of, hash_of, go: (route) => ({ do: "go", route }) }));
+keeping_focus(root);
 store.dispatch({ do: "theme", theme: stored_theme() });
 get<About>("/api/about").then(
     (about) => store.dispatch({ do: "about", about }),

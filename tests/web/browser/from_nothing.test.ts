@@ -59,6 +59,9 @@ async function add_part(page: Page, words: string, type: RegExp, name: string) {
     await page.locator(".ruled strong", { hasText: name }).waitFor();
 }
 
+const focused = (page: Page) =>
+    page.evaluate(() => (document.activeElement === document.body ? "" : (document.activeElement?.textContent ?? "")));
+
 async function choose_pin(page: Page, list: RegExp, pin: string) {
     await tab_to(page, list);
     await page.keyboard.type(pin);
@@ -80,15 +83,20 @@ test("by keyboard alone: a bench from nothing with a rail, parts found by what t
     await page.locator(".ruled strong", { hasText: "usb" }).waitFor();
     await add_part(page, "controller 3.3 V", /^controller-3v3/, "controller");
     await add_part(page, "open collector sensor with pull-up to 5 V", /open.collector/, "sensor");
+    await until("the head says that nothing is joined", async () =>
+        /Nothing is joined yet/.test(await page.locator(".overall").innerText()),
+    );
+    assert.match(await focused(page), /^(Change|open-collector)/, "the keyboard is at the part that was made");
     await tab_to(page, /^Join two pins/);
     await press(page, "Enter");
-    await choose_pin(page, /^Find a pin \(from\)/, "sensor 1OUT");
+    await choose_pin(page, /^Find a pin \(from\)/, "sensor OUT");
     await choose_pin(page, /^Find a pin \(to\)/, "controller D2");
     await tab_to(page, /^Name of the link/);
     await press(page, "Control+a");
     await page.keyboard.type("rain");
     await press(page, "Enter");
     await page.getByRole("rowheader", { name: "rain" }).waitFor();
+    await until("the keyboard is at the link that was made", async () => (await focused(page)) === "rain");
     await settled(page);
     assert.match(await page.locator("table.links tbody tr").innerText(), /harmful|safe|thin|unknown|unreadable/);
     assert.match(await page.locator(".overall").innerText(), /link/);
@@ -130,6 +138,75 @@ test("pins are joined by mouse too: press one, then the other", async () => {
     await page.waitForFunction(() => document.querySelectorAll("table.links tbody tr").length === 2);
     await page.getByRole("button", { name: /^Undo: join/ }).click();
     await page.waitForFunction(() => document.querySelectorAll("table.links tbody tr").length === 1);
+});
+
+test("what cannot be read keeps its form open, with the sentence beside the field and the text as it was", async () => {
+    const { page } = visit.seen;
+    await page.getByRole("button", { name: "Add a rail" }).click();
+    const volts = page.getByLabel("Voltage");
+    await page.getByLabel("Name", { exact: true }).fill("logic");
+    const text = await page.locator(".cm-content").innerText();
+    for (const [typed, sentence] of [
+        ["5", /has no unit/],
+        ["3,3 V", /comma/],
+    ] as const) {
+        await volts.fill(typed);
+        await press(page, "Enter");
+        await page.locator("dialog .field .trouble", { hasText: sentence }).waitFor();
+        assert.equal(await volts.inputValue(), typed);
+        assert.equal(await volts.getAttribute("aria-invalid"), "true");
+        assert.equal(await page.locator(".cm-content").innerText(), text);
+    }
+    await volts.fill("3.3 V ± 3 %");
+    await press(page, "Enter");
+    await page.locator("dialog").waitFor({ state: "detached" });
+    await page.locator(".ruled strong", { hasText: "logic" }).waitFor();
+    await until("the keyboard is at the rail", async () => (await focused(page)) === "Change rail logic");
+});
+
+test("pins that were pressed the wrong way round are joined with the driver first", async () => {
+    const { page } = visit.seen;
+    await page.getByRole("button", { name: "Add a part" }).click();
+    await page.getByLabel("What is it?").fill("push-button");
+    await page.getByRole("option", { name: /^push-button/ }).click();
+    await page.getByLabel("Name on this bench").fill("push");
+    await page.getByRole("button", { name: "Add the part" }).click();
+    await page.getByRole("button", { name: /^D5 of controller/ }).click();
+    await page.getByRole("button", { name: /^OUT of push/ }).click();
+    await page.getByText(/push\.OUT drives and controller\.D5 reads/).waitFor();
+    await page.getByLabel("Name of the link").fill("pressed");
+    await page.getByRole("button", { name: "Join the pins" }).click();
+    await page.getByRole("rowheader", { name: "pressed" }).waitFor();
+    assert.equal(await page.getByText("The text cannot be read yet").count(), 0);
+    assert.match(await page.locator(".cm-content").innerText(), /from\s*=\s*"push\.OUT"/);
+});
+
+test("what the catalogue does not have is described, and a supply is called a rail", async () => {
+    const { page } = visit.seen;
+    await page.getByRole("button", { name: "Add a part" }).click();
+    await page.getByLabel("What is it?").fill("12 V");
+    await page.getByText("A supply is a rail").waitFor();
+    await page.getByLabel("What is it?").fill("servo");
+    await page.getByText(/Nothing found/).waitFor();
+    await page.getByRole("button", { name: "Describe a module of your own" }).click();
+    assert.equal(await page.getByLabel("Name on this bench").inputValue(), "servo");
+    await page.getByLabel("Name of its signal pin").fill("SIG");
+    await page.getByLabel("What that pin is").selectOption("TTL input, 5 V");
+    await page.getByRole("button", { name: "Add the module" }).click();
+    await page.getByRole("button", { name: /^SIG of servo/ }).waitFor();
+    await settled(page);
+    assert.equal(await page.getByText("The text cannot be read yet").count(), 0);
+    assert.match(await page.locator(".cm-content").innerText(), /like\s*=\s*"TTL input, 5 V"/);
+});
+
+test("the keyboard stays where it was when a row goes", async () => {
+    const { page } = visit.seen;
+    for (const name of ["Remove rail logic", "Remove link pressed", "Remove part servo"]) {
+        await page.getByRole("button", { name, exact: true }).focus();
+        await press(page, "Enter");
+        await page.getByRole("button", { name, exact: true }).waitFor({ state: "detached" });
+        assert.notEqual(await focused(page), "", name);
+    }
 });
 
 test("nothing was complained of in the console", () => {

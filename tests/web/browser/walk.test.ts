@@ -63,6 +63,31 @@ test("another interface circuit, then the planner's own; the text says so and ke
     assert.match(await page.locator(".cm-content").innerText(), /# Tank gauge: a pulse out/);
 });
 
+test("the very part is taken that was pressed, and what cannot be had is not offered", async () => {
+    const { page } = visit.seen;
+    await settled(page);
+    const table = page.getByRole("region", { name: "Interface circuits side by side" });
+    const row = (name: RegExp) => table.getByRole("row").filter({ hasText: name }).first();
+    await row(/^[^]*LVC 245 on rail logic/)
+        .getByRole("button", { name: /^Use this:/ })
+        .click();
+    await page.getByText("The bench file asks for").waitFor();
+    await settled(page);
+    assert.match(await page.locator(".cm-content").innerText(), /interface\s*=\s*"low-rail-buffer LVC 245"/);
+    assert.match(await table.locator("tr.chosen").innerText(), /LVC 245 on rail logic/);
+    assert.match(
+        await row(/joined directly/)
+            .getByRole("button")
+            .innerText(),
+        /all the same: harmful/,
+    );
+    const refused = row(/bus repeater/);
+    assert.match(await refused.innerText(), /does not apply/);
+    assert.equal(await refused.getByRole("button").count(), 0);
+    await page.getByRole("button", { name: "Let the planner choose" }).click();
+    await page.getByText("The bench file asks for").waitFor({ state: "detached" });
+});
+
 test("the waveform at a rate of the slider, random samples that stream in, and cancelling them", async () => {
     const { page } = visit.seen;
     await settled(page);
@@ -280,7 +305,7 @@ test("an unknown figure is asked for; the measured one goes into the file and se
     await go(page, "#/link/command");
     await settled(page);
     await page.getByRole("heading", { name: /Measure this: mystery\.IN/ }).waitFor();
-    await page.getByLabel("Still read as low up to").fill("0.9 V");
+    await page.getByLabel("Surely read as low up to").fill("0.9 V");
     await page.getByLabel("Surely read as high from").fill("1.6 V");
     await page.getByLabel("Supply while measuring").fill("4.5..5.5 V");
     await page.getByLabel(/Measured by whom/).fill("potentiometer, 3 May");

@@ -256,8 +256,8 @@ test("what a reading touches is found for the pictures", () => {
 
 // One bit halves what is open (C. E. Shannon, A Mathematical Theory of Communication, 1948, section 6: entropy).
 test("shares and gains in words and squares", () => {
-    assert.match(gain_words({ bits: 1, effort: 1 }), /50 % of the doubt[^]*one look/);
-    assert.match(gain_words({ bits: 2, effort: 3 }), /25 % of the doubt[^]*3 looks/);
+    assert.match(gain_words({ bits: 1, effort: 1 }), /about 50 are left[^]*as long as a look/);
+    assert.match(gain_words({ bits: 2, effort: 3 }), /about 25 are left[^]*3 times as long as a look/);
     assert.deepEqual([0, 0.004, 0.62, 0.996, 1].map(share_words), ["0 %", "under 1 %", "62 %", "over 99 %", "100 %"]);
     assert.deepEqual([0, 0.004, 0.01, 0.62, 1].map(share_bar), [
         "□□□□□□□□□□",

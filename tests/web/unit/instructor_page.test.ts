@@ -1,7 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { InFull, Me, Room, Row } from "@page/hall/answers";
-import { ago, colour_word, end_words, of_several } from "@page/hall/words";
+import { ago, end_words, of_several } from "@page/hall/words";
+import { colour_word } from "@page/model/colours";
 import { reduce, type Action } from "@page/instructor/reducer";
 import { hash_of, in_order, initial, kept_of, route_of, urgent, type State } from "@page/instructor/state";
 

@@ -1,7 +1,8 @@
 /** The planned wires of a build, each confirmed as it really is. */
 import { useState } from "preact/hooks";
 import type { PlannedWire } from "../hall/answers";
-import { colour_word, end_words } from "../hall/words";
+import { end_words } from "../hall/words";
+import { colour_word } from "../model/colours";
 import { Field } from "../views/pieces";
 import { open_wires, type BuildForm, type Said } from "./build_form";
 

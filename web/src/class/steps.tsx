@@ -1,7 +1,8 @@
 /** The steps of building, to be ticked; the plan of the board with the wire in hand. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Lesson, Me, Phase, Step } from "../hall/answers";
-import { colour_word, end_words } from "../hall/words";
+import { end_words } from "../hall/words";
+import { colour_word } from "../model/colours";
 import { Drawing } from "../views/drawing";
 import { tick } from "./pieces";
 import type { Dispatch } from "./reducer";

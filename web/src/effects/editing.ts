@@ -1,14 +1,24 @@
 /** What a person does with a bench becomes a change of its text, written by the server one after another. */
 import type { Action } from "../model/actions";
-import type { Refusable } from "../model/answers";
+import type { Check, Refusable } from "../model/answers";
 import { difference } from "../model/difference";
+import { brought, type Said } from "../model/forms";
 import { text_of } from "../model/state";
 import { post, trouble } from "./api";
 import type { Effect, Store } from "./store";
 
 const tries = 5;
 
-async function write(store: Store, { edits, word }: Extract<Action, { do: "edit" }>) {
+type Wanted = Extract<Action, { do: "edit" }>;
+
+/** Nothing: the text can be read as well as before. */
+async function complaints(store: Store, text: string): Promise<Said[]> {
+    const { doc, check } = store.state;
+    const after = await post<Check>("/api/check", { file: doc?.path ?? "bench.toml", text });
+    return brought(check.value?.problems ?? [], after, text);
+}
+
+async function write(store: Store, { edits, word, form }: Wanted) {
     for (let i = 0; i < tries; ++i) {
         const text = text_of(store.state);
         const answer = await post<Refusable & { text: string | null }>("/api/edit", {
@@ -16,20 +26,33 @@ async function write(store: Store, { edits, word }: Extract<Action, { do: "edit"
             text,
             edits,
         });
-        if (!answer.accepted || answer.text === null)
+        if (!answer.accepted || answer.text === null) {
+            if (form !== undefined)
+                return store.dispatch({
+                    do: "form-refused",
+                    form,
+                    said: answer.problems.map((problem) => ({ problem, line: "" })),
+                });
             return store.dispatch({
                 do: "edit-refused",
                 words: answer.problems.map((p) => p.message).join("; ") || "This change cannot be written.",
             });
+        }
+        if (form !== undefined) {
+            const said = await complaints(store, answer.text);
+            if (said.length > 0) return store.dispatch({ do: "form-refused", form, said });
+        }
         if (text_of(store.state) !== text) continue; // a hand typed meanwhile: once more, on its text
         const at = difference(text, answer.text).from;
-        return store.dispatch({
+        store.dispatch({
             do: "text",
             text: answer.text,
             selection: { anchor: at, head: at },
             word,
             at: performance.now(),
         });
+        if (form !== undefined) store.dispatch({ do: "form-taken", form });
+        return;
     }
     store.dispatch({ do: "edit-refused", words: "The text kept changing; try again." });
 }
@@ -42,7 +65,15 @@ export function editing(store: Store): Effect {
         ++waiting;
         last = last
             .then(() => write(store, action))
-            .catch((error: unknown) => store.dispatch({ do: "edit-refused", words: trouble(error) ?? "" }))
+            .catch((error: unknown) => {
+                const words = trouble(error) ?? "";
+                const problem = { code: "not-asked", message: words };
+                store.dispatch(
+                    action.form === undefined
+                        ? { do: "edit-refused", words }
+                        : { do: "form-refused", form: action.form, said: [{ problem, line: "" }] },
+                );
+            })
             .then(() => {
                 if (--waiting === 0) store.dispatch({ do: "edit-done" });
             });

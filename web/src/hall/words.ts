@@ -1,25 +1,5 @@
 /** Words that pages of the hall share. */
 
-/** Codes of colours after IEC 60757, which the sheets print. */
-const colours: Record<string, string> = {
-    BK: "black",
-    BN: "brown",
-    RD: "red",
-    OG: "orange",
-    YE: "yellow",
-    GN: "green",
-    BU: "blue",
-    VT: "violet",
-    GY: "grey",
-    WH: "white",
-    PK: "pink",
-    GD: "gold",
-    TQ: "turquoise",
-    SR: "silver",
-    GNYE: "green and yellow",
-};
-export const colour_word = (code: string): string => colours[code] ?? code;
-
 /** A hole as one says it: "12c" is in row 12, "12s" in strip s. Other ends are names. */
 const hole = /^(?:([A-Z]) )?(\d+)([a-z])$/;
 export function end_words(end: string): string {

@@ -14,6 +14,7 @@ import type {
     SheetPages,
     TraceStep,
 } from "./answers";
+import type { Said } from "./forms";
 import type { Selection } from "./history";
 import type { Choice } from "./merge";
 import type { ReadingsChange } from "./readings";
@@ -51,8 +52,11 @@ export type Action =
     | { do: "undo" }
     | { do: "redo" }
     /** A person acts: the server is asked to write the edits into the text. */
-    | { do: "edit"; edits: Edit[]; word: string }
+    /** With a `form` it is written only if the text can be read afterwards; else the form is told why not. */
+    | { do: "edit"; edits: Edit[]; word: string; form?: string }
     | { do: "edit-refused"; words: string }
+    | { do: "form-refused"; form: string; said: Said[] }
+    | { do: "form-taken"; form: string }
     | { do: "edit-done" }
     | { [N in AnswerName]: { do: "answer"; name: N; of: string; value: Answers[N]; done: boolean } }[AnswerName]
     | { do: "asked"; name: AnswerName }

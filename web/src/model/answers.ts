@@ -141,6 +141,8 @@ export interface Check extends Refusable {
 export interface Candidate {
     circuit: string;
     title: string;
+    /** Type of its integrated circuit; null: of single parts. */
+    part: string | null;
     verdict: Verdict;
     high_margin: Quantity | null;
     low_margin: Quantity | null;
@@ -148,6 +150,10 @@ export interface Candidate {
     price: number;
     in_stock: boolean;
     inverted: boolean;
+    /** Built and judged; false: refused before that. */
+    wired: boolean;
+    /** A bench file may ask for it. */
+    choosable: boolean;
     why_not: string;
     how_sized: string;
     cautions: string[];

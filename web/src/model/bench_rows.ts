@@ -113,6 +113,7 @@ export interface PinRow {
     name: string;
     part: string;
     pin: string;
+    role: string;
     what: string;
     links: string[];
 }
@@ -154,7 +155,7 @@ export function joinable(s: State, all: Rows): PinRow[] {
                 const links = all.links
                     .filter((l) => `${l.from}, ${l.to}`.split(", ").includes(name))
                     .map((l) => l.name);
-                return { name, part, pin: p.name, what: pin_words(p), links };
+                return { name, part, pin: p.name, role: p.role, what: pin_words(p), links };
             }),
     );
 }

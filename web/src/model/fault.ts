@@ -122,11 +122,12 @@ export const means_words: Record<NextReading["means"], string> = {
     behaviour: "watch what it does",
 };
 
-/** Bits as what is left of the doubt: 1 bit leaves half of it. */
+/** Bits as what is left to suspect: 1 bit leaves half of it. */
 export function gain_words({ bits, effort }: { bits: number; effort: number }): string {
     const left = Math.round(100 * 2 ** -bits);
-    const cost = effort === 1 ? "one look" : `${effort} looks`;
-    return `Leaves about ${left} % of the doubt (${bits.toFixed(2)} bits), costs as much as ${cost}`;
+    const cost =
+        effort === 1 ? "about as long as a look" : `about ${Number(effort.toFixed(1))} times as long as a look`;
+    return `Of 100 causes that are as likely as each other, about ${left} are left after it. It takes ${cost}`;
 }
 
 export function share_words(share: number): string {

@@ -174,7 +174,16 @@ function of_the_text(s: State, a: Action): State | null {
         case "redo":
             return moved(s, redone(s.history), redo_word(s.history) && `Done again: ${redo_word(s.history)}`);
         case "edit":
-            return { ...s, editing: true, notice: null };
+            return {
+                ...s,
+                editing: true,
+                notice: null,
+                form: a.form === undefined ? s.form : { name: a.form, taken: false, said: [] },
+            };
+        case "form-refused":
+            return { ...s, form: { name: a.form, taken: false, said: a.said } };
+        case "form-taken":
+            return { ...s, form: { name: a.form, taken: true, said: [] } };
         case "edit-refused":
             return { ...s, notice: { words: a.words, bad: true } };
         case "edit-done":

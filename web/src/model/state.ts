@@ -14,6 +14,7 @@ import type {
     SheetPages,
     TraceStep,
 } from "./answers";
+import type { Form } from "./forms";
 import { begin, type History } from "./history";
 import type { Region } from "./merge";
 import { no_readings, type Readings } from "./readings";
@@ -101,6 +102,8 @@ export interface State {
     /** The pin from which a link is being joined. */
     joining: string | null;
     editing: boolean;
+    /** The form that asked for a change last; null: none did since the text was opened. */
+    form: Form | null;
     /** What went wrong or was done, for the line at the foot; `problems` of an edit that was refused. */
     notice: { words: string; bad: boolean } | null;
     online: boolean;
@@ -139,6 +142,7 @@ export const initial: State = {
     types: {},
     joining: null,
     editing: false,
+    form: null,
     notice: null,
     online: true,
     theme: "auto",

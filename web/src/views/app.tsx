@@ -7,10 +7,12 @@ import { current, unsaved, type State, type Theme } from "../model/state";
 import { BenchView } from "./bench";
 import { Problems } from "./problems";
 import { FaultView } from "./fault";
-import { LinkView, spoken } from "./link";
+import { LinkView } from "./link";
+import { spoken } from "./spoken";
 import { MergeView } from "./merge";
 import { PartsView } from "./parts";
 import { Dialog, Field, Foot, SkipLink } from "./pieces";
+import { PlanWhy } from "./plan_decides";
 import { SheetsView } from "./sheets";
 import { StartView } from "./start";
 import { TextPane } from "./text";
@@ -142,7 +144,7 @@ function Banners({ s, dispatch }: Props) {
     return (
         <>
             {!s.online && (
-                <p class="notice trouble" role="status">
+                <p class="notice trouble away" role="status">
                     The server does not answer. Your text stays here; start <code>voltsill serve</code> again to save
                     it.
                 </p>
@@ -170,10 +172,12 @@ function Banners({ s, dispatch }: Props) {
 
 function Verdict({ s }: { s: State }) {
     if (!s.doc) return null;
-    const verdict = s.check.value?.accepted ? s.check.value.judgement.verdict : "unread";
+    const judged = s.check.value?.accepted ? s.check.value.judgement : null;
+    const joined = judged && (judged.links.length > 0 || judged.verdict !== "safe");
+    const verdict = joined ? judged.verdict : "unread";
     return (
         <p class={`overall ${verdict} ${current(s, s.check) ? "" : "older"}`} aria-live="polite" role="status">
-            {spoken(s)}
+            {spoken(s)} <PlanWhy s={s} />
         </p>
     );
 }
@@ -196,6 +200,9 @@ function useKeys(dispatch: Dispatch, save: () => void) {
     });
 }
 
+/** How long good news stay: they lie over the end of the page. */
+const good_news_ms = 8000;
+
 export function App({ s, dispatch }: Props) {
     const [naming, set_naming] = useState(false);
     const save = () => {
@@ -205,6 +212,11 @@ export function App({ s, dispatch }: Props) {
         else dispatch({ do: "save", path: null });
     };
     useKeys(dispatch, save);
+    useEffect(() => {
+        if (!s.notice || s.notice.bad) return;
+        const gone = setTimeout(() => dispatch({ do: "hush" }), good_news_ms);
+        return () => clearTimeout(gone);
+    }, [s.notice]);
     const main = useViewStart(hash_of(s.route));
     useLayoutEffect(() => {
         document.title = `${main.current?.querySelector("h1")?.textContent ?? "Page"} - Voltsill`;

@@ -10,6 +10,7 @@ import { Drawing, pressable } from "./drawing";
 import { JoinForm } from "./join_form";
 import { PartForm, PartSearch } from "./part_forms";
 import { Mark, Progress } from "./pieces";
+import { PlanDecides } from "./plan_decides";
 import { Problems } from "./problems";
 import { RailForm } from "./rail_form";
 
@@ -68,6 +69,7 @@ export function BenchView({ s, dispatch }: { s: State; dispatch: Dispatch }) {
                 {s.read && ` at ${span(s.read.bench.ambient)}`}
             </p>
             <Problems s={s} dispatch={dispatch} />
+            <PlanDecides s={s} />
             <Links s={s} all={all} dispatch={dispatch} open={set_open} />
             <Shared s={s} />
             {all.links.length > 0 && <RailMap s={s} dispatch={dispatch} />}
@@ -77,7 +79,7 @@ export function BenchView({ s, dispatch }: { s: State; dispatch: Dispatch }) {
             </div>
             {open?.form === "rail" && <RailForm {...same} of={open.of} />}
             {open?.form === "part" && <PartForm {...same} of={open.of} />}
-            {open?.form === "search" && <PartSearch {...same} />}
+            {open?.form === "search" && <PartSearch {...same} add_rail={() => set_open({ form: "rail", of: null })} />}
             {open?.form === "join" && <JoinForm {...same} from={open.from} to={open.to} />}
         </>
     );

@@ -9,7 +9,7 @@ import { Amount, Mark, Progress, Scroll } from "./pieces";
 function LinkLine({ row, dispatch }: { row: LinkRow; dispatch: Dispatch }) {
     const { name, judged, decides, planned } = row;
     return (
-        <tr role="row">
+        <tr role="row" data-thing={`link ${name}`}>
             <td role="cell">{judged ? <Mark verdict={judged.verdict} /> : <span class="soft">not read</span>}</td>
             <th scope="row" role="rowheader">
                 <a href={hash_of({ view: "link", link: name })}>{name || "(no name)"}</a>

@@ -21,7 +21,7 @@ export function edit(dispatch: Dispatch, word: string, ...edits: Edit[]) {
 
 export function Rails({ all, open, dispatch }: { all: Rows; open: (o: Open) => void; dispatch: Dispatch }) {
     const row = ({ name, rail, volts }: RailRow) => (
-        <li key={name}>
+        <li key={name} data-thing={`rail ${name}`}>
             <Stroke volts={volts} />
             <div class="grow">
                 <strong>{name}</strong> <span>{rail ? span(rail.volts) : ""}</span>
@@ -118,7 +118,7 @@ export function Parts({
             )}
             <ul class="ruled">
                 {all.parts.map(({ name, type, part }) => (
-                    <li key={name} class="wrap">
+                    <li key={name} class="wrap" data-thing={`part ${name}`}>
                         <div class="grow">
                             <strong>{name}</strong> <a href={hash_of({ view: "parts", type })}>{type}</a>
                             <span class="soft">

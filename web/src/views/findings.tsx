@@ -6,6 +6,7 @@ import type { State } from "../model/state";
 import { measure_questions, type Question } from "../model/measure";
 import { origin, quantity } from "../model/words";
 import { Field, Mark, Scroll } from "./pieces";
+import { SaidOfForm, useProposal } from "./proposal";
 
 function From({ name, of }: { name: string; of: Evidence | null }) {
     if (!of) return null;
@@ -88,14 +89,14 @@ export function Holds({ findings }: { findings: Finding[] }) {
     );
 }
 
-function Ask({ question: q, dispatch }: { question: Question; dispatch: Dispatch }) {
+function Ask({ s, question: q, dispatch }: { s: State; question: Question; dispatch: Dispatch }) {
     const [values, set] = useState<Record<string, string>>({});
     const [by, set_by] = useState("");
+    const form = useProposal(s, dispatch, () => undefined);
     const ready = q.fields.every((f) => values[f.key]);
     const submit = (e: Event) => {
         e.preventDefault();
-        if (ready)
-            dispatch({ do: "edit", edits: q.edits(values, by || "measured on this bench"), word: `measured ${q.pin}` });
+        if (ready) form.propose(q.edits(values, by || "measured on this bench"), `measured ${q.pin}`);
     };
     return (
         <form class="measure" onSubmit={submit}>
@@ -110,10 +111,12 @@ function Ask({ question: q, dispatch }: { question: Question; dispatch: Dispatch
                         on={(v) => set({ ...values, [f.key]: v })}
                         hint={f.hint}
                         required
+                        said={form.about(f.key, values[f.key] ?? "")}
                     />
                 ))}
                 <Field label="Measured by whom, how and when" value={by} on={set_by} hint="2 kΩ potentiometer, 3 May" />
             </div>
+            <SaidOfForm said={form.besides(values)} />
             <p class="actions">
                 <button class="main" disabled={!ready}>
                     Write it into the bench file
@@ -127,7 +130,7 @@ export function Questions({ s, dispatch, findings }: { s: State; dispatch: Dispa
     return (
         <>
             {measure_questions(s, findings).map((q) => (
-                <Ask key={q.what} question={q} dispatch={dispatch} />
+                <Ask key={q.what} s={s} question={q} dispatch={dispatch} />
             ))}
         </>
     );

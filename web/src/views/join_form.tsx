@@ -1,9 +1,12 @@
 /** The dialog that joins two pins; it ends in one edit of the text. */
 import { useState } from "preact/hooks";
 import { free_name, joinable } from "../model/bench_rows";
+import { is_turned } from "../model/direction";
 import { submitting, type FormProps } from "./forms";
 import { Listbox } from "./listbox";
+import { focus_made } from "./made";
 import { Choose, Dialog, Field } from "./pieces";
+import { SaidOfForm, useProposal } from "./proposal";
 
 const kinds = [
     { value: "", words: "as the pins are" },
@@ -34,16 +37,22 @@ export function JoinForm({
         group: p.part,
         more: `${p.what}${p.links.length ? `; in ${p.links.join(", ")}` : ""}`,
     }));
+    const role = (pin: string | null) => pins.find((p) => p.name === pin)?.role;
+    const turned = is_turned(role(from), role(to), kind);
+    const [driver, receiver] = turned ? [to, from] : [from, to];
     const suggested = free_name(
-        to && from ? `${from.split(".")[0]} ${from.split(".")[1]!.toLowerCase()}` : "",
+        driver && receiver ? `${driver.split(".")[0]} ${driver.split(".")[1]!.toLowerCase()}` : "",
         all.links.map((l) => l.name),
     );
-    const submit = () => {
-        if (!from || !to) return;
-        const link = name ?? suggested;
-        const entries = { name: link, from, to, ...(rate && { rate }), ...(kind && { kind }) };
-        dispatch({ do: "edit", edits: [{ do: "add-link", entries }], word: `join ${link}` });
+    const link = name ?? suggested;
+    const form = useProposal(s, dispatch, () => {
         close();
+        focus_made(`link ${link}`);
+    });
+    const submit = () => {
+        if (!driver || !receiver) return;
+        const entries = { name: link, from: driver, to: receiver, ...(rate && { rate }), ...(kind && { kind }) };
+        form.propose([{ do: "add-link", entries }], `join ${link}`);
     };
     return (
         <Dialog title="Join two pins" close={close} wide>
@@ -75,10 +84,23 @@ export function JoinForm({
                     </section>
                 </div>
                 <div class="fields">
-                    <Field label="Name of the link" value={name ?? suggested} on={set_name} required />
-                    <Field label="Rate" value={rate} on={set_rate} hint="2 kHz, 9600 baud" />
+                    <Field label="Name of the link" value={link} on={set_name} required />
+                    <Field
+                        label="Rate"
+                        value={rate}
+                        on={set_rate}
+                        hint="2 kHz, 9600 baud"
+                        said={form.about("rate", rate)}
+                    />
                     <Choose label="Kind" value={kind} options={kinds} on={set_kind} />
                 </div>
+                {turned && (
+                    <p role="status">
+                        <span class="mono">{driver}</span> drives and <span class="mono">{receiver}</span> reads: the
+                        link goes that way.
+                    </p>
+                )}
+                <SaidOfForm said={form.besides({ rate })} />
                 <p class="actions">
                     <button class="main" disabled={!from || !to}>
                         Join the pins

@@ -2,9 +2,10 @@
 import type { Dispatch } from "../model/actions";
 import type { Candidate } from "../model/answers";
 import { crossings, deciding, rows } from "../model/bench_rows";
+import { use_words, wish_of, wish_words } from "../model/choice";
 import { hash_of } from "../model/routes";
 import { current, type State } from "../model/state";
-import { count, quantity, signs } from "../model/words";
+import { count, quantity } from "../model/words";
 import { Problems } from "./problems";
 import { Drawing } from "./drawing";
 import { FindingView, Holds, Questions } from "./findings";
@@ -55,15 +56,14 @@ function Findings({ s, link }: { s: State; link: string }) {
 
 interface RowProps {
     candidate: Candidate;
-    chosen: boolean;
+    chosen: Candidate | null;
     use: () => void;
 }
 function CandidateRow({ candidate: c, chosen, use }: RowProps) {
+    const words = use_words(c, chosen);
     return (
-        <tr role="row" class={chosen ? "chosen" : ""}>
-            <td role="cell">
-                <Mark verdict={c.verdict} />
-            </td>
+        <tr role="row" class={c === chosen ? "chosen" : ""}>
+            <td role="cell">{c.wired ? <Mark verdict={c.verdict} /> : <span class="soft">does not apply</span>}</td>
             <th role="rowheader" scope="row">
                 {c.title}
                 {c.inverted && <span class="soft"> (turned upside down)</span>}
@@ -75,13 +75,13 @@ function CandidateRow({ candidate: c, chosen, use }: RowProps) {
                 <Amount of={c.low_margin} />
             </td>
             <td role="cell" class="right" data-label="Parts">
-                {c.parts}
+                {c.wired ? c.parts : "-"}
             </td>
             <td role="cell" data-label="In stock">
-                {c.in_stock ? "yes" : "no"}
+                {c.wired ? (c.in_stock ? "yes" : "no") : "-"}
             </td>
             <td role="cell" class="wide">
-                {chosen ? <strong>chosen. </strong> : c.why_not && <span>{c.why_not}. </span>}
+                {c === chosen ? <strong>chosen. </strong> : c.why_not && <span>{c.why_not}. </span>}
                 <span class="soft">{c.how_sized}</span>
                 {c.cautions.map((w) => (
                     <p key={w} class="soft">
@@ -90,9 +90,10 @@ function CandidateRow({ candidate: c, chosen, use }: RowProps) {
                 ))}
             </td>
             <td role="cell" class="wide">
-                {!chosen && (
+                {c !== chosen && words && (
                     <button onClick={use}>
-                        Use this<span class="unseen">: {c.title}</span>
+                        {words}
+                        <span class="unseen">: {c.title}</span>
                     </button>
                 )}
             </td>
@@ -111,8 +112,7 @@ function Candidates({ s, dispatch, link }: { s: State; dispatch: Dispatch; link:
             <Progress of={s.plan} doing="Planning interface circuits" />
             {wish !== null && (
                 <p>
-                    The bench file asks for{" "}
-                    <strong>{s.about?.circuits.find((c) => c.name === wish)?.title ?? wish}</strong>.{" "}
+                    The bench file asks for <strong>{wish_words(wish, s.about?.circuits ?? [])}</strong>.{" "}
                     <button onClick={choose(null, `let the planner choose for ${link}`)}>Let the planner choose</button>
                 </p>
             )}
@@ -137,12 +137,12 @@ function Candidates({ s, dispatch, link }: { s: State; dispatch: Dispatch; link:
                             </tr>
                         </thead>
                         <tbody role="rowgroup">
-                            {[...(crossing.chosen ? [crossing.chosen] : []), ...crossing.rejected].map((c, i) => (
+                            {[...(crossing.chosen ? [crossing.chosen] : []), ...crossing.rejected].map((c) => (
                                 <CandidateRow
-                                    key={`${c.title} ${i}`}
+                                    key={`${c.circuit} ${c.title}`}
                                     candidate={c}
-                                    chosen={c === crossing.chosen}
-                                    use={choose(c.circuit, `use ${c.title} for ${link}`)}
+                                    chosen={crossing.chosen}
+                                    use={choose(wish_of(c), `use ${c.title} for ${link}`)}
                                 />
                             ))}
                         </tbody>
@@ -230,22 +230,4 @@ export function LinkView({ s, dispatch, link }: { s: State; dispatch: Dispatch; 
             <Waveform key={link} s={s} dispatch={dispatch} link={link} rate={row.link?.rate?.value ?? null} />
         </>
     );
-}
-
-/** What a reader who does not see the page is told when verdicts change. */
-export function spoken(s: State): string {
-    if (!s.check.value) return "";
-    if (s.check.value.problems.some((p) => p.code === "empty-bench")) return "Nothing on this bench yet.";
-    if (!s.check.value.accepted) return "The text cannot be read yet.";
-    const { judgement } = s.check.value;
-    const bad = judgement.links.filter((l) => l.verdict !== "safe");
-    const how_many =
-        bad.length === 0 ? "all links safe" : `${bad.length} of ${count(judgement.links.length, "link")} not safe`;
-    const said = `${signs[judgement.verdict]} ${judgement.verdict}: ${how_many}`;
-    // Who builds by the plan must not take the verdict on pins that are joined as they are for that on the build.
-    const plan =
-        s.check.value.wiring_from !== "given" && s.plan.value?.accepted && current(s, s.plan)
-            ? s.plan.value.judgement.verdict
-            : null;
-    return plan === null ? said : `Joined directly: ${said}. With the plan: ${signs[plan]} ${plan}.`;
 }

@@ -3,9 +3,12 @@ import { useEffect, useState } from "preact/hooks";
 import type { Edit, PartType } from "../model/answers";
 import { free_name, type Rows } from "../model/bench_rows";
 import { fitting, made_rails, rail_edits, short_name, supply_entries } from "../model/new_part";
+import { supply_asked } from "../model/own_part";
 import { span } from "../model/words";
 import { submitting, type FormProps } from "./forms";
 import { Listbox } from "./listbox";
+import { focus_made } from "./made";
+import { OwnPartForm } from "./own_part";
 import { Choose, Dialog, Field } from "./pieces";
 
 interface SupplyProps {
@@ -80,10 +83,18 @@ function ChosenPart({ type, all, add }: ChosenProps) {
     );
 }
 
-export function PartSearch({ s, dispatch, all, close }: FormProps) {
+/** `add_rail`: what was looked for is no part but a supply. */
+export function PartSearch({ s, dispatch, all, close, add_rail }: FormProps & { add_rail: () => void }) {
     const [words, set_words] = useState("");
     const [chosen, choose] = useState<string | null>(null);
+    const [own, set_own] = useState(false);
     const type = chosen ? (s.types[chosen] ?? null) : null;
+    const supply = supply_asked(words);
+    const traits = s.found.words === "" ? s.found.traits : []; // without words: all there are
+    const describe = () => {
+        set_own(true);
+        dispatch({ do: "find", words: "" });
+    };
     const find = (w: string) => {
         set_words(w);
         dispatch({ do: "find", words: w });
@@ -92,33 +103,55 @@ export function PartSearch({ s, dispatch, all, close }: FormProps) {
     const add = (name: string, edits: Edit[]) => {
         dispatch({ do: "edit", edits, word: `add part ${name}` });
         close();
+        focus_made(`part ${name}`);
     };
     return (
         <Dialog title="Add a part" close={close} wide>
-            <p class="hint">
-                Say what it is: <q>open collector sensor with pull-up to 5 V</q>, <q>3.3 V controller</q>,{" "}
-                <q>octal buffer</q>.
-            </p>
-            <Listbox
-                label="Parts found"
-                search_label="What is it?"
-                words={words}
-                on_words={find}
-                focus
-                value={chosen}
-                busy={s.found.words !== words}
-                empty="Nothing found: fewer or other words"
-                options={s.found.rows.map((r) => ({
-                    value: r.name,
-                    words: r.name,
-                    more: r.volts.length > 0 ? `${r.title}; ${r.volts.join(" and ")}` : r.title,
-                }))}
-                on={(n) => {
-                    choose(n);
-                    dispatch({ do: "want-type", name: n });
-                }}
-            />
-            {type && <ChosenPart key={type.name} type={type} all={all} add={add} />}
+            {!own && (
+                <>
+                    <p class="hint">
+                        Say what it is: <q>open collector sensor with pull-up to 5 V</q>, <q>3.3 V controller</q>,{" "}
+                        <q>octal buffer</q>.
+                    </p>
+                    <Listbox
+                        label="Parts found"
+                        search_label="What is it?"
+                        words={words}
+                        on_words={find}
+                        focus
+                        value={chosen}
+                        busy={s.found.words !== words}
+                        empty="Nothing found: fewer or other words, or describe it below"
+                        options={s.found.rows.map((r) => ({
+                            value: r.name,
+                            words: r.name,
+                            more: r.volts.length > 0 ? `${r.title}; ${r.volts.join(" and ")}` : r.title,
+                        }))}
+                        on={(n) => {
+                            choose(n);
+                            dispatch({ do: "want-type", name: n });
+                        }}
+                    />
+                    {supply !== null && (
+                        <p role="status">
+                            A supply is a rail that parts share, no part.{" "}
+                            <button type="button" onClick={add_rail}>
+                                Add a rail
+                            </button>
+                        </p>
+                    )}
+                    {type && <ChosenPart key={type.name} type={type} all={all} add={add} />}
+                    <p>
+                        Not among them?{" "}
+                        <button type="button" onClick={describe}>
+                            Describe a module of your own
+                        </button>
+                    </p>
+                </>
+            )}
+            {own && traits.length > 0 && (
+                <OwnPartForm s={s} dispatch={dispatch} all={all} close={close} traits={traits} words={words} />
+            )}
         </Dialog>
     );
 }
@@ -137,6 +170,7 @@ export function PartForm({ s, dispatch, all, close, of }: FormProps & { of: stri
         if (name !== of) edits.push({ do: "rename", kind: "part", from: of, to: name });
         if (edits.length) dispatch({ do: "edit", edits, word: `change part ${name}` });
         close();
+        focus_made(`part ${name}`);
     };
     return (
         <Dialog title={`Part ${of}`} close={close}>

@@ -77,7 +77,10 @@ function Search({ s, dispatch }: { s: State; dispatch: Dispatch }) {
             </form>
             <p role="status">
                 {count(s.found.rows.length, "part")}
-                {s.found.words && ` for “${s.found.words}”`}, best first
+                {s.found.words && ` for “${s.found.words}”`}
+                {s.found.rows.length > 0
+                    ? ", best first"
+                    : ". A module that is not here is described on the bench: Add a part, Describe a module of your own."}
             </p>
             <ul class="ruled">
                 {s.found.rows.map((r) => (

@@ -4,6 +4,7 @@ import { useEffect, useLayoutEffect, useRef } from "preact/hooks";
 import { useName } from "./ids";
 import type { Problem, Quantity, Verdict } from "../model/answers";
 import type { Computed } from "../model/state";
+import type { Said } from "../model/forms";
 import { quantity, signs, volts_share } from "../model/words";
 
 export function Mark({ verdict, words = verdict }: { verdict: Verdict; words?: string }) {
@@ -86,13 +87,21 @@ interface FieldProps {
     list?: string[];
     mono?: boolean;
     focus?: boolean;
+    /** Why the value could not be read. */
+    said?: Said[];
 }
-export function Field({ label, value, on, hint, required = false, list, mono = false, focus = false }: FieldProps) {
+export function Field(props: FieldProps) {
+    const { label, value, on, hint, required = false, list, mono = false, focus = false, said = [] } = props;
     const id = useName();
     const input = useRef<HTMLInputElement>(null);
+    const wrong = said.map((one) => one.problem.message).join(" ");
     useEffect(() => {
         if (focus) input.current?.focus();
     }, []);
+    useEffect(() => {
+        if (wrong) input.current?.focus();
+    }, [wrong]);
+    const described = [wrong && `${id}-wrong`, hint && `${id}-hint`].filter(Boolean).join(" ");
     return (
         <div class="field">
             <label for={id}>
@@ -108,7 +117,8 @@ export function Field({ label, value, on, hint, required = false, list, mono = f
                 autocomplete="off"
                 spellcheck={false}
                 list={list && `${id}-list`}
-                aria-describedby={hint ? `${id}-hint` : undefined}
+                aria-describedby={described || undefined}
+                aria-invalid={wrong ? true : undefined}
                 onInput={(e) => on(e.currentTarget.value)}
             />
             {list && (
@@ -117,6 +127,13 @@ export function Field({ label, value, on, hint, required = false, list, mono = f
                         <option key={v} value={v} />
                     ))}
                 </datalist>
+            )}
+            {wrong && (
+                <p class="trouble" id={`${id}-wrong`} role="alert">
+                    {said.map((one, i) => (
+                        <ProblemWords key={i} of={one.problem} />
+                    ))}
+                </p>
             )}
             {hint && (
                 <p class="hint" id={`${id}-hint`}>
@@ -161,8 +178,10 @@ export function Dialog({ title, close, children, wide = false }: DialogProps) {
     const id = useName();
     useLayoutEffect(() => {
         const before = document.activeElement;
-        box.current?.showModal();
+        const shown = box.current;
+        shown?.showModal();
         return () => {
+            shown?.close(); // while it is open nothing outside can have the focus
             if (before instanceof HTMLElement && before.isConnected) before.focus();
         };
     }, []);

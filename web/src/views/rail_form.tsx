@@ -5,7 +5,9 @@ import { free_name } from "../model/bench_rows";
 import { feeders } from "../model/new_part";
 import { quantity, span } from "../model/words";
 import { submitting, type FormProps } from "./forms";
+import { focus_made } from "./made";
 import { Dialog, Field } from "./pieces";
+import { SaidOfForm, useProposal } from "./proposal";
 
 export function RailForm({ s, dispatch, all, close, of }: FormProps & { of: string | null }) {
     const rail = all.rails.find((r) => r.name === of)?.rail ?? null;
@@ -23,6 +25,10 @@ export function RailForm({ s, dispatch, all, close, of }: FormProps & { of: stri
             ),
     );
     const [now, set] = useState(before);
+    const form = useProposal(s, dispatch, () => {
+        close();
+        focus_made(`rail ${name}`);
+    });
     const put = (part: Partial<typeof now>) => set({ ...now, ...part });
     const submit = () => {
         const changed = Object.entries(now).filter(([key, value]) => value !== before[key as keyof typeof before]);
@@ -35,8 +41,8 @@ export function RailForm({ s, dispatch, all, close, of }: FormProps & { of: stri
               )
             : [{ do: "add-rail", name, entries: Object.fromEntries(given) }];
         if (of && name !== of) edits.push({ do: "rename", kind: "rail", from: of, to: name });
-        if (edits.length) dispatch({ do: "edit", edits, word: `${of ? "change" : "add"} rail ${name}` });
-        close();
+        if (edits.length) form.propose(edits, `${of ? "change" : "add"} rail ${name}`);
+        else close();
     };
     return (
         <Dialog title={of ? `Rail ${of}` : "Add a rail"} close={close}>
@@ -54,12 +60,14 @@ export function RailForm({ s, dispatch, all, close, of }: FormProps & { of: stri
                     value={now.volts}
                     on={(volts) => put({ volts })}
                     required
+                    said={form.about("volts", now.volts)}
                     hint="With its tolerance or as a range: 3.3 V ± 3 %, 4.75..5.25 V"
                 />
                 <Field
                     label="Current it can deliver"
                     value={now.limit}
                     on={(limit) => put({ limit })}
+                    said={form.about("limit", now.limit)}
                     hint="500 mA, 2 A"
                 />
                 <Field
@@ -67,6 +75,7 @@ export function RailForm({ s, dispatch, all, close, of }: FormProps & { of: stri
                     value={now.from}
                     on={(from) => put({ from })}
                     list={feeders(s, all)}
+                    said={form.about("from", now.from)}
                     hint="The supply of a part that makes it: controller.3V3. Empty: a supply on the bench"
                 />
                 <Field
@@ -75,6 +84,7 @@ export function RailForm({ s, dispatch, all, close, of }: FormProps & { of: stri
                     on={(word) => put({ switch: word })}
                     hint="Rails with the same word go up and down together"
                 />
+                <SaidOfForm said={form.besides({ volts: now.volts, limit: now.limit, from: now.from })} />
                 <p class="actions">
                     <button class="main">{of ? "Change the rail" : "Add the rail"}</button>
                 </p>

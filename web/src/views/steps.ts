@@ -1,5 +1,6 @@
 /** The steps of building in one row, and how the plan of the board shows how far one is. */
 import type { Build } from "../model/answers";
+import { colour_word } from "../model/colours";
 
 export interface BuildStep {
     phase: string;
@@ -16,7 +17,7 @@ export function steps_of(build: Build): BuildStep[] {
         phase.steps.map((step, i): BuildStep => {
             const wire = step.wire === null ? undefined : wires.get(step.wire);
             const text = wire
-                ? `Wire ${wire.number}${wire.colour ? `, ${wire.colour}` : ""}: ${wire.from} to ${wire.to}`
+                ? `Wire ${wire.number}${wire.colour ? `, ${colour_word(wire.colour)}` : ""}: ${wire.from} to ${wire.to}`
                 : step.text;
             return {
                 phase: phase.title,

@@ -2,9 +2,11 @@
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Dispatch } from "../model/actions";
 import type { Build, LaidWire } from "../model/answers";
+import { colour_word } from "../model/colours";
 import { current, type State } from "../model/state";
 import { bring_in, Drawing } from "./drawing";
 import { Progress, Scroll } from "./pieces";
+import { PlanDecides } from "./plan_decides";
 import { lighten, step_classes, steps_of, type BuildStep } from "./steps";
 
 interface Lit {
@@ -23,7 +25,11 @@ function Boards({ build, lit, step, steps }: { build: Build; lit: Lit; step: num
         const classes = step_classes(steps, step);
         place.current?.querySelectorAll<SVGElement>(".board svg").forEach((svg) => {
             lighten(svg, lit.wire, classes);
-            if (step !== null) bring_in(svg.querySelector<SVGElement>("[data-wire].now, [data-part].now"));
+            if (step === null) return;
+            const now = svg.querySelector<SVGElement>("[data-wire].now, [data-part].now");
+            bring_in(now);
+            if (now && matchMedia("(max-width: 48rem)").matches)
+                now.scrollIntoView({ block: "center", inline: "nearest" });
         });
     }, [build, lit.wire, step]);
     return (
@@ -55,7 +61,7 @@ function Stepper({ steps, step, go }: { steps: BuildStep[]; step: number | null;
         e.preventDefault();
     };
     return (
-        <section class="stepper" aria-labelledby="steps" onKeyDown={keys}>
+        <section class={`stepper ${now ? "begun" : ""}`} aria-labelledby="steps" onKeyDown={keys}>
             <h2 id="steps">Step by step</h2>
             <p class="actions">
                 <button onClick={() => move(-1)} disabled={step === null || step === 0}>
@@ -125,7 +131,7 @@ function WireList({ wires, lit, now }: { wires: LaidWire[]; lit: Lit; now: numbe
                                 <td class="mono">{w.from}</td>
                                 <td class="mono">{w.to}</td>
                                 <td>{w.use}</td>
-                                <td>{w.colour}</td>
+                                <td>{colour_word(w.colour ?? "")}</td>
                                 <td class="right whole">
                                     {w.length === null ? "" : `${Math.round(100 * w.length)} cm`}
                                 </td>
@@ -198,6 +204,7 @@ export function WiringView({ s, dispatch }: { s: State; dispatch: Dispatch }) {
                     ))}
                 </ul>
             )}
+            <PlanDecides s={s} />
             <Progress of={s.build} doing="Finding places on the board" />
             {build && build.sheets.not_placed && <p class="trouble">{build.sheets.not_placed}</p>}
             {build && build.sheets.unwired.length > 0 && (
