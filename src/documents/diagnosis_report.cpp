@@ -34,7 +34,9 @@ doc::Block suspect_table(const Diagnosis& d, const DiagnosisFacts& facts) {
     };
     for (std::size_t k = 0; k < std::min(d.suspects.size(), listed_suspects); ++k)
         row(d.suspects[k].share, suspect_words(d.suspects[k], facts.members[k]), d.suspects[k].remedy);
-    row(d.something_else, {"something that is not on the list"}, "take the readings of the test sheet one by one");
+    row(d.something_else, {"something that is not on the list"},
+        d.power_may_harm ? "take the readings of the test sheet that need no power, one by one"
+                         : "take the readings of the test sheet one by one");
     return table;
 }
 

@@ -20,11 +20,12 @@
 #include <map>
 
 #include "faults/dictionary.h"
+#include "quantity/hand_meter.h"
 
 namespace voltsill {
 
 struct MeterErrors {
-    double volts = 0.02, volts_share = 0.01;  ///< ± V and ± share of the reading: hand meters, common practice
+    double volts = hand_meter::volts_floor.si(), volts_share = hand_meter::volts_share;  ///< ± V and ± share of the reading
     double ohms = 0.5, ohms_share = 0.02;     ///< leads and contacts included
     double seconds_share = 0.15;              ///< a time read off a screen
 };

@@ -4,6 +4,7 @@
 #include <unordered_map>
 
 #include "faults/dictionary_inside.h"
+#include "quantity/hand_meter.h"
 
 namespace voltsill {
 
@@ -165,7 +166,7 @@ MeterReading Dictionary::Inside::read_pin(Pattern& p, int fault, int pin, int st
 /// nominal values were, one that reads as planned at them has the window of the plan.
 MeterReading Dictionary::Inside::reading_with(const FaultReadings& good, const FaultReadings& fault, int pin, int state) {
     if (!fault.moves(pin)) return good.at(pin, state);
-    constexpr double as_near = 0.02, as_near_share = 0.01;  // V and share: one reading for a hand meter
+    constexpr double as_near = hand_meter::volts_floor.si(), as_near_share = hand_meter::volts_share;
     if (fault.tried(state)) {
         const MeterReading with = fault.at(pin, state), without = good.at(pin, state);
         const bool same = !with.searched && without.solved && !without.floats &&
@@ -205,17 +206,21 @@ std::string Dictionary::remedy(int hypothesis) const {
     return h.second < 0 ? first : first + "; " + inside_->faults[h.second].remedy;
 }
 
+FaultJudge& Dictionary::Inside::fault_judge() {
+    if (!judge) judge = std::make_unique<FaultJudge>(bench, build);
+    return *judge;
+}
+
 bool Dictionary::may_harm(int hypothesis) const {
     Inside& in = *inside_;
     const Hypothesis& h = in.hypotheses[hypothesis];
     if (h.first < 0) return false;
     const auto [at, fresh] = in.harmful.try_emplace(hypothesis, true);
     if (!fresh) return at->second;
-    if (!in.judge) in.judge = std::make_unique<FaultJudge>(in.bench, in.build);
-    if (h.second < 0) return at->second = in.judge->harm_of(in.faults[h.first], true).verdict == Verdict::harmful;
+    if (h.second < 0) return at->second = in.fault_judge().harm_of(in.faults[h.first], true).verdict == Verdict::harmful;
     if (may_harm(1 + h.first) || may_harm(1 + h.second)) return true;
     const auto both = with_faults(in.bench, in.build, in.faults[h.first], in.faults[h.second]);
-    return in.harmful[hypothesis] = both && in.judge->harm_of(*both, true).verdict == Verdict::harmful;
+    return in.harmful[hypothesis] = both && in.fault_judge().harm_of(*both, true).verdict == Verdict::harmful;
 }
 
 Prediction Dictionary::predict(int question, int hypothesis) const {

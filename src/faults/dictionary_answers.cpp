@@ -50,7 +50,27 @@ bool shows_in_time(FaultKind kind) {
            kind == FaultKind::near_namesake;
 }
 
+/// What the judge finds of a part that turns more into heat than it stands.
+bool tells_of_heat(const Finding& f) {
+    constexpr std::string_view codes[] = {"contention",    "output-overload", "dissipation",     "current-rating",
+                                          "part-overload", "supply-reversed", "supply-too-high"};
+    return f.verdict == Verdict::harmful && std::ranges::find(codes, f.code) != std::end(codes);
+}
+
 }  // namespace
+
+bool Dictionary::Inside::overloads(Pattern& p, int fault, int part) {
+    const WiredPart& of = build.wiring.parts[part];
+    const auto moved = [&](std::size_t k) { return p.of_fault[fault]->moves(p.planned->pin(part, static_cast<int>(k))); };
+    bool any = false;
+    for (std::size_t k = 0; k < of.type->pins.size(); ++k) any |= moved(k);
+    if (!any) return false;
+    const auto [known, fresh] = overloaded.try_emplace(fault);
+    if (fresh)
+        for (const Finding& f : fault_judge().findings_of(with_fault(bench, build, faults[fault])))
+            if (tells_of_heat(f)) known->second.insert(f.part);
+    return known->second.contains(of.name);
+}
 
 Prediction Dictionary::Inside::volts(Pattern& p, const FaultReadings& good, const FaultReadings* fault,
                                      const ProbePoint& at, int state) {
@@ -127,7 +147,8 @@ Prediction Dictionary::Inside::behaves(const Question& q, int fault) {
             const double planned = p.good->amps(q.part);
             const double now = fault < 0 ? planned : std::max(planned, p.of_fault[fault]->amps(q.part));
             const bool turned = is(FaultKind::part_turned) && faults[fault].part == q.part;
-            return chance(turned || (now > hot_amps && now > 2 * planned) ? likely : seen_wrongly);
+            const bool hot = turned || (now > hot_amps && now > 2 * planned) || (fault >= 0 && overloads(p, fault, q.part));
+            return chance(hot ? likely : seen_wrongly);
         }
     }
     return {};

@@ -4,12 +4,13 @@
 #include <cmath>
 
 #include "faults/dictionary_inside.h"
+#include "quantity/hand_meter.h"
 
 namespace voltsill {
 namespace {
 
-/// V and share: two windows of a hand meter nearer than this are one (common practice: contact, meter, parts).
-constexpr double meter_volts = 0.02, meter_share = 0.01;
+/// V and share: two windows of a hand meter nearer than this are one.
+constexpr double meter_volts = hand_meter::volts_floor.si(), meter_share = hand_meter::volts_share;
 
 struct Window {
     double lo, hi;

@@ -59,6 +59,9 @@ struct Dictionary::Inside {
     Prediction seen(const Question& q, int fault) const;
     bool concerns(const Question& look, const Fault& fault) const;
     Prediction behaves(const Question& q, int fault);
+    /// The judge finds more current or power in this part than it stands, or its supply the wrong way round.
+    bool overloads(Pattern& p, int fault, int part);
+    FaultJudge& fault_judge();
     Prediction on_scope(const Question& q, int fault);
     Prediction of_supply(const std::string& rail, int fault) const;
     Prediction answer(int question, int fault);
@@ -82,6 +85,7 @@ struct Dictionary::Inside {
     std::unique_ptr<Symptoms> symptoms;
     std::unique_ptr<FaultJudge> judge;
     std::map<int, bool> harmful;
+    std::map<int, std::set<std::string>> overloaded;  ///< by fault: names of parts
     std::map<int, std::map<std::pair<int, int>, std::optional<FaultReadings>>> joints;  ///< by pattern's rails off
     std::map<int, Others> known_others;
     std::map<int, Prediction> known_good;

@@ -78,12 +78,15 @@ bool is_pull(const Wiring& wiring, const WiredPart& part) {
 
 std::string at(const WiredPart& part, int pin) { return part.name + "." + part.type->pins[pin].name; }
 
-/// A rail that a part makes has no plug, no lamp and no knob.
+/// A rail that a part makes has no plug, no switch and no knob. A supply that is missing lets others feed into what it
+/// should hold up: nothing is switched on to find out.
 std::string remedy_of_supply(const Rail& rail, FaultKind kind) {
     if (kind == FaultKind::supply_off)
-        return rail.from.empty() ? fmt::format("switch the supply of rail {} on, look at its plug and its lamp", rail.name)
-                                 : fmt::format("see that {} has its own supply and does not get hot; else put another one in "
-                                               "its place", rail.from.substr(0, rail.from.find('.')));
+        return rail.from.empty() ? fmt::format("with all supplies off, look at the plug, the fuse and the switch of the "
+                                               "supply of rail {}, so that it comes on with the others", rail.name)
+                                 : fmt::format("with all supplies off, see that {} is joined with its own supply and with "
+                                               "ground; else put another one in its place",
+                                               rail.from.substr(0, rail.from.find('.')));
     if (rail.from.empty()) return fmt::format("set rail {} to {} with nothing connected", rail.name, print(rail.volts.span));
     return fmt::format("read {} with nothing but its own supply connected: it gives {}; else put another part in its place",
                        rail.from, print(rail.volts.span));

@@ -62,6 +62,8 @@ class LineReading {
                 return answered(ask_look(questions_, names_, without_blanks(left.substr(0, left.size() - word.size()))),
                                 left, left.substr(left.size() - word.size()));
         if (right.empty())
+            if (auto seen = seen_of(left)) return *seen;
+        if (right.empty())
             return no_reading("no-answer", "this line says no reading",
                               "a reading such as \"U1.13 = 0.02 V when D4 high\"", offset_in(line_, all),
                               all.size());
@@ -102,6 +104,20 @@ class LineReading {
         if (reading && found->said.fails)
             reading->kind = reading->kind == Reading::Kind::yes ? Reading::Kind::no : Reading::Kind::yes;
         return reading;
+    }
+
+    /// What a look showed, without the sign between: "wire 26 missing", "U2 turned", "wire 26 in 19t". Behind a wire
+    /// there is always such an answer; behind a name only where it is one, since links have names as well.
+    std::optional<Looked<Reading>> seen_of(std::string_view left) {
+        const bool wire = left.starts_with("wire ");
+        const std::size_t named = wire ? left.find_first_not_of(' ', 5) : left.starts_with(around_word) ? around_word.size() : 0;
+        const std::size_t gap = named == std::string_view::npos ? named : left.find(' ', named);
+        if (gap == std::string_view::npos) return std::nullopt;
+        const auto [who, answer] = halves(left, gap, 1);
+        if (!wire && !names_.is_part(without_blanks(who.substr(named)))) return std::nullopt;
+        auto seen = answered(ask_look(questions_, names_, who), who, answer);
+        if (!wire && !seen) return std::nullopt;
+        return seen;
     }
 
     Looked<Reading> asked(std::string_view what, std::string_view answer, std::string_view when) {

@@ -5,7 +5,7 @@
 ///     POINT to POINT = OHMS                 U1.20 to ground = 4.7 kΩ
 ///     rise time at POINT [of LINK] = TIME   rise time at controller.D2 = 300 ns
 ///     dips at PART = yes | no               dips at U1 = yes
-///     wire N | PART | around PART = as planned | not as planned | what is seen
+///     wire N | PART | around PART = as planned | not as planned | what is seen    the sign may be left out
 ///     supply RAIL = VOLTS
 ///     LINK works when touched [= yes | no]  PART gets hot, nothing works
 #include "faults/reading_names.h"

@@ -31,10 +31,12 @@ std::string shape_key(const Netlist& net) {
         append(key, d.index);
     }
     append(key, net.stages.size());
-    for (const Stage& s : net.stages)
-        for (const int k : {s.pin, s.supply, s.ground, s.up_table, s.down_table, s.up_strength,
-                            s.down_strength})
+    for (const Stage& s : net.stages) {
+        for (const int k : {s.pin, s.supply, s.ground, s.up_table, s.down_table, s.up_strength, s.down_strength,
+                            s.up_strong_table, s.down_strong_table})
             append(key, k);
+        append(key, s.strongest);
+    }
     for (const Table& table : net.tables) append_all(key, table.volts), append_all(key, table.amps);
     return key;
 }

@@ -162,10 +162,9 @@ class Run {
     void write(const Element& e, const State& state, double* to, int stride) const {
         std::array<double, 6> lane{};
         if (e.what == Element::What::stage) {
-            const Stage& s = netlist_.stages[e.id];
-            const ParamId strength = e.up ? s.up_strength : s.down_strength;
-            const bool conducts = level_of(state, e.id) == (e.up ? Logic::one : Logic::zero);
-            lane = {1.0, !conducts ? 0.0 : strength == no_param ? 1.0 : values_[strength]};
+            const Logic level = e.up ? Logic::one : Logic::zero;
+            const ArmShares shares = shares_of(conducting_arm(netlist_.stages[e.id], level), values_);
+            lane = {1.0, level_of(state, e.id) != level ? 0.0 : e.strong ? shares.strong : shares.plain};
         } else {
             const Device& d = netlist_.devices[e.id];
             const auto c = coefficients_at(d, values_, state);

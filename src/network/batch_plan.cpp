@@ -152,9 +152,14 @@ class PlanMaker {
             for (const bool up : {true, false}) {
                 const StageArm arm = conducting_arm(s, up ? Logic::one : Logic::zero);
                 if (arm.table < 0) continue;
-                const int c = element({.what = Element::What::stage, .id = id, .up = up, .count = 2},
-                                      std::array{arm.strength});
-                plan_.curves.push_back(curve(pattern, arm.from, arm.to, arm.table, c));
+                for (const bool strong : {false, true}) {
+                    const int table = strong ? arm.strong_table : arm.table;
+                    if (table < 0) continue;
+                    const int c =
+                        element({.what = Element::What::stage, .id = id, .up = up, .strong = strong, .count = 2},
+                                std::array{arm.strength});
+                    plan_.curves.push_back(curve(pattern, arm.from, arm.to, table, c));
+                }
             }
         }
     }

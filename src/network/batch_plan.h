@@ -13,7 +13,7 @@ namespace voltsill::batch {
 struct Element {
     enum class What : unsigned char { device, stage } what{};
     int id = -1;
-    bool up = false;
+    bool up = false, strong = false;  ///< of a stage: its side, and whether the shape it has at its strongest
     int coefficient = 0, count = 0;
 };
 

@@ -73,11 +73,41 @@ struct StageArm {
     int table = -1;
     Node from{}, to{};
     ParamId strength = no_param;
+    int strong_table = -1;
+    double strongest = 1.0;
 };
 inline StageArm conducting_arm(const Stage& s, Logic level) {
-    if (level == Logic::one) return {s.up_table, s.supply, s.pin, s.up_strength};
-    if (level == Logic::zero) return {s.down_table, s.pin, s.ground, s.down_strength};
+    if (level == Logic::one) return {s.up_table, s.supply, s.pin, s.up_strength, s.up_strong_table, s.strongest};
+    if (level == Logic::zero)
+        return {s.down_table, s.pin, s.ground, s.down_strength, s.down_strong_table, s.strongest};
     return {};
+}
+
+/// The current of an arm is plain * T(u) + strong * T_strong(u).
+struct ArmShares {
+    double plain = 1.0, strong = 0.0;
+};
+inline ArmShares shares_at(const StageArm& arm, double strength) {
+    if (arm.strong_table < 0 || strength <= 1.0) return {strength, 0.0};
+    if (strength >= arm.strongest) return {0.0, strength};
+    const double t = (strength - 1.0) / (arm.strongest - 1.0);
+    return {1.0 - t, t * arm.strongest};
+}
+inline ArmShares shares_of(const StageArm& arm, std::span<const double> values) {
+    return shares_at(arm, arm.strength == no_param ? 1.0 : values[arm.strength]);
+}
+/// How the shares change with the strength.
+inline ArmShares slopes_of_shares(const StageArm& arm, std::span<const double> values) {
+    const double strength = arm.strength == no_param ? 1.0 : values[arm.strength];
+    if (arm.strong_table < 0 || strength < 1.0) return {1.0, 0.0};
+    if (strength > arm.strongest) return {0.0, 1.0};
+    return {-1.0 / (arm.strongest - 1.0), arm.strongest / (arm.strongest - 1.0)};
+}
+template <class V>
+V arm_current(const Netlist& netlist, const StageArm& arm, const ArmShares& shares, const V& u) {
+    V amps = table_current(netlist.tables[arm.table], 1.0, u, shares.plain);
+    if (arm.strong_table >= 0) amps = amps + table_current(netlist.tables[arm.strong_table], 1.0, u, shares.strong);
+    return amps;
 }
 
 template <class Sink>
@@ -86,8 +116,7 @@ void stamp_stage(const Netlist& netlist, const Stage& s, Logic level, std::span<
     const StageArm arm = conducting_arm(s, level);
     if (arm.table < 0) return;
     const auto u = Dual<1>::variable(volts[arm.from] - volts[arm.to], 0, 1.0);
-    const double strength = arm.strength == no_param ? 1.0 : values[arm.strength];
-    const Dual<1> i = table_current(netlist.tables[arm.table], 1.0, u, strength);
+    const Dual<1> i = arm_current(netlist, arm, shares_of(arm, values), u);
     sink.flow(arm.from, arm.to, i.value);
     sink.slope(arm.from, arm.to, arm.from, arm.to, i.d[0]);
 }

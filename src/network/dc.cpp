@@ -119,9 +119,7 @@ double stage_current(const Netlist& netlist, std::span<const double> values, Log
     const Stage& s = netlist.stages[stage];
     const StageArm arm = conducting_arm(s, level);
     if (arm.table < 0) return 0.0;
-    const double strength = arm.strength == no_param ? 1.0 : values[arm.strength];
-    const double amps =
-        table_current(netlist.tables[arm.table], 1.0, volts[arm.from] - volts[arm.to], strength);
+    const double amps = arm_current(netlist, arm, shares_of(arm, values), volts[arm.from] - volts[arm.to]);
     return arm.to == s.pin ? amps : -amps;
 }
 

@@ -112,7 +112,7 @@ std::string shape_refusal(const Netlist& netlist, const Device& device) {
 std::string shape_refusal(const Netlist& netlist, const Stage& stage) {
     for (Node node : {stage.pin, stage.supply, stage.ground})
         if (!in_range(node, netlist.node_names.size())) return fmt::format("{}: no such node", stage.name);
-    for (int table : {stage.up_table, stage.down_table})
+    for (int table : {stage.up_table, stage.down_table, stage.up_strong_table, stage.down_strong_table})
         if (table != -1 && !in_range(table, netlist.tables.size()))
             return fmt::format("{}: no such table", stage.name);
     for (ParamId p : {stage.up_strength, stage.down_strength})

@@ -36,6 +36,8 @@ StageId Excerpt::stage(StageId global) {
     for (Node* n : {&copy.pin, &copy.supply, &copy.ground}) *n = node(*n);
     copy.up_table = table(copy.up_table);
     copy.down_table = table(copy.down_table);
+    copy.up_strong_table = table(copy.up_strong_table);
+    copy.down_strong_table = table(copy.down_strong_table);
     copy.up_strength = parameter(copy.up_strength);
     copy.down_strength = parameter(copy.down_strength);
     return to_.add_stage(std::move(copy));

@@ -54,11 +54,11 @@ void add_device(const Netlist& netlist, const Device& d, std::span<const double>
     }
 }
 
-void add_stage(const Netlist& netlist, const Stage& stage, Logic level, std::span<const double> volts,
-               std::vector<Follows<ParamId>>& out) {
+void add_stage(const Netlist& netlist, const Stage& stage, Logic level, std::span<const double> values,
+               std::span<const double> volts, std::vector<Follows<ParamId>>& out) {
     const StageArm arm = conducting_arm(stage, level);
     if (arm.table < 0 || arm.strength == no_param) return;
-    const double unit = table_current(netlist.tables[arm.table], 1.0, volts[arm.from] - volts[arm.to], 1.0);
+    const double unit = arm_current(netlist, arm, slopes_of_shares(arm, values), volts[arm.from] - volts[arm.to]);
     out.push_back({arm.strength, arm.from, arm.to, unit});
 }
 
@@ -112,7 +112,7 @@ const Linearized::Block* Linearized::block(int b) const {
         else
             add_device(netlist_, d, values_, state_, volts_, made->of_parameters);
     for (StageId id : of.stages)
-        add_stage(netlist_, netlist_.stages[id], level_of(state_, id), volts_, made->of_parameters);
+        add_stage(netlist_, netlist_.stages[id], level_of(state_, id), values_, volts_, made->of_parameters);
     blocks_[b] = std::move(made);
     return blocks_[b].get();
 }

@@ -83,6 +83,10 @@ struct Stage {
     int up_table = -1, down_table = -1;  ///< -1: this side never drives
     ParamId up_strength = no_param;      ///< multiplies the pull-up current; no_param: 1
     ParamId down_strength = no_param;
+    /// Shape of the side at its strongest, where it is another; -1: the same at every strength. From a
+    /// strength of 1 to `strongest` the current goes in a straight line from table to strongest * strong table.
+    int up_strong_table = -1, down_strong_table = -1;
+    double strongest = 1.0;
 };
 
 /// What a logic input compares: v(pin) - v(ground) against these, in volts. Between them it

@@ -102,7 +102,7 @@ InstructionSet TransientSolver::instruction_set() const { return shared_->set; }
 int TransientSolver::unknowns() const { return shared_->plan.unknowns; }
 std::vector<TransientSolver::Side> TransientSolver::arms() const {
     std::vector<Side> sides;
-    for (const Arm& arm : shared_->plan.arms) sides.push_back({arm.stage, arm.up});
+    for (const Arm& arm : shared_->plan.arms) sides.push_back({arm.stage, arm.up, arm.strong});
     return sides;
 }
 

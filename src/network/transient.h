@@ -116,7 +116,7 @@ class TransientSolver {
     /// Sides of stages, in the order of Path::strength.
     struct Side {
         StageId stage{};
-        bool up = false;
+        bool up = false, strong = false;  ///< strong: its share of the strongest shape
     };
     std::vector<Side> arms() const;
 

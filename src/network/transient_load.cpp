@@ -175,8 +175,8 @@ void TransientRun::write_coefficients(int lane, const std::vector<double>& value
                 c[2] = std::min(most_free_change, std::sqrt(pull_up_amps / c[1]));
         } else {
             const Stage& s = problem_.netlist->stages[w.stage];
-            const ParamId strength = w.up ? s.up_strength : s.down_strength;
-            c = {1.0, strength == no_param ? 1.0 : values[strength]};
+            const ArmShares shares = shares_of(conducting_arm(s, w.up ? Logic::one : Logic::zero), values);
+            c = {1.0, w.strong ? shares.strong : shares.plain};
         }
         for (int k = 0; k < w.count; ++k) number(coefficients_, w.coefficient + k, lane) = c[k];
     }

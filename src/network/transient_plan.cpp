@@ -176,13 +176,17 @@ class Maker {
             for (const bool up : {true, false}) {
                 const StageArm side = conducting_arm(net_.stages[id], up ? Logic::one : Logic::zero);
                 if (side.table < 0) continue;
-                const int arm = static_cast<int>(plan_.arms.size());
-                plan_.arms.push_back({id, up});
-                plan_.arms_of_stage[id].push_back(arm);
-                plan_.curves.push_back(
-                    curve(side.from, side.to, side.table, coefficient({.stage = id, .up = up}, 2), arm));
-                flow(arm, plan_.curves.back().a, plan_.curves.back().b, &RowParts::timed);
-                add_branch(plan_.curves.back());
+                for (const bool strong : {false, true}) {
+                    const int table = strong ? side.strong_table : side.table;
+                    if (table < 0) continue;
+                    const int arm = static_cast<int>(plan_.arms.size());
+                    plan_.arms.push_back({id, up, strong});
+                    plan_.arms_of_stage[id].push_back(arm);
+                    plan_.curves.push_back(curve(side.from, side.to, table,
+                                                 coefficient({.stage = id, .up = up, .strong = strong}, 2), arm));
+                    flow(arm, plan_.curves.back().a, plan_.curves.back().b, &RowParts::timed);
+                    add_branch(plan_.curves.back());
+                }
             }
     }
     void add_fets() {

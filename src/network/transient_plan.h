@@ -27,7 +27,7 @@ struct InductorStamp {
 struct Written {
     int device = -1;
     StageId stage = -1;
-    bool up = false;
+    bool up = false, strong = false;
     int coefficient = 0, count = 0;
 };
 /// What a watch waits for.
@@ -39,7 +39,7 @@ struct WatchSite {
 };
 struct Arm {
     StageId stage{};
-    bool up = false;
+    bool up = false, strong = false;
 };
 /// A device evaluated lane by lane.
 struct Other {

@@ -181,10 +181,8 @@ WorseThanBase HarmJudge::worse_than_base(const Wiring& changed, const std::vecto
         out.first = Finding{.code = "not-solved",
                             .verdict = Verdict::unknown,
                             .sentence = "What this does could not be computed, so it may harm: " + harm.trouble + "."};
-    if (out.first) {
-        out.failing = asked;
-        return out;
-    }
+    const bool harms = out.first.has_value();  // what harms is said first, whatever else fails
+    if (harms && asked.empty()) return out;
     const auto found = [&](const Finding& f) {
         const auto link = std::ranges::find(in.base.links, f.link, &LinkJudgement::link);
         if (link != in.base.links.end() && f.verdict > link->verdict && std::ranges::find(asked, f.link) != asked.end() &&
@@ -197,6 +195,7 @@ WorseThanBase HarmJudge::worse_than_base(const Wiring& changed, const std::vecto
         [&](const Finding& f) {
             found(f);
             const bool failure = f.verdict == Verdict::thin || f.verdict == Verdict::unreadable;
+            if (harms) return out.failing.size() == asked.size();
             if (failure && in.concerns(f, cut) && in.is_worse(f) &&
                 (!out.first || f.verdict > out.first->verdict))
                 out.first = f;

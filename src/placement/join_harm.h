@@ -25,7 +25,7 @@ struct Harm {
 
 struct WorseThanBase {
     std::optional<Finding> first;      ///< harm, else a figure not known, else what fails or is thinner
-    std::vector<std::string> failing;  ///< of the links asked for; all of them where something may harm
+    std::vector<std::string> failing;  ///< of the links asked for: those of which it finds worse than of the base
 };
 
 /// What comes of a change when it is judged as a whole.

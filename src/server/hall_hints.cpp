@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "quantity/hand_meter.h"
 #include "server/hall_lesson.h"
 
 namespace voltsill::server {
@@ -64,7 +65,7 @@ std::string next_reading(const Lesson& lesson, const LessonCheck& check, bool po
 
 bool covers(const MeterReading& reading, const std::optional<double>& value) {
     if (!value) return reading.floats;
-    const double error = 0.02 + 0.01 * std::abs(*value);  // of the meter
+    const double error = hand_meter::volts_floor.si() + hand_meter::volts_share * std::abs(*value);
     return reading.solved && !reading.floats && *value >= reading.lo - error && *value <= reading.hi + error;
 }
 

@@ -9,6 +9,7 @@
 
 #include "documents/report_pieces.h"
 #include "engine/json_pieces.h"
+#include "quantity/hand_meter.h"
 #include "quantity/parse.h"
 #include "quantity/print.h"
 #include "wiring/part_words.h"
@@ -191,7 +192,7 @@ double meter_error(CheckKind kind, double value) {
         case CheckKind::amps:
             return 0.2e-3 + 0.02 * std::abs(value);
         default:
-            return 0.01 + 0.01 * std::abs(value);
+            return hand_meter::volts_floor.si() + hand_meter::volts_share * std::abs(value);
     }
 }
 
@@ -315,7 +316,7 @@ const char* meter_error_words(CheckKind kind) {
         case CheckKind::ohms:
             return "2 % + 0.5 Ω";
         case CheckKind::volts:
-            return "1 % + 10 mV";
+            return "1 % + 20 mV";
         case CheckKind::amps:
             return "2 % + 0.2 mA";
         default:

@@ -83,7 +83,7 @@ Entry judge_entry(const LessonCheck& check, const std::string& typed);
 /// "V", "A", "Ω", "" of a level.
 const char* unit_of(CheckKind kind);
 const char* word_of(CheckKind kind);
-/// What a meter may add to a reading, in words: "1 % + 10 mV"; "" of a level.
+/// What a meter may add to a reading, in words: "1 % + 20 mV"; "" of a level.
 const char* meter_error_words(CheckKind kind);
 const char* gate_title(int gate);
 

@@ -18,10 +18,12 @@ struct Output {
 };
 
 /// Mean power that the upper side of an output takes from its supply: amps through it times supply volts.
-double drawn(const Netlist& net, std::span<const double> values, const Output& output, int arm,
+double drawn(const Netlist& net, std::span<const double> values, const Output& output, int arm, bool strong,
              const Path& path) {
     const StageArm side = conducting_arm(net.stages[output.stage], Logic::one);
-    const double strength = side.strength == no_param ? 1.0 : values[side.strength];
+    const ArmShares shares = shares_of(side, values);
+    const Table& table = net.tables[strong ? side.strong_table : side.table];
+    const double strength = strong ? shares.strong : shares.plain;
     std::vector<double> seconds, amps, volts;
     for (int piece = 0; piece < path.pieces(); ++piece)
         for (int j = 0; j <= points_per_piece; ++j) {
@@ -29,7 +31,7 @@ double drawn(const Netlist& net, std::span<const double> values, const Output& o
             const double top = path.within(output.supply_probe, piece, share);
             const double across = top - path.within(output.pin_probe, piece, share);
             seconds.push_back(path.start(piece) + share * path.length(piece));
-            amps.push_back(table_current(net.tables[side.table], 1.0, across, strength) *
+            amps.push_back(table_current(table, 1.0, across, strength) *
                            path.strength(arm, piece, share));
             volts.push_back(top - path.within(output.ground_probe, piece, share));
         }
@@ -67,7 +69,7 @@ std::vector<Measured> part_powers(const TimedCircuit& timed, const LinkSetup& se
         for (std::size_t a = 0; a < arms.size(); ++a) {
             const auto output = std::ranges::find(outputs, arms[a].stage, &Output::stage);
             if (!arms[a].up || output == outputs.end()) continue;
-            watts[output->part] += drawn(net, values, *output, static_cast<int>(a), run.path);
+            watts[output->part] += drawn(net, values, *output, static_cast<int>(a), arms[a].strong, run.path);
         }
     });
     std::vector<Measured> out;

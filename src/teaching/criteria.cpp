@@ -33,31 +33,41 @@ std::string purpose_of(const PreparedMarking::Inside& in, int j) {
     return part.purpose.empty() || part.type->kind != PartKind::capacitor ? "" : fmt::format(" ({})", part.purpose);
 }
 
+/// "not on", or "on rail usb in place of" where it is on what another source holds.
+std::string place_of(const PreparedMarking::Inside& in, const NetsJudged& judged, int j) {
+    for (std::size_t n = 0; n < in.sources.size(); ++n)
+        for (const int k : in.sources[n])
+            if (judged.nets[k] == judged.nets[j])
+                return fmt::format("on {} in place of", in.net_words(static_cast<int>(n)));
+    return "not on";
+}
+
 Share supplies_share(const PreparedMarking::Inside& in, const NetsJudged& judged) {
     Share share;
     for (std::size_t n = 0; n < in.wanted.joints.size(); ++n) {
         const int net = static_cast<int>(n);
         if (!in.is_held(net)) continue;
-        if (judged.shorted[n])
-            share.reasons.push_back(fmt::format("{} is joined with another supply or with ground: nothing on it counts",
-                                                in.net_words(net)));
+        const bool shorted = judged.shorted_with[n] >= 0;
+        if (shorted)
+            share.reasons.push_back(fmt::format("{} is joined with {}: nothing on it counts", in.net_words(net),
+                                                in.net_words(judged.shorted_with[n])));
         std::set<int> pieces;  // of the sources: all of them have to be one node
         for (const int j : in.sources[n]) pieces.insert(judged.nets[j]);
         if (!pieces.empty()) {
             share.of += static_cast<int>(in.sources[n].size()) - 1;
-            if (!judged.shorted[n]) share.right += static_cast<double>(in.sources[n].size() - pieces.size());
+            if (!shorted) share.right += static_cast<double>(in.sources[n].size() - pieces.size());
             if (pieces.size() > 1)
                 share.reasons.push_back(fmt::format("{}: {} sources that are not joined", in.net_words(net), pieces.size()));
         }
         for (const int j : in.wanted.joints[n]) {
             if (!in.joints.is_pin(j) || !is_supply_work(in, j)) continue;
             ++share.of;
-            if (judged.shorted[n]) continue;
+            if (shorted) continue;
             if (is_on_source(in, judged.nets, j))
                 ++share.right;
             else
-                share.reasons.push_back(
-                    fmt::format("{} is not on {}{}", in.words(j), in.net_words(net), purpose_of(in, j)));
+                share.reasons.push_back(fmt::format("{} is {} {}{}", in.words(j), place_of(in, judged, j),
+                                                    in.net_words(net), purpose_of(in, j)));
         }
     }
     return share;
@@ -132,17 +142,21 @@ bool is_on_source(const PreparedMarking::Inside& in, const JointNets& nets, int 
 
 void find_states(const PreparedMarking::Inside& in, NetsJudged& judged) {
     std::vector<bool> clean(in.wanted.joints.size(), true);
-    judged.shorted.assign(in.wanted.joints.size(), false);
-    std::unordered_map<int, int> first, held;  // made net -> a wanted one on it; a rail or the ground on it
+    judged.shorted_with.assign(in.wanted.joints.size(), -1);
+    std::unordered_map<int, int> first, held;  // made net -> a wanted one on it; one whose source is on it
     for (int j = 0; j < in.joints.count(); ++j) {
         if (in.joints.is_held(j)) continue;
         const int net = in.wanted.net[j];
         const int other = first.emplace(judged.nets[j], net).first->second;
         if (other != net) clean[other] = clean[net] = false;
-        if (!in.is_held(net)) continue;
-        const int rail = held.emplace(judged.nets[j], net).first->second;
-        if (rail != net) judged.shorted[rail] = judged.shorted[net] = true;
     }
+    for (std::size_t n = 0; n < in.sources.size(); ++n)
+        for (const int j : in.sources[n]) {
+            const int net = static_cast<int>(n);
+            if (!in.is_held(net)) continue;
+            const int rail = held.emplace(judged.nets[j], net).first->second;
+            if (rail != net) judged.shorted_with[rail] = net, judged.shorted_with[net] = rail;
+        }
     for (const LinkNets& link : in.links) {
         LinkState& state = judged.links.emplace_back();
         for (const int net : link.nets) {
@@ -156,7 +170,7 @@ void find_states(const PreparedMarking::Inside& in, NetsJudged& judged) {
         for (const int j : link.held) {
             ++state.of;
             state.right += is_on_source(in, judged.nets, j);
-            state.clean = state.clean && !judged.shorted[in.wanted.net[j]];
+            state.clean = state.clean && judged.shorted_with[in.wanted.net[j]] < 0;
         }
     }
 }

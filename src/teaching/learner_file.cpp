@@ -173,7 +173,8 @@ bool BuildFile::in_state(const CsvTableCell& cell, LearnerReading& out) {
 }
 
 bool BuildFile::shown(const CsvTableCell& cell, LearnerReading& out) {
-    const auto span = parse<Volts>(cell.text);
+    auto span = parse<Volts>(cell.text);
+    if (!span && span.error().code == "unit-missing") span = parse<Volts>(cell.text + " V");  // the sheet prints it
     if (span) {
         out.volts = *span;
         out.own_error = span->lo < span->hi;

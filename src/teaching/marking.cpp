@@ -45,6 +45,11 @@ bool is_powered(const PreparedMarking::Inside& in, const LinkNets& link, const J
     });
 }
 
+/// Some supply of what the link passes is joined with another or with ground.
+bool is_shorted(const PreparedMarking::Inside& in, const LinkNets& link, const NetsJudged& judged) {
+    return std::ranges::any_of(link.held, [&](int j) { return judged.shorted_with[in.wanted.net[j]] >= 0; });
+}
+
 /// Pins that carry the signal are one node net by net, and none of them hangs alone: ends of links, channels and
 /// transistors. A pull-up or a capacitor that is missing is for the judge.
 bool is_whole(const PreparedMarking::Inside& in, const LinkNets& link, const JointNets& nets) {
@@ -78,16 +83,44 @@ void tell_open_links(MarkedBuild& marked) {
     }
 }
 
+std::vector<Mistake> mistakes_of(PreparedMarking::Inside& in, const LearnerBuild& build, const SlipNets::Key& key,
+                                 const NetsJudged& judged);
+
+/// Begins with what the file says of parts; the rest is named as if they sat where they belong.
+std::optional<std::vector<Mistake>> mistakes_with_parts(PreparedMarking::Inside& in, const LearnerBuild& build,
+                                                        const SlipNets::Key& key) {
+    LearnerBuild put_right = build;
+    put_right.placement.parts = in.build.placement.parts;
+    put_right.missing.clear(), put_right.moved = false;
+    const SlipNets::Key rest = in.key_of(put_right.placement);
+    if (rest == key) return std::nullopt;
+    std::vector<Mistake> out = mistakes_of_parts(in, build);
+    const auto judged = in.judged(rest, put_right.placement);
+    if (judged->apart.both() != 0) {
+        std::vector<Mistake> others = mistakes_of(in, put_right, rest, *judged);
+        std::ranges::move(others, std::back_inserter(out));
+    }
+    if (out.empty()) return std::nullopt;
+    return out;
+}
+
+/// Of several ways to name it that of the fewest slips.
+std::vector<Mistake> mistakes_of(PreparedMarking::Inside& in, const LearnerBuild& build, const SlipNets::Key& key,
+                                 const NetsJudged& judged) {
+    std::optional<std::vector<Mistake>> named;
+    const bool by_plan = in.holes == build.by_holes;
+    if (by_plan && build.moved) named = mistakes_with_parts(in, build, key);
+    if (by_plan && !build.moved && !judged.exchanged) named = mistakes_by_wires(in, build, key);
+    if (by_plan && (!named || named->size() > 1))
+        if (auto slip = mistake_by_slip(in, key)) named = std::move(slip);
+    if (named) return std::move(*named);
+    std::call_once(judged.named, [&] { judged.mistakes = mistakes_by_nets(in, judged); });
+    return judged.mistakes;
+}
+
 void name_mistakes(PreparedMarking::Inside& in, const LearnerBuild& build, const SlipNets::Key& key,
                    const NetsJudged& judged, MarkedBuild& marked) {
-    std::optional<std::vector<Mistake>> named;
-    if (in.holes == build.by_holes && !build.moved && !judged.exchanged) named = mistakes_by_wires(in, build, key);
-    if (!named && in.holes == build.by_holes) named = mistake_by_slip(in, key);
-    if (!named) {
-        std::call_once(judged.named, [&] { judged.mistakes = mistakes_by_nets(in, judged); });
-        named = judged.mistakes;
-    }
-    marked.mistakes = std::move(*named);
+    marked.mistakes = mistakes_of(in, build, key, judged);
     const auto rank = [](const Mistake& m) {
         return m.harm == Verdict::harmful ? 0 : m.harm == Verdict::unknown ? 1 : m.harm == Verdict::unreadable ? 2 : 3;
     };
@@ -189,7 +222,8 @@ std::shared_ptr<const NetsJudged> PreparedMarking::Inside::judged(const SlipNets
         // What the judge says of a part without power or ground it says of no link; of a bus with an end that hangs
         // on nothing it says that the rest works.
         for (std::size_t l = 0; l < links.size(); ++l) {
-            const bool dead = out->harm->verdict > Verdict::thin && !is_powered(*this, links[l], out->nets);
+            const bool dead = out->harm->verdict > Verdict::thin &&
+                              (!is_powered(*this, links[l], out->nets) || is_shorted(*this, links[l], *out));
             if (!out->links[l].as_wanted() && (dead || !is_whole(*this, links[l], out->nets)) &&
                 std::ranges::find(out->failing, bench.links[l].name) == out->failing.end())
                 out->failing.push_back(bench.links[l].name);

@@ -31,7 +31,7 @@ struct NetsJudged {
     JointNets nets;  ///< equal units exchanged
     NetsApart apart;
     bool exchanged = false;
-    std::vector<bool> shorted;     ///< by wanted net, of rails and the ground: joined with another of them
+    std::vector<int> shorted_with;  ///< by wanted net, of rails and the ground: another whose source is on one node with its own; -1: none
     std::vector<LinkState> links;  ///< by link of the bench
     std::vector<std::string> failing;  ///< of those that are not as wanted, by the judge
     std::shared_ptr<const WhatHarms> harm;
@@ -114,6 +114,8 @@ std::optional<std::vector<Mistake>> mistakes_by_wires(PreparedMarking::Inside& i
                                                       const SlipNets::Key& key);
 /// A single slip of the plan that makes these nets.
 std::optional<std::vector<Mistake>> mistake_by_slip(PreparedMarking::Inside& in, const SlipNets::Key& key);
+/// What the file says of parts that sit elsewhere, turned or not at all, where it changes the nets.
+std::vector<Mistake> mistakes_of_parts(PreparedMarking::Inside& in, const LearnerBuild& build);
 /// Names by pins, from the nets alone.
 std::vector<Mistake> mistakes_by_nets(PreparedMarking::Inside& in, const NetsJudged& judged);
 /// Where a class meets a mistake at these nets.

@@ -11,8 +11,8 @@ namespace voltsill {
 namespace {
 
 struct MeterRecord {
-    double share = 0.01;
-    Volts floor{0.01};
+    double share = hand_meter::volts_share;
+    Volts floor = hand_meter::volts_floor;
 };
 
 /// A rubric file as it is written.
@@ -28,7 +28,7 @@ const Shape<MeterRecord>& meter_shape() {
     static const auto shape = [] {
         Shape<MeterRecord> s("meter", "Error of the meters of the class");
         s.optional("share", &MeterRecord::share, "share of the reading", "\"1 %\"", ratio());
-        s.optional("floor", &MeterRecord::floor, "least error", "\"10 mV\"");
+        s.optional("floor", &MeterRecord::floor, "least error", "\"20 mV\"");
         return s;
     }();
     return shape;
@@ -57,7 +57,7 @@ const Shape<RubricFile>& rubric_shape() {
         Shape<RubricFile> s("rubric", "How builds are marked");
         s.required("title", &RubricFile::title, "what it is for", "\"Evening course, second night\"");
         s.required("criteria", &RubricFile::criteria, "what earns points", "[]", list(record(criterion_shape())));
-        s.optional("meter", &RubricFile::meter, "error of the meters", "{ share = \"1 %\", floor = \"10 mV\" }",
+        s.optional("meter", &RubricFile::meter, "error of the meters", "{ share = \"1 %\", floor = \"20 mV\" }",
                    record(meter_shape()));
         s.optional("plausible", &RubricFile::plausible,
                    "share of a reading that is wrong for the sheet and right for the build", "0.5", number(0, 1));
@@ -116,7 +116,7 @@ std::string_view default_rubric_text() {
     return R"(# Weights after common practice, no source. Copy this file, change it, and mark again with --rubric.
 title     = "Common practice"
 plausible = 0.5                                  # of an honest reading of a wrong build
-meter     = { share = "1 %", floor = "10 mV" }   # error of a reading, unless the learner says another
+meter     = { share = "1 %", floor = "20 mV" }   # error of a reading, unless the learner says another
 stop      = "harmful"                            # switch off, and gate 1 again; or "may harm", or "never"
 
 [[criteria]]

@@ -11,7 +11,7 @@
 #include <string_view>
 #include <vector>
 
-#include "quantity/units.h"
+#include "quantity/hand_meter.h"
 #include "records/problem.h"
 
 namespace voltsill {
@@ -39,8 +39,8 @@ struct Rubric {
     std::string title;
     std::string version;  ///< of its bytes, by whoever read them; empty: not said
     std::vector<Criterion> criteria;
-    double meter_share = 0.01;     ///< error of a reading: this share of it and ...
-    Volts meter_floor{0.01};       ///< ... this much, unless the learner says another
+    double meter_share = hand_meter::volts_share;  ///< error of a reading: this share of it and ...
+    Volts meter_floor = hand_meter::volts_floor;   ///< ... this much, unless the learner says another
     double plausible = 0.5;        ///< share of an item for an honest reading of a wrong build, 0..1
     Stop stop = Stop::harmful;
     double total() const;

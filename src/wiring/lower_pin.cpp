@@ -21,10 +21,10 @@ bool drives_down(PinRole role) {
 }
 
 /// Current over the voltage lost across one side of an output: through the printed points.
-int drive_table(Lowering& l, const Pin& pin, bool high_side, Volts supply) {
+Table drive_table(const Pin& pin, bool high_side, Volts supply) {
     if (!high_side && pin.static_low) {
         const double low = pin.static_low->at(supply).si();
-        return l.constant_table({0.0, low, low + 0.05}, {0.0, 1e-6, 10e-3});
+        return {{0.0, low, low + 0.05}, {0.0, 1e-6, 10e-3}};
     }
     std::vector<double> volts{0.0}, amps{0.0};
     if (const auto curve = drive_curve(pin, high_side, supply))
@@ -37,7 +37,27 @@ int drive_table(Lowering& l, const Pin& pin, bool high_side, Volts supply) {
         volts.push_back(assumed::drive_drop.si());
         amps.push_back(assumed::drive_current.si());
     }
-    return l.constant_table(std::move(volts), std::move(amps));
+    return {std::move(volts), std::move(amps)};
+}
+
+/// A printed VOL max or VOH min bounds the drop from above only: a row for 0.2 V at 100 uA beside one for 0.4 V
+/// at 2 mA says what the maker tests, not that the first 0.2 V are lost at next to no current. A transistor that
+/// conducts fully is a resistance near its rail, so the strongest output runs straight from nothing to the row
+/// with the most current a volt, and on from there through the rest. Empty: that is the table itself.
+Table straight_to_best_row(const Table& printed) {
+    std::size_t best = 1;
+    for (std::size_t k = 2; k < printed.volts.size(); ++k)
+        if (printed.amps[k] * printed.volts[best] > printed.amps[best] * printed.volts[k]) best = k;
+    if (best == 1) return {};
+    Table out{{0.0}, {0.0}};
+    out.volts.insert(out.volts.end(), printed.volts.begin() + static_cast<std::ptrdiff_t>(best), printed.volts.end());
+    out.amps.insert(out.amps.end(), printed.amps.begin() + static_cast<std::ptrdiff_t>(best), printed.amps.end());
+    if (best + 1 == printed.volts.size()) {  // the last segment of the table goes on beyond its end
+        const double slope = (printed.amps[best] - printed.amps[best - 1]) / (printed.volts[best] - printed.volts[best - 1]);
+        out.volts.push_back(printed.volts[best] + 1.0);
+        out.amps.push_back(printed.amps[best] + slope);
+    }
+    return out;
 }
 
 /// Of the rows that make the table above: the weakest of them.
@@ -56,6 +76,7 @@ ParamId strength_of(Lowering& l, std::string name, const Provenance& printed) {
 struct OutputSide {
     int table;
     ParamId strength;
+    int strong_table = -1;
 };
 
 /// The typical one of a maker's curves, and as its strength how the currents of the other corners lie about it at half
@@ -76,7 +97,13 @@ std::optional<OutputSide> side_by_curves(Lowering& l, const Pin& pin, bool high_
 
 OutputSide output_side(Lowering& l, const Pin& pin, bool high_side, Volts supply, const std::string& name) {
     if (const auto side = side_by_curves(l, pin, high_side, name)) return *side;
-    return {drive_table(l, pin, high_side, supply), strength_of(l, name, drive_origin(pin, high_side, supply))};
+    Table printed = drive_table(pin, high_side, supply);
+    const bool held = !high_side && pin.static_low;
+    Table strong = held ? Table{} : straight_to_best_row(printed);
+    OutputSide side{l.constant_table(std::move(printed.volts), std::move(printed.amps)),
+                    strength_of(l, name, drive_origin(pin, high_side, supply))};
+    if (!strong.volts.empty()) side.strong_table = l.constant_table(std::move(strong.volts), std::move(strong.amps));
+    return side;
 }
 
 /// A bipolar TTL high comes from a node some diode drops below the supply, and never takes current
@@ -95,6 +122,7 @@ void hang_below_supply(Lowering& l, const Pin& pin, Stage& stage) {
     const double amps = pin.high.empty() ? assumed::drive_current.si() : pin.high.front().at.si();
     stage.up_table = l.constant_table({-10.0, 0.0, 0.05}, {-1e-8, 0.0, amps});
     stage.up_strength = no_param;
+    stage.up_strong_table = -1;
 }
 
 void add_stage(Lowering& l, int part, int pin_index, PinSite& site) {
@@ -105,20 +133,21 @@ void add_stage(Lowering& l, int part, int pin_index, PinSite& site) {
     Stage stage{.name = l.name(part, pin_index),
                 .pin = l.node(part, pin_index),
                 .supply = pin.supply >= 0 ? l.supply_node(part, pin.supply) : ground_node,
-                .ground = l.ground_node_of(part)};
+                .ground = l.ground_node_of(part),
+                .strongest = assumed::drive_strength.hi};
     const Volts reference = supply > Volts{} ? supply
                             : l.wiring.parts[part].type->supplies.empty()
                                 ? Volts{3.3}
                                 : l.wiring.parts[part].type->supplies[0].range.nominal;
     if (up) {
         const OutputSide side = output_side(l, pin, true, reference, stage.name + " high strength");
-        stage.up_table = side.table, stage.up_strength = side.strength;
+        stage.up_table = side.table, stage.up_strength = side.strength, stage.up_strong_table = side.strong_table;
     }
     const Node powering = stage.supply;
     if (up && pin.high_below_supply) hang_below_supply(l, pin, stage);
     if (down) {
         const OutputSide side = output_side(l, pin, false, reference, stage.name + " low strength");
-        stage.down_table = side.table, stage.down_strength = side.strength;
+        stage.down_table = side.table, stage.down_strength = side.strength, stage.down_strong_table = side.strong_table;
     }
     site.stage = l.circuit.netlist.add_stage(std::move(stage));
     l.circuit.stages.push_back({.part = part,

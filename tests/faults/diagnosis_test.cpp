@@ -268,6 +268,22 @@ TEST(Diagnosing, NeverAsksForPowerWhileItCouldHarm) {
     }
 }
 
+/// A supply that is off lets others feed into what it should hold up, so that power stays off: what is to be done about
+/// it may not say otherwise.
+TEST(Diagnosing, NoRemedyOfAMissingSupplySwitchesOn) {
+    for (const char* name : {"existing-build.toml", "up-shift.toml"}) {
+        const placed::Build& build = placed::named(name);
+        int off = 0;
+        for (const Fault& fault : faults_of(build.bench, build.placed)) {
+            if (fault.kind != FaultKind::supply_off) continue;
+            ++off;
+            EXPECT_TRUE(fault.remedy.starts_with("with all supplies off, ")) << fault.remedy;
+            EXPECT_EQ(fault.remedy.find("switch the supply"), std::string::npos) << fault.remedy;
+        }
+        EXPECT_GT(off, 1) << name;
+    }
+}
+
 /// What got hot stays off as long as looks and ohms tell more, whatever harm is known; when all of them read as
 /// planned, the rest is asked for.
 TEST(Diagnosing, WhatGotHotStaysOffWhileLooksTellMore) {

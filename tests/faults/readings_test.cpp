@@ -105,6 +105,31 @@ TEST(ReadingsFileTest, LooksSayWhatIsSeen) {
     EXPECT_EQ(read("supply logic = 3.3 V").problems[0].code, "unknown-point");  // made on the bench
 }
 
+TEST(ReadingsFileTest, ALookNeedsNoSignBeforeWhatItShows) {
+    Questions questions(readings_build().bench, readings_build().placed);
+    questions.know(readings_faults());
+    const auto read = [&](const std::string& line) { return read_reading_lines({line}, "--reading", questions); };
+    int said = 0;
+    for (const Fault& fault : readings_faults())
+        for (const Sight& sight : fault.sights) {
+            const std::string what = sight.wire >= 0 ? "wire " + std::to_string(sight.wire)
+                                                     : readings_build().placed.wiring.parts[fault.part].name;
+            const ReadingsRead with = read(what + " = " + sight.text), without = read(what + " " + sight.text);
+            ASSERT_TRUE(without.file) << what << " " << sight.text << '\n' << rendered(without.problems);
+            EXPECT_EQ(without.file->readings[0].words, with.file->readings[0].words);
+            ++said;
+        }
+    EXPECT_GT(said, 200);
+    const auto missing = std::ranges::find(readings_faults(), FaultKind::wire_missing, &Fault::kind);
+    ASSERT_NE(missing, readings_faults().end());
+    const std::string wire = "wire " + std::to_string(missing->wires.front());
+    const ReadingsRead wrong = read(wire + " mising");
+    ASSERT_EQ(wrong.problems.size(), 1u);
+    EXPECT_EQ(wrong.problems[0].code, "unknown-answer");
+    EXPECT_EQ(wrong.problems[0].nearest, "missing");
+    EXPECT_EQ(read(any_package() + " is dead").problems.at(0).code, "no-answer");
+}
+
 TEST(ReadingsFileTest, SaysWhatTheIssueSays) {
     const std::string u = any_package();
     ASSERT_FALSE(u.empty());

@@ -50,6 +50,30 @@ Build several() {
     return b;
 }
 
+/// An output of at most 0.2 V at 100 uA and 0.4 V at 2 mA sinks what 4.7 kOhm give from 3.3 V. By hand: the strongest
+/// (four times 2 mA at 0.4 V: 50 Ohm) leaves 3.3 * 50 / 4750 = 34.7 mV; the weakest, on its line from 0.2 V to 0.4 V,
+/// (3.3 - v) / 4700 = 100 uA + (v - 0.2) * 9.5 mA/V, so v = 257.6 mV. Highs: no load, so the rail.
+TEST(LinkReadings, ALowReachesFromNearGroundToWhatTheSheetAllows) {
+    Pin out = output("OUT");
+    const Span<Volts> any = Span<Volts>::between(Volts{1.5}, Volts{6});
+    out.low = {{any, Amps{100e-6}, {0, Volts{0.2}}, sheet}, {any, Amps{2e-3}, {0, Volts{0.4}}, sheet}};
+    Build b({rail("rail", 3.3, 3.3)});
+    b.module("D", {out}, "rail");
+    b.module("R", {input("IN", ttl(), false)}, "rail");
+    b.resistor(4700, "rail rail", "D.OUT", 0.0);
+    b.join("D.OUT", "R.IN");
+    b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
+    int seen = 0;
+    for (const LinkReading& r : of(b, "signal")) {
+        if (r.reading.point != "R.IN") continue;
+        ++seen;
+        EXPECT_NEAR(r.reading.lo, r.set == '0' ? 0.03474 : 3.3, 5e-4);
+        EXPECT_NEAR(r.reading.hi, r.set == '0' ? 0.25761 : 3.3, 5e-4);
+        if (r.set == '0') EXPECT_LT(r.reading.nominal, 0.1);  // typical: nearer to the strongest than to the worst row
+    }
+    EXPECT_EQ(seen, 2);
+}
+
 TEST(LinkReadings, EachIsOneOfTheReadingsOfAllStates) {
     const Build b = several();
     const auto all = readings(b.bench, b.wiring());

@@ -19,6 +19,7 @@ Netlist lane_network(std::mt19937_64& random, int nodes) {
     net.source("5V", r5, ground_node, net.add_constant(5.0));
     net.source("3V3", r3, ground_node, net.add_constant(3.3));
     const int table = net.add_table({{-1.0, 0.0, 0.5, 2.0, 5.0}, {-0.05, 0.0, 0.012, 0.03, 0.033}});
+    const int straight = net.add_table({{0.0, 2.0, 5.0}, {0.0, 0.03, 0.033}});
     for (int k = 0; k < nodes; ++k) {
         const Node n = net.add_node("n" + std::to_string(k));
         const auto other = [&] { return static_cast<Node>(pick(n)); };
@@ -34,7 +35,7 @@ Netlist lane_network(std::mt19937_64& random, int nodes) {
                      .name = "S"});
         if (pick(3) == 0)
             net.add_stage({"stage", n, pick(2) ? r5 : r3, ground_node, table, table,
-                           net.add_constant(spread(1.0)), no_param});
+                           net.add_constant(2.0 * spread(1.0)), no_param, k % 2 ? straight : -1, -1, 4.0});
         if (pick(4) == 0) {
             const Node from = other();
             net.add({.kind = DeviceKind::current,

@@ -36,6 +36,28 @@ TEST(ClosedForms, Divider) {
     EXPECT_NEAR(net.solve().volts[tap], 5.0 * 3900.0 / 5900.0, 1e-8);
 }
 
+TEST(ClosedForms, StageBetweenItsTwoShapes) {
+    // Weak: 2 mA/V up to 0.2 V, then 10 mA/V; strongest (4): four times a straight 5 mA/V. At 2 that is two thirds of
+    // the first and a third of the second: (2/3) 2 + (1/3) 20 = 8 mA/V below 0.2 V, so 12 kOhm in series from 5 V
+    // leave 5 * 125 / 12125 V; at 1 there are 500 Ohm, at 4 there are 50 Ohm.
+    for (const auto& [strength, ohms] : {std::pair{1.0, 500.0}, {2.0, 125.0}, {4.0, 50.0}}) {
+        Net net;
+        const Node rail = net.rail(5.0), out = net.add_node("out");
+        net.ohms(rail, out, 12e3);
+        net.add_stage({.name = "stage",
+                       .pin = out,
+                       .supply = rail,
+                       .ground = ground_node,
+                       .down_table = net.add_table({{0.0, 0.2, 0.4}, {0.0, 0.4e-3, 2.4e-3}}),
+                       .down_strength = net.add_constant(strength),
+                       .down_strong_table = net.add_table({{0.0, 1.0}, {0.0, 5e-3}}),
+                       .strongest = 4.0});
+        const DcSolution s = net.solve({.levels = {Logic::zero}});
+        EXPECT_NEAR(s.volts[out], 5.0 * ohms / (12e3 + ohms), 1e-6) << strength;
+        EXPECT_NEAR(-stage_current(net, net.nominal_values(), Logic::zero, s.volts, 0), (5.0 - s.volts[out]) / 12e3, 1e-8);
+    }
+}
+
 TEST(ClosedForms, TwoDiodesInSeriesByLambertW) {
     // E = i R + 2 n ln(1 + i/Is): i = 2n/R W(Is R/(2n) exp((E + Is R)/(2n))) - Is.
     for (double volts : {0.3, 1.0, 3.3, 5.0}) {

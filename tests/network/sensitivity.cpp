@@ -62,7 +62,8 @@ struct Everything {
                  .params = {constant(1.3), constant(0.4), no_param, no_param},
                  .table = t,
                  .name = "T"});
-        net.add_stage({"up", c, rail, ground_node, t, t, constant(0.7), constant(0.9)});
+        const int strongest = net.add_table({{0.0, 1.0, 4.0}, {0.0, 5e-3, 7e-3}});
+        net.add_stage({"up", c, rail, ground_node, t, t, constant(1.7), constant(0.9), strongest, -1, 4.0});
         net.add_stage({"down", h, rail, ground_node, t, t, constant(0.7), constant(0.05)});
         const Node i = net.add_node("i");
         net.source("E3", i, d, constant(0.6));

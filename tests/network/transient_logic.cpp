@@ -181,6 +181,24 @@ TEST(TransientLogic, AcceleratorDrivesForItsTimeOnly) {
     EXPECT_NEAR(r.path.at(0, 1.4e-6), 5 - (5 - at_end) * std::exp(-(1.4e-6 - ends) / slow), 15e-3);
 }
 
+TEST(TransientLogic, AStageBetweenItsTwoShapesDischargesThroughTheirSum) {
+    // At strength 2 of 4, (2/3) 2 mA/V and (1/3) 4 * 5 mA/V: 8 mA/V, 125 Ohm with 100 pF, from 5 V.
+    TimedCircuit c;
+    const Node supply = c.fixed_rail("5 V", 5.0), out = c.net.add_node("out");
+    const StageId s = c.plain_stage("driver", out, supply, strong, {{0.0, 1.0}, {0.0, 2e-3}}, 0.0);
+    c.net.stages[s].down_strength = c.net.add_constant(2.0);
+    c.net.stages[s].down_strong_table = c.net.add_table({{0.0, 1.0}, {0.0, 5e-3}});
+    c.net.stages[s].strongest = 4.0;
+    c.dynamics.capacitors = {{"C", out, ground_node, c.net.add_constant(100e-12)}};
+    c.problem.start.levels = {Logic::one};
+    c.problem.drives = {{10e-9, s, Logic::zero}};
+    c.problem.end = 60e-9;
+    c.watched = {out};
+    const SampleRun r = run(c);
+    for (const double after : {5e-9, 15e-9, 40e-9})
+        EXPECT_NEAR(r.path.at(0, 10e-9 + after), 5.0 * std::exp(-after / 12.5e-9), 5e-3) << after;
+}
+
 TEST(TransientLogic, SwitchingCurveIsFollowed) {
     // Without load and with equal sides, v / V = k_up / (k_up + k_down).
     TimedCircuit c;

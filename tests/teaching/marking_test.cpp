@@ -88,6 +88,82 @@ TEST(Marking, AnEmptyBuildLacksWhatTheSheetJoins) {
     }
 }
 
+// Every part turned together with a wire that is missing: two mistakes, named as they were made.
+TEST(Marking, ATurnedPartIsNamedBesideAnotherMistake) {
+    const Ready ready = generated(3);
+    std::vector<Slip> missing;
+    for (const Slip& slip : ready.slips)
+        if (slip.kind == SlipKind::wire_missing) missing.push_back(slip);
+    ASSERT_GT(missing.size(), 5u);
+    int tried = 0;
+    for (const Slip& turn : ready.slips) {
+        if (turn.kind != SlipKind::part_turned) continue;
+        const Slip& lost = missing[static_cast<std::size_t>(++tried) * 7 % missing.size()];
+        const Placement made = with_slip(with_slip(ready.build().placement, turn), lost);
+        const MarkedBuild m = mark_build(*ready.marking, made::file_of(ready.build(), made), "x.csv");
+        std::string named;
+        for (const Mistake& x : m.mistakes) named += x.words + "; ";
+        ASSERT_EQ(m.mistakes.size(), 2u) << named;
+        const auto turned = std::ranges::find(m.mistakes, MistakeKind::part_turned, &Mistake::kind);
+        ASSERT_NE(turned, m.mistakes.end()) << named;
+        EXPECT_TRUE(names(ready, *turned, turn)) << named;
+        EXPECT_TRUE(names(ready, m.mistakes[turned == m.mistakes.begin()], lost)) << named;
+    }
+    EXPECT_GT(tried, 1);
+}
+
+// One signal wire that harms, of a bench with several links: only links on its nets, or of which a judgement of the
+// whole build says so, count as not working.
+TEST(Marking, HarmOnOneLinkLeavesTheOthersTheirMarks) {
+    const Ready ready = generated(3);
+    const Bench& bench = ready.marking->bench();
+    const Judgement base = judge(bench, ready.build().wiring);
+    int tried = 0;
+    for (const Slip& slip : ready.slips) {
+        if (slip.wire < 0 || tried == 20) continue;
+        const MarkedBuild m = mark_build(*ready.marking, file_with(ready, slip), "x.csv");
+        if (m.harm != Verdict::harmful || m.mistakes.size() != 1 || m.mistakes[0].gate != 3) continue;
+        ++tried;
+        const Judgement now = judge(bench, wiring_of(bench, ready.build().wiring, with_slip(ready.build().placement, slip)));
+        for (const std::string& link : m.failing) {
+            const auto verdict = [&](const Judgement& j) { return std::ranges::find(j.links, link, &LinkJudgement::link)->verdict; };
+            const auto& own = m.mistakes[0].links;
+            EXPECT_TRUE(verdict(now) > verdict(base) || std::ranges::find(own, link) != own.end())
+                << m.mistakes[0].words << " and " << link;
+        }
+    }
+    EXPECT_GT(tried, 3);
+}
+
+TEST(Marking, ReasonsSayWhatIsJoined) {
+    const Ready& ready = first_bench();
+    const Wiring& wiring = ready.build().wiring;
+    const auto reasons_of = [&](const Placement& placement) {
+        std::string out;
+        const MarkedBuild m = mark_build(*ready.marking, made::file_of(ready.build(), placement), "x.csv");
+        for (const std::string& reason : criterion(m, "supplies").reasons) out += reason + '\n';
+        return out;
+    };
+    const int receiver = wiring.part("receiver"), vcc = wiring.parts[receiver].type->pin_index("VCC");
+    const WireEnd pin{.kind = WireEnd::Kind::pin, .part = receiver, .pin = vcc};
+    ASSERT_GE(vcc, 0);
+    const std::vector<Rail>& rails = ready.marking->bench().rails;
+    ASSERT_EQ(rails.size(), 2u);
+    const std::string own = wiring.nets[wiring.parts[receiver].net_of_pin[vcc]].rail;
+    const std::string other = rails[rails[0].name == own].name;
+    Placement moved = ready.build().placement;
+    for (LaidWire& wire : moved.wires)
+        for (WireEnd* end : {&wire.from, &wire.to})
+            if (*end == pin) (end == &wire.from ? wire.to : wire.from) = {.kind = WireEnd::Kind::supply, .rail = other};
+    const std::string on_other = reasons_of(moved);
+    EXPECT_NE(on_other.find(fmt::format("receiver.VCC is on rail {} in place of rail {}", other, own)), std::string::npos) << on_other;
+    EXPECT_EQ(on_other.find("nothing on it counts"), std::string::npos) << on_other;
+    Placement joined = ready.build().placement;
+    joined.wires.push_back({.from = {.kind = WireEnd::Kind::supply, .rail = own}, .to = {.kind = WireEnd::Kind::supply, .rail = other}});
+    const std::string both = reasons_of(joined);
+    EXPECT_NE(both.find(fmt::format("rail {} is joined with rail {}: nothing on it counts", own, other)), std::string::npos) << both;
+}
+
 // 500 builds with a known slip each: the smallest bench and generated ones.
 TEST(Marking, NamesTheSlipThatWasMade) {
     unsigned tried = 0;
@@ -304,6 +380,23 @@ TEST(Marking, AnHonestReadingOfAWrongBuildIsPlausible) {
     EXPECT_EQ(mark_of("3.3 V"), ReadingMark::impossible);  // copied from the sheet
     EXPECT_EQ(mark_of("1.0 V"), ReadingMark::impossible);
     EXPECT_EQ(mark_of("3.6 V ± 1.2 V"), ReadingMark::right);  // a poor meter that says so
+}
+
+// A low of an output without load is 0 V. A hand meter of 1 % and 20 mV (common practice, no source) may show 20 mV
+// for it and not 30 mV, marked or diagnosed; a bare number is in the unit that the sheet prints behind the dots.
+TEST(Marking, TheHandMeterOfTheDiagnosisMarks) {
+    const Ready& ready = first_bench();
+    const std::string wires = made::file_of(ready.build(), ready.build().placement);
+    const auto mark_of = [&](const char* volts) {
+        const MarkedBuild m = mark_build(*ready.marking, wires + fmt::format("reading,receiver.IN,sender.OUT low,{},\n", volts), "x.csv");
+        EXPECT_TRUE(m.problems.empty()) << render(m.problems.front());
+        const auto low = std::ranges::find_if(m.readings, [](const MarkedReading& r) { return r.read.has_value(); });
+        return low == m.readings.end() ? ReadingMark::missing : low->mark;
+    };
+    EXPECT_EQ(mark_of("0.02 V"), ReadingMark::right);
+    EXPECT_EQ(mark_of("0.02"), ReadingMark::right);
+    EXPECT_EQ(mark_of("20 mV"), ReadingMark::right);
+    EXPECT_EQ(mark_of("0.05"), ReadingMark::impossible);
 }
 
 TEST(Marking, AnotherRubricMarksAgain) {

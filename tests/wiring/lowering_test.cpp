@@ -113,6 +113,29 @@ TEST(Lowering, OutputLosesItsPrintedDrop) {
     }
 }
 
+/// Levels of JESD8C.01 (from memory): at most 0.2 V at 100 uA, 0.4 V at 2 mA. The weakest output follows both, the
+/// strongest is straight to the row with the most current a volt, and goes on as the table does: 1.9 mA in 0.2 V.
+TEST(Lowering, ALooseRowForLittleCurrentBoundsTheDropFromAboveOnly) {
+    Pin out = output("OUT");
+    const Span<Volts> any = Span<Volts>::between(Volts{1.5}, Volts{6});
+    out.low = {{any, Amps{100e-6}, {0, Volts{0.2}}, sheet}, {any, Amps{2e-3}, {0, Volts{0.4}}, sheet}};
+    Build b({three});
+    b.module("D", {out}, "three");
+    b.resistor(4700, "rail three", "D.OUT", 0.0);
+    const Lowered l(std::move(b));
+    const Netlist& net = l.circuit.netlist;
+    const Stage& stage = net.stages[l.site("D", "OUT").stage];
+    EXPECT_EQ(stage.up_strong_table, -1) << "one row: the table is straight";
+    ASSERT_GE(stage.down_strong_table, 0);
+    EXPECT_DOUBLE_EQ(stage.strongest, net.parameters[stage.down_strength].hi);
+    const Table &weak = net.tables[stage.down_table], &strong = net.tables[stage.down_strong_table];
+    EXPECT_EQ(weak.volts, (std::vector{0.0, 0.2, 0.4}));
+    ASSERT_EQ(strong.volts.size(), 3u);
+    EXPECT_DOUBLE_EQ(strong.volts[1], 0.4);
+    EXPECT_DOUBLE_EQ(strong.amps[1], 2e-3);
+    EXPECT_NEAR((strong.amps[2] - strong.amps[1]) / (strong.volts[2] - strong.volts[1]), 1.9e-3 / 0.2, 1e-9);
+}
+
 TEST(Lowering, CurvesOfAnOutputSpreadAsTheirMakerSays) {
     const auto side = [](double ohms) { return IvCurve{{-3.3, 0.0, 3.3}, {-3.3 / ohms, 0.0, 3.3 / ohms}}; };
     Pin out = output("OUT");
