@@ -72,6 +72,25 @@ TEST(Partial, OnlyWhatCountsAnswers) {
     EXPECT_EQ(any_harm(starved, true).first->code, "supply-too-high") << "3.4 V of at most 3.3 V";
 }
 
+/// What may harm and what nobody knows, and nothing of what holds or is only thin.
+TEST(Partial, HarmIsAllThatMayHarm) {
+    for (const bool tolerant : {false, true}) {
+        Build b({five, three});
+        b.module("D", {output("OUT")}, "five");
+        b.module("R", {input("IN", ttl(), tolerant)}, "three");
+        b.join("D.OUT", "R.IN");
+        const HarmFindings harm = judge_harm(b.bench, b.wiring());
+        EXPECT_EQ(find(harm.findings, "over-voltage") != nullptr, !tolerant);
+        for (const Finding& f : harm.findings)
+            EXPECT_TRUE(f.verdict == Verdict::harmful || f.verdict == Verdict::unknown) << f.code;
+        for (const Finding& f : b.judge().findings) {
+            if (f.code == "over-voltage" && f.verdict == Verdict::harmful) {
+                EXPECT_EQ(f.state, find(harm.findings, "over-voltage")->state);
+            }
+        }
+    }
+}
+
 /// 5.25 V through 10 kΩ ± 5 % and a diode of some 0.5 V into a rail of 3.2 V, and the output carries the same.
 TEST(Partial, AnIslandSaysWhatItAddsToSums) {
     Build b({five, three});
