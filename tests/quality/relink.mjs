@@ -49,7 +49,9 @@ export class BuiltTree {
                 ` -w -iquote ${resolve(source, "..")} ${extra.join(" ")} -o ${object} -c ${input}`,
             );
         // An object out of a cache may name another run's file of counts, and a changed one is not wanted again.
-        return (await run("sh", ["-c", command], this.build, 300, { ...process.env, CCACHE_DISABLE: "1" })).status === 0;
+        return (
+            (await run("sh", ["-c", command], this.build, 300, { ...process.env, CCACHE_DISABLE: "1" })).status === 0
+        );
     }
 
     // Compiles once what `sources` include; returns the options by which each of them then costs little more than its
@@ -60,7 +62,10 @@ export class BuiltTree {
         const folders = new Set(sources.map((f) => `-iquote ${resolve(f, "..")}`));
         const command = this.compileOf(sources[0])
             .replace(/-M[FT] \S+|-MD/g, "")
-            .replace(/ -o \S+ -c \S+.*/, ` -w ${[...folders, ...extra].join(" ")} -x c++-header -o ${header}.gch ${header}`);
+            .replace(
+                / -o \S+ -c \S+.*/,
+                ` -w ${[...folders, ...extra].join(" ")} -x c++-header -o ${header}.gch ${header}`,
+            );
         const made = await run("sh", ["-c", command], this.build, 600, { ...process.env, CCACHE_DISABLE: "1" });
         return made.status === 0 ? [...extra, `-include ${header}`] : extra;
     }

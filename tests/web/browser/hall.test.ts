@@ -129,7 +129,7 @@ test("steps: colours and holes by word; ticks reach the room and survive a reloa
     await open_all(page);
     assert.match(
         await page.locator("li", { hasText: "Wire 2," }).first().innerText(),
-        /Wire 2, black[^]*strip s, hole 7[^]*supply five 0 V/,
+        /Wire 2, black[^]*strip s, hole 5[^]*supply five 0 V/,
     );
     await page.getByLabel(/^Wire 2, black/).check();
     await page.locator("details.plan").evaluate((d: HTMLDetailsElement) => {
@@ -159,7 +159,7 @@ test("gate 1: right readings one by one, then the instructor lets pass; later ga
         "receiver.VCC to rail three",
         "receiver.GND to ground",
         "U1.1 ",
-        "U1.3 ",
+        "U1.5 ",
     ])
         await read(ada, what, "0,4");
     await says(ada, ".advice", /All readings of this gate are right/);
@@ -300,15 +300,15 @@ test("the server is killed in the middle: what is entered waits on the phone, an
 test("gates 2, 3 and 4: by the instructor, then by readings alone", async () => {
     await view(ada.page, "Checks");
     for (const [what, value, unit] of [
-        ["rail five to ground, supply", "5,02", undefined],
-        ["rail three to ground, supply", "3.31", undefined],
+        ["rail five to ground, its supply", "5,02", undefined],
+        ["rail three to ground, its supply", "3.31", undefined],
         ["current out of five", "4", "mA"],
         ["current out of three", "5000 µA", undefined],
     ] as const)
         await read(ada, what, value, unit);
     await press(instructor.page, "Let pass gate 2 for Ada");
     await says(ada, ".gate-line", /Gate 3 of 4/);
-    await read(ada, "sender.OUT high: read receiver.IN", "4,9");
+    await read(ada, "sender.OUT high: read receiver.IN", "1,9");
     await check(ada, "sender.OUT high: read receiver.IN").getByText("✗ not right").waitFor();
     await read(ada, "sender.OUT high: read receiver.IN", "3.28 V");
     await read(ada, "sender.OUT low: read receiver.IN", "2", "mV");
