@@ -114,7 +114,7 @@ class LineReading {
         const std::size_t gap = named == std::string_view::npos ? named : left.find(' ', named);
         if (gap == std::string_view::npos) return std::nullopt;
         const auto [who, answer] = halves(left, gap, 1);
-        if (!wire && !names_.is_part(without_blanks(who.substr(named)))) return std::nullopt;
+        if (!wire && (named >= who.size() || !names_.is_part(without_blanks(who.substr(named))))) return std::nullopt;
         auto seen = answered(ask_look(questions_, names_, who), who, answer);
         if (!wire && !seen) return std::nullopt;
         return seen;
