@@ -36,15 +36,11 @@ struct OutputCheck {
         const StageSite& owner = in.circuit.stages[island.stage_of[s]];
         const PinSite& site = in.circuit.site(owner.part, owner.pin);
         const Pin& pin = in.pin(site);
-        double top = 0;
-        size_t at = combos.size();
-        for (size_t c = 0; c < combos.size(); ++c) {
-            if (all.volts[c].empty() || combos[c].levels[s] == Logic::Z) continue;
-            const double amps =
-                std::abs(stage_current(island.net, island.nominal, combos[c].levels[s], all.volts[c], s));
-            if (amps > top) top = amps, at = c;
-        }
-        if (at == combos.size() || top < 0.5e-3) return;
+        const auto most_flows = hardest(all, [&](size_t c) {
+            return stage_current(island.net, island.nominal, combos[c].levels[s], all.volts[c], s);
+        });
+        if (!most_flows || most_flows->amps < 0.5e-3) return;
+        const auto [at, top] = *most_flows;
         const int opponent = opponent_of(s, combos[at], all.volts[at]);
         // Who only asks whether there is harm needs no corner: a fight at nominal values is one.
         const bool plain = in.nominal_fights && opponent >= 0;
@@ -83,16 +79,10 @@ struct OutputCheck {
         const Pin& pin = in.pin(site);
         const DeviceId device = island.local_device(site.amplifier);
         if (device < 0 || !pin.drive_max.known()) return;
-        double top = 0;
-        size_t at = combos.size();
-        for (size_t c = 0; c < combos.size(); ++c) {
-            if (all.volts[c].empty()) continue;
-            const double amps = std::abs(device_current(island.net, island.nominal, State{.levels = combos[c].levels},
-                                                        all.volts[c], device));
-            if (amps > top) top = amps, at = c;
-        }
         // The strongest is twice as strong as the nominal one: no corner makes four times its current.
-        if (at == combos.size() || top < 0.25 * pin.drive_max.span.hi.si()) return;
+        const auto most_flows = hardest_on(all, device);
+        if (!most_flows || most_flows->amps < 0.25 * pin.drive_max.span.hi.si()) return;
+        const size_t at = most_flows->at;
         const Range r = device_range(island, combos[at].levels, device, in.effort);
         const double worst = std::max(std::abs(r.lo), std::abs(r.hi));
         if (!r.solved || worst <= pin.drive_max.span.hi.si()) return;

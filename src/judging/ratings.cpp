@@ -81,15 +81,9 @@ struct RatingCheck {
         const auto* resistor = std::get_if<ResistorModel>(&part->type->model);  // or a part with a current limit
         const Figure<Amps>* most = current_limit(part->type->model);
         if (most && !most->known()) return;
-        double top = 0;
-        size_t at = all.combos.size();
-        for (size_t c = 0; c < all.combos.size(); ++c) {
-            if (all.volts[c].empty()) continue;
-            const State state{.levels = all.combos[c].levels};
-            const double amps = std::abs(device_current(island.net, island.nominal, state, all.volts[c], local));
-            if (amps > top) top = amps, at = c;
-        }
-        if (at == all.combos.size()) return;
+        const auto most_flows = hardest_on(all, local);
+        if (!most_flows) return;
+        const auto [at, top] = *most_flows;
         const bool near = resistor ? top * top * island.nominal[d.params[0]] > worth_a_search * resistor->power_max.si()
                                    : top > worth_a_search * most->span.hi.si();
         if (!near) return;
@@ -115,15 +109,9 @@ struct RatingCheck {
         const WiredPart* part = d.kind == DeviceKind::bjt ? part_of(d) : nullptr;
         if (!part || !island.partition.held(d.nodes[2])) return;
         const auto& model = std::get<BjtModel>(part->type->model);
-        double top = 0;
-        size_t at = all.combos.size();
-        for (size_t c = 0; c < all.combos.size(); ++c) {
-            if (all.volts[c].empty()) continue;
-            const State state{.levels = all.combos[c].levels};
-            const double amps = std::abs(device_current(island.net, island.nominal, state, all.volts[c], local));
-            if (amps > top) top = amps, at = c;
-        }
-        if (at == all.combos.size() || top < 1e-3) return;  // hardly on: leakage, or a pin's own pull
+        const auto most_flows = hardest_on(all, local);
+        if (!most_flows || most_flows->amps < 1e-3) return;  // hardly on: leakage, or a pin's own pull
+        const size_t at = most_flows->at;
         const Range collector = device_range(island, all.combos[at].levels, local, in.effort),
                     base = device_range(island, all.combos[at].levels, local, in.effort, 1);
         if (!collector.solved || !base.solved) return;

@@ -1,6 +1,9 @@
 #pragma once
 /// An island solved at its nominal values for every combination of levels: what the checks of limits
 /// and of outputs both start from.
+#include <cmath>
+#include <optional>
+
 #include "judging/inspection.h"
 
 namespace voltsill {
@@ -12,6 +15,29 @@ struct SolvedIsland {
     std::vector<std::vector<double>> volts;  ///< by combination; empty: no solution was found
     std::string state(const Combination& c) const { return scene.words + "; " + c.words; }
 };
+
+/// The combination in which most flows at nominal values, by size.
+struct Hardest {
+    size_t at = 0;
+    double amps = 0;
+};
+/// `amps(c)`: current in combination c, A. Nothing: none is solved, or nothing flows in any.
+template <class Amps>
+std::optional<Hardest> hardest(const SolvedIsland& all, Amps amps) {
+    std::optional<Hardest> out;
+    for (size_t c = 0; c < all.combos.size(); ++c) {
+        if (all.volts[c].empty()) continue;
+        const double now = std::abs(amps(c));
+        if (now > (out ? out->amps : 0)) out = {c, now};
+    }
+    return out;
+}
+/// The same of the current through a device.
+inline std::optional<Hardest> hardest_on(const SolvedIsland& all, DeviceId local) {
+    return hardest(all, [&](size_t c) {
+        return device_current(all.island.net, all.island.nominal, State{.levels = all.combos[c].levels}, all.volts[c], local);
+    });
+}
 
 /// Says so, at every pin it touches, of a combination that cannot be solved.
 SolvedIsland solve_all(Inspection& inspection, const Scene& scene, const Island& island);
