@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <vector>
 
+#include "cli/command_names.h"
+
 namespace voltsill::cli {
 namespace {
 
@@ -27,28 +29,8 @@ Words choices_of(const CLI::Option& option) {
 
 bool takes_value(const CLI::Option& option) { return option.get_items_expected_min() > 0; }
 
-/// With their dashes: "--quiet", "-q".
-Words names_of(const CLI::Option& option) {
-    Words names;
-    for (const std::string& name : option.get_lnames()) names.push_back("--" + name);
-    for (const std::string& name : option.get_snames()) names.push_back("-" + name);
-    return names;
-}
-
 std::vector<const CLI::Option*> options_of(const CLI::App& app) {
     return app.get_options([](const CLI::Option* o) { return o->nonpositional(); });
-}
-
-Words commands_of(const CLI::App& app) {
-    Words names;
-    for (const CLI::App* command : app.get_subcommands({})) names.push_back(command->get_name());
-    return names;
-}
-
-Words all_names(const CLI::App& app) {
-    Words names;
-    for (const CLI::Option* option : options_of(app)) std::ranges::move(names_of(*option), std::back_inserter(names));
-    return names;
 }
 
 Words positional_choices(const CLI::App& app) {
@@ -60,11 +42,11 @@ Words positional_choices(const CLI::App& app) {
 
 /// A case for a command, or for a command within one ("parts import").
 std::string bash_case(const CLI::App& app, const std::string& name, const Words& outer) {
-    Words options = all_names(app);
+    Words options = option_names(app);
     options.insert(options.end(), outer.begin(), outer.end());
     std::ranges::sort(options);
     options.erase(std::ranges::unique(options).begin(), options.end());
-    Words words = commands_of(app);
+    Words words = command_names(app);
     std::ranges::move(positional_choices(app), std::back_inserter(words));
     return fmt::format("        \"{}\") options=\"{}\" words=\"{}\" ;;\n", name, fmt::join(options, " "), fmt::join(words, " "));
 }
@@ -74,7 +56,7 @@ std::string bash_values(const CLI::App& app) {
     for (const CLI::Option* option : options_of(app)) {
         if (!takes_value(*option)) continue;
         const Words choices = choices_of(*option);
-        for (const std::string& name : names_of(*option))
+        for (const std::string& name : option_names(*option))
             out += fmt::format("        \"{} {}\") {} ;;\n", app.get_name(), name,
                                choices.empty() ? "files=1" : fmt::format("values=\"{}\"", fmt::join(choices, " ")));
     }
@@ -87,7 +69,7 @@ std::string bash(const CLI::App& app) {
         cases += bash_case(*command, command->get_name(), {});
         values += bash_values(*command);
         for (const CLI::App* inner : command->get_subcommands({})) {
-            cases += bash_case(*inner, command->get_name() + " " + inner->get_name(), all_names(*command));
+            cases += bash_case(*inner, command->get_name() + " " + inner->get_name(), option_names(*command));
             values += bash_values(*inner);
         }
     }
@@ -155,7 +137,7 @@ std::string fish(const CLI::App& app) {
         if (const Words choices = positional_choices(*command); !choices.empty())
             out += fmt::format("complete -c voltsill -f -n {} -a {}\n", quoted(where),
                                quoted(fmt::format("{}", fmt::join(choices, " "))));
-        const Words inner = commands_of(*command);
+        const Words inner = command_names(*command);
         for (const CLI::App* one : command->get_subcommands({})) {
             out += fmt::format("complete -c voltsill -f -n {} -a {} -d {}\n",
                                quoted(fmt::format("{}; and not __fish_seen_subcommand_from {}", where, fmt::join(inner, " "))),

@@ -6,21 +6,12 @@
 #include <string_view>
 #include <vector>
 
+#include "cli/command_names.h"
 #include "cli/files.h"
 #include "records/problem.h"
 
 namespace voltsill::cli {
 namespace {
-
-std::vector<const CLI::App*> named_commands(const CLI::App& app) {
-    return app.get_subcommands([](const CLI::App*) { return true; });
-}
-
-std::vector<std::string> names_of(const std::vector<const CLI::App*>& commands) {
-    std::vector<std::string> out;
-    for (const CLI::App* command : commands) out.push_back(command->get_name());
-    return out;
-}
 
 /// The innermost command that the arguments name, and where the arguments after its name begin.
 struct Meant {
@@ -31,7 +22,7 @@ struct Meant {
 Meant innermost(const CLI::App& app, std::span<const char* const> arguments) {
     Meant out{&app, 1};
     while (out.rest < arguments.size()) {
-        const auto inner = named_commands(*out.command);
+        const auto inner = out.command->get_subcommands({});
         const auto named = std::ranges::find(inner, arguments[out.rest], &CLI::App::get_name);
         if (named == inner.end()) break;
         out = {*named, out.rest + 1};
@@ -39,23 +30,16 @@ Meant innermost(const CLI::App& app, std::span<const char* const> arguments) {
     return out;
 }
 
-std::vector<std::string> named_options(const CLI::App& app) {
-    std::vector<std::string> out;
-    for (const CLI::Option* option : app.get_options())
-        for (const std::string& name : option->get_lnames()) out.push_back("--" + name);
-    return out;
-}
-
 }  // namespace
 
 std::string misuse(const CLI::App& app, std::span<const char* const> arguments, const CLI::ParseError& error) {
     const auto [command, rest] = innermost(app, arguments);
-    const std::vector<std::string> commands = names_of(named_commands(*command));
+    const std::vector<std::string> commands = command_names(*command);
     for (const char* given : arguments.subspan(std::min(rest, arguments.size()))) {
         const std::string word = std::string(given).substr(0, std::string_view(given).find('='));
         if (word.starts_with("--") && word.size() > 2 && !command->get_option_no_throw(word))
             return fmt::format("{} has no option {}{}", command_meant(app, arguments), word,
-                               did_you_mean(nearest_name(word, named_options(*command))));
+                               did_you_mean(nearest_name(word, option_names(*command))));
         if (!word.starts_with('-') && !commands.empty())
             return fmt::format("there is no command \"{}\"{}", word, did_you_mean(nearest_name(word, commands)));
     }
