@@ -172,6 +172,31 @@ TEST(Diagnosing, HintsGoFromAQuestionToTheCause) {
         EXPECT_GE(d.next[k - 1].bits / d.next[k - 1].effort, d.next[k].bits / d.next[k].effort - 1e-12);
 }
 
+/// A part whose supply is above its absolute maximum gets hot (common practice), whatever its current was taken to be.
+TEST(Diagnosing, WhatGetsTooHighASupplyGetsHot) {
+    Diagnosed bench;
+    const Wiring& planned = bench.build.placed.wiring;
+    const int receiver = planned.part("receiver");
+    const SupplyPort& port = planned.parts[receiver].type->supplies.front();
+    const int hot = bench.dictionary.questions().behaviour(Behaviour::runs_hot, receiver);
+    int above = 0, within = 0;
+    for (std::size_t f = 0; f < bench.dictionary.faults().size(); ++f) {
+        const Fault& fault = bench.dictionary.faults()[f];
+        if (fault.rail != "three" || fault.kind == FaultKind::supply_off) continue;
+        const FaultyBuild made = with_fault(bench.build.bench, bench.build.placed, fault);
+        const Volts volts = made.bench.rail("three")->volts.span.nominal;
+        const double yes = bench.dictionary.predict(hot, static_cast<int>(f) + 1).yes;
+        if (volts > port.max) {
+            EXPECT_GT(yes, 0.5) << fault.words;
+        } else if (volts <= bench.build.bench.rail("three")->volts.span.hi) {
+            EXPECT_LT(yes, 0.5) << fault.words;
+        }
+        ++(volts > port.max ? above : within);
+    }
+    EXPECT_GT(above, 0);
+    EXPECT_GT(within, 0);
+}
+
 /// What a point held by nothing reads adds up to 1, and 0 V by a meter's own resistance is likelier there than the
 /// volts of a rail (common practice, no source).
 TEST(Diagnosing, AFloatingPointReadsNearNothingRatherThanARail) {
