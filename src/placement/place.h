@@ -4,9 +4,9 @@
 ///
 ///     minimise  w_h harm + w_l length + w_x crossings
 ///
-/// over places of parts, rows of nets and columns of ends. `harm` counts the
-/// single slips (slips.h) that the judge calls harmful. An anytime search: it ends at `seconds` of
-/// work counted in moves, not by a clock, and is the same for a seed on every machine.
+/// over places of parts, rows of nets and columns of ends. `harm` counts the single slips (slips.h) that
+/// the judge calls harmful. An anytime search: it ends at `seconds` of work counted in moves, not by a
+/// clock, and is the same for a seed on every machine.
 #include <cstdint>
 #include <functional>
 

@@ -10,6 +10,14 @@ using nlohmann::json;
 /// Wires of the sheets, and 5 V where 3.3 V is the most: it would harm.
 std::string harmful_wires() { return wire_list(0) + "supply five +,receiver.IN\n"; }
 
+/// Right readings of the gates before power, and the instructor's leave after each.
+void pass_first_gates(Classroom& c, Person& robin) {
+    for (const int gate : {1, 2}) {
+        enter_all(robin, gate);
+        c.act("Robin", "pass", gate);
+    }
+}
+
 TEST(ClassGates, AreWorkedThroughInOrder) {
     Classroom c;
     Person robin = c.learner("Robin");
@@ -146,11 +154,7 @@ TEST(ClassGates, FirstPowerSaysItsLimitsAndItsOrder) {
 TEST(ClassGates, AReadingBeyondWhatAPinStandsStopsAtOnce) {
     Classroom c;
     Person robin = c.learner("Robin");
-    for (const int gate : {1, 2}) {
-        for (const LessonCheck& check : first_lesson().checks)
-            if (check.gate == gate) robin.post("/api/class/reading", entering(check, right_entry(check)));
-        c.act("Robin", "pass", gate);
-    }
+    pass_first_gates(c, robin);
     const LessonCheck* high = nullptr;
     for (const LessonCheck& check : first_lesson().checks)
         if (check.what == "sender.OUT high: read receiver.IN") high = &check;
@@ -174,11 +178,7 @@ TEST(ClassGates, AReadingBeyondWhatAPinStandsStopsAtOnce) {
 TEST(ClassGates, NoReadingUnderPowerIsTakenWhileABuildMayHarm) {
     Classroom c;
     Person robin = c.learner("Robin");
-    for (const int gate : {1, 2}) {
-        for (const LessonCheck& check : first_lesson().checks)
-            if (check.gate == gate) robin.post("/api/class/reading", entering(check, right_entry(check)));
-        c.act("Robin", "pass", gate);
-    }
+    pass_first_gates(c, robin);
     robin.post("/api/class/submit", {{"wires", harmful_wires()}});
     const Reply refused = robin.post("/api/class/reading", entering(first_of_gate(3), right_entry(first_of_gate(3))));
     EXPECT_EQ(refused.code(), "power-off");
