@@ -326,7 +326,7 @@ test("what a look shows is offered beside the plain answers, and the suspects fo
     const { page } = visit.seen;
     await all_removed(page);
     await entered(page, "first signal fails");
-    await entered(page, `${nets.sent[1]} = drifts`);
+    await entered(page, `${nets.sent![1]} = drifts`);
     await take(page, /^wire \d+ = /);
     const at = /^wire (\d+)/.exec(await asked(page))![1]!;
     const sights = page.getByRole("group", { name: `you see of wire ${at}` }).getByRole("button");
