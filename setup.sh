@@ -34,8 +34,9 @@ install_packages() {
             exit 1
         fi
     fi
-    "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get update -qq
-    "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "${missing[@]}" >/dev/null
+    local apt=("${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get)
+    "${apt[@]}" update -qq
+    "${apt[@]}" install -y -qq --no-install-recommends "${missing[@]}" >/dev/null
 }
 
 # build run: the program; build test: it and all of its tests, a second time under sanitizers

@@ -87,9 +87,11 @@ std::string machine() {
 }
 
 std::string table(const std::vector<Ratio>& ratios, const std::string& on) {
-    std::string out = fmt::format("# Measured\n\nMade by `build/benchmarks/all`; do not edit. On: {}.\n\nLarger is better. "
-                                  "What a figure means stands at the head of its program in `benchmarks/`.\n\n"
-                                  "| program | figure | value | target | |\n|---|---|---:|---:|---|\n", on);
+    std::string out = fmt::format(
+        "# Measured\n\nMade by `build/benchmarks/all`; do not edit. On: {}.\n\nLarger is better. "
+        "What a figure means stands at the head of its program in `benchmarks/`.\n\n"
+        "| program | figure | value | target | |\n|---|---|---:|---:|---|\n",
+        on);
     for (const Ratio& r : ratios)
         out += fmt::format("| {} | {} | {:.6g} | {:.6g} | {} |\n", r.program, r.name, r.value, r.target,
                            r.value >= r.target ? "met" : "missed");

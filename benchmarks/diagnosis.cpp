@@ -191,8 +191,9 @@ std::optional<Tabletop> table_of(const std::string& name, const std::string& tex
     if (!reading.bench) return std::nullopt;
     Tabletop table{name, std::move(*reading.bench), {}};
     Problems problems;
-    table.build = place(table.bench, table.bench.wiring ? wire_as_given(table.bench, problems) : plan(table.bench).wiring,
-                        {.effort = 0.2});
+    table.build =
+        place(table.bench, table.bench.wiring ? wire_as_given(table.bench, problems) : plan(table.bench).wiring,
+              {.effort = 0.2});
     return table.build.trouble.empty() ? std::optional(std::move(table)) : std::nullopt;
 }
 
@@ -228,14 +229,16 @@ void dictionary_times(const Tabletop& demo) {
     fmt::print("ratio dictionary-time-of-one-core {:.3f} 1\n", 1 / built);
     const int cores = std::max(1, static_cast<int>(std::thread::hardware_concurrency()));
     const double shared = best_seconds(3, [&] { Dictionary(demo.bench, demo.build, faults, {.threads = cores}); });
-    fmt::print("demo bench: with {} threads, as every command and the page make it, {:.2f} s on the clock\n", cores, shared);
+    fmt::print("demo bench: with {} threads, as every command and the page make it, {:.2f} s on the clock\n", cores,
+               shared);
     fmt::print("ratio dictionary-time {:.3f} 1\n", 1 / shared);
     fmt::print("ratio diagnosis-step {:.2f} 1\n", 0.1 / step);
     const double pairs_begin = processor_seconds();
     dictionary.add_pairs(20'000);
     diagnose(dictionary, symptoms);
     const double pairs = processor_seconds() - pairs_begin;
-    fmt::print("demo bench: {} pairs with a first step {:.2f} s\n", dictionary.hypotheses().size() - 1 - faults.size(), pairs);
+    fmt::print("demo bench: {} pairs with a first step {:.2f} s\n", dictionary.hypotheses().size() - 1 - faults.size(),
+               pairs);
     fmt::print("ratio pairs-time {:.2f} 1\n", 60 / pairs);
 }
 
@@ -270,8 +273,10 @@ void play_all() {
         return;
     }
     const double games = best.games, bound = best.bits / games / std::log2(std::max(2.0, best.answers / games));
-    fmt::print("{:.2f} bits open after the symptoms, {:.1f} answers a reading: no order needs fewer than {:.2f} readings on "
-               "average\n", best.bits / games, best.answers / games, bound);
+    fmt::print(
+        "{:.2f} bits open after the symptoms, {:.1f} answers a reading: no order needs fewer than {:.2f} readings on "
+        "average\n",
+        best.bits / games, best.answers / games, bound);
     fmt::print("ratio true-group-first {:.3f} 0.95\n", best.first / games);
     fmt::print("ratio true-group-in-top-three {:.3f} 0.99\n", best.top_three / games);
     fmt::print("ratio median-readings {:.2f} 1\n", 4 / std::max(1.0, best.median()));

@@ -57,12 +57,14 @@ struct Seat {
     std::vector<std::string> handed_in;     ///< wire lists, in order
     long long events = 0;
 
-    std::string request(int port, const std::string& method, const std::string& target, const Json& body = nullptr) const {
+    std::string request(int port, const std::string& method, const std::string& target,
+                        const Json& body = nullptr) const {
         const std::string text = body.is_null() ? "" : body.dump();
         std::string head = fmt::format("{} {} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\n", method, target, port);
         if (!cookie.empty()) head += "Cookie: " + cookie + "\r\n";
         if (!token.empty()) head += "X-Voltsill-Token: " + token + "\r\n";
-        if (!body.is_null()) head += fmt::format("Content-Type: application/json\r\nContent-Length: {}\r\n", text.size());
+        if (!body.is_null())
+            head += fmt::format("Content-Type: application/json\r\nContent-Length: {}\r\n", text.size());
         return head + "\r\n" + text;
     }
     bool take() { return got.read_some(calls); }
@@ -80,7 +82,8 @@ struct Seat {
         }
         Answered out = answer();
         if (!out.cookie.empty()) cookie = out.cookie;
-        if (out.body.is_object() && out.body.contains("token") && out.body["token"].is_string()) token = out.body["token"];
+        if (out.body.is_object() && out.body.contains("token") && out.body["token"].is_string())
+            token = out.body["token"];
         return out;
     }
     void listen(int port, const char* target) {
@@ -135,7 +138,8 @@ class Lesson {
             if (joined.status != 200) give_up(fmt::format("learner {} was not let in: {}", k, joined.status));
             seat.listen(port_, "/api/class/me/events");
         }
-        fmt::print("{} learners joined in {:.1f} s\n", learners, std::chrono::duration<double>(Clock::now() - begin).count());
+        fmt::print("{} learners joined in {:.1f} s\n", learners,
+                   std::chrono::duration<double>(Clock::now() - begin).count());
     }
 
     void check_answers() {
@@ -147,20 +151,25 @@ class Lesson {
                 if (const Json& wire = step["wire"]; !wire.is_null())
                     course_.wires.push_back(wire["from"].get<std::string>() + "," + wire["to"].get<std::string>());
         const auto right = [&](const char* value) {
-            const Json body = first.call(port_, "POST", "/api/class/reading", {{"check", course_.check}, {"value", value}}).body;
+            const Json body =
+                first.call(port_, "POST", "/api/class/reading", {{"check", course_.check}, {"value", value}}).body;
             first.acknowledged.emplace_back(value);
             return body.value("right", Json());
         };
-        if (right("1 Ω") != false || right("open") != true) give_up("a rail to ground has to be open, and nothing else is right");
+        if (right("1 Ω") != false || right("open") != true)
+            give_up("a rail to ground has to be open, and nothing else is right");
         const Json row = instructor_.call(port_, "GET", "/api/class/room").body["learners"][0];
-        const Json build = first.call(port_, "POST", "/api/class/submit", {{"wires", course_.wire_list(course_.wires.size())}}).body;
-        if (!build.is_object() || build["build"]["accepted"] != true) give_up("a build as the steps have it is not accepted");
+        const Json build =
+            first.call(port_, "POST", "/api/class/submit", {{"wires", course_.wire_list(course_.wires.size())}}).body;
+        if (!build.is_object() || build["build"]["accepted"] != true)
+            give_up("a build as the steps have it is not accepted");
         first.handed_in.push_back(course_.wire_list(course_.wires.size()));
         if (row["tries"] != 2 || row["right"] != 1) give_up("the room does not say what was entered");
     }
 
     void run() {
-        const auto begin = Clock::now(), end = begin + std::chrono::duration_cast<Clock::duration>(std::chrono::duration<double>(seconds_));
+        const auto begin = Clock::now(),
+                   end = begin + std::chrono::duration_cast<Clock::duration>(std::chrono::duration<double>(seconds_));
         for (Seat& seat : seats_) seat.next = begin + pause();
         while (Clock::now() < end || waiting_ > 0) {
             const auto now = Clock::now();
@@ -176,20 +185,29 @@ class Lesson {
         for (Seat& seat : seats_) {
             const Json mine = seat.call(port_, "GET", "/api/class/me/export").body;
             const Json& kept = mine["learners"][0]["readings"];
-            if (kept.size() != seat.acknowledged.size()) give_up(fmt::format("learner {}: {} readings kept, {} acknowledged", seat.number, kept.size(), seat.acknowledged.size()));
+            if (kept.size() != seat.acknowledged.size())
+                give_up(fmt::format("learner {}: {} readings kept, {} acknowledged", seat.number, kept.size(),
+                                    seat.acknowledged.size()));
             for (std::size_t k = 0; k < kept.size(); ++k)
-                if (kept[k]["entered"] != seat.acknowledged[k]) give_up("another reading was kept than was acknowledged");
+                if (kept[k]["entered"] != seat.acknowledged[k])
+                    give_up("another reading was kept than was acknowledged");
             readings += kept.size();
             const Json& own = mine["learners"][0]["builds"];
-            if (own.size() != seat.handed_in.size()) give_up(fmt::format("learner {}: {} builds kept, {} acknowledged", seat.number, own.size(), seat.handed_in.size()));
+            if (own.size() != seat.handed_in.size())
+                give_up(fmt::format("learner {}: {} builds kept, {} acknowledged", seat.number, own.size(),
+                                    seat.handed_in.size()));
             for (std::size_t k = 0; k < own.size(); ++k)
                 if (own[k]["wires"] != seat.handed_in[k]) give_up("another build was kept than was acknowledged");
             builds += own.size();
             if (seat.events < 2) give_up("a stream told nothing");
         }
-        fmt::print("{} readings and {} builds acknowledged, all of them kept; {} streams opened again; {} events to "
-                   "learners, {} to the instructor\n", readings, builds, reopened_, std::accumulate(seats_.begin(), seats_.end(), 0LL, [](long long sum, const Seat& s) { return sum + s.events; }),
-                   instructor_.events);
+        fmt::print(
+            "{} readings and {} builds acknowledged, all of them kept; {} streams opened again; {} events to "
+            "learners, {} to the instructor\n",
+            readings, builds, reopened_,
+            std::accumulate(seats_.begin(), seats_.end(), 0LL,
+                            [](long long sum, const Seat& s) { return sum + s.events; }),
+            instructor_.events);
         if (instructor_.events < static_cast<long long>(readings) / 4) give_up("the instructor was not told");
     }
 
@@ -219,7 +237,10 @@ class Lesson {
             ++reopened_;
         }
         const unsigned what = random_() % 20;
-        seat.act = what < 11 ? Seat::Act::reading : what < 17 ? Seat::Act::tick : what < 19 ? Seat::Act::help : Seat::Act::build;
+        seat.act = what < 11   ? Seat::Act::reading
+                   : what < 17 ? Seat::Act::tick
+                   : what < 19 ? Seat::Act::help
+                               : Seat::Act::build;
         seat.entering = fmt::format("{} kΩ", 1 + random_() % 1000);
         seat.asked = Clock::now();
         seat.waits = true;
@@ -228,9 +249,13 @@ class Lesson {
             seat.entering = course_.wire_list(random_() % (course_.wires.size() + 1));
             send_whole(seat.calls, seat.request(port_, "POST", "/api/class/submit", {{"wires", seat.entering}}));
         } else if (seat.act == Seat::Act::reading)
-            send_whole(seat.calls, seat.request(port_, "POST", "/api/class/reading", {{"check", course_.check}, {"value", seat.entering}}));
+            send_whole(seat.calls, seat.request(port_, "POST", "/api/class/reading",
+                                                {{"check", course_.check}, {"value", seat.entering}}));
         else if (seat.act == Seat::Act::tick)
-            send_whole(seat.calls, seat.request(port_, "POST", "/api/class/tick", {{"step", static_cast<int>(random_() % static_cast<unsigned>(course_.steps))}, {"done", random_() % 4 > 0}}));
+            send_whole(seat.calls,
+                       seat.request(port_, "POST", "/api/class/tick",
+                                    {{"step", static_cast<int>(random_() % static_cast<unsigned>(course_.steps))},
+                                     {"done", random_() % 4 > 0}}));
         else
             send_whole(seat.calls, seat.request(port_, "POST", "/api/class/help", {{"wanted", random_() % 2 == 0}}));
     }
@@ -246,15 +271,18 @@ class Lesson {
         for (std::size_t k = 0; k < seats_.size(); ++k) {
             Seat& seat = seats_[k];
             if ((sockets[2 * k].revents & POLLIN) && seat.waits && seat.take()) finish(seat);
-            if ((sockets[2 * k + 1].revents & POLLIN) && !seat.take_events()) give_up("a stream was ended by the server");
+            if ((sockets[2 * k + 1].revents & POLLIN) && !seat.take_events())
+                give_up("a stream was ended by the server");
         }
-        if ((sockets.back().revents & POLLIN) && !instructor_.take_events()) give_up("the instructor's stream was ended");
+        if ((sockets.back().revents & POLLIN) && !instructor_.take_events())
+            give_up("the instructor's stream was ended");
     }
 
     void finish(Seat& seat) {
         const Answered said = seat.answer();
         const bool is_build = seat.act == Seat::Act::build;
-        (is_build ? of_builds_ : latencies_).push_back(std::chrono::duration<double, std::milli>(Clock::now() - seat.asked).count());
+        (is_build ? of_builds_ : latencies_)
+            .push_back(std::chrono::duration<double, std::milli>(Clock::now() - seat.asked).count());
         if (said.status == 200 && seat.act == Seat::Act::reading) seat.acknowledged.push_back(seat.entering);
         if (said.status == 200 && is_build) seat.handed_in.push_back(seat.entering);
         if (said.status == 429) ++refused_;
@@ -286,7 +314,8 @@ int main(int count, char** words) {
     getrlimit(RLIMIT_NOFILE, &files);
     files.rlim_cur = files.rlim_max;
     setrlimit(RLIMIT_NOFILE, &files);
-    const std::filesystem::path folder = std::filesystem::temp_directory_path() / fmt::format("voltsill-hall-{}", getpid());
+    const std::filesystem::path folder =
+        std::filesystem::temp_directory_path() / fmt::format("voltsill-hall-{}", getpid());
     std::filesystem::create_directories(folder);
     std::filesystem::copy_file(std::string(VOLTSILL_ROOT) + "/examples/first-bench.toml", folder / "bench.toml");
     voltsill::server::ServerOptions options{.path = (folder / "bench.toml").string(), .port = 0};
@@ -308,12 +337,14 @@ int main(int count, char** words) {
     std::vector<double>& builds = lesson.of_builds();
     std::ranges::sort(latencies);
     std::ranges::sort(builds);
-    fmt::print("{} acts in {:.0f} s: median {:.1f}  p90 {:.1f}  p99 {:.1f}  p99.9 {:.1f}  most {:.1f} ms; {} told to wait\n",
-               latencies.size(), seconds, at_share(latencies, 0.5), at_share(latencies, 0.9), at_share(latencies, 0.99),
-               at_share(latencies, 0.999), latencies.back(), lesson.refused());
+    fmt::print(
+        "{} acts in {:.0f} s: median {:.1f}  p90 {:.1f}  p99 {:.1f}  p99.9 {:.1f}  most {:.1f} ms; {} told to wait\n",
+        latencies.size(), seconds, at_share(latencies, 0.5), at_share(latencies, 0.9), at_share(latencies, 0.99),
+        at_share(latencies, 0.999), latencies.back(), lesson.refused());
     if (!builds.empty())
-        fmt::print("{} builds: median {:.1f}  p90 {:.1f}  p99 {:.1f}  most {:.1f} ms\n", builds.size(), at_share(builds, 0.5),
-                   at_share(builds, 0.9), at_share(builds, 0.99), builds.back());
+        fmt::print("{} builds: median {:.1f}  p90 {:.1f}  p99 {:.1f}  most {:.1f} ms\n", builds.size(),
+                   at_share(builds, 0.5), at_share(builds, 0.9), at_share(builds, 0.99), builds.back());
     fmt::print("ratio hall-300-learners-p99-under-100-ms {:.2f} 1\n", 100 / at_share(latencies, 0.99));
-    fmt::print("ratio hall-acts-a-second {:.2f} 1\n", static_cast<double>(latencies.size() + builds.size()) / seconds / (0.9 * learners / mean_pause));
+    fmt::print("ratio hall-acts-a-second {:.2f} 1\n",
+               static_cast<double>(latencies.size() + builds.size()) / seconds / (0.9 * learners / mean_pause));
 }

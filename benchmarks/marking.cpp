@@ -59,9 +59,9 @@ double seconds_for(const Bench& bench, const Class& made, std::size_t builds) {
     }
     const double seconds = cpu_seconds() - begin;
     const ClassSummary summary = summary_of(all, fresh.rubric());
-    fmt::print("{} builds: {:.2f} s, {:.0f} a second; of the first {}: mean {:.1f} of {:g}, most frequent \"{}\"\n", builds,
-               seconds, static_cast<double>(builds) / seconds, summary.learners, summary.points.mean, summary.of,
-               summary.mistakes.empty() ? "" : summary.mistakes.front().words);
+    fmt::print("{} builds: {:.2f} s, {:.0f} a second; of the first {}: mean {:.1f} of {:g}, most frequent \"{}\"\n",
+               builds, seconds, static_cast<double>(builds) / seconds, summary.learners, summary.points.mean,
+               summary.of, summary.mistakes.empty() ? "" : summary.mistakes.front().words);
     return seconds;
 }
 

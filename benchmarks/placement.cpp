@@ -52,7 +52,8 @@ void show(const char* name, const Placed& p) {
 }  // namespace
 
 int main() {
-    const Bench demo = bench_of(bytes_of(std::string(VOLTSILL_ROOT) + "/examples/rain-garden.toml"), "rain-garden.toml");
+    const Bench demo =
+        bench_of(bytes_of(std::string(VOLTSILL_ROOT) + "/examples/rain-garden.toml"), "rain-garden.toml");
     const Wiring planned = plan(demo).wiring;
     const Placed first = run(demo, planned, 0), quick = run(demo, planned, 1), longer = run(demo, planned, 15);
     show("demo bench, constructed", first);

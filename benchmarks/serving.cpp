@@ -98,8 +98,9 @@ double share_of(const std::vector<double>& sorted, double share) {
 }
 
 void show(const char* what, const std::vector<double>& latencies) {
-    fmt::print("{:<28} {:5} requests: median {:7.1f}  p90 {:7.1f}  p99 {:7.1f}  most {:7.1f} ms\n", what, latencies.size(),
-               share_of(latencies, 0.5), share_of(latencies, 0.9), share_of(latencies, 0.99), latencies.back());
+    fmt::print("{:<28} {:5} requests: median {:7.1f}  p90 {:7.1f}  p99 {:7.1f}  most {:7.1f} ms\n", what,
+               latencies.size(), share_of(latencies, 0.5), share_of(latencies, 0.9), share_of(latencies, 0.99),
+               latencies.back());
 }
 
 /// Half of them idle after a first answer, half streams that have begun.

@@ -1,7 +1,9 @@
 # Writes FILES into the C++ source OUTPUT, byte for byte, as what the function TABLE gives. The bytes
 # are read as hexadecimal digits and written as \x escapes: to a CMake list or a raw string literal, a
 # semicolon, a bracket or the literal's own end would not be just another character.
-set(text "#include \"parts/embedded.h\"\n\nnamespace voltsill {\n\nconst std::vector<EmbeddedFile>& ${TABLE}() {\n    static const std::vector<EmbeddedFile> files = {\n")
+set(text "#include \"parts/embedded.h\"\n\nnamespace voltsill {\n\n")
+string(APPEND text "const std::vector<EmbeddedFile>& ${TABLE}() {\n")
+string(APPEND text "    static const std::vector<EmbeddedFile> files = {\n")
 string(REPEAT "." 128 row)
 foreach(path IN LISTS FILES)
   get_filename_component(name "${path}" NAME)

@@ -6,5 +6,6 @@ file(GLOB baseline_sources CONFIGURE_DEPENDS src/network/*.baseline.cc)
 set(speed "$<IF:$<OR:$<BOOL:${VOLTSILL_THREADS}>,$<BOOL:$<TARGET_PROPERTY:VOLTSILL_SANITIZED>>>,-O1,-O3>")
 set_source_files_properties(${baseline_sources} PROPERTIES COMPILE_OPTIONS "${speed};-march=x86-64-v2")
 set_source_files_properties(${avx2_sources} PROPERTIES COMPILE_OPTIONS "${speed};-march=x86-64-v3")
-set_source_files_properties(${avx512_sources} PROPERTIES COMPILE_OPTIONS "${speed};-march=x86-64-v4;-mprefer-vector-width=512")
+set_source_files_properties(${avx512_sources} PROPERTIES
+  COMPILE_OPTIONS "${speed};-march=x86-64-v4;-mprefer-vector-width=512")
 set(KERNELS ${baseline_sources} ${avx2_sources} ${avx512_sources})

@@ -67,7 +67,8 @@ Type<RailRecord> rail_type() {
         if (value.is(ValueKind::string) || value.is(ValueKind::table)) return read(value, rail, reader);
         rail.keys.all.push_back({"volts", value.spot, value.spot});
         const bool number = value.is(ValueKind::integer) || value.is(ValueKind::real);
-        const std::string meant = number && value.real > 0 && value.real < 1e3 ? fmt::format("{:.4g} V", value.real) : "5 V";
+        const std::string meant =
+            number && value.real > 0 && value.real < 1e3 ? fmt::format("{:.4g} V", value.real) : "5 V";
         reader.wrong_type(value, fmt::format("a voltage in quotes, with its unit and tolerance: \"{} ± 5 %\"", meant));
         return false;
     };

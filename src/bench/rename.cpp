@@ -15,8 +15,9 @@ using Names = std::vector<std::string>;
 using Steps = std::vector<std::string_view>;
 
 bool fits(const Steps& pattern, const Names& path) {
-    return std::ranges::equal(pattern, path,
-                              [](std::string_view wanted, const std::string& step) { return wanted == "*" || wanted == step; });
+    return std::ranges::equal(pattern, path, [](std::string_view wanted, const std::string& step) {
+        return wanted == "*" || wanted == step;
+    });
 }
 
 /// How a text names the thing: alone, as "rail NAME", or as "NAME.PIN".

@@ -180,7 +180,8 @@ struct Comparison {
         if (!expected.rate || !p.frequency) return;
         Finding f = finding("measured-rate", Dimension::frequency, *p.frequency,
                             fmt::format("frequency at {}", expected.point));
-        f.limit = evidence(*expected.rate, Certainty::guaranteed, "bench file", fmt::format("rate of {}", expected.link));
+        f.limit =
+            evidence(*expected.rate, Certainty::guaranteed, "bench file", fmt::format("rate of {}", expected.link));
         f.margin = *expected.rate - *p.frequency;
         f.verdict = *p.frequency > 1.02 * *expected.rate
                         ? Verdict::thin

@@ -48,7 +48,8 @@ std::string bash_case(const CLI::App& app, const std::string& name, const Words&
     options.erase(std::ranges::unique(options).begin(), options.end());
     Words words = command_names(app);
     std::ranges::move(positional_choices(app), std::back_inserter(words));
-    return fmt::format("        \"{}\") options=\"{}\" words=\"{}\" ;;\n", name, fmt::join(options, " "), fmt::join(words, " "));
+    return fmt::format("        \"{}\") options=\"{}\" words=\"{}\" ;;\n", name, fmt::join(options, " "),
+                       fmt::join(words, " "));
 }
 
 std::string bash_values(const CLI::App& app) {
@@ -139,9 +140,10 @@ std::string fish(const CLI::App& app) {
                                quoted(fmt::format("{}", fmt::join(choices, " "))));
         const Words inner = command_names(*command);
         for (const CLI::App* one : command->get_subcommands({})) {
-            out += fmt::format("complete -c voltsill -f -n {} -a {} -d {}\n",
-                               quoted(fmt::format("{}; and not __fish_seen_subcommand_from {}", where, fmt::join(inner, " "))),
-                               one->get_name(), quoted(one->get_description()));
+            out += fmt::format(
+                "complete -c voltsill -f -n {} -a {} -d {}\n",
+                quoted(fmt::format("{}; and not __fish_seen_subcommand_from {}", where, fmt::join(inner, " "))),
+                one->get_name(), quoted(one->get_description()));
             fish_options(out, *one, fmt::format("{}; and __fish_seen_subcommand_from {}", where, one->get_name()));
         }
     }

@@ -20,8 +20,8 @@ namespace {
 
 const char* const walk_help =
     "Type what you read, numbers with a decimal point. Or: skip (another reading), why (what the answers mean),\n"
-    "undo, u or back (take the last answer back), list (what may be wrong), help or ? (these words), quit or q. A whole\n"
-    "line such as \"U1.13 = 0.02 V\" or \"U1 gets hot\" is a reading of your own choice.";
+    "undo, u or back (take the last answer back), list (what may be wrong), help or ? (these words), quit or q. "
+    "A whole\nline such as \"U1.13 = 0.02 V\" or \"U1 gets hot\" is a reading of your own choice.";
 
 /// Lines of standard input; a pipe may be idle: unlike read, poll always ends with a signal.
 class InputLines {
@@ -66,7 +66,8 @@ class Walk {
         while (!Interruptible::asked() && !now_.diagnosis.found) {
             const int asked = next_question();
             if (asked < 0) break;
-            say(fmt::format("\n{}{}\n[{}] ", known_so_far(), now_.diagnosis.next[asked].how, now_.asked[asked].answers), false);
+            say(fmt::format("\n{}{}\n[{}] ", known_so_far(), now_.diagnosis.next[asked].how, now_.asked[asked].answers),
+                false);
             const auto line = lines_.next();
             if (!line || *line == "quit" || *line == "q") break;
             take(*line, asked);
@@ -167,7 +168,8 @@ class Walk {
     std::string suspects() const {
         std::string out;
         for (std::size_t k = 0; k < std::min<std::size_t>(now_.diagnosis.suspects.size(), 8); ++k)
-            out += fmt::format("{}{:>10}  {}", k ? "\n" : "", share_words(now_.diagnosis.suspects[k].share), now_.diagnosis.suspects[k].words);
+            out += fmt::format("{}{:>10}  {}", k ? "\n" : "", share_words(now_.diagnosis.suspects[k].share),
+                               now_.diagnosis.suspects[k].words);
         return out;
     }
 

@@ -73,8 +73,11 @@ std::optional<std::string> line_unseen(const std::string& words) {
 
 /// Empty: it may be taken.
 std::string objection_to(const std::string& passphrase) {
-    const auto letters = std::ranges::count_if(passphrase, [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; });
-    if (static_cast<std::size_t>(letters) >= server::shortest_passphrase && passphrase.size() <= server::longest_passphrase) return {};
+    const auto letters =
+        std::ranges::count_if(passphrase, [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; });
+    if (static_cast<std::size_t>(letters) >= server::shortest_passphrase &&
+        passphrase.size() <= server::longest_passphrase)
+        return {};
     return fmt::format("a passphrase has {} to {} letters; four words that do not belong together will do",
                        server::shortest_passphrase, server::longest_passphrase);
 }
@@ -82,7 +85,8 @@ std::string objection_to(const std::string& passphrase) {
 /// Asked for until one comes twice that may be taken.
 std::optional<std::string> typed_passphrase(const ServeCommand& o) {
     for (;;) {
-        const auto once = line_unseen(fmt::format("New passphrase of the instructor, {} letters or more: ", server::shortest_passphrase));
+        const auto once = line_unseen(
+            fmt::format("New passphrase of the instructor, {} letters or more: ", server::shortest_passphrase));
         if (!once) break;
         if (const std::string objection = objection_to(*once); !objection.empty()) {
             complain(objection, o);
@@ -126,7 +130,8 @@ std::optional<std::string> passphrase_for(const ServeCommand& o, const std::stri
 }
 
 bool read_certificate(const ServeCommand& o, server::ServerOptions& options) {
-    for (const auto& [path, into] : {std::pair{&o.certificate, &options.certificate}, std::pair{&o.key, &options.key}}) {
+    for (const auto& [path, into] :
+         {std::pair{&o.certificate, &options.certificate}, std::pair{&o.key, &options.key}}) {
         if (path->empty()) continue;
         auto bytes = bytes_of(*path, o);
         if (!bytes) return false;
@@ -156,8 +161,10 @@ void add_class_options(CLI::App& app, ServeCommand& o) {
                     "the one that is kept, and the first time it is asked for")
                  ->type_name("FILE"));
     of_class(app.add_flag("--sheet-hints", o.sheet_hints, "hints from the sheets alone: for a machine that is slow"));
-    of_class(app.add_option("--keep-days", o.keep_days, "days until what belongs to learners is deleted; 30 when left out")
-                 ->check(CLI::Range(1, 3650))->type_name("N"));
+    of_class(
+        app.add_option("--keep-days", o.keep_days, "days until what belongs to learners is deleted; 30 when left out")
+            ->check(CLI::Range(1, 3650))
+            ->type_name("N"));
     of_class(app.add_option("--code-hours", o.code_hours, "hours for which the first code holds; 8 when left out")
                  ->check(CLI::Range(1, 336))->type_name("N"));
 }
@@ -194,7 +201,8 @@ void announce_class(const ServeCommand& o, const server::Server& server) {
     if (!server.secure())
         complain("WARNING: no certificate was given, so whoever is on this network can read what is sent, the "
                  "passphrase as well. Use a network of the class's own, or --cert and --key.", o);
-    if (!o.sheet_hints) print_out("Hints:      from the sheets until the diagnosis is made; this terminal says when", o);
+    if (!o.sheet_hints)
+        print_out("Hints:      from the sheets until the diagnosis is made; this terminal says when", o);
     print_out(fmt::format("Kept:       {}, {} days", o.store.empty() ? usual_store() : o.store, o.keep_days), o);
     print_out("Ctrl-C stops it; what has been acknowledged is kept, and the same command goes on with it.", o);
 }

@@ -218,8 +218,10 @@ void Program::add_schema() {
     command->add_flag("--tables", as_tables, "every key of such a file as tables to read");
     command->add_flag_callback(
         "--markdown", [this] { tables.form = Form::markdown; }, "these tables as Markdown")->needs("--tables");
-    command->add_flag_callback(
-        "--html", [this] { tables.form = Form::html; }, "these tables as a self-contained HTML page")->needs("--tables");
+    command
+        ->add_flag_callback(
+            "--html", [this] { tables.form = Form::html; }, "these tables as a self-contained HTML page")
+        ->needs("--tables");
     command->footer("Examples:\n  voltsill schema > bench.schema.json\n  voltsill schema parts --tables");
     command->callback([this] {
         const std::string schema = which == "bench"      ? voltsill::bench_schema()

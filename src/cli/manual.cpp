@@ -39,7 +39,8 @@ std::vector<std::string> paragraphs(const std::string& text) {
     std::vector<std::string> out;
     for (std::size_t at = 0; at < text.size();) {
         const std::size_t end = std::min(text.find("\n\n", at), text.size());
-        if (const std::string paragraph = trimmed(text.substr(at, end - at)); !paragraph.empty()) out.push_back(paragraph);
+        if (const std::string paragraph = trimmed(text.substr(at, end - at)); !paragraph.empty())
+            out.push_back(paragraph);
         at = end + 2;
     }
     return out;

@@ -182,7 +182,8 @@ void add_mark_options(CLI::App& app, MarkCommand& o) {
     app.add_option("--marks", o.marks, "marks given by hand (CSV: learner,criterion,points,note)")->type_name("FILE");
     app.add_flag("--csv", o.csv, "print a table, a row a learner");
     app.add_flag("--print-rubric", o.print_rubric, "print the built-in rubric, to start from");
-    app.add_flag("--print-build", o.print_build, "print the planned build as a learner's file, to start from (no FOLDER)");
+    app.add_flag("--print-build", o.print_build,
+                 "print the planned build as a learner's file, to start from (no FOLDER)");
     app.add_flag("--anonymous", o.anonymous, "pseudonyms for names, and nothing that learners wrote");
     app.add_option("--names-seed", o.names_seed, "of the pseudonyms: the same seed gives the same ones; keep it secret")
         ->type_name("N");

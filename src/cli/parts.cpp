@@ -27,7 +27,8 @@ std::string joined(const std::vector<std::string>& words) {
 }
 
 std::string line_of(const std::string& name, const std::string& title) {
-    return fmt::format("{}{} {}\n", name, std::string(static_cast<std::size_t>(std::max(0, 48 - display_width(name))), ' '), title);
+    return fmt::format("{}{} {}\n", name,
+                       std::string(static_cast<std::size_t>(std::max(0, 48 - display_width(name))), ' '), title);
 }
 
 /// A file name of the letters of a type's name, without its ending.
@@ -38,8 +39,8 @@ std::string file_of(const std::string& type) {
 }
 
 /// `on_terminal` where that is another than the document.
-int tell(const std::string& name, const doc::Document& document, const std::string& json, const std::string& on_terminal,
-         const PartsOptions& o) {
+int tell(const std::string& name, const doc::Document& document, const std::string& json,
+         const std::string& on_terminal, const PartsOptions& o) {
     const bool lines = o.form == Form::terminal && !on_terminal.empty();
     print_out(o.form == Form::json ? json : lines ? on_terminal : shown(document, o), o);
     if (o.out.empty()) return 0;
@@ -152,7 +153,8 @@ int import_file(const std::string& path, const PartsOptions& o) {
 /// One file after the other, as a shell's pattern gives them; the worst code of all.
 int each_file(int (*job)(const std::string&, const PartsOptions&), const PartsOptions& o) {
     if (o.words.size() > 1 && (o.form == Form::json || !o.model.empty() || !o.pin.empty())) {
-        return give_up(wrong_use, "one file at a time with --json, --model or --pin; a name with blanks goes in quotes", o);
+        return give_up(wrong_use, "one file at a time with --json, --model or --pin; a name with blanks goes in quotes",
+                       o);
     }
     int worst = 0;
     for (const std::string& path : o.words) {

@@ -48,7 +48,8 @@ std::optional<Files> files_of(const SheetsCommand& o, const SheetsResult& result
         files.emplace_back(sheet.name + ".pdf", std::move(*pdf));
     }
     files.emplace_back("sheets.json", to_json(result));
-    if (has_questions(o.what.audience)) files.emplace_back("questions.csv", questions_csv(result.sheets.questions, false));
+    if (has_questions(o.what.audience))
+        files.emplace_back("questions.csv", questions_csv(result.sheets.questions, false));
     if (has_answers(o.what.audience)) {
         files.emplace_back("question-key.csv", questions_csv(result.sheets.questions, true));
         files.emplace_back("questions-qti.zip", qti_package(result.sheets.questions, result.bench->title));
@@ -96,8 +97,10 @@ bool usable(SheetsCommand& o) {
     }
     if (o.form == Form::html && o.out.empty() &&
         (has_answers(o.what.audience) || o.what.audience == Audience::planted)) {
-        give_up(wrong_use, "--html without --out prints one page: use --for build, test, learner, faults or fault-causes, "
-                 "or --out DIR", o);
+        give_up(wrong_use,
+                "--html without --out prints one page: use --for build, test, learner, faults or fault-causes, "
+                "or --out DIR",
+                o);
         return false;
     }
     return true;
@@ -122,7 +125,8 @@ void add_sheets_options(CLI::App& app, SheetsCommand& o) {
         ->type_name("N");
     app.add_option("--spares", o.spares, "CSV of kind, share: what breaks in this course")->type_name("FILE");
     app.add_option("--minutes", o.minutes, "CSV of phase, minutes an item: what this course takes")->type_name("FILE");
-    app.add_option("--log", o.log, "CSV of phase, minutes: what courses took; corrects the time plan")->type_name("FILE");
+    app.add_option("--log", o.log, "CSV of phase, minutes: what courses took; corrects the time plan")
+        ->type_name("FILE");
     app.add_option("--paper", o.paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
     app.add_option("--boards", o.what.place.boards, "kinds of solderless boards, the last repeated as needed")
         ->type_name("KIND")

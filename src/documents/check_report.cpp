@@ -18,8 +18,8 @@ struct CheckReport {
     Blocks blocks;
 
     void summary(const std::vector<size_t>& order) {
-        blocks.push_back(
-            doc::paragraph({doc::verdict(judgement.verdict), ": " + tally(judgement.links) + shared_tally(judgement) + "."}));
+        blocks.push_back(doc::paragraph(
+            {doc::verdict(judgement.verdict), ": " + tally(judgement.links) + shared_tally(judgement) + "."}));
         blocks.push_back(doc::paragraph({fmt::format("Worst case over {} solved states, at an ambient of {}.",
                                                      judgement.states_solved, ambient_words(bench))}));
         doc::Table table{.columns = {{"link"},

@@ -111,7 +111,8 @@ Blocks damage_blocks(const std::optional<Damage>& damage) {
                                      {"black lead"},
                                      {"a sound part reads", doc::Align::right, false},
                                      {"a dead one", doc::Align::right}}};
-        for (const DiodeTest& test : part.tests) table.rows.push_back({{test.red}, {test.black}, {test.expected}, {test.dead}});
+        for (const DiodeTest& test : part.tests)
+            table.rows.push_back({{test.red}, {test.black}, {test.expected}, {test.dead}});
         if (!table.rows.empty()) out.push_back(std::move(table));
     }
     return out;

@@ -32,8 +32,14 @@ body {
 h1, h2, h3, h4, h5, h6, th, dt, caption, summary, figcaption, nav, .verdict {
   font-family: "Segoe UI", "Helvetica Neue", Helvetica, Arial, "DejaVu Sans", sans-serif;
 }
-h1 { font-size: 1.6rem; line-height: 1.25; margin: 0 0 0.75rem; padding-bottom: 0.5rem; border-bottom: 2px solid var(--ink); }
-h2 { font-size: 1.25rem; line-height: 1.3; margin: 2.5rem 0 0.5rem; padding-top: 0.6rem; border-top: 1px solid var(--line); }
+h1 {
+  font-size: 1.6rem; line-height: 1.25; margin: 0 0 0.75rem; padding-bottom: 0.5rem;
+  border-bottom: 2px solid var(--ink);
+}
+h2 {
+  font-size: 1.25rem; line-height: 1.3; margin: 2.5rem 0 0.5rem; padding-top: 0.6rem;
+  border-top: 1px solid var(--line);
+}
 h3 { font-size: 1.05rem; margin: 1.5rem 0 0.25rem; }
 h4, h5, h6 { font-size: 1rem; margin: 1.25rem 0 0.25rem; }
 p, ul, dl { margin: 0.5rem 0; }
@@ -41,7 +47,10 @@ ul { padding-left: 1.25rem; }
 a { color: var(--link); text-underline-offset: 0.15em; }
 :focus-visible { outline: 3px solid var(--focus); outline-offset: 2px; }
 main:focus { outline: none; }
-.skip { position: absolute; left: -100vw; top: 0; padding: 0.5rem 1rem; background: var(--paper); color: var(--link); z-index: 1; }
+.skip {
+  position: absolute; left: -100vw; top: 0; padding: 0.5rem 1rem; background: var(--paper); color: var(--link);
+  z-index: 1;
+}
 .skip:focus { left: 0; }
 nav { font-size: 0.9rem; }
 nav ul { list-style: none; margin: 0; padding: 0; display: flex; flex-wrap: wrap; }
@@ -64,9 +73,11 @@ pre.arithmetic {
 }
 /* A shade at an edge beyond which the table goes on: it stays in place, and what covers it moves with the table. */
 .scroll {
-  overflow-x: auto; margin: 0.75rem 0; background-repeat: no-repeat; background-attachment: local, local, scroll, scroll;
+  overflow-x: auto; margin: 0.75rem 0;
+  background-repeat: no-repeat; background-attachment: local, local, scroll, scroll;
   background-position: left, right, left, right; background-size: 2rem 100%, 2rem 100%, 0.6rem 100%, 0.6rem 100%;
-  background-image: linear-gradient(to right, var(--paper) 50%, transparent), linear-gradient(to left, var(--paper) 50%, transparent),
+  background-image: linear-gradient(to right, var(--paper) 50%, transparent),
+    linear-gradient(to left, var(--paper) 50%, transparent),
     linear-gradient(to right, var(--soft), transparent), linear-gradient(to left, var(--soft), transparent);
 }
 table { border-collapse: collapse; font-size: 0.92rem; font-variant-numeric: tabular-nums; }
@@ -77,7 +88,10 @@ thead th { border-bottom: 1px solid var(--ink); font-weight: 600; color: var(--s
 .right { text-align: right; }
 .center { text-align: center; }
 .whole { white-space: nowrap; }
-dl > div { display: grid; grid-template-columns: minmax(7rem, 11rem) 1fr; gap: 0 1rem; padding: 0.2rem 0; border-bottom: 1px solid var(--hair); }
+dl > div {
+  display: grid; grid-template-columns: minmax(7rem, 11rem) 1fr; gap: 0 1rem; padding: 0.2rem 0;
+  border-bottom: 1px solid var(--hair);
+}
 dt { color: var(--soft); font-size: 0.92rem; }
 dd { margin: 0; min-width: 0; }
 .caution { margin: 1.25rem 0; padding: 0.5rem 1rem; border: 1px solid var(--ink); border-left-width: 0.5rem; }
@@ -90,7 +104,9 @@ figure .drawing { display: block; width: 100%; height: auto; }
 .steps li { margin: 0.35rem 0; }
 .steps label { display: block; padding-left: 1.75rem; text-indent: -1.75rem; }
 .steps p { margin: 0 0 0 1.75rem; font-size: 0.92rem; color: var(--soft); }
-input[type="checkbox"] { width: 1.25rem; height: 1.25rem; margin: 0 0.25rem 0 0; vertical-align: -0.2rem; accent-color: var(--focus); }
+input[type="checkbox"] {
+  width: 1.25rem; height: 1.25rem; margin: 0 0.25rem 0 0; vertical-align: -0.2rem; accent-color: var(--focus);
+}
 figcaption, .legend { font-size: 0.9rem; color: var(--soft); }
 )css";
 

@@ -56,7 +56,8 @@ void clear_leaders(std::vector<PlacedWord>& words) {
             if (w.line == word.line && w.at > word.at) right = std::min(right, w.at - half(w) - off_word);
             if (w.line == word.line && w.at <= word.at) left = std::max(left, w.at + half(w) + off_word);
         }
-        if (left + half(word) <= right - half(word)) word.at = std::clamp(word.at, left + half(word), right - half(word));
+        if (left + half(word) <= right - half(word))
+            word.at = std::clamp(word.at, left + half(word), right - half(word));
     }
 }
 
@@ -69,7 +70,8 @@ struct LevelDrawing {
     double x(double volts) const { return plot_left + axis.share(volts) * (plot_right - plot_left); }
 
     void text(double at, double base, Anchor anchor, std::string words) {
-        items.push_back(Label{.at = {at, base}, .text = std::move(words), .anchor = anchor, .size = chart_letters, .halo = true});
+        items.push_back(
+            Label{.at = {at, base}, .text = std::move(words), .anchor = anchor, .size = chart_letters, .halo = true});
     }
     void upright(double at, double top, double bottom, Stroke stroke) {
         items.push_back(line({at, top}, {at, bottom}, stroke));
@@ -83,7 +85,8 @@ struct LevelDrawing {
     void bands(const ChartRow& row) {
         std::vector<PlacedWord> words;
         for (const ChartBand& band : row.bands)
-            words.push_back({band.floats ? (plot_left + plot_right) / 2 : x((band.lo + band.hi) / 2), level_words(band)});
+            words.push_back(
+                {band.floats ? (plot_left + plot_right) / 2 : x((band.lo + band.hi) / 2), level_words(band)});
         const int lines = std::max(1, place(words));
         for (const PlacedWord& w : words) text(w.at, y + line_height * (lines - w.line) - 3, Anchor::middle, w.text);
         y += line_height * lines + 2;
@@ -146,7 +149,8 @@ struct LevelDrawing {
     }
 
     void heading(const std::string& words, bool group) {
-        Label label{.at = {2, y + 10}, .text = words, .size = chart_letters, .bold = !group, .italic = group, .halo = true};
+        Label label{
+            .at = {2, y + 10}, .text = words, .size = chart_letters, .bold = !group, .italic = group, .halo = true};
         label.text = fitted(words, chart_width - 4, label.size, label.bold);
         items.push_back(std::move(label));
     }

@@ -149,7 +149,8 @@ doc::Document learner_sheet(const std::string& title, const MarkedBuild& m) {
     else if (m.as_planned)
         summary = {doc::verdict(Verdict::safe), " The wires make what was planned."};
     else
-        summary = {doc::verdict(m.harm), fmt::format(" {} in the wires.", count_words(m.mistakes.size(), "mistake", "mistakes"))};
+        summary = {doc::verdict(m.harm),
+                   fmt::format(" {} in the wires.", count_words(m.mistakes.size(), "mistake", "mistakes"))};
     out.blocks.push_back(doc::paragraph(std::move(summary)));
     out.blocks.push_back(marks_table(m));
     if (m.open > 0)
@@ -170,10 +171,11 @@ doc::Document class_sheet(const MarkedClass& c, std::size_t listed) {
     doc::Document out{.title = "Class sheet: " + c.title};
     out.blocks.push_back(doc::paragraph({fmt::format(
         "{}: {} wired as planned, {} sent back to gate 1, {} with a file that could not be read. Marked by {}.{}",
-        count_words(static_cast<std::size_t>(s.learners), "learner", "learners"), s.without_mistake, s.stopped, s.unreadable,
-        rubric_words(c.rubric_version), c.anonymous ? " Names are pseudonyms." : "")}));
-    doc::Table marks{.caption = "How the points lie",
-                     .columns = {{"what"}, {"of", doc::Align::right, false}, {"points"}, {"open", doc::Align::right, false}}};
+        count_words(static_cast<std::size_t>(s.learners), "learner", "learners"), s.without_mistake, s.stopped,
+        s.unreadable, rubric_words(c.rubric_version), c.anonymous ? " Names are pseudonyms." : "")}));
+    doc::Table marks{
+        .caption = "How the points lie",
+        .columns = {{"what"}, {"of", doc::Align::right, false}, {"points"}, {"open", doc::Align::right, false}}};
     for (const CriterionStatistics& criterion : s.criteria)
         marks.rows.push_back({{criterion.words},
                               {points_words(criterion.of)},
@@ -187,8 +189,9 @@ doc::Document class_sheet(const MarkedClass& c, std::size_t listed) {
                                                          c.builds.size())}));
     if (!s.mistakes.empty()) {
         out.blocks.push_back(doc::heading(2, {"Mistakes"}));
-        doc::Table table{.caption = "Most frequent first: the first three are for the next handout",
-                         .columns = {{"mistake"}, {"learners", doc::Align::right, false}, {"alone"}, {"link"}, {"gate"}}};
+        doc::Table table{
+            .caption = "Most frequent first: the first three are for the next handout",
+            .columns = {{"mistake"}, {"learners", doc::Align::right, false}, {"alone"}, {"link"}, {"gate"}}};
         for (std::size_t k = 0; k < std::min(listed, s.mistakes.size()); ++k) {
             const MistakeCount& m = s.mistakes[k];
             table.rows.push_back({{m.words},

@@ -162,11 +162,12 @@ FigureRows figures_of(const PinTrait& trait) {
 doc::Document trait_report(const PinTrait& trait) {
     const bool base = trait.pin().role == PinRole::passive;
     doc::Document out{trait.name, {}};
-    out.blocks.push_back(doc::paragraph(
-        {base ? "A base for pins: what the pin is must be said beside it." : "How a pin of a part of one's own behaves."}));
+    out.blocks.push_back(doc::paragraph({base ? "A base for pins: what the pin is must be said beside it."
+                                              : "How a pin of a part of one's own behaves."}));
     doc::Definitions facts;
     facts.rows.push_back(
-        {{"write"}, {doc::code(fmt::format("pins.NAME = {{ like = \"{}\"{} }}", trait.name, base ? ", is = \"input\"" : ""))}});
+        {{"write"},
+         {doc::code(fmt::format("pins.NAME = {{ like = \"{}\"{} }}", trait.name, base ? ", is = \"input\"" : ""))}});
     if (!base) facts.rows.push_back({{"kind"}, {trait.part.title}});
     if (!trait.like.empty()) facts.rows.push_back({{"builds on"}, {trait.like}});
     facts.rows.push_back({{"source"}, {words(trait.part.origin)}});

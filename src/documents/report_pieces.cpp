@@ -103,7 +103,8 @@ std::string tally(const std::vector<LinkJudgement>& links) {
 std::string shared_tally(const Judgement& judgement) {
     std::vector<std::string> parts;
     for (const Verdict v : {Verdict::harmful, Verdict::unreadable, Verdict::unknown, Verdict::thin})
-        if (const auto n = std::ranges::count_if(judgement.shared, [&](int f) { return judgement.findings[f].verdict == v; });
+        if (const auto n =
+                std::ranges::count_if(judgement.shared, [&](int f) { return judgement.findings[f].verdict == v; });
             n > 0)
             parts.push_back(fmt::format("{} {}", n, to_word(v)));
     return parts.empty() ? "" : fmt::format("; parts and rails: {}", fmt::join(parts, ", "));

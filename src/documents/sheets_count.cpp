@@ -12,9 +12,11 @@ namespace {
 constexpr int seats_across = 10;
 
 doc::Table bags(const Sheets& sheets, int first, int last) {
-    doc::Table table{.caption = first == last ? fmt::format("Seat {}", first) : fmt::format("Seats {} to {}", first, last),
-                     .columns = {{"into every bag"}, {"count", doc::Align::right, false}}};
-    for (int seat = first; seat <= last; ++seat) table.columns.push_back({std::to_string(seat), doc::Align::center, false});
+    doc::Table table{
+        .caption = first == last ? fmt::format("Seat {}", first) : fmt::format("Seats {} to {}", first, last),
+        .columns = {{"into every bag"}, {"count", doc::Align::right, false}}};
+    for (int seat = first; seat <= last; ++seat)
+        table.columns.push_back({std::to_string(seat), doc::Align::center, false});
     for (const KitEntry& entry : sheets.kit) {
         std::vector<doc::Text> row{{entry.what}, {std::to_string(entry.per_seat)}};
         for (int seat = first; seat <= last; ++seat)
@@ -57,9 +59,10 @@ doc::Document count_back_sheet(const Bench& bench, const Sheets& sheets) {
     doc::Document out{"Count back: " + bench.title, {}};
     out.blocks.push_back(doc::paragraph(
         {"Version ", doc::code(sheets.version),
-         fmt::format(", {} {}. Test what is in doubt, bag it apart, write what has to be bought. The shares lost, out of "
-                     "what went out, are the spares to keep next time.",
-                     sheets.seats, sheets.seats == 1 ? "seat" : "seats")}));
+         fmt::format(
+             ", {} {}. Test what is in doubt, bag it apart, write what has to be bought. The shares lost, out of "
+             "what went out, are the spares to keep next time.",
+             sheets.seats, sheets.seats == 1 ? "seat" : "seats")}));
     doc::Table table{.columns = {{"what"},
                                  {"out", doc::Align::right, false},
                                  {"back", doc::Align::center, false},
@@ -67,7 +70,8 @@ doc::Document count_back_sheet(const Bench& bench, const Sheets& sheets) {
                                  {"missing", doc::Align::center, false},
                                  {"buy", doc::Align::center, false}}};
     for (const KitEntry& entry : sheets.kit)
-        table.rows.push_back({{entry.what}, {std::to_string(entry.total())}, {"......"}, {"......"}, {"......"}, {"......"}});
+        table.rows.push_back(
+            {{entry.what}, {std::to_string(entry.total())}, {"......"}, {"......"}, {"......"}, {"......"}});
     out.blocks.push_back(std::move(table));
     out.blocks.push_back(doc::paragraph({"Counted by: ..............................   Date: ................"}));
     return out;
@@ -96,7 +100,8 @@ Blocks stock_blocks(const StockReport& report) {
     }
     if (report.substitutes.empty()) return out;
     out.push_back(doc::heading(2, {"What may stand in"}));
-    out.push_back(doc::paragraph({"Each was put in the place of every part of its kind, and the whole wiring was judged."}));
+    out.push_back(
+        doc::paragraph({"Each was put in the place of every part of its kind, and the whole wiring was judged."}));
     doc::Table table{.columns = {{"in place of"},
                                  {"this part"},
                                  {"may it", doc::Align::left, false},

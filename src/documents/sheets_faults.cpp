@@ -50,8 +50,8 @@ doc::Table answers_in_words(const ChartRow& row) {
         const bool last = k + 1 == row.readings.size();
         table.rows.push_back({{fmt::format("{}", k + 1)},
                               {reading.words},
-                              {doc::strong(reading.how),
-                               last ? " As planned: none of these." : fmt::format(" As planned: go on to {}.", k + 2)}});
+                              {doc::strong(reading.how), last ? " As planned: none of these."
+                                                              : fmt::format(" As planned: go on to {}.", k + 2)}});
         for (std::size_t a = 0; a < reading.answers.size(); ++a)
             table.rows.push_back({{fmt::format("{}{}", k + 1, static_cast<char>('a' + a))},
                                   {reading.answers[a].words},
@@ -63,7 +63,9 @@ doc::Table answers_in_words(const ChartRow& row) {
 /// Which readings have to be as planned before the first that is taken with the power on; empty: it never comes on,
 /// or at once.
 std::string power_again(const ChartRow& row) {
-    const auto with_power = [](const ChartReading& r) { return r.means == Means::voltmeter || r.means == Means::scope; };
+    const auto with_power = [](const ChartReading& r) {
+        return r.means == Means::voltmeter || r.means == Means::scope;
+    };
     const auto before = std::ranges::find_if(row.readings, with_power) - row.readings.begin();
     if (before == 0 || before == std::ssize(row.readings)) return {};
     return before == 1 ? " It stays off until reading 1 is as planned."

@@ -14,7 +14,8 @@
 namespace voltsill {
 namespace {
 
-/// Jumper wires are bought in lengths (common practice, no source); one that is longer than any of these stays as it is.
+/// Jumper wires are bought in lengths (common practice, no source);
+/// one that is longer than any of these stays as it is.
 int bought_length(double metres) {
     for (const int mm : {20, 50, 75, 100, 150, 200, 300})
         if (metres * 1e3 <= mm) return mm;

@@ -54,14 +54,16 @@ struct LessonSheet {
     void aims(const std::vector<const Link*>& links) {
         head(2, "What you will be able to do");
         doc::BulletList list;
-        list.items.push_back({"Work out the noise margins of a link in its worst case, from its rails and its data sheets."});
+        list.items.push_back(
+            {"Work out the noise margins of a link in its worst case, from its rails and its data sheets."});
         for (const Link* link : links)
             if (judged(sheets.direct, link->name)->verdict > Verdict::thin) {
                 list.items.push_back({"Say why the ends of ", doc::strong(link->name),
                                       " may not simply be joined, and what to put between."});
                 break;
             }
-        list.items.push_back({fmt::format("Build it: {} wires, in a safe order, and check before power.", sheets.wires.size())});
+        list.items.push_back(
+            {fmt::format("Build it: {} wires, in a safe order, and check before power.", sheets.wires.size())});
         list.items.push_back({"Predict what a meter reads, read it, and say what a wrong reading means."});
         if (std::ranges::any_of(bench.links, [](const Link& l) { return l.kind == LinkKind::open_drain; }))
             list.items.push_back({"Find the window of a pull-up on a line that everybody only pulls low."});
@@ -70,7 +72,9 @@ struct LessonSheet {
 
     void idea() {
         head(2, "The idea");
-        say({"A link works when two things hold. The receiver reads what the driver says. And no pin gets more than it stands, "
+        say(
+            {"A link works when two things hold. The receiver reads what the driver says. And no pin gets more than it "
+             "stands, "
              "whichever rails are on."});
         blocks.push_back(doc::Definitions{
             {{{"lowest high"}, {"The driver's high, when everything is at its worst."}},
@@ -145,7 +149,8 @@ struct LessonSheet {
             .columns = {
                 {"gate"}, {"what"}, {"how many", doc::Align::right, false}, {"signed", doc::Align::center, false}}};
         const auto row = [&](const char* gate, const char* what, int count) {
-            table.rows.push_back({{gate}, {what}, {std::to_string(count)}, {doc::tick(std::string("signed: ") + gate)}});
+            table.rows.push_back(
+                {{gate}, {what}, {std::to_string(count)}, {doc::tick(std::string("signed: ") + gate)}});
         };
         row("1. power off", "resistances within their windows: rails apart, grounds joined, straps where they belong",
             n.resistances);
@@ -203,9 +208,10 @@ WorkCounts work_counts(const Sheets& sheets) {
 
 Blocks time_blocks(const TimePlan& plan) {
     Blocks out{doc::heading(2, {"Time plan"}),
-               doc::paragraph({fmt::format("One seat, two hands: {} in all. Minutes for an item are common practice, no source; "
-                                           "logged minutes correct them.",
-                                           minutes_words(plan.minutes()))})};
+               doc::paragraph(
+                   {fmt::format("One seat, two hands: {} in all. Minutes for an item are common practice, no source; "
+                                "logged minutes correct them.",
+                                minutes_words(plan.minutes()))})};
     doc::Table table{.columns = {{"phase"},
                                  {"items", doc::Align::right, false},
                                  {"planned", doc::Align::right, false},

@@ -88,7 +88,8 @@ struct LevelSheet {
         }
         for (std::size_t k = 0; k < chart.rows.size(); k += most_rows) {
             const auto begin = chart.rows.begin() + static_cast<std::ptrdiff_t>(k);
-            const auto end = chart.rows.begin() + static_cast<std::ptrdiff_t>(std::min(k + most_rows, chart.rows.size()));
+            const auto end =
+                chart.rows.begin() + static_cast<std::ptrdiff_t>(std::min(k + most_rows, chart.rows.size()));
             blocks.push_back(doc::LevelChart{k == 0 ? chart.title : chart.title + ", continued", {begin, end}});
         }
     }
@@ -108,7 +109,8 @@ struct LevelSheet {
                                        {floats ? "floats" : meter_words(r.reading.lo, r.reading.hi)}};
             if (answers) row.push_back({floats ? "-" : meter_words(r.reading.nominal)});
             row.push_back({high ? "high" : r.reading.level == '0' ? "low" : "-"});
-            row.push_back({r.threshold ? fmt::format("{} {}", high ? "over" : "under", meter_words(*r.threshold)) : "-"});
+            row.push_back(
+                {r.threshold ? fmt::format("{} {}", high ? "over" : "under", meter_words(*r.threshold)) : "-"});
             add_pen_cells(row, "V", fmt::format("{} at {}", set_words(r.set), r.reading.point));
             table.rows.push_back(std::move(row));
         }
@@ -138,8 +140,9 @@ struct LevelSheet {
             else
                 like->sets.push_back(row.sets.front());
         }
-        doc::Table table{.caption = "What a wrong reading means",
-                         .columns = {{"set"}, {"read at"}, {"reads: look at"}, {"off first", doc::Align::center, false}}};
+        doc::Table table{
+            .caption = "What a wrong reading means",
+            .columns = {{"set"}, {"read at"}, {"reads: look at"}, {"off first", doc::Align::center, false}}};
         for (const Row& row : rows)
             table.rows.push_back({{fmt::format("{}", fmt::join(row.sets, ", "))},
                                   {fmt::format("{}", fmt::join(row.points, ", "))},
@@ -228,7 +231,8 @@ struct LevelSheet {
                 {r.reading.point},
                 {floats ? "floats" : meter_words(r.reading.lo, r.reading.hi)},
                 {r.reading.level == '1' ? "high" : r.reading.level == '0' ? "low" : "-"}};
-            if (answers) row.push_back(r.set == 'A' ? doc::Text{"the source first, at both ends of its range"} : failing(k));
+            if (answers)
+                row.push_back(r.set == 'A' ? doc::Text{"the source first, at both ends of its range"} : failing(k));
             row.push_back({doc::tick(fmt::format("{} at {}", set_words(r.set), r.reading.point))});
             table.rows.push_back(std::move(row));
         }
@@ -241,7 +245,8 @@ struct LevelSheet {
                                      {"ok", doc::Align::center, false}}};
         for (const Link& link : bench.links)
             if (link.rate)
-                rates.rows.push_back({{link.name}, {print(*link.rate)}, {to_fill("")}, {to_fill("")}, {doc::tick(link.name)}});
+                rates.rows.push_back(
+                    {{link.name}, {print(*link.rate)}, {to_fill("")}, {to_fill("")}, {doc::tick(link.name)}});
         if (!rates.rows.empty()) blocks.push_back(std::move(rates));
     }
 };

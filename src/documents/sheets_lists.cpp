@@ -13,17 +13,19 @@ std::string rates_words(const SpareRates& r) {
     return fmt::format(
         "Spares, as shares of what goes out (common practice, no source, unless the course has its own): integrated "
         "circuits {}, transistors {}, diodes {}, modules {}, resistors {}, capacitors {}, boards {}, wires {}.",
-        print_percent(r.integrated_circuit), print_percent(r.transistor), print_percent(r.diode), print_percent(r.module),
-        print_percent(r.resistor), print_percent(r.capacitor), print_percent(r.board), print_percent(r.wire));
+        print_percent(r.integrated_circuit), print_percent(r.transistor), print_percent(r.diode),
+        print_percent(r.module), print_percent(r.resistor), print_percent(r.capacitor), print_percent(r.board),
+        print_percent(r.wire));
 }
 
 }  // namespace
 
 doc::Document kit_sheet(const Bench& bench, const Sheets& sheets) {
     doc::Document out{"Parts list: " + bench.title, {}};
-    out.blocks.push_back(doc::paragraph(
-        {"Version ", doc::code(sheets.version),
-         fmt::format(", for {} {}. {}", sheets.seats, sheets.seats == 1 ? "seat" : "seats", rates_words(sheets.spares))}));
+    out.blocks.push_back(
+        doc::paragraph({"Version ", doc::code(sheets.version),
+                        fmt::format(", for {} {}. {}", sheets.seats, sheets.seats == 1 ? "seat" : "seats",
+                                    rates_words(sheets.spares))}));
     doc::Table table{.columns = {{"what"},
                                  {"a seat", doc::Align::right, false},
                                  {"seats", doc::Align::right, false},

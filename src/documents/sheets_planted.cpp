@@ -70,7 +70,8 @@ doc::Document planted_sheet(const Bench& bench, const Sheets& sheets) {
 
 doc::Document fault_finding_sheet(const Bench& bench, const Sheets& sheets) {
     doc::Document out{"Find the fault: " + bench.title, {}};
-    out.blocks.push_back(doc::paragraph({"Name: ..............................   Seat: ........   Date: ................"}));
+    out.blocks.push_back(
+        doc::paragraph({"Name: ..............................   Seat: ........   Date: ................"}));
     out.blocks.push_back(doc::paragraph({"Version ", doc::code(sheets.version),
                                          ". One thing is wrong with this build. It does not show to the eye, and it "
                                          "harms nothing."}));

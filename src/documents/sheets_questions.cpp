@@ -34,7 +34,8 @@ void answer_of_number(const TestQuestion& q, Blocks& blocks) {
                         fmt::format(", right within {:.3g} {}.", answer.tolerance / answer.unit_size, answer.unit)}));
     doc::BulletList wrong;
     for (const WrongPath& w : answer.wrong)
-        wrong.items.push_back({fmt::format("{:.{}f} {}: {}", w.value / answer.unit_size, answer.decimals, answer.unit, w.how)});
+        wrong.items.push_back(
+            {fmt::format("{:.{}f} {}: {}", w.value / answer.unit_size, answer.decimals, answer.unit, w.how)});
     if (wrong.items.empty()) return;
     blocks.push_back(doc::paragraph({"What wrong ways give:"}));
     blocks.push_back(std::move(wrong));

@@ -82,6 +82,8 @@ std::string trace_csv(const LinkTrace& trace) {
     return out;
 }
 
-std::string trace_svg(const LinkTrace& trace) { return drawing::svg_file(doc::wave_chart_drawing(wave_chart(trace), true)); }
+std::string trace_svg(const LinkTrace& trace) {
+    return drawing::svg_file(doc::wave_chart_drawing(wave_chart(trace), true));
+}
 
 }  // namespace voltsill

@@ -128,7 +128,8 @@ struct WaveDrawing {
             below = base;
             straight({wave_left, at}, {wave_right, at}, stroke_of(all[k].kind));
             straight({wave_right, at}, {wave_right + 5, base - 3.5}, {Tone::line, 0.8});
-            text(wave_right + 7, base, Anchor::start, fitted(mark_words(all[k]), chart_width - wave_right - 9, chart_letters));
+            text(wave_right + 7, base, Anchor::start,
+                 fitted(mark_words(all[k]), chart_width - wave_right - 9, chart_letters));
         }
     }
 

@@ -25,7 +25,10 @@ struct Point {
 
 /// What a colour stands for. `volts`: pale at 0 V, dark at the highest voltage, in one hue. The last
 /// five are the palette of verdicts, which always stand beside a sign and a word.
-enum class Tone { none, paper, ink, soft, line, hair, wash, range, alarm, volts, safe, thin, unknown, unreadable, harmful };
+enum class Tone {
+    none, paper, ink, soft, line, hair, wash, range, alarm, volts,
+    safe, thin, unknown, unreadable, harmful,
+};
 struct Colour {
     Tone tone = Tone::none;
     double volts = 0;  ///< for Tone::volts

@@ -121,7 +121,8 @@ void Channels::across_body(Group& g, const Channel& c, const PinSpot& in, const 
     if (facing == to.number) return;
     // Where the signal does not come out.
     const double x = middle + out_of * 4;
-    g.items.push_back(line({middle - out_of * 12, in.at.y}, {x - out_of * 3, in.at.y}, {Tone::soft, 0.6, Dash::dotted}));
+    g.items.push_back(
+        line({middle - out_of * 12, in.at.y}, {x - out_of * 3, in.at.y}, {Tone::soft, 0.6, Dash::dotted}));
     g.items.push_back(line({x - 2, in.at.y - 2}, {x + 2, in.at.y + 2}, {Tone::ink, 0.7}));
     g.items.push_back(line({x - 2, in.at.y + 2}, {x + 2, in.at.y - 2}, {Tone::ink, 0.7}));
     across.push_back(way == Flow::back ? fmt::format("{} → {} (not {})", to.number, in.number,

@@ -147,7 +147,9 @@ int PinPlan::flow_of(int pin) const {
     int flow = 0;
     for (const Link& link : bench.links) {
         if (link.kind == LinkKind::open_drain || link.kind == LinkKind::two_way) continue;
-        const auto here = [&](const PinRef& end) { return end.part == part.name && end.pin == part.type->pins[pin].name; };
+        const auto here = [&](const PinRef& end) {
+            return end.part == part.name && end.pin == part.type->pins[pin].name;
+        };
         if (std::ranges::any_of(link.from, here)) flow = 1;
         if (std::ranges::any_of(link.to, here)) flow = -1;
     }

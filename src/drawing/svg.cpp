@@ -206,6 +206,21 @@ std::string svg_file(const Drawing& drawing) {
                                style_sheet()));
 }
 
+/// Letters and strokes of every drawing; {} is the width of a halo.
+constexpr const char* letter_rules =
+    R"css(.drawing text {{ font-family: "Segoe UI", "Helvetica Neue", Helvetica, Arial, )css"
+    R"css("DejaVu Sans", sans-serif; }}
+.drawing .mono {{ font-family: ui-monospace, "Cascadia Mono", Consolas, "DejaVu Sans Mono", monospace; }}
+.drawing .bold {{ font-weight: bold; }}
+.drawing .italic {{ font-style: italic; }}
+.drawing .overline {{ text-decoration: overline; }}
+)css"
+    R"css(.drawing .halo {{ paint-order: stroke; stroke: #fbfaf5; stroke: var(--paper); )css"
+    R"css(stroke-width: {}px; stroke-linejoin: round; }}
+.drawing path {{ stroke-linejoin: round; }}
+.drawing [data-code] {{ --paper: #ffffff; --ink: #000000; }}
+)css";
+
 std::string style_sheet() {
     std::string out = fmt::format(
         ":root {{ color-scheme: light dark;{} }}\n"
@@ -219,16 +234,7 @@ std::string style_sheet() {
     out += volts_rule("fill", fmt::format("{}%", volts_fill.from), fmt::format("{}%", volts_fill.fall));
     out += volts_rule("stroke", "var(--volts-from)", "var(--volts-fall)");
     // Readers of codes want dark modules on a light ground, whatever the page (ISO/IEC 18004, quiet zone included).
-    return out + fmt::format(R"css(.drawing text {{ font-family: "Segoe UI", "Helvetica Neue", Helvetica, Arial, "DejaVu Sans", sans-serif; }}
-.drawing .mono {{ font-family: ui-monospace, "Cascadia Mono", Consolas, "DejaVu Sans Mono", monospace; }}
-.drawing .bold {{ font-weight: bold; }}
-.drawing .italic {{ font-style: italic; }}
-.drawing .overline {{ text-decoration: overline; }}
-.drawing .halo {{ paint-order: stroke; stroke: #fbfaf5; stroke: var(--paper); stroke-width: {}px; stroke-linejoin: round; }}
-.drawing path {{ stroke-linejoin: round; }}
-.drawing [data-code] {{ --paper: #ffffff; --ink: #000000; }}
-)css",
-                             halo_width);
+    return out + fmt::format(letter_rules, halo_width);
 }
 
 }  // namespace voltsill::drawing

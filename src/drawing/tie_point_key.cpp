@@ -56,23 +56,29 @@ Drawing tie_point_key(const Bench& bench, const Wiring& wiring, const Placement&
              .title = "signs of the tie-point plans",
              .description = "What the lines, numbers and marks of the tie-point plans mean.",
              .items = {}}};
-    key.entry("end of a wire, by its number in the wire list: the same number stands at its other end", [](Group& g, Point p) {
-        capsule(g, {p.x - 12, p.y}, "7", {Tone::ink, 0.7});
-        g.items.push_back(line({p.x - 6.2, p.y}, {p.x + 6.2, p.y}, {Tone::ink, 0.6}));
-        capsule(g, {p.x + 12, p.y}, "7", {Tone::ink, 0.7});
-    });
+    key.entry("end of a wire, by its number in the wire list: the same number stands at its other end",
+              [](Group& g, Point p) {
+                  capsule(g, {p.x - 12, p.y}, "7", {Tone::ink, 0.7});
+                  g.items.push_back(line({p.x - 6.2, p.y}, {p.x + 6.2, p.y}, {Tone::ink, 0.6}));
+                  capsule(g, {p.x + 12, p.y}, "7", {Tone::ink, 0.7});
+              });
     std::vector<NetId> shown;
     for (const LaidWire& wire : placement.wires) {
         if (wire.net == unconnected || std::ranges::find(shown, wire.net) != shown.end()) continue;
         const NetWords net = net_words(bench, wiring, wire.net);
         if (!net.shared()) continue;
         shown.push_back(wire.net);
-        key.entry(fmt::format("{}: strips and {}", net.ground ? "0 V, ground" : net.text, wires_of(placement, wire.net)),
-                  [&](Group& g, Point p) { g.items.push_back(line({p.x - 18, p.y}, {p.x + 18, p.y}, net_stroke(net))); });
+        key.entry(
+            fmt::format("{}: strips and {}", net.ground ? "0 V, ground" : net.text, wires_of(placement, wire.net)),
+            [&](Group& g, Point p) {
+                g.items.push_back(line({p.x - 18, p.y}, {p.x + 18, p.y}, net_stroke(net)));
+            });
     }
     key.entry("hole; in every fifth row stands the letter of its column instead", [](Group& g, Point p) {
-        for (const double dx : {-13.0, 13.0}) g.items.push_back(Circle{{p.x + dx, p.y}, 1, Tone::paper, {Tone::soft, 0.5}});
-        g.items.push_back(Label{.at = {p.x, p.y + 2.4}, .text = "b", .anchor = Anchor::middle, .size = 7, .colour = Tone::soft});
+        for (const double dx : {-13.0, 13.0})
+            g.items.push_back(Circle{{p.x + dx, p.y}, 1, Tone::paper, {Tone::soft, 0.5}});
+        g.items.push_back(
+            Label{.at = {p.x, p.y + 2.4}, .text = "b", .anchor = Anchor::middle, .size = 7, .colour = Tone::soft});
     });
     key.entry("lead of a part in its hole; letters for the leads of a transistor", [](Group& g, Point p) {
         g.items.push_back(box(p.x - 14.8, p.y - 1.8, 3.6, 3.6, Tone::ink, no_stroke));

@@ -114,7 +114,8 @@ void Figure::letter_leads() {
     for (std::size_t n = 0; n < at.size(); ++n) {
         const std::string text = short_enough ? names[n] : std::to_string(n + 1);
         add(box(at[n].x - 4.2, at[n].y - 4, 8.4, 8, Tone::paper, {Tone::ink, 0.8}));
-        const Label letter{.at = {at[n].x, at[n].y + 2.6}, .text = text, .anchor = Anchor::middle, .size = small_letters};
+        const Label letter{
+            .at = {at[n].x, at[n].y + 2.6}, .text = text, .anchor = Anchor::middle, .size = small_letters};
         room.take(letter);
         add(letter);
     }
@@ -124,7 +125,8 @@ void Figure::letter_leads() {
 void Figure::row() {
     Box around{1e9, 1e9, -1e9, -1e9};
     for (const Point& p : at)
-        around = {std::min(around.x0, p.x), std::min(around.y0, p.y), std::max(around.x1, p.x), std::max(around.y1, p.y)};
+        around = {std::min(around.x0, p.x), std::min(around.y0, p.y), std::max(around.x1, p.x),
+                  std::max(around.y1, p.y)};
     around = {around.x0 - 6, around.y0 - 5, around.x1 + 6, around.y1 + 5};
     add(rounded_box(around.x0, around.y0, around.x1 - around.x0, around.y1 - around.y0, 3, Tone::none, outline));
     add(Circle{{at[0].x - 6, at[0].y - 5}, 1.6, Tone::ink, no_stroke});

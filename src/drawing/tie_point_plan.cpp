@@ -29,9 +29,11 @@ Path rounded(const std::vector<Point>& points, const Stroke& stroke) {
     path.steps.push_back({Step::Kind::move, points.front(), {}, {}});
     for (std::size_t k = 1; k + 1 < points.size(); ++k) {
         const Point &a = points[k - 1], &b = points[k], &c = points[k + 1];
-        const double cut = std::min({radius, std::hypot(b.x - a.x, b.y - a.y) / 2, std::hypot(c.x - b.x, c.y - b.y) / 2});
+        const double cut =
+            std::min({radius, std::hypot(b.x - a.x, b.y - a.y) / 2, std::hypot(c.x - b.x, c.y - b.y) / 2});
         path.steps.push_back({Step::Kind::line, toward(b, a, cut), {}, {}});
-        path.steps.push_back({Step::Kind::curve, toward(b, c, cut), toward(b, a, cut * 0.45), toward(b, c, cut * 0.45)});
+        path.steps.push_back(
+            {Step::Kind::curve, toward(b, c, cut), toward(b, a, cut * 0.45), toward(b, c, cut * 0.45)});
     }
     path.steps.push_back({Step::Kind::line, points.back(), {}, {}});
     return path;
@@ -119,7 +121,8 @@ bool BoardDraft::misleads(const BoardFigure& own, const Box& words) const {
         return near;
     };
     const double mine = nearest(own);
-    return std::ranges::any_of(parts, [&](const BoardFigure& part) { return &part != &own && nearest(part) < mine + 2; });
+    return std::ranges::any_of(parts,
+                               [&](const BoardFigure& part) { return &part != &own && nearest(part) < mine + 2; });
 }
 
 /// Names that stand beside their parts, once all bodies are known.
@@ -146,7 +149,8 @@ void BoardDraft::place_names() {
         const Box words = box_of(spot->label);
         hinder(words, over_words);
         if (spot->far > far + 3) {
-            const Point near{std::clamp(part.middle.x, words.x0, words.x1), std::clamp(part.middle.y, words.y0, words.y1)};
+            const Point near{std::clamp(part.middle.x, words.x0, words.x1),
+                             std::clamp(part.middle.y, words.y0, words.y1)};
             part.group.items.push_back(line(part.middle, near, {Tone::soft, 0.5, Dash::dotted}));
         }
         // Whoever shows or pales a part does so to its name.
@@ -221,10 +225,12 @@ Drawing tie_point_plan(const Bench& bench, const Wiring& wiring, const Placement
     BoardDraft plan{bench, wiring, placement, options, std::move(sheet),
               {.width = page_width, .height = height, .title = {}, .description = {}, .items = {}},
               LabelRoom({2, 2, page_width - 2, height - 2})};
-    plan.out.title = fmt::format("tie points{}: {}", placement.boards.size() > 1 ? " of board " + board_letters(board) : "",
-                                 plan.kind().title.empty() ? plan.kind().name : plan.kind().title);
+    plan.out.title =
+        fmt::format("tie points{}: {}", placement.boards.size() > 1 ? " of board " + board_letters(board) : "",
+                    plan.kind().title.empty() ? plan.kind().name : plan.kind().title);
     plan.out.description =
-        "Plan view of a solderless board: rows by number down the page, columns by letter across it, parts as outlines, "
+        "Plan view of a solderless board: rows by number down the page, columns by letter across it, parts as "
+        "outlines, "
         "wires by number at both ends, modules and supplies beside it.";
     plan.find_nets();
     plan.take_numbers();

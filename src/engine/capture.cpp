@@ -202,8 +202,8 @@ CaptureResult check_capture(std::string_view bench_bytes, const std::string& ben
     result.problems = std::move(read.problems);
     if (!read.bench) return result;
     result.planned = !read.bench->wiring;
-    const Wiring wiring =
-        result.planned ? plan(*read.bench).wiring : wired_as_written(*read.bench, bench_bytes, bench_file, result.problems);
+    const Wiring wiring = result.planned ? plan(*read.bench).wiring
+                                         : wired_as_written(*read.bench, bench_bytes, bench_file, result.problems);
     if (has_error(result.problems)) return CaptureResult{.problems = std::move(result.problems)};
     Probes probes(*read.bench, wiring, request);
     const auto choose = [&probes](const std::vector<CaptureChannel>& channels) {

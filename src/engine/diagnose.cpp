@@ -140,8 +140,9 @@ bool Diagnosing::lay_out(Slot& slot) {
     Wiring wiring =
         out.planned ? plan(fresh->bench).wiring : wired_as_written(fresh->bench, content_, file_, out.problems);
     if (has_error(out.problems) || !go_on(0.1, "placing")) return false;
-    fresh->build = place(fresh->bench, wiring, options_.place,
-                         [&](double done, double all) { return go_on(0.1 + 0.3 * (all > 0 ? done / all : 0), "placing"); });
+    fresh->build = place(fresh->bench, wiring, options_.place, [&](double done, double all) {
+        return go_on(0.1 + 0.3 * (all > 0 ? done / all : 0), "placing");
+    });
     if (!fresh->build.trouble.empty()) fresh->build.wiring = std::move(wiring);
     if (out.cancelled) return false;
     slot.prepared = std::move(fresh);

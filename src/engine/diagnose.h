@@ -78,8 +78,8 @@ struct DiagnoseResult {
 
 /// `readings` may be empty. `progress` may return false: the result is then `cancelled`.
 DiagnoseResult diagnose(std::string_view bytes, const std::string& file, const Includer& include,
-                        std::string_view readings, const std::string& readings_file, const DiagnoseOptions& options = {},
-                        const Progress& progress = {});
+                        std::string_view readings, const std::string& readings_file,
+                        const DiagnoseOptions& options = {}, const Progress& progress = {});
 
 /// 0 as planned, or nothing read; 1 a fault is likelier; 3 refused.
 int exit_code(const DiagnoseResult& result);

@@ -30,8 +30,8 @@ CheckResult check(std::string_view bytes, const std::string& file, const Include
     CheckResult result = read<CheckResult>(bytes, file, include);
     if (!result.bench) return result;
     result.given_wiring = result.bench->wiring.has_value();
-    result.wiring =
-        result.given_wiring ? wired_as_written(*result.bench, bytes, file, result.problems) : wire_directly(*result.bench);
+    result.wiring = result.given_wiring ? wired_as_written(*result.bench, bytes, file, result.problems)
+                                        : wire_directly(*result.bench);
     if (has_error(result.problems)) return refused(std::move(result));
     result.judgement = judge(*result.bench, result.wiring);
     return result;

@@ -57,7 +57,9 @@ std::string interaction(const TestQuestion& q) {
 
 std::string rubric(const TestQuestion& q) {
     std::string out = "    <rubricBlock view=\"scorer tutor\">\n";
-    const auto add = [&](const std::string& text) { out += fmt::format("      <p>{}</p>\n", escape_html(clean(text))); };
+    const auto add = [&](const std::string& text) {
+        out += fmt::format("      <p>{}</p>\n", escape_html(clean(text)));
+    };
     add(q.arithmetic);
     if (q.numeric)
         add(fmt::format("{} within {:.4g} {}", answer_words(*q.numeric), q.numeric->tolerance / q.numeric->unit_size,
@@ -82,8 +84,9 @@ std::string processing(const TestQuestion& q) {
 }
 
 std::string item_xml(const TestQuestion& q, int learner, std::size_t number) {
-    return fmt::format("{}<assessmentItem {} identifier=\"{}\" title=\"{}\" adaptive=\"false\" timeDependent=\"false\">\n", head,
-                       qti_space, item_id(learner, item_name(q, number)), escape_html(q.title)) +
+    return fmt::format(
+               "{}<assessmentItem {} identifier=\"{}\" title=\"{}\" adaptive=\"false\" timeDependent=\"false\">\n",
+               head, qti_space, item_id(learner, item_name(q, number)), escape_html(q.title)) +
            declarations(q) + "  <itemBody>\n" + paragraphs(q.given) + interaction(q) + rubric(q) + "  </itemBody>\n" +
            processing(q) + "</assessmentItem>\n";
 }

@@ -37,16 +37,17 @@ Json suspect() {
 Json next_reading() {
     const Json line = object("A line of a reading is `before`, the answer, `after`",
                              {{"before", text()}, {"after", text()}});
-    return object("A reading worth taking",
-                  {{"means", one_of({"eye", "ohmmeter", "voltmeter", "scope", "behaviour"})},
-                   {"words", text()},
-                   {"how", text("What to do")},
-                   {"why", text("What its answers mean")},
-                   {"bits", share("Expected information")},
-                   {"effort", share("In units of a look")},
-                   {"line", line},
-                   {"answers", text("What may stand as the answer")},
-                   {"sights", list(text(), "Of a look: what it may show where it is not as planned, likeliest first")}});
+    return object(
+        "A reading worth taking",
+        {{"means", one_of({"eye", "ohmmeter", "voltmeter", "scope", "behaviour"})},
+         {"words", text()},
+         {"how", text("What to do")},
+         {"why", text("What its answers mean")},
+         {"bits", share("Expected information")},
+         {"effort", share("In units of a look")},
+         {"line", line},
+         {"answers", text("What may stand as the answer")},
+         {"sights", list(text(), "Of a look: what it may show where it is not as planned, likeliest first")}});
 }
 
 Json damage() {
@@ -77,14 +78,15 @@ Json askable() {
                                                  {"weight", share("How often it is met, as reckoned with here")},
                                                  {"usual", share("Common practice, no source")},
                                                  {"faults", whole(0)}});
-    return object("What may be read at this build", {{"points", list(point)},
-                                                     {"posts", list(point, "Of supplies: ohms are asked there, no volts")},
-                                                     {"wires", list(whole(1))},
-                                                     {"parts", list(text())},
-                                                     {"links", list(text())},
-                                                     {"rails", list(text())},
-                                                     {"drivers", list(text(), "Can be told high or low")},
-                                                     {"kinds", list(kind)}});
+    return object("What may be read at this build",
+                  {{"points", list(point)},
+                   {"posts", list(point, "Of supplies: ohms are asked there, no volts")},
+                   {"wires", list(whole(1))},
+                   {"parts", list(text())},
+                   {"links", list(text())},
+                   {"rails", list(text())},
+                   {"drivers", list(text(), "Can be told high or low")},
+                   {"kinds", list(kind)}});
 }
 
 }  // namespace

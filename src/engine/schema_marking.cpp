@@ -5,7 +5,8 @@ namespace voltsill::schema_words {
 namespace {
 
 Json gate() {
-    return {{"enum", {0, 1, 3}}, {"description", "Where a class meets it: 1 power off, 3 static levels, 0 by eye only"}};
+    return {{"enum", {0, 1, 3}},
+            {"description", "Where a class meets it: 1 power off, 3 static levels, 0 by eye only"}};
 }
 Json mistake_kind() {
     return one_of({"wire-missing", "one-row-off", "one-column-off", "exchanged", "facing-pin", "wrong-strip",
@@ -90,13 +91,14 @@ Json summary() {
 
 void append_marking(Json& out) {
     out["mistake_kind"] = mistake_kind();
-    out["mark_statistics"] = object("Quartiles after Hyndman and Fan (1996), definition 7", {{"count", whole(0)},
-                                                                                            {"mean", number()},
-                                                                                            {"lowest", number()},
-                                                                                            {"lower_quartile", number()},
-                                                                                            {"median", number()},
-                                                                                            {"upper_quartile", number()},
-                                                                                            {"highest", number()}});
+    out["mark_statistics"] =
+        object("Quartiles after Hyndman and Fan (1996), definition 7", {{"count", whole(0)},
+                                                                        {"mean", number()},
+                                                                        {"lowest", number()},
+                                                                        {"lower_quartile", number()},
+                                                                        {"median", number()},
+                                                                        {"upper_quartile", number()},
+                                                                        {"highest", number()}});
     out["marked_build"] = marked_build();
     out["marking"] = document("voltsill-marking-1", "A class, marked",
                               {{"title", text("Of the bench")},

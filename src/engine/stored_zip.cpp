@@ -60,7 +60,8 @@ std::string stored_zip(const std::vector<std::pair<std::string, std::string>>& f
         directory.out += name;
     }
     const auto at = static_cast<std::uint32_t>(body.out.size());
-    const auto size = static_cast<std::uint32_t>(directory.out.size()), count = static_cast<std::uint32_t>(files.size());
+    const auto size = static_cast<std::uint32_t>(directory.out.size()),
+               count = static_cast<std::uint32_t>(files.size());
     directory.four(end_mark).two(0).two(0).two(count).two(count).four(size).four(at).two(0);
     return body.out + directory.out;
 }

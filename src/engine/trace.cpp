@@ -86,7 +86,8 @@ TraceResult started(std::string_view bytes, const std::string& file, const Inclu
            .threads = options.threads};
     if (!result.misused.empty()) return result;
     const bool planned = !reading.bench->wiring;
-    Wiring wiring = planned ? plan(*reading.bench).wiring : wired_as_written(*reading.bench, bytes, file, result.problems);
+    Wiring wiring =
+        planned ? plan(*reading.bench).wiring : wired_as_written(*reading.bench, bytes, file, result.problems);
     if (has_error(result.problems)) return result;
     result.planned = planned;
     result.wiring = std::move(wiring);

@@ -131,10 +131,9 @@ class Ledger {
         const NetId net = f.net.starts_with("rail ") ? wiring_.rail(f.net.substr(5)) : unconnected;
         for (std::size_t p = 0; net != unconnected && p < wiring_.parts.size(); ++p) {
             const WiredPart& part = wiring_.parts[p];
-            const bool supplied = std::ranges::any_of(std::views::iota(std::size_t{0}, part.net_of_pin.size()),
-                                                      [&](std::size_t k) {
-                                                          return part.net_of_pin[k] == net && powers(part.type->pins[k]);
-                                                      });
+            const bool supplied = std::ranges::any_of(
+                std::views::iota(std::size_t{0}, part.net_of_pin.size()),
+                [&](std::size_t k) { return part.net_of_pin[k] == net && powers(part.type->pins[k]); });
             if (supplied) at(static_cast<int>(p)).why.push_back(f.sentence);
         }
         rails_.push_back(f.sentence);
@@ -147,7 +146,8 @@ class Ledger {
             for (const int k : pins) {
                 const NetId net = hurt.net_of_pin[k];
                 const Pin& pin = hurt.type->pins[k];
-                const NetId rail = powers(pin) || !pin.clamp_to_supply ? unconnected : supply_net(wiring_, p, pin.supply);
+                const NetId rail =
+                    powers(pin) || !pin.clamp_to_supply ? unconnected : supply_net(wiring_, p, pin.supply);
                 for (int other = 0; other < static_cast<int>(wiring_.parts.size()); ++other)
                     if (other != p && is_of_the_plan(wiring_.parts[other])) beside(p, k, other, net, rail);
             }
@@ -186,11 +186,12 @@ class Ledger {
             if (rails_.empty()) return;
         } else {
             const long first = std::max<long>(hurt, 1), beside = std::ssize(damage.parts) - first;
-            damage.sentence = fmt::format("{} may be hurt{}; test {} first. {}",
-                                          first == 1 ? "1 part" : fmt::format("{} parts", first),
-                                          beside <= 0 ? "" : fmt::format(", and {} more where {} turns out dead", beside,
-                                                                         first == 1 ? "it" : "one of them"),
-                                          wiring_.parts[damage.parts.front().part].name, damage.parts.front().why.front());
+            damage.sentence = fmt::format(
+                "{} may be hurt{}; test {} first. {}", first == 1 ? "1 part" : fmt::format("{} parts", first),
+                beside <= 0
+                    ? ""
+                    : fmt::format(", and {} more where {} turns out dead", beside, first == 1 ? "it" : "one of them"),
+                wiring_.parts[damage.parts.front().part].name, damage.parts.front().why.front());
         }
         damage.cautions = {
             "Power off, supplies unplugged; wait until large capacitors are empty. What was hot may still burn.",

@@ -157,7 +157,8 @@ class Work {
         if (least.empty()) return;
         for (const int k : least) {
             bool alone = fits(0, k);
-            for (const auto& [h, p] : dictionary_.others(readings_[k].question)) alone |= likelihood_.fits(readings_[k], p);
+            for (const auto& [h, p] : dictionary_.others(readings_[k].question))
+                alone |= likelihood_.fits(readings_[k], p);
             if (!alone) out_.unexplained.push_back(k);
         }
         if (out_.unexplained.empty()) {
@@ -192,7 +193,8 @@ class Work {
     std::vector<NextReading> next(bool power) const {
         return next_readings(dictionary_, likelihood_, out_.share, readings_, power, options_);
     }
-    /// What gets hot stays off as long as looks and ohms tell more (common practice, no source), whatever harm is known.
+    /// What gets hot stays off as long as looks and ohms tell more (common practice,
+    /// no source), whatever harm is known.
     void cool_down() {
         const auto hot = std::ranges::find_if(readings_, [&](const Reading& r) {
             const Question& q = dictionary_.questions().all()[r.question];

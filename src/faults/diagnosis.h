@@ -91,7 +91,7 @@ struct Diagnosis {
     std::vector<Contradiction> contradictions;
     std::vector<int> unexplained;  ///< readings that no hypothesis explains, when something else is likeliest
     std::vector<NextReading> next;  ///< best first, of each means one; empty: nothing that may be asked tells more
-    bool power_may_harm = false;   ///< a plausible fault could harm when powered, or something got hot and looks tell more
+    bool power_may_harm = false;   ///< a plausible fault could harm when on, or something got hot and looks tell more
     std::string keep_off;          ///< then: what, and what to do
     bool found = false;            ///< the first suspect has the share `sure`
     std::string sentence;

@@ -34,7 +34,8 @@ std::string DiagnosisWords::answer(const Reading& reading) const {
             return "yes";
         case Reading::Kind::no:
             if (reading.sight >= 0)
-                return dictionary_.questions().sight_words(dictionary_.questions().all()[reading.question], reading.sight);
+                return dictionary_.questions().sight_words(dictionary_.questions().all()[reading.question],
+                                                           reading.sight);
             return "no";
         case Reading::Kind::drifts:
             return "nothing that stands still";
@@ -53,7 +54,8 @@ std::string DiagnosisWords::read(int reading) const {
     const int question = readings_[reading].question;
     const std::string place = dictionary_.questions().words(question);
     const Means means = dictionary_.questions().all()[question].means;
-    if (means == Means::eye || means == Means::behaviour) return fmt::format("\"{}: {}\"", place, answer(readings_[reading]));
+    if (means == Means::eye || means == Means::behaviour)
+        return fmt::format("\"{}: {}\"", place, answer(readings_[reading]));
     return fmt::format("{} ({})", answer(readings_[reading]), place);
 }
 
@@ -125,9 +127,10 @@ std::string DiagnosisWords::two_answers(int a, int b) const {
 }
 
 std::string DiagnosisWords::beyond_supplies(int reading) const {
-    return fmt::format("Reading {}, {}, is far beyond what the supplies of this bench give. Switch off, mind the decimal "
-                       "point and the range of the meter; if it stays, find what feeds this point before you go on.",
-                       reading + 1, read(reading));
+    return fmt::format(
+        "Reading {}, {}, is far beyond what the supplies of this bench give. Switch off, mind the decimal "
+        "point and the range of the meter; if it stays, find what feeds this point before you go on.",
+        reading + 1, read(reading));
 }
 
 /// What was seen not to be as planned is put right before anything else is read.
@@ -171,7 +174,8 @@ std::string DiagnosisWords::ask(int question) const {
     const auto& points = dictionary_.questions().points();
     switch (q.means) {
         case Means::voltmeter:
-            if (q.alone) return fmt::format("What should supply {} give when nothing hangs on it?", points[q.point].rail);
+            if (q.alone)
+                return fmt::format("What should supply {} give when nothing hangs on it?", points[q.point].rail);
             return fmt::format("What should {} read, {}, and what holds it there?", points[q.point].label,
                                words(dictionary_.questions().states()[q.state]));
         case Means::ohmmeter:

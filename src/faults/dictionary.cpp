@@ -52,7 +52,8 @@ namespace {
 std::string nets_key(const FaultyBuild& made) {
     std::string key;
     const auto put = [&](const auto& value) { key.append(reinterpret_cast<const char*>(&value), sizeof value); };
-    for (const Rail& rail : made.bench.rails) put(rail.volts.span.lo), put(rail.volts.span.nominal), put(rail.volts.span.hi);
+    for (const Rail& rail : made.bench.rails)
+        put(rail.volts.span.lo), put(rail.volts.span.nominal), put(rail.volts.span.hi);
     std::vector<int> number(made.wiring.nets.size(), -1);
     int next = 0;
     for (const WiredPart& part : made.wiring.parts) {
@@ -164,17 +165,20 @@ MeterReading Dictionary::Inside::read_pin(Pattern& p, int fault, int pin, int st
 
 /// Where only rest was looked at, a pin that reads as planned then is taken to do so in other states; and where only
 /// nominal values were, one that reads as planned at them has the window of the plan.
-MeterReading Dictionary::Inside::reading_with(const FaultReadings& good, const FaultReadings& fault, int pin, int state) {
+MeterReading Dictionary::Inside::reading_with(const FaultReadings& good, const FaultReadings& fault, int pin,
+                                              int state) {
     if (!fault.moves(pin)) return good.at(pin, state);
     constexpr double as_near = hand_meter::volts_floor.si(), as_near_share = hand_meter::volts_share;
     if (fault.tried(state)) {
         const MeterReading with = fault.at(pin, state), without = good.at(pin, state);
-        const bool same = !with.searched && without.solved && !without.floats &&
-                          std::abs(with.nominal - without.nominal) <= as_near + as_near_share * std::abs(without.nominal);
+        const bool same =
+            !with.searched && without.solved && !without.floats &&
+            std::abs(with.nominal - without.nominal) <= as_near + as_near_share * std::abs(without.nominal);
         return same ? without : with;
     }
     const MeterReading rest = fault.at(pin, Questions::at_rest), planned = good.at(pin, Questions::at_rest);
-    const bool as_planned = rest.solved && rest.floats == planned.floats && rest.lo <= planned.hi && rest.hi >= planned.lo;
+    const bool as_planned =
+        rest.solved && rest.floats == planned.floats && rest.lo <= planned.hi && rest.hi >= planned.lo;
     return as_planned ? good.at(pin, state) : MeterReading{.solved = false};
 }
 

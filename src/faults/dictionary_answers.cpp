@@ -33,7 +33,8 @@ bool equal(const Prediction& a, const Prediction& b) {
 
 /// How long a link's receiver takes from 10 to 90 %; nothing: it never does. Where the fault leaves the rails as they
 /// are, what it cannot reach is left away.
-std::optional<double> rise_time(const WiringCutter& cutter, const FaultyBuild& made, int link, const std::string& point) {
+std::optional<double> rise_time(const WiringCutter& cutter, const FaultyBuild& made, int link,
+                                const std::string& point) {
     const WiringCut cut = cutter.cut(made.wiring, true);
     const bool whole = cut.same || std::ranges::find(cut.links, link) == cut.links.end();
     const Wiring& wiring = whole ? made.wiring : cut.wiring;
@@ -159,10 +160,11 @@ Prediction Dictionary::Inside::on_scope(const Question& q, int fault) {
     const Wiring& wiring = p.planned->wiring;
     if (q.sight == ScopeSight::rise_time) {
         const bool asked = fault < 0 || shows_in_time(faults[fault].kind);
-        const auto rise = asked ? rise_time(p.planned->cutter,
-                                            fault < 0 ? FaultyBuild{bench, wiring} : with_fault(bench, build, faults[fault]),
-                                            q.link, questions.points()[q.point].label)
-                                : std::nullopt;
+        const auto rise =
+            asked ? rise_time(p.planned->cutter,
+                              fault < 0 ? FaultyBuild{bench, wiring} : with_fault(bench, build, faults[fault]), q.link,
+                              questions.points()[q.point].label)
+                  : std::nullopt;
         if (!rise) return {.kind = Prediction::Kind::seconds, .known = false};
         return {.kind = Prediction::Kind::seconds,
                 .lo = *rise * (1 - other_wires),
@@ -170,14 +172,16 @@ Prediction Dictionary::Inside::on_scope(const Question& q, int fault) {
                 .hi = *rise * (1 + other_wires)};
     }
     if (fault < 0) return chance(seen_wrongly);
-    return chance(chance_of_dips(*p.planned, faults[fault], q.part, [&](int pin) { return p.of_fault[fault]->moves(pin); }));
+    return chance(
+        chance_of_dips(*p.planned, faults[fault], q.part, [&](int pin) { return p.of_fault[fault]->moves(pin); }));
 }
 
 /// Of a supply that nothing is joined to.
 Prediction Dictionary::Inside::of_supply(const std::string& rail, int fault) const {
     if (fault >= 0 && faults[fault].rail == rail && faults[fault].kind == FaultKind::supply_off) return {};
-    const bool off_value = fault >= 0 && faults[fault].rail == rail &&
-                           (faults[fault].kind == FaultKind::supply_low || faults[fault].kind == FaultKind::supply_high);
+    const bool off_value =
+        fault >= 0 && faults[fault].rail == rail &&
+        (faults[fault].kind == FaultKind::supply_low || faults[fault].kind == FaultKind::supply_high);
     const auto v = off_value ? with_fault(bench, build, faults[fault]).bench.rail(rail)->volts.span
                              : bench.rail(rail)->volts.span;
     return {.lo = v.lo.si(), .nominal = v.nominal.si(), .hi = v.hi.si()};
@@ -214,7 +218,8 @@ Prediction Dictionary::Inside::answer_pair(int question, const Hypothesis& pair)
         if (q.means != Means::eye)
             return chance(low_wins && q.means != Means::scope ? std::min(a.yes, b.yes) : std::max(a.yes, b.yes));
         Prediction both = chance(std::min(a.yes, b.yes));
-        both.sights = {a.sights[0] >= 0 ? a.sights[0] : b.sights[0], a.sights[0] >= 0 && b.sights[0] >= 0 ? b.sights[0] : -1};
+        both.sights = {a.sights[0] >= 0 ? a.sights[0] : b.sights[0],
+                       a.sights[0] >= 0 && b.sights[0] >= 0 ? b.sights[0] : -1};
         return both;
     }
     if (q.means == Means::voltmeter || q.means == Means::ohmmeter) {
@@ -242,7 +247,8 @@ std::vector<int> Dictionary::Inside::concerned(const Question& q) {
     };
     if (q.alone) {
         for (std::size_t f = 0; f < faults.size(); ++f)
-            if (faults[f].part < 0 && faults[f].rail == questions.points()[q.point].rail) found.insert(static_cast<int>(f));
+            if (faults[f].part < 0 && faults[f].rail == questions.points()[q.point].rail)
+                found.insert(static_cast<int>(f));
         return {found.begin(), found.end()};
     }
     at_point(q.point);

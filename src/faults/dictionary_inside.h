@@ -46,7 +46,8 @@ struct Dictionary::Inside {
     // Answers
     static MeterReading reading_with(const FaultReadings& good, const FaultReadings& fault, int pin, int state);
     MeterReading read_pin(Pattern& p, int fault, int pin, int state);
-    Prediction volts(Pattern& p, const FaultReadings& good, const FaultReadings* fault, const ProbePoint& at, int state);
+    Prediction volts(Pattern& p, const FaultReadings& good, const FaultReadings* fault, const ProbePoint& at,
+                     int state);
     Prediction ohms(Pattern& p, const FaultReadings& good, const FaultReadings* fault, const Question& q,
                     const Hypothesis& faulty);
     int place(const Pattern& p, const FaultReadings& with, const ProbePoint& at) const;

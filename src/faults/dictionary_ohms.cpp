@@ -45,10 +45,13 @@ ProbePoint Dictionary::Inside::ground_behind(const Pattern& p, const FaultReadin
 }
 
 /// A lead that nothing is wrong with is as planned although its supply is off, or its rail is no rail any more. What is
-/// wrong with a 0 V lead of one of several supplies stands in its plus, as it is one loop (make.cpp): from the post of its
-/// 0 V to ground a meter finds what the wiring has between plus and rail. Of the only one, all grounds lie behind it.
-std::optional<std::array<ProbePoint, 2>> Dictionary::Inside::as_made(const Pattern& p, const std::array<ProbePoint, 2>& at,
-                                                                     const FaultReadings* fault, const Hypothesis& faulty) const {
+/// wrong with a 0 V lead of one of several supplies stands in its plus, as it is one loop (make.cpp): from the post of
+/// its 0 V to ground a meter finds what the wiring has between plus and rail.
+/// Of the only one, all grounds lie behind it.
+std::optional<std::array<ProbePoint, 2>> Dictionary::Inside::as_made(const Pattern& p,
+                                                                     const std::array<ProbePoint, 2>& at,
+                                                                     const FaultReadings* fault,
+                                                                     const Hypothesis& faulty) const {
     using Kind = ProbePoint::Kind;
     const bool first = at[0].is_post();
     const ProbePoint &post = at[first ? 0 : 1], &end = at[first ? 1 : 0];
@@ -59,9 +62,12 @@ std::optional<std::array<ProbePoint, 2>> Dictionary::Inside::as_made(const Patte
         return ProbePoint{};
     };
     const auto any = [&](auto&& is) {
-        return std::ranges::any_of(std::array{faulty.first, faulty.second}, [&](int f) { return f >= 0 && is(faults[f]); });
+        return std::ranges::any_of(std::array{faulty.first, faulty.second},
+                                   [&](int f) { return f >= 0 && is(faults[f]); });
     };
-    const auto on_lead = [&](const ProbePoint& of) { return any([&](const Fault& f) { return concerns_lead(f, of); }); };
+    const auto on_lead = [&](const ProbePoint& of) {
+        return any([&](const Fault& f) { return concerns_lead(f, of); });
+    };
     const bool moved = any([&](const Fault& f) {
         return concerns_lead(f, post) && f.slip && f.slip->kind != SlipKind::wire_missing;
     });
@@ -70,7 +76,8 @@ std::optional<std::array<ProbePoint, 2>> Dictionary::Inside::as_made(const Patte
     if (moved) return std::nullopt;
     if (post.kind == Kind::zero && end.kind == Kind::ground && own) {
         const ProbePoint behind = ground_behind(p, *fault);
-        return behind.part >= 0 ? std::array{end, behind} : std::array{ProbePoint{.kind = Kind::plus, .rail = post.rail}, rail};
+        return behind.part >= 0 ? std::array{end, behind}
+                                : std::array{ProbePoint{.kind = Kind::plus, .rail = post.rail}, rail};
     }
     if (post.kind == Kind::zero && end.kind == Kind::ground) return std::array{end, end};
     if (post.kind == Kind::zero) return own ? std::nullopt : std::optional(at);

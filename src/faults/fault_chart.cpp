@@ -71,7 +71,8 @@ std::vector<Symptom> symptoms_of(Dictionary& dictionary) {
 /// What a meter shows where nothing is wrong.
 Reading as_planned(int question, const Prediction& planned) {
     Reading out{.question = question, .value = planned.nominal};
-    if (planned.kind == Prediction::Kind::chance) out.kind = planned.yes >= 0.5 ? Reading::Kind::yes : Reading::Kind::no;
+    if (planned.kind == Prediction::Kind::chance)
+        out.kind = planned.yes >= 0.5 ? Reading::Kind::yes : Reading::Kind::no;
     if (planned.kind == Prediction::Kind::ohms && planned.lo >= meter_open.si()) out.kind = Reading::Kind::open;
     if (planned.floats) out.kind = Reading::Kind::drifts;
     return out;
@@ -222,7 +223,8 @@ FaultChart fault_chart(Dictionary& dictionary, const FaultChartOptions& options)
     for (const Symptom& symptom : symptoms_of(dictionary)) {
         if (out.rows.size() >= options.rows) break;
         if (rows_of[symptom.what] >= most_of(symptom.what)) continue;
-        if (options.progress && !options.progress(static_cast<int>(out.rows.size()), static_cast<int>(options.rows))) break;
+        if (options.progress && !options.progress(static_cast<int>(out.rows.size()), static_cast<int>(options.rows)))
+            break;
         ChartRow row = maker.row(symptom);
         if (row.readings.empty()) continue;
         ++rows_of[symptom.what];

@@ -65,7 +65,7 @@ FaultChart fault_chart(Dictionary& dictionary, const FaultChartOptions& options 
 std::string answer_words(const Questions& questions, int question, const Prediction& prediction);
 
 /// By what an answer can be told from the planned one: 0.02..0.15 V where 0.06..0.29 V is planned by 0.02..0.06 V
-/// alone, since who reads 0.1 V reads what is planned. As it is where nothing of it is left, or no window holds the rest.
+/// alone, since who reads 0.1 V reads what is planned. As it is where nothing is left of it, or no window holds it.
 Prediction outside_of(const Prediction& reads, const Prediction& planned);
 
 }  // namespace voltsill

@@ -154,9 +154,12 @@ ResistanceWindow OhmBounds::between(Node a, Node b) const {
     };
     ResistanceWindow out{.lo = std::max(from(a, b), from(b, a)), .hi = open_window};
     if (a >= 0 && b >= 0)
-        out.hi = at(a).size() <= at(b).size() ? most(a, b, no_device, furthest - 1) : most(b, a, no_device, furthest - 1);
+        out.hi =
+            at(a).size() <= at(b).size() ? most(a, b, no_device, furthest - 1) : most(b, a, no_device, furthest - 1);
     const bool bounded = out.hi < open_window;
-    out.nominal = out.open() ? open_window : bounded ? (out.lo + out.hi) / 2 : std::sqrt(std::max(out.lo, 1.0) * out.hi);
+    out.nominal = out.open() ? open_window
+                  : bounded  ? (out.lo + out.hi) / 2
+                             : std::sqrt(std::max(out.lo, 1.0) * out.hi);
     return out;
 }
 
@@ -230,7 +233,8 @@ void FaultReadings::find_slots(const PlannedBuild& planned, const Wiring& made, 
     for (int pin = 0; pin < planned.pins(); ++pin) {
         if (!cut.moved[pin]) continue;
         const int part = planned.part_of(pin), at = here[part];
-        const int k = at < 0 ? -1 : pin_in_place(planned.wiring.parts[part], cut.wiring.parts[at], planned.index_of(pin));
+        const int k =
+            at < 0 ? -1 : pin_in_place(planned.wiring.parts[part], cut.wiring.parts[at], planned.index_of(pin));
         moved_.push_back(pin);
         if (k < 0) {
             slot_.push_back(-1);

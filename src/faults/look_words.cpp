@@ -41,7 +41,8 @@ std::string as_it_should_be(const PlacedWiring& build, int part) {
 std::string Questions::how_to_look(const Question& q) const {
     if (q.wire >= 0) {
         const std::string ends = ends_of(build_, q.wire);
-        return fmt::format("Follow wire {} from end to end: does it go {}?", q.wire, ends.empty() ? "as on the sheet" : ends);
+        return fmt::format("Follow wire {} from end to end: does it go {}?", q.wire,
+                           ends.empty() ? "as on the sheet" : ends);
     }
     const auto told_wires = [&] {
         const std::vector<int>& wires = wires_in(q);
@@ -52,7 +53,8 @@ std::string Questions::how_to_look(const Question& q) const {
         return fmt::format("{} in all: {}.", wires.size(), fmt::join(told, few ? "; " : ", "));
     };
     if (q.part < 0)
-        return fmt::format("Follow every wire that is on {}, from end to end, {}", points_[q.point].label, told_wires());
+        return fmt::format("Follow every wire that is on {}, from end to end, {}", points_[q.point].label,
+                           told_wires());
     const std::string& name = build_.wiring.parts[q.part].name;
     const std::string should = as_it_should_be(build_, q.part);
     if (!q.around) return fmt::format("Look at {}: {}?", name, should);

@@ -153,7 +153,8 @@ class Making {
             case FaultKind::supply_low:
             case FaultKind::supply_high:
                 for (Rail& rail : out_.bench.rails)
-                    if (rail.name == fault.rail) rail.volts = {Span<Volts>::within(Volts{fault.value}, rough / 2), by_mistake};
+                    if (rail.name == fault.rail)
+                        rail.volts = {Span<Volts>::within(Volts{fault.value}, rough / 2), by_mistake};
                 break;
             case FaultKind::output_dead:
                 silence(fault);

@@ -2,7 +2,8 @@
 ///
 /// Digits and multipliers are those of IEC 60062 (quantity/colour_code.h). Which colours are taken for each
 /// other depends on paint and light: brown, red and orange; grey and white; blue, violet and grey; black and
-/// brown; yellow and white; green and blue (common practice, no source). Five per cent has four bands, closer ones five.
+/// brown; yellow and white; green and blue (common practice, no source).
+/// Five per cent has four bands, closer ones five.
 #include <algorithm>
 #include <array>
 #include <cmath>

@@ -9,7 +9,7 @@ namespace voltsill {
 double expected_bits(const Dictionary& dictionary, const Likelihood& likelihood, int question,
                      const std::vector<double>& share);
 
-/// The best of what may be asked, with the best of each means among them, best first. `power` false: only what needs none.
+/// The best of what may be asked, the best of each means among them, best first. `power` false: only what needs none.
 std::vector<NextReading> next_readings(const Dictionary& dictionary, const Likelihood& likelihood,
                                        const std::vector<double>& share, std::span<const Reading> taken,
                                        bool power, const DiagnosisOptions& options);

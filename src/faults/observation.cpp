@@ -107,7 +107,8 @@ bool Questions::sees(const Question& look, int wire, int part) const {
 std::string Questions::sight_words(const Question& look, int sight) const {
     const KnownSight& seen = sights_[sight];
     if (!look.around) return seen.text;
-    return (seen.wire >= 0 ? fmt::format("wire {} ", seen.wire) : build_.wiring.parts[seen.part].name + ' ') + seen.text;
+    return (seen.wire >= 0 ? fmt::format("wire {} ", seen.wire) : build_.wiring.parts[seen.part].name + ' ') +
+           seen.text;
 }
 
 int Questions::point_of_pin(int part, int pin) const {
@@ -229,15 +230,17 @@ std::string Questions::how(int question) const {
             return how_to_look(q);
         case Means::ohmmeter: {
             const ProbePoint &from = points_[q.point], &to = points_[q.against];
-            return fmt::format("Switch everything off{}. Measure the resistance from {} to {}, on the metal of the leads.",
-                               from.is_post() || to.is_post() ? ", the supply at its plug too, and leave its leads in place" : "",
-                               place_words(from), place_words(to));
+            return fmt::format(
+                "Switch everything off{}. Measure the resistance from {} to {}, on the metal of the leads.",
+                from.is_post() || to.is_post() ? ", the supply at its plug too, and leave its leads in place" : "",
+                place_words(from), place_words(to));
         }
         case Means::voltmeter: {
             if (q.alone)
-                return fmt::format("Pull both wires of supply {} out of the board, so that nothing is joined to it. Switch "
-                                   "it on and measure between its plus and its 0 V. Switch it off again.",
-                                   points_[q.point].rail);
+                return fmt::format(
+                    "Pull both wires of supply {} out of the board, so that nothing is joined to it. Switch "
+                    "it on and measure between its plus and its 0 V. Switch it off again.",
+                    points_[q.point].rail);
             const BenchState& state = states_[q.state];
             std::string first = "Switch all supplies on";
             if (!state.down.empty()) first += fmt::format(", but leave {} off", fmt::join(state.down, " and "));

@@ -85,7 +85,7 @@ struct Question {
     ScopeSight sight{};
     int link = -1, wire = -1, part = -1;  ///< of the bench; number of the placement wire; of the wiring
     bool alone = false;                   ///< voltmeter: of the supply of the rail at `point`, nothing joined to it
-    bool around = false;  ///< eye: the part and every wire that ends at one of its pins; without a part: those of the rail
+    bool around = false;  ///< eye: the part and every wire that ends at its pins; without a part: those of the rail
                           ///< or the ground at `point`
 };
 

@@ -83,7 +83,8 @@ void Questions::find_wires_around() {
     for (std::size_t p = 0; p < placement.parts.size() && p < wires_around_.size(); ++p) {
         std::set<std::pair<int, int>> own;
         for (const Hole& hole : placement.parts[p].holes)
-            if (const auto node = half_row(hole); node.second < 2 * placement.boards[hole.board]->rows) own.insert(node);
+            if (const auto node = half_row(hole); node.second < 2 * placement.boards[hole.board]->rows)
+                own.insert(node);
         const auto ends_here = [&](const WireEnd& end) {
             return end.kind == WireEnd::Kind::pin ? end.part == static_cast<int>(p)
                                                   : end.kind == WireEnd::Kind::hole && own.contains(half_row(end.hole));

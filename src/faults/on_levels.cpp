@@ -232,8 +232,9 @@ void FaultListing::supplies() {
         for (const Rail& other : bench_.rails) others.insert(other.volts.span.nominal.si());
         for (const double v : others)
             if (v > volts * high_share * 1.05)
-                supply(FaultKind::supply_high, v,
-                       fmt::format("rail {} set to {} in place of {}", rail.name, print(Volts{v}), print(Volts{volts})));
+                supply(
+                    FaultKind::supply_high, v,
+                    fmt::format("rail {} set to {} in place of {}", rail.name, print(Volts{v}), print(Volts{volts})));
     }
 }
 

@@ -108,7 +108,8 @@ std::string how_to_plant(const Wiring& wiring, const Fault& fault) {
             return fmt::format("put a {} in place of {}'s {}, bands downwards", fault.variant, part,
                                print(Ohms{*wiring.parts[fault.part].value}));
         case FaultKind::near_namesake:
-            return fmt::format("put a {} in as {}, with the same paper label on it as on all chips", fault.variant, part);
+            return fmt::format("put a {} in as {}, with the same paper label on it as on all chips", fault.variant,
+                               part);
         case FaultKind::pin_open:
         case FaultKind::control_open:
             return fmt::format("bend {} under the body of {} so that it looks put in",

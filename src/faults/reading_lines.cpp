@@ -122,7 +122,8 @@ class LineReading {
 
     Looked<Reading> asked(std::string_view what, std::string_view answer, std::string_view when) {
         const auto after = [&](std::string_view word) { return without_blanks(what.substr(word.size())); };
-        const bool says_look = what.starts_with("wire ") || what.starts_with(around_word) || what.starts_with(along_word);
+        const bool says_look =
+            what.starts_with("wire ") || what.starts_with(around_word) || what.starts_with(along_word);
         if (says_look || (names_.is_part(what) && (!is_measured(answer) || !names_.point(what))))
             return answered(ask_look(questions_, names_, what), what, answer);
         if (constexpr std::string_view dips = "dips at "; what.starts_with(dips)) {
@@ -178,7 +179,8 @@ Looked<SaidBehaviour> behaviour_words(std::string_view text) {
         words.emplace_back(n.text);
     }
     std::string expected;
-    for (const Behaviour b : all_behaviours) expected += fmt::format("{}\"{}\"", expected.empty() ? "" : ", ", to_word(b));
+    for (const Behaviour b : all_behaviours)
+        expected += fmt::format("{}\"{}\"", expected.empty() ? "" : ", ", to_word(b));
     return no_reading("unknown-behaviour", in_quotes(text) + " is nothing a bench is known to do", expected, 0,
                       text.size(), nearest_name(text, words));
 }

@@ -115,8 +115,8 @@ Looked<int> ReadingNames::rail(std::string_view text) const {
         names.push_back(p.label);
         if (!p.rail.empty()) names.push_back(p.rail);
     }
-    return no_reading("unknown-point", "there are no wires of " + in_quotes(text), "a rail or the ground of a build on boards", 0,
-                      text.size(), nearest_name(text, names));
+    return no_reading("unknown-point", "there are no wires of " + in_quotes(text),
+                      "a rail or the ground of a build on boards", 0, text.size(), nearest_name(text, names));
 }
 
 Looked<int> ReadingNames::supply(std::string_view text) const {
@@ -126,8 +126,9 @@ Looked<int> ReadingNames::supply(std::string_view text) const {
         if (rail.from.empty()) names.push_back(rail.name);
     }
     const bool made = questions_.bench().rail(std::string(text)) != nullptr;
-    return no_reading("unknown-point", made ? fmt::format("rail {} is made on the bench: no supply of its own feeds it", text)
-                                            : "there is no supply " + in_quotes(text),
+    return no_reading("unknown-point",
+                      made ? fmt::format("rail {} is made on the bench: no supply of its own feeds it", text)
+                           : "there is no supply " + in_quotes(text),
                       fmt::format("one of {}", fmt::join(names, ", ")), 0, text.size(), nearest_name(text, names));
 }
 

@@ -95,7 +95,8 @@ Looked<bool> ReadingNames::tell(std::string_view name, const StateName& found, b
     if (part.added || !can_be_told(pin))
         return no_reading("not-a-driver", full + " cannot be told a level: it follows others",
                           "the driver of a link", 0, name.size());
-    const auto told = std::ranges::find_if(state.told, [&](const Told& t) { return t.part == part.name && t.pin == pin.name; });
+    const auto told =
+        std::ranges::find_if(state.told, [&](const Told& t) { return t.part == part.name && t.pin == pin.name; });
     if (told != state.told.end() && told->high != high)
         return no_reading("contradiction", full + " is said to be high and low", "one of them", 0, name.size());
     if (told == state.told.end()) state.told.push_back({part.name, pin.name, high});

@@ -50,20 +50,23 @@ class ReadingsTaking {
             reader_.error(s.what->at->spot, "missing-key", fmt::format("of which {} is this said?", key),
                           of_link ? "link = \"tank echo\"" : "part = \"U1\"");
         std::optional<int> of = -1;
-        if (!of_bench) of = !who ? std::nullopt : looked(of_link ? names_.link(who->text) : names_.part(who->text), *who);
+        if (!of_bench)
+            of = !who ? std::nullopt : looked(of_link ? names_.link(who->text) : names_.part(who->text), *who);
         if (of) add(s.place, settled(questions_.behaviour(said->what, *of), s.is != said->fails));
     }
 
     /// In the order in which they stand.
     std::vector<GivenReading> in_order() {
-        std::ranges::stable_sort(out_, {}, [](const GivenReading& g) { return std::pair(g.place.line, g.place.column); });
+        std::ranges::stable_sort(out_, {},
+                                 [](const GivenReading& g) { return std::pair(g.place.line, g.place.column); });
         return std::move(out_);
     }
 
   private:
     /// A time makes it a rise time, and so does a link that runs unless a voltage was read.
     void take_at(const ReadingRecord& r) {
-        const Question volts{.means = Means::voltmeter}, rise_time{.means = Means::scope, .sight = ScopeSight::rise_time};
+        const Question volts{.means = Means::voltmeter},
+            rise_time{.means = Means::scope, .sight = ScopeSight::rise_time};
         const bool rise = (r.reads && is_time(r.reads->text)) ||
                           (r.keys.find("of") && !(r.reads && parse_number(volts, r.reads->text)));
         const auto question = rise ? ask_rise(r) : ask_at(r);
@@ -163,7 +166,8 @@ class ReadingsTaking {
 
     void add(const Place& place, const std::optional<Reading>& reading) {
         if (reading)
-            out_.push_back({*reading, place, questions_.words(reading->question) + ": " + answer_words(questions_, *reading)});
+            out_.push_back(
+                {*reading, place, questions_.words(reading->question) + ": " + answer_words(questions_, *reading)});
     }
 
     Questions& questions_;
@@ -238,8 +242,9 @@ ReadingsRead read_reading_lines(const std::vector<std::string>& lines, const std
         const Spot spot = source.spot(begins[k], begins[k] + lines[k].size());
         const std::string_view line = source.at(spot);
         if (const auto reading = read_line(questions, names, line)) {
-            out.file->readings.push_back({*reading, source.place(spot),
-                                          questions.words(reading->question) + ": " + answer_words(questions, *reading)});
+            out.file->readings.push_back(
+                {*reading, source.place(spot),
+                 questions.words(reading->question) + ": " + answer_words(questions, *reading)});
         } else {
             const ParseTrouble& t = reading.error().trouble;
             Problem problem = source.problem(source.spot(begins[k] + t.at, begins[k] + t.at + t.length), t.code,

@@ -70,7 +70,9 @@ void one_kind_of_reading(const Value& value, ReadingRecord& r, Reader& reader) {
         reader.conflict(spot(there[1]), spot(there[0]), "two-places",
                         "\"" + there[0] + "\" and \"" + there[1] + "\" are two readings", "one of them in each");
     const std::string answer = there[0] == "look" ? "as_planned" : there[0] == "supply_of" ? "dips" : "reads";
-    const char* example = answer == "reads" ? "reads = \"0.02 V\"" : answer == "dips" ? "dips = true" : "as_planned = false";
+    const char* example = answer == "reads"  ? "reads = \"0.02 V\""
+                          : answer == "dips" ? "dips = true"
+                                             : "as_planned = false";
     if (!r.keys.find(answer) && !value.damaged)
         reader.error(value.spot, "missing-key", "this reading has no \"" + answer + "\": what came out", example);
     if (there[0] != "look" && r.keys.find("shows"))
@@ -86,12 +88,14 @@ void one_kind_of_reading(const Value& value, ReadingRecord& r, Reader& reader) {
 
 const Shape<ReadingRecord>& reading_shape() {
     static const auto shape =
-        Shape<ReadingRecord>("reading", "A reading that was taken: of volts or a time at a point, of ohms between two, "
-                                        "or a look")
+        Shape<ReadingRecord>("reading",
+                             "A reading that was taken: of volts or a time at a point, of ohms between two, "
+                             "or a look")
             .place(&ReadingRecord::place)
             .places(&ReadingRecord::keys)
             .optional("at", &ReadingRecord::at,
-                      "where the red lead or the probe was; with \"supply\" a supply with its wires pulled", "\"U1.13\"")
+                      "where the red lead or the probe was; with \"supply\" a supply with its wires pulled",
+                      "\"U1.13\"")
             .optional("between", &ReadingRecord::between, "where the leads of the ohmmeter were, power off",
                       "[\"U1.20\", \"ground\"]", list<Text>())
             .optional("reads", &ReadingRecord::reads,
@@ -99,10 +103,11 @@ const Shape<ReadingRecord>& reading_shape() {
             .optional("when", &ReadingRecord::when, "what the bench was told, and which rails were off",
                       "\"controller.D4 high, usb off\"")
             .optional("of", &ReadingRecord::of, "the link that runs while a rise time is read", "\"tank echo\"")
-            .optional("look", &ReadingRecord::look,
-                      "a wire or a part that was looked at; with \"around\" a part and every wire at it, with \"wires of\" "
-                      "every wire on a rail or the ground",
-                      "\"wire 12\"")
+            .optional(
+                "look", &ReadingRecord::look,
+                "a wire or a part that was looked at; with \"around\" a part and every wire at it, with \"wires of\" "
+                "every wire on a rail or the ground",
+                "\"wire 12\"")
             .optional("as_planned", &ReadingRecord::as_planned, "whether it is as the sheet has it", "false")
             .optional("shows", &ReadingRecord::shows, "of a look that is not as planned: what is seen", "\"in 19t\"")
             .optional("supply_of", &ReadingRecord::supply_of, "the part at whose supply pin the scope was", "\"U1\"")

@@ -50,8 +50,9 @@ std::string reading_text(const Questions& questions, const Reading& reading) {
     const std::string head = "[[readings]]\n";
     switch (q.means) {
         case Means::eye:
-            return head + fmt::format("look = {}\nas_planned = {}\n{}", toml_text(looked_at(questions, q)), yes,
-                                      reading.sight < 0 ? "" : "shows = " + toml_text(answer_words(questions, reading)) + '\n');
+            return head + fmt::format(
+                              "look = {}\nas_planned = {}\n{}", toml_text(looked_at(questions, q)), yes,
+                              reading.sight < 0 ? "" : "shows = " + toml_text(answer_words(questions, reading)) + '\n');
         case Means::ohmmeter:
             return head + fmt::format("between = [{}, {}]\n", point_text(questions, q.point),
                                       point_text(questions, q.against)) + reads;

@@ -17,7 +17,8 @@ std::optional<double> ohms_to_supply(const Wiring& wiring, NetId net) {
     if (net == unconnected || is_held(wiring, net)) return std::nullopt;
     double siemens = 0;
     for (const WiredPart& part : wiring.parts) {
-        if (part.type->kind != PartKind::resistor || part.net_of_pin.size() != 2 || !part.value || *part.value <= 0) continue;
+        if (part.type->kind != PartKind::resistor || part.net_of_pin.size() != 2 || !part.value || *part.value <= 0)
+            continue;
         for (const size_t k : {0u, 1u})
             if (part.net_of_pin[k] == net && part.net_of_pin[1 - k] != unconnected &&
                 is_held(wiring, part.net_of_pin[1 - k]))

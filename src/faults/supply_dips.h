@@ -13,6 +13,7 @@
 namespace voltsill {
 
 /// Chance that a scope shows dips. `moves`: whether the fault moves a pin (`PlannedBuild::pin`).
-double chance_of_dips(const PlannedBuild& planned, const Fault& fault, int part, const std::function<bool(int pin)>& moves);
+double chance_of_dips(const PlannedBuild& planned, const Fault& fault, int part,
+                      const std::function<bool(int pin)>& moves);
 
 }  // namespace voltsill

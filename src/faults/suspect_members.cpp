@@ -19,6 +19,8 @@ std::vector<SuspectMember> members_of(const Dictionary& dictionary, const Diagno
     return out;
 }
 
-bool is_as_planned(const Suspect& suspect) { return std::ranges::find(suspect.hypotheses, 0) != suspect.hypotheses.end(); }
+bool is_as_planned(const Suspect& suspect) {
+    return std::ranges::find(suspect.hypotheses, 0) != suspect.hypotheses.end();
+}
 
 }  // namespace voltsill

@@ -104,7 +104,8 @@ struct EdgeCheck {
                                  print(Ohms{ohms}), print(Farads{farads}), print(Seconds{rise}), m.name,
                                  print(Seconds{m.rise_max}));
         if (helped && f.verdict != Verdict::safe)
-            f.sentence += " The edge accelerators of the part between make it faster by what its sheet does not promise.";
+            f.sentence +=
+                " The edge accelerators of the part between make it faster by what its sheet does not promise.";
         if (f.verdict != Verdict::safe)
             f.advice = fmt::format("Use {} or less in all, their tolerance included, shorter wires, or a lower rate.",
                                    print(Ohms{m.rise_max / 0.8473 / farads}));

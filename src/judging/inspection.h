@@ -111,8 +111,8 @@ struct Leak {
     double amps = 0, ohms = 0, volts = 0;
     Provenance origin{};  ///< of the least certain of them
 };
-Leak leakage_at(const Inspection& inspection, const Island& island, const Levels& levels, std::span<const double> values,
-                std::span<const double> volts, Node node);
+Leak leakage_at(const Inspection& inspection, const Island& island, const Levels& levels,
+                std::span<const double> values, std::span<const double> volts, Node node);
 /// The range of a node, wider by what leakage takes.
 Range with_leakage(Inspection& inspection, const Island& island, const Levels& levels, Range range, Node node);
 /// V(pin) in local nodes.

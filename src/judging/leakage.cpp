@@ -32,7 +32,8 @@ Leak leakage_at(const Inspection& in, const Island& island, const Levels& levels
         leak.amps += own.span.hi.si();
     }
     if (leak.amps <= 0) return {};
-    leak.ohms = resistance_at(island, levels, at_highest_resistors(island, {values.begin(), values.end()}), volts, node);
+    leak.ohms =
+        resistance_at(island, levels, at_highest_resistors(island, {values.begin(), values.end()}), volts, node);
     if (leak.ohms >= open_ohms) return {};
     leak.volts = leak.amps * leak.ohms;
     return leak;

@@ -186,7 +186,8 @@ struct LevelCheck {
         if (hop.driver || pin.load || pin.role == PinRole::analog_input) return;
         if (supply.si() <= 0) {
             // Without any supply a part cannot be told from one that is off: its thresholds follow none.
-            if (in.part(site).type->supplies.empty() && !pin.thresholds.empty()) unknown_threshold(site, high, low, of_high);
+            if (in.part(site).type->supplies.empty() && !pin.thresholds.empty())
+                unknown_threshold(site, high, low, of_high);
             return;
         }
         if (pull_missing(hop, island, site)) return;
@@ -284,7 +285,8 @@ struct LevelCheck {
         if (!both_ways && link.from.size() < 2) return;  // its receivers say it
         for (const PinRef& end : link.from) {
             const PinSite* site = in.site_of(end);
-            if (!site || std::ranges::find(trace.reached, site - in.circuit.pins.data()) != trace.reached.end()) continue;
+            if (!site || std::ranges::find(trace.reached, site - in.circuit.pins.data()) != trace.reached.end())
+                continue;
             const bool open = site->node < 0;
             if (!open && (site->stage < 0 || !scene.works(site->supply))) continue;
             if (open || !reaches_anybody(end)) not_reached_from(end, open);

@@ -197,7 +197,8 @@ struct LimitCheck {
         f.state = all.state(combos[at]);
         f.corner = corner_words(island, r.at_hi);
         f.bound_exact = r.exact;
-        f.arithmetic = fmt::format("{} - {} = {} over", print(Amps{r.hi}), print(Amps{limit}), print(Amps{r.hi - limit}));
+        f.arithmetic =
+            fmt::format("{} - {} = {} over", print(Amps{r.hi}), print(Amps{limit}), print(Amps{r.hi - limit}));
         f.sentence = fmt::format("The protection diode of {} to its {} carries {}, more than the {} it stands.",
                                  in.label(site), to, print(Amps{r.hi}), print(Amps{limit}));
         f.advice = "Put more resistance in its way, or an interface circuit between.";

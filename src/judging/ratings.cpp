@@ -145,7 +145,8 @@ struct RatingCheck {
         bool either_way = true;
     };
     std::vector<Across> limits_across(const Model& model) const {
-        if (const auto* m = std::get_if<DiodeModel>(&model)) return {{1, 0, m->reverse_max, "reverse voltage of ", false}};
+        if (const auto* m = std::get_if<DiodeModel>(&model))
+            return {{1, 0, m->reverse_max, "reverse voltage of ", false}};
         if (const auto* m = std::get_if<BjtModel>(&model)) return {{0, 2, m->vce_max, "collector voltage of "}};
         if (const auto* m = std::get_if<MosfetModel>(&model))
             return {{0, 2, m->vds_max, "drain voltage of "}, {1, 2, m->vgs_max, "gate voltage of "}};

@@ -80,7 +80,8 @@ double SettledLevels::nominal_volts(Node node) const {
     if (partition_.held(node)) return held_[node];
     const Island& island = islands_[partition_.block_of(node)];
     std::vector<double> volts;
-    return solve(island, choices(island).front().levels, island.nominal, volts, effort_) ? volts[island.local(node)] : 0.0;
+    return solve(island, choices(island).front().levels, island.nominal, volts, effort_) ? volts[island.local(node)]
+                                                                                         : 0.0;
 }
 
 /// Units that nobody can say of whether they have a supply: as long as they say nothing, as at the moment of

@@ -28,7 +28,7 @@ struct MeterReading {
     bool floats = false;                 ///< nothing but leakage defines it: a meter shows anything
     bool may_hold = false;               ///< it floats at some of the levels only: lo .. hi are of the others
     bool solved = true;                  ///< false: no steady state was found
-    bool searched = true;                ///< false: solved at nominal values; lo .. hi is what tolerances usually make of it
+    bool searched = true;                ///< false: solved at nominal values; lo .. hi is what tolerances usually give
     /// It lies outside of this: at or below `gap_lo`, or at or above `gap_hi`. Both equal: no gap.
     double gap_lo = 0, gap_hi = 0;
 };
@@ -105,7 +105,7 @@ class SettledLevels {
     std::vector<Island> islands_;
     std::vector<Logic> levels_;
     std::vector<bool> fed_;     ///< by node: a rail that is up holds it, or feeds it (supply_feed.h)
-    std::vector<double> least_;               ///< V by node, of those that are fed, when most is drawn; others: infinity
+    std::vector<double> least_;  ///< V by node, of those that are fed, when most is drawn; others: infinity
     std::unique_ptr<SettledLevels> starved_;  ///< the same without feeds that may not be enough
     std::vector<double> held_;  ///< V by node, of held nodes
     bool solved_ = true;

@@ -59,7 +59,8 @@ std::vector<SupplyFeed> feeds(const Circuit& circuit, std::span<const double> he
     for (const auto& [net, sum] : sums)
         if (const auto needed = least_needed(wiring, net)) {
             const auto [least, most] = draw_of(wiring, net);
-            out.push_back({circuit.node_of_net[net], (sum.amps - most) / sum.siemens, (sum.amps - least) / sum.siemens, *needed});
+            out.push_back(
+                {circuit.node_of_net[net], (sum.amps - most) / sum.siemens, (sum.amps - least) / sum.siemens, *needed});
         }
     return out;
 }

@@ -8,8 +8,8 @@
 namespace voltsill {
 
 /// Nothing without a limit. A limit that one sample breaks is broken: thin where the line only rings past
-/// a rating, harmful where it rests beyond it and for power, else unreadable. A figure that is not there although there is
-/// a limit is unreadable if a signal that arrives would have it (set-up, time past a threshold,
+/// a rating, harmful where it rests beyond it and for power, else unreadable. A figure that is not there although
+/// there is a limit is unreadable if a signal that arrives would have it (set-up, time past a threshold,
 /// rate), else unknown.
 std::optional<Verdict> verdict_of(const Measured& measured);
 

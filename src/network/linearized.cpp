@@ -72,7 +72,9 @@ struct Linearized::Block {
     std::vector<Follows<Node>> of_held;
     std::vector<ParamId> branch_volts;  ///< of the ideal sources inside, whose rows come after the nodes
 
-    Eigen::VectorXd solve(const Eigen::VectorXd& b) const { return dense ? dense->solve(b) : sparse->system().solve(b); }
+    Eigen::VectorXd solve(const Eigen::VectorXd& b) const {
+        return dense ? dense->solve(b) : sparse->system().solve(b);
+    }
     Eigen::VectorXd solve_transposed(const Eigen::VectorXd& b) const {
         return dense ? dense->transpose().solve(b) : sparse->system().solve_transposed(b);
     }
@@ -157,7 +159,8 @@ std::vector<double> Linearized::moved_to(std::span<const double> values) const {
             if (const int row = partition_.local_of(to); row >= 0) more[row] -= amps;
         };
         for (const auto& [node, from, to, slope] : of->of_held) flows(from, to, slope * (out[node] - volts_[node]));
-        for (const auto& [param, from, to, slope] : of->of_parameters) flows(from, to, slope * (values[param] - values_[param]));
+        for (const auto& [param, from, to, slope] : of->of_parameters)
+            flows(from, to, slope * (values[param] - values_[param]));
         for (std::size_t k = 0; k < of->branch_volts.size(); ++k)
             more[size + static_cast<Eigen::Index>(k)] = values_[of->branch_volts[k]] - values[of->branch_volts[k]];
         const Eigen::VectorXd step = of->solve(more);

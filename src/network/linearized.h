@@ -26,7 +26,7 @@ class Linearized {
 
     /// d(sum of weights[n] * v(n)) / d(parameter), by parameter; weights by node, of any blocks.
     std::vector<double> slopes(std::span<const double> weights) const;
-    /// Volts by node where the parameters have moved to `values`, to first order: v - J^-1 (dF/dp dp + dF/dv_held dv_held).
+    /// Volts by node where parameters have moved to `values`, to first order: v - J^-1 (dF/dp dp + dF/dv_held dv_held).
     std::vector<double> moved_to(std::span<const double> values) const;
     /// Small-signal resistance of a node, ohms: volts per ampere injected there. 0 at a held node; about 1/gmin where
     /// nothing but gmin holds it; NaN where the netlist or its values cannot be solved.

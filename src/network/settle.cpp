@@ -142,7 +142,8 @@ class Settler {
         if (!fresh) return at->second;
         DcOptions near = options_;
         near.from_given = solved_once_[b];
-        const DcStatus status = solve_block(netlist_, partition_, b, values_, state_, volts_, near, nullptr, &iterations_);
+        const DcStatus status =
+            solve_block(netlist_, partition_, b, values_, state_, volts_, near, nullptr, &iterations_);
         solved_once_[b] = status == DcStatus::converged;
         for (Node n : block.nodes)
             at->second.push_back(solved_once_[b] ? volts_[n] : std::numeric_limits<double>::quiet_NaN());

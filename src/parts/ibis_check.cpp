@@ -133,8 +133,8 @@ void check_steps(const IbisTable& table, const char* name, double sign, IbisLine
             if (std::abs(curve.amps[k] * sign - rising[k]) > std::abs(curve.amps[at] * sign - rising[at])) at = k;
         const auto beside = [&](std::size_t k) { return std::abs(curve.amps[std::min(k, curve.amps.size() - 1)]); };
         const double nearest = std::max(beside(at == 0 ? 1 : at - 1), beside(at + 1));
-        const std::string what = fmt::format("{}, {} column, at {:g} V: {} does not follow from the rows beside it", name,
-                                             word_of(c), curve.volts[at], print(Amps{curve.amps[at]}));
+        const std::string what = fmt::format("{}, {} column, at {:g} V: {} does not follow from the rows beside it",
+                                             name, word_of(c), curve.volts[at], print(Amps{curve.amps[at]}));
         const std::string wanted = sign > 0 ? "currents that rise with the volts" : "currents that fall with the volts";
         if (std::abs(curve.amps[at]) > lost_prefix * nearest)
             lines.error_on(table.line, "wrong-row", what, wanted + "; a prefix may be missing, as 4 for 4m");

@@ -107,7 +107,8 @@ std::optional<Thresholds> thresholds_over(const Pin& pin, const Span<Volts>& sup
     if (!nominal || supply.hi - supply.lo <= supply_rounding) return nominal;
     const auto lo = thresholds_at(pin, supply.lo), hi = thresholds_at(pin, supply.hi);
     nominal->low = along(supply, lo->low.at(supply.lo), nominal->low.at(supply.nominal), hi->low.at(supply.hi), false);
-    nominal->high = along(supply, lo->high.at(supply.lo), nominal->high.at(supply.nominal), hi->high.at(supply.hi), true);
+    nominal->high =
+        along(supply, lo->high.at(supply.lo), nominal->high.at(supply.nominal), hi->high.at(supply.hi), true);
     nominal->origin = weakest(nominal->origin, weakest(lo->origin, hi->origin));
     nominal->exact = nominal->exact && lo->exact && hi->exact;
     return nominal;

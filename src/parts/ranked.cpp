@@ -28,7 +28,8 @@ std::vector<std::string> words_in(std::string_view text) {
         const char c = range ? ' ' : text[k];
         k += range;
         const char small = 'A' <= c && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-        const bool inside = ('a' <= small && small <= 'z') || ('0' <= small && small <= '9') || small == '.' || (c & 0x80);
+        const bool inside =
+            ('a' <= small && small <= 'z') || ('0' <= small && small <= '9') || small == '.' || (c & 0x80);
         if (inside)
             words.back() += small;
         else if (!words.back().empty())
@@ -47,7 +48,8 @@ std::optional<double> volts_of(std::string word, bool before_v) {
     if (letter != std::string::npos) word[letter] = '.';
     double value = 0;
     const auto read = std::from_chars(word.data(), word.data() + word.size(), value);
-    if (read.ec != std::errc() || read.ptr + (word.ends_with('.') ? 1 : 0) < word.data() + word.size()) return std::nullopt;
+    if (read.ec != std::errc() || read.ptr + (word.ends_with('.') ? 1 : 0) < word.data() + word.size())
+        return std::nullopt;
     return value;
 }
 
@@ -57,7 +59,8 @@ bool is_number(const std::string& word) { return !word.empty() && '0' <= word[0]
 bool volts_follow(const std::vector<std::string>& words, std::size_t k) {
     for (++k; k < words.size(); ++k) {
         if (words[k] == "v" || words[k].starts_with("volt")) return true;
-        if (is_number(words[k]) && words[k].find('v') != std::string::npos) return volts_of(words[k], false).has_value();
+        if (is_number(words[k]) && words[k].find('v') != std::string::npos)
+            return volts_of(words[k], false).has_value();
         if (words[k] != "to" && !is_number(words[k])) return false;
     }
     return false;

@@ -174,7 +174,8 @@ bool TypeBuilder::add_pins(PartType& type, const TypeRecord& record, const Prove
         }
         const bool has_role =
             std::ranges::any_of(layers, [](const PinLayer& l) { return l.record->is.has_value(); });
-        if (whole && !pin_record.unread && !has_role && type.pins[type.pin_index(names->front())].role == PinRole::passive)
+        if (whole && !pin_record.unread && !has_role &&
+            type.pins[type.pin_index(names->front())].role == PinRole::passive)
             mistakes_.error(pin_record.place, "role-missing",
                             "nothing says what pin " + in_quotes(key) + " is",
                             "is = \"input\", or like = a trait that says it");

@@ -185,7 +185,8 @@ WorseThanBase HarmJudge::worse_than_base(const Wiring& changed, const std::vecto
     if (harms && asked.empty()) return out;
     const auto found = [&](const Finding& f) {
         const auto link = std::ranges::find(in.base.links, f.link, &LinkJudgement::link);
-        if (link != in.base.links.end() && f.verdict > link->verdict && std::ranges::find(asked, f.link) != asked.end() &&
+        if (link != in.base.links.end() && f.verdict > link->verdict &&
+            std::ranges::find(asked, f.link) != asked.end() &&
             std::ranges::find(out.failing, f.link) == out.failing.end())
             out.failing.push_back(f.link);
     };

@@ -136,7 +136,8 @@ std::vector<SlipHarm> judge_slips(const Bench& bench, const Wiring& wiring, cons
     const auto work = [&](bool tells) {
         const HarmJudge judge(bench, base);
         for (std::size_t k; !stopped && (k = next++) < slips.size(); ++done) {
-            if (tells && options.progress && !options.progress(static_cast<int>(done), static_cast<int>(slips.size()))) {
+            if (tells && options.progress &&
+                !options.progress(static_cast<int>(done), static_cast<int>(slips.size()))) {
                 stopped = true;
                 return;
             }

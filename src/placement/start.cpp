@@ -26,7 +26,8 @@ long to_net(const Layout& layout, NetId net, const BoardPoint& at) {
         least = std::min(least, sixteenths(at, layout.point({TreeNode::Kind::piece, k}, at)));
     for (const int half : layout.nets[net].halves) least = std::min(least, sixteenths(at, layout.middle(half)));
     if (least < far) return least;
-    for (const TreeNode& node : layout.nets[net].outside) least = std::min(least, sixteenths(at, layout.point(node, at)));
+    for (const TreeNode& node : layout.nets[net].outside)
+        least = std::min(least, sixteenths(at, layout.point(node, at)));
     return least < far ? least : 0;
 }
 

@@ -49,7 +49,8 @@ struct Planner {
         const auto [at, fresh] = group_of_key.emplace(key, static_cast<int>(groups.size()));
         if (!fresh) return at->second;
         const Wishes& w = bench.wishes;
-        PackGroup group{.type = r.ic->name, .channels = static_cast<int>(r.ic->channels.size()), .uses = brought_along(r)};
+        PackGroup group{
+            .type = r.ic->name, .channels = static_cast<int>(r.ic->channels.size()), .uses = brought_along(r)};
         const double beside = static_cast<double>(group.uses.size());
         const bool fits = std::ranges::any_of(r.ic->packages, [](const Package& p) { return p.fits_board; });
         group.cost = w.weight_parts * (1 + beside) + w.weight_cost * (r.ic->price + 0.1 * beside) +

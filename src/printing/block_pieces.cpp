@@ -146,15 +146,17 @@ struct Writer {
     void operator()(const doc::Steps& steps) {
         int number = steps.first;
         const std::string widest = fmt::format("{}.", steps.first + static_cast<int>(steps.items.size()) - 1);
-        const double numbers = steps.numbered ? std::max(22.0, drawing::text_width(widest, body.size) + 7) : 0, box = 14;
+        const double numbers = steps.numbered ? std::max(22.0, drawing::text_width(widest, body.size) + 7) : 0,
+                     box = 14;
         std::vector<Piece> all;
         for (const doc::Steps::Step& s : steps.items) {
             Piece piece;
             piece.within = {{"LI", static_cast<int>(all.size())}};
             const double left = x + numbers + box, w = width() - numbers - box;
             if (steps.numbered)
-                piece.add(letters.set({fmt::format("{}.", number++)}, {.size = 9, .align = doc::Align::right}, numbers - 5),
-                          x, 1.5, {{"Lbl"}});
+                piece.add(
+                    letters.set({fmt::format("{}.", number++)}, {.size = 9, .align = doc::Align::right}, numbers - 5),
+                    x, 1.5, {{"Lbl"}});
             piece.add(letters.set({doc::tick({})}, {.size = 8.5}, -1), x + numbers, 0, {{"LBody"}, {"P"}});
             piece.add(letters.set(s.text, body, w), left, 1.5, {{"LBody"}, {"P", 1}});
             if (!s.more.empty())

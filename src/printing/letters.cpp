@@ -149,7 +149,8 @@ std::shared_ptr<PangoLayout> Letters::word(std::string_view text, const Type& ty
     auto out = layout(bind_units(clean(text)), type, -1);
     pango_layout_set_single_paragraph_mode(out.get(), TRUE);
     if (overline) {
-        const std::unique_ptr<PangoAttrList, void (*)(PangoAttrList*)> list(pango_attr_list_new(), pango_attr_list_unref);
+        const std::unique_ptr<PangoAttrList, void (*)(PangoAttrList*)> list(pango_attr_list_new(),
+                                                                            pango_attr_list_unref);
         pango_attr_list_insert(list.get(), pango_attr_overline_new(PANGO_OVERLINE_SINGLE));
         pango_layout_set_attributes(out.get(), list.get());
     }

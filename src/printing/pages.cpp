@@ -19,7 +19,8 @@ void cut_to_size(std::vector<Piece>& pieces, const Room& room) {
     for (Piece& piece : pieces) {
         if (piece.head && piece.head->height > largest_head * room.height) piece.head.reset();
         const double page = piece.on_its_side ? room.side_height : room.height;
-        std::ranges::move(split(std::move(piece), page - (piece.head ? piece.head->height : 0)), std::back_inserter(out));
+        std::ranges::move(split(std::move(piece), page - (piece.head ? piece.head->height : 0)),
+                          std::back_inserter(out));
     }
     pieces = std::move(out);
 }
@@ -89,9 +90,12 @@ std::vector<Page> laid_out(const std::vector<Piece>& pieces, const Room& room) {
 }
 
 /// The section that ends with a few lines alone on a page of their own, where moving all of it helps.
-std::optional<std::size_t> parted_for_little(const std::vector<Page>& pages, const std::vector<Piece>& pieces, const Room& room) {
+std::optional<std::size_t> parted_for_little(const std::vector<Page>& pages, const std::vector<Piece>& pieces,
+                                             const Room& room) {
     const auto first_of = [](const Page& page, std::size_t k) { return page.pieces[k].piece; };
-    const auto own = [&](const Piece* piece) { return piece >= pieces.data() && piece < pieces.data() + pieces.size(); };
+    const auto own = [&](const Piece* piece) {
+        return piece >= pieces.data() && piece < pieces.data() + pieces.size();
+    };
     for (std::size_t p = 1; p < pages.size(); ++p) {
         const PlacedPiece& last = pages[p].pieces.back();
         if (last.y + last.piece->height > short_end * room.height) continue;

@@ -6,8 +6,8 @@
 /// The file is tagged, so that it can be read aloud (structure.h); what drawings mean is not told beside
 /// their words, as Cairo 1.16 has no place for it. Headings become bookmarks; a row of a table, a caution,
 /// a step and a drawing are never cut by the end of a page unless they are taller than one, a heading
-/// stays with what follows it, the head of a table comes again on every page. A drawing is never enlarged; one whose letters would shrink below
-/// 7 points (drawing::smallest_letters) gets a page on its side.
+/// stays with what follows it, the head of a table comes again on every page. A drawing is never enlarged; one
+/// whose letters would shrink below 7 points (drawing::smallest_letters) gets a page on its side.
 /// Black on white: every meaning survives a printer without colour.
 #include <functional>
 #include <string>

@@ -113,7 +113,8 @@ std::vector<Piece> table_pieces(const Letters& letters, const doc::Table& table,
         Piece piece = rows.row(row, {"TR", number}, {"TD"});
         piece.frame = rule(x, across, 0.3);
         piece.head = again;
-        piece.keeps_next = stands_with_next(static_cast<std::size_t>(&row - table.rows.data()), table.rows.size(), true);
+        piece.keeps_next =
+            stands_with_next(static_cast<std::size_t>(&row - table.rows.data()), table.rows.size(), true);
         out.push_back(std::move(piece));
     }
     return out;

@@ -45,7 +45,8 @@ void doubt(const Value& value, Dimension dimension, double lo, double hi, const 
         value.spot, below ? "below-zero" : "unlikely",
         in_quotes(value.text) + (below ? " lies below zero, which is hardly meant" : " is hardly meant"));
     problem.severity = Severity::warning;
-    problem.expected = (bounds.least > 0.0 ? "between " + size(bounds.least) + " and " : "at most ") + size(bounds.most);
+    problem.expected =
+        (bounds.least > 0.0 ? "between " + size(bounds.least) + " and " : "at most ") + size(bounds.most);
     problem.nearest = meant(value.text, dimension, bounds);
     if (value.text.find('M') != std::string::npos && !problem.nearest.empty())
         problem.message += ": M is mega, m is milli";

@@ -18,7 +18,8 @@ std::expected<Ask, Answer> Ask::read(const std::string& body) {
     ask.root_ = Json::parse(body, look, false);
     if (too_deep) return std::unexpected(refusal(400, "malformed", "the body is nested too deep"));
     if (!ask.root_.is_object())
-        return std::unexpected(refusal(400, "malformed", "the body is no JSON object", "{\"file\": ..., \"text\": ...}"));
+        return std::unexpected(
+            refusal(400, "malformed", "the body is no JSON object", "{\"file\": ..., \"text\": ...}"));
     return ask;
 }
 
@@ -71,7 +72,8 @@ long long Ask::stated_whole(const char* name, long long lowest, long long highes
 std::optional<double> Ask::positive_or_null(const char* name) {
     const Json* found = member(name);
     if (!found) return std::nullopt;
-    if (found->is_number() && std::isfinite(found->get<double>()) && found->get<double>() > 0) return found->get<double>();
+    if (found->is_number() && std::isfinite(found->get<double>()) && found->get<double>() > 0)
+        return found->get<double>();
     expect(name, "a number above 0, or null");
     return std::nullopt;
 }
@@ -91,7 +93,8 @@ std::vector<std::string> Ask::texts(const char* name) {
     const Json* found = member(name);
     std::vector<std::string> out;
     if (!found) return out;
-    const bool fits = found->is_array() && std::ranges::all_of(*found, [](const Json& item) { return item.is_string(); });
+    const bool fits =
+        found->is_array() && std::ranges::all_of(*found, [](const Json& item) { return item.is_string(); });
     if (fits)
         for (const Json& item : *found) out.push_back(item.get<std::string>());
     else

@@ -69,7 +69,8 @@ Answer search_parts(Call& call) {
     const auto volts_of = [](const PartType& type) {
         Json out = Json::array();
         for (const SupplyPort& supply : type.supplies)
-            if (const Json volts = print(supply.range); !supply.provides && std::ranges::find(out, volts) == out.end()) out.push_back(volts);
+            if (const Json volts = print(supply.range); !supply.provides && std::ranges::find(out, volts) == out.end())
+                out.push_back(volts);
         return out;
     };
     const Json parts = json_list(ranked_types(Catalogue::built_in(), words), [&](const PartType* type) {

@@ -29,7 +29,8 @@ int open_step_by_step(int folder, const std::string& path, int flags) {
             errno = EXDEV;
             return -1;
         }
-        at = Descriptor(openat(at.get(), name.c_str(), (last ? flags : O_RDONLY | O_DIRECTORY) | O_NOFOLLOW | O_CLOEXEC));
+        at = Descriptor(
+            openat(at.get(), name.c_str(), (last ? flags : O_RDONLY | O_DIRECTORY) | O_NOFOLLOW | O_CLOEXEC));
         if (!at) return -1;
     }
     return at.release();

@@ -20,7 +20,8 @@ bool is_ours(std::string_view authority, const Guard& guard) {
     const std::string given = lowered(authority);
     const int usual = guard.secure ? 443 : 80;
     return std::ranges::any_of(guard.names, [&](const std::string& name) {
-        return given == fmt::format("{}:{}", lowered(name), guard.port) || (guard.port == usual && given == lowered(name));
+        return given == fmt::format("{}:{}", lowered(name), guard.port) ||
+               (guard.port == usual && given == lowered(name));
     });
 }
 

@@ -19,7 +19,8 @@ constexpr std::size_t held_for_learner = 256u << 10, held_for_instructor = 8u <<
 }  // namespace
 
 Seconds now_seconds() {
-    return std::chrono::duration_cast<std::chrono::seconds>(std::chrono::system_clock::now().time_since_epoch()).count();
+    return std::chrono::duration_cast<std::chrono::seconds>(std::chrono::system_clock::now().time_since_epoch())
+        .count();
 }
 
 /// RFC 6265, 5.4: "name=value; name=value".

@@ -98,8 +98,8 @@ class Hall {
     /// Any thread. False: too many are open.
     bool listen(std::int64_t learner, std::shared_ptr<EventStream> stream);
 
-    // The instructor. `sign_in` takes some tenths of a second: by a worker, not by the desk. `device`: the secret in the
-    // cookie of a device where the instructor may have signed in before.
+    // The instructor. `sign_in` takes some tenths of a second: by a worker, not by the desk. `device`: the secret in
+    // the cookie of a device where the instructor may have signed in before.
     std::expected<std::string, Answer> sign_in(const Head& head, const std::string& device,
                                                const std::string& passphrase);
     bool knows(const std::string& device) const;            ///< any thread
@@ -176,7 +176,8 @@ class Hall {
     std::set<std::int64_t> changed_, gone_;
     std::vector<std::shared_ptr<EventStream>> ending_;
     bool room_changed_ = false, deleted_ = false;
-    Buckets peers_, learner_calls_, joins_, wrong_codes_, all_wrong_codes_, wrong_words_, all_wrong_words_, known_words_, builds_, hints_, exports_;
+    Buckets peers_, learner_calls_, joins_, wrong_codes_, all_wrong_codes_, wrong_words_, all_wrong_words_;
+    Buckets known_words_, builds_, hints_, exports_;
 
     std::mutex keeper_mutex_;
     std::condition_variable keeper_ends_;

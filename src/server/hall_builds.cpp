@@ -32,13 +32,15 @@ Json mistake_json(const Mistake& m) {
 }
 
 Json criterion_json(const CriterionMark& c) {
-    return {{"id", c.id}, {"words", c.words}, {"points", c.points}, {"of", c.of}, {"open", c.open}, {"reasons", Json(c.reasons)}};
+    return {{"id", c.id}, {"words", c.words}, {"points", c.points},
+            {"of", c.of}, {"open", c.open},   {"reasons", Json(c.reasons)}};
 }
 
 Json build_json(const MarkedBuild& build) {
     return {{"accepted", build.readable},
-            {"problems", problems_json({build.problems.begin(),
-                                        build.problems.begin() + static_cast<std::ptrdiff_t>(std::min(most_told, build.problems.size()))})},
+            {"problems",
+             problems_json({build.problems.begin(), build.problems.begin() + static_cast<std::ptrdiff_t>(std::min(
+                                                                                 most_told, build.problems.size()))})},
             {"wires", build.wires},
             {"as_planned", build.as_planned},
             {"harm", to_word(build.harm)},
@@ -72,7 +74,8 @@ Told Hall::submit(std::int64_t id, const std::string& wires, const MarkedBuild& 
     learner->looked_at = false;
     spend(*learner, "wires", now_seconds());
     ++learner->submissions;
-    store_.add_submission({id, wires, learner->harmful, build.points, build.of, written(learner->build), learner->last});
+    store_.add_submission(
+        {id, wires, learner->harmful, build.points, build.of, written(learner->build), learner->last});
     changed(id);
     return me_json(*learner);
 }

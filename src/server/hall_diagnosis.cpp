@@ -152,7 +152,8 @@ std::vector<Reading> HallDiagnosis::readings_of(const std::vector<EnteredReading
     for (const auto& [question, yes] : works) {
         bool all = yes;  // one that works has been looked at in every state
         for (const LessonCheck& check : lesson_.checks)
-            if (check.kind == CheckKind::level && questions_.contains(check.id) && questions_.at(check.id).front() == question)
+            if (check.kind == CheckKind::level && questions_.contains(check.id) &&
+                questions_.at(check.id).front() == question)
                 all = all && std::ranges::any_of(entered, [&](const EnteredReading& e) { return e.check == &check; });
         if (all || !yes) out.push_back({.question = question, .kind = yes ? Reading::Kind::yes : Reading::Kind::no});
     }
@@ -168,7 +169,8 @@ HallDiagnosis::Said HallDiagnosis::diagnosed(const std::vector<Reading>& reading
     Diagnosis d = diagnose(*dictionary_, readings, how);
     Said out{.hints = std::move(d.hints), .known = d.something_else < 0.5};
     if (!d.contradictions.empty()) out.contradiction = d.contradictions.front().sentence;
-    out.planned = !d.suspects.empty() && is_as_planned(d.suspects.front()) && d.suspects.front().share > d.something_else;
+    out.planned =
+        !d.suspects.empty() && is_as_planned(d.suspects.front()) && d.suspects.front().share > d.something_else;
     if (said_.size() >= most_said) said_.clear();
     return said_[key] = std::move(out);
 }
@@ -178,7 +180,8 @@ Hint HallDiagnosis::hint(const HintAsked& asked, std::chrono::milliseconds patie
         const auto mine = std::ranges::find(asked.entered, asked.check, &EnteredReading::check);
         const auto value = mine == asked.entered.end() ? std::optional<double>() : mine->value;
         const std::string off = keep_off.empty() ? asked.danger : keep_off;
-        return Hint{hint_for(lesson_, *asked.check, value, asked.depth, off.empty() && asked.power), off, std::move(why)};
+        return Hint{hint_for(lesson_, *asked.check, value, asked.depth, off.empty() && asked.power), off,
+                    std::move(why)};
     };
     if (!begun_ || stopping_) return from_sheet("this class is held without a diagnosis");
     if (!ready_) return from_sheet(fmt::format("the diagnosis of this bench is not ready yet ({} %)", percent_.load()));

@@ -42,14 +42,17 @@ const LinkReading* nearer(const Lesson& lesson, const LinkReading& r) {
 std::string next_reading(const Lesson& lesson, const LessonCheck& check, bool power) {
     if (const LinkReading* r = reading_of(lesson, check)) {
         if (!power)
-            return fmt::format("Switch off. Measure each wire on the way from {} to {} from end to end: where it is not "
-                               "below 1 Ω, it has no contact.", r->driver, r->reading.point);
+            return fmt::format(
+                "Switch off. Measure each wire on the way from {} to {} from end to end: where it is not "
+                "below 1 Ω, it has no contact.",
+                r->driver, r->reading.point);
         const LinkReading* other = nearer(lesson, *r);
         if (other && other->reading.point != r->driver)
             return fmt::format("Leave {} as it is and read {}: is the level already wrong there?", r->driver,
                                other->reading.point);
-        return fmt::format("Leave {} as it is and read at its own pin, then at the far end of each wire on the way to {}.", r->driver,
-                           r->reading.point);
+        return fmt::format(
+            "Leave {} as it is and read at its own pin, then at the far end of each wire on the way to {}.", r->driver,
+            r->reading.point);
     }
     switch (check.kind) {
         case CheckKind::ohms:
@@ -84,7 +87,8 @@ std::string cause(const Lesson& lesson, const LessonCheck& check, const std::opt
         for (const WrongReading& w : wrong[at])
             if (covers(w.reading, value))
                 return (w.possibly_harmful ? "Switch off first. Look at: " : "Look at: ") + cause_words(w.causes) + ".";
-        return "No likely single mistake of the build reads like this: look at the driver, its setting and the supplies.";
+        return "No likely single mistake of the build reads like this: "
+               "look at the driver, its setting and the supplies.";
     }
     if (check.kind == CheckKind::level) {
         std::vector<std::string> causes;

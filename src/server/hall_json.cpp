@@ -32,8 +32,13 @@ Json gate_json(const Lesson& lesson, int gate) {
 }  // namespace
 
 Json check_json(const LessonCheck& check, bool answers) {
-    Json out = {{"id", check.id},          {"gate", check.gate},       {"kind", word_of(check.kind)},
-                {"unit", unit_of(check.kind)}, {"meter", meter_error_words(check.kind)}, {"what", check.what}, {"link", name_or_null(check.link)}};
+    Json out = {{"id", check.id},
+                {"gate", check.gate},
+                {"kind", word_of(check.kind)},
+                {"unit", unit_of(check.kind)},
+                {"meter", meter_error_words(check.kind)},
+                {"what", check.what},
+                {"link", name_or_null(check.link)}};
     if (answers) {
         out["expected"] = check.expected;
         out["wrong"] = check.wrong;
@@ -74,20 +79,22 @@ Json build_for_learner(const Json& build, bool marks) {
 }
 
 Json history_json(const store::History& h) {
-    return {{"bench", h.bench},
-            {"version", h.version},
-            {"title", h.title},
-            {"day", h.day},
-            {"learners", h.learners},
-            {"passed", json_list(h.passed, [](int count) { return Json(count); })},
-            {"submissions", h.submissions},
-            {"harmful", h.harmful},
-            {"minutes", json_list(h.minutes, [](const auto& m) {
-                 return Json{{"phase", m.phase}, {"learners", m.learners}, {"minutes", m.minutes}};
-             })},
-            {"checks", json_list(h.items, [](const auto& item) {
-                 return Json{{"id", item.item}, {"entered", item.entered}, {"right", item.correct}, {"hints", item.hints}};
-             })}};
+    return {
+        {"bench", h.bench},
+        {"version", h.version},
+        {"title", h.title},
+        {"day", h.day},
+        {"learners", h.learners},
+        {"passed", json_list(h.passed, [](int count) { return Json(count); })},
+        {"submissions", h.submissions},
+        {"harmful", h.harmful},
+        {"minutes", json_list(h.minutes,
+                              [](const auto& m) {
+                                  return Json{{"phase", m.phase}, {"learners", m.learners}, {"minutes", m.minutes}};
+                              })},
+        {"checks", json_list(h.items, [](const auto& item) {
+             return Json{{"id", item.item}, {"entered", item.entered}, {"right", item.correct}, {"hints", item.hints}};
+         })}};
 }
 
 Json records_json(const store::ClassRecords& records, bool with_names) {
@@ -113,8 +120,12 @@ Json records_json(const store::ClassRecords& records, bool with_names) {
     for (const auto& p : records.passes)
         list(p.learner, "passed").push_back({{"gate", p.gate}, {"at", p.at - since[p.learner]}});
     for (const auto& s : records.submissions)
-        list(s.learner, "builds").push_back({{"wires", with_names ? Json(s.wires) : Json(nullptr)}, {"harmful", s.harmful}, {"points", s.points},
-                                             {"of", s.out_of}, {"at", s.at - since[s.learner]}});
+        list(s.learner, "builds")
+            .push_back({{"wires", with_names ? Json(s.wires) : Json(nullptr)},
+                        {"harmful", s.harmful},
+                        {"points", s.points},
+                        {"of", s.out_of},
+                        {"at", s.at - since[s.learner]}});
     for (const auto& s : records.spent)
         list(s.learner, "minutes").push_back({{"phase", s.phase}, {"minutes", static_cast<double>(s.seconds) / 60}});
     // Nor does the order say who: it would be that of joining.

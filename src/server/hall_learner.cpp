@@ -61,7 +61,8 @@ std::expected<Hall::Joined, Answer> Hall::join(const std::string& peer, const st
     // Every way to be refused takes the same steps.
     const bool right_code = same_secret(hash_of(plain_code(code)), hash_of(plain_code(class_.code)));
     const bool open = !class_.code.empty() && at < class_.code_until;
-    const auto known = std::ranges::find_if(learners_, [&](const auto& entry) { return entry.second.is.name_key == key; });
+    const auto known =
+        std::ranges::find_if(learners_, [&](const auto& entry) { return entry.second.is.name_key == key; });
     const bool known_name = known != learners_.end();
     const bool taken = known_name && (known->second.is.removed || !known->second.is.device.empty());
     const bool full = !known_name && learners_.size() >= options_.limits.learners;
@@ -154,9 +155,9 @@ Told Hall::enter(std::int64_t id, const std::string& check_id, const std::string
     if (check->gate > learner->gate()) {
         learner->early = learner->early || learner->gate() == 1;
         changed(id);
-        return std::unexpected(refusal(409, "gate-first",
-                                       fmt::format("gate {}, {}, comes first", learner->gate(), gate_title(learner->gate())),
-                                       "switch off, and ask the instructor to look at gate 1 and 2"));
+        return std::unexpected(refusal(
+            409, "gate-first", fmt::format("gate {}, {}, comes first", learner->gate(), gate_title(learner->gate())),
+            "switch off, and ask the instructor to look at gate 1 and 2"));
     }
     if (const std::string danger = danger_of(*learner); check->gate > 1 && !danger.empty())
         return std::unexpected(refusal(409, "power-off", danger, "gate 1 passed again, by the instructor"));
@@ -241,7 +242,8 @@ Json Hall::me_json(const Learner& learner) const {
     Json passed = Json::array(), checks = Json::object();
     for (const Seconds at : learner.passed) passed.push_back(at > 0 ? Json(at) : Json(nullptr));
     for (const auto& [id, state] : learner.checks)
-        checks[id] = {{"entered", state.entered}, {"right", state.correct}, {"tries", state.tries}, {"hints", state.hints}};
+        checks[id] = {
+            {"entered", state.entered}, {"right", state.correct}, {"tries", state.tries}, {"hints", state.hints}};
     const int gate = learner.gate();
     return {{"format", "voltsill-learner-1"},
             {"nickname", learner.is.nickname},

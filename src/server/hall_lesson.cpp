@@ -269,14 +269,16 @@ Entry judge_entry(const LessonCheck& check, const std::string& typed) {
     const std::string word = small_and_trimmed(typed);
     if (check.kind == CheckKind::level) return level_entry(check, word);
     if (one_of(word, {"drifts", "floats"}))
-        return check.kind == CheckKind::volts ? Entry{.correct = check.floats} : Entry{.trouble = "write a number with its unit"};
+        return check.kind == CheckKind::volts ? Entry{.correct = check.floats}
+                                              : Entry{.trouble = "write a number with its unit"};
     if (check.kind == CheckKind::ohms && one_of(word, {"open", "ol", "o.l", "0l", "∞"}))
         return {.correct = !std::isfinite(check.hi)};
     const Dimension dimension = dimension_of(check.kind);
     const std::string number = with_point(typed);
     auto span = parse_span(dimension, number);
     // Currents are read in mA as often as in A: there the unit has to be said.
-    if (!span && span.error().code == "unit-missing" && check.kind != CheckKind::amps) span = parse_span(dimension, number + " " + unit_of(check.kind));
+    if (!span && span.error().code == "unit-missing" && check.kind != CheckKind::amps)
+        span = parse_span(dimension, number + " " + unit_of(check.kind));
     if (!span) return {.trouble = span.error().message};
     if (span->lo != span->hi) return {.trouble = "write one number, as the meter shows it"};
     const double value = span->nominal;

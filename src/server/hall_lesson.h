@@ -25,7 +25,7 @@ namespace voltsill::server {
 enum class CheckKind { ohms, volts, amps, level };
 
 struct LessonCheck {
-    std::string id;    ///< "ohm-1", "rail-usb", "current-usb", "level-3", "function-2": stable for a version of the bench
+    std::string id;    ///< "ohm-1", "rail-usb", "current-usb", "level-3", "function-2": stable for a version of a bench
     int gate = 1;      ///< 1..4
     CheckKind kind = CheckKind::volts;
     std::string what;  ///< "gauge.ECHO high: read controller.D4"

@@ -42,7 +42,8 @@ std::string Hall::danger_of(const Learner& learner) const {
                                state->second.entered, check.stands_at, print(Volts{check.stands}));
         const bool apart = check.kind == CheckKind::ohms && !std::isfinite(check.hi);
         if (apart && state != learner.checks.end() && state->second.value && *state->second.value < a_short)
-            return fmt::format("{} reads {}: do not power it before the reason is found.", check.what, state->second.entered);
+            return fmt::format("{} reads {}: do not power it before the reason is found.", check.what,
+                               state->second.entered);
     }
     return {};
 }
@@ -100,7 +101,8 @@ Json Hall::room_json() const {
             {"code", open ? Json(class_.code) : Json(nullptr)},
             {"code_until", open ? Json(class_.code_until) : Json(nullptr)},
             {"address", options_.url + "class"},
-            {"warning", options_.secure ? Json(nullptr) : Json(std::string(options_.here_alone ? here_warning : "") + open_warning)},
+            {"warning", options_.secure ? Json(nullptr)
+                                        : Json(std::string(options_.here_alone ? here_warning : "") + open_warning)},
             {"steps", lesson_.steps},
             {"checks", lesson_.checks.size()},
             {"diagnosis", diagnosis ? Json(*diagnosis) : Json(nullptr)},

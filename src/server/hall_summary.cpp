@@ -73,8 +73,9 @@ Json Hall::summary() const {
             right += state->second.correct;
             hints += state->second.hints;
         }
-        return Json{{"id", check.id},      {"what", check.what}, {"gate", check.gate},      {"link", name_or_null(check.link)},
-                    {"entered", entered}, {"right", right},     {"wrong", entered - right}, {"hints", hints}};
+        return Json{
+            {"id", check.id},     {"what", check.what}, {"gate", check.gate},       {"link", name_or_null(check.link)},
+            {"entered", entered}, {"right", right},     {"wrong", entered - right}, {"hints", hints}};
     });
     return {{"format", "voltsill-class-summary-1"},
             {"learners", learners_.size()},

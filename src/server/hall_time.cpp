@@ -27,7 +27,8 @@ Json spent_json(const std::map<std::string, Seconds>& spent) {
     Json out = Json::array();
     for (const store::SpentPhase& phase : store::spent_phases)
         if (const auto at = spent.find(phase.id); at != spent.end())
-            out.push_back({{"phase", phase.id}, {"gate", phase.gate}, {"minutes", static_cast<double>(at->second) / 60}});
+            out.push_back(
+                {{"phase", phase.id}, {"gate", phase.gate}, {"minutes", static_cast<double>(at->second) / 60}});
     return out;
 }
 
@@ -42,7 +43,8 @@ void Hall::spend(Learner& learner, const char* phase, Seconds at) {
 std::optional<store::PhaseMinutes> Hall::minutes_of(const store::SpentPhase& phase) const {
     std::vector<Seconds> spent;
     for (const auto& [id, learner] : learners_)
-        if (const auto at = learner.spent.find(phase.id); learner.passed[phase.gate - 1] > 0 && at != learner.spent.end())
+        if (const auto at = learner.spent.find(phase.id);
+            learner.passed[phase.gate - 1] > 0 && at != learner.spent.end())
             spent.push_back(at->second);
     return store::phase_minutes(phase.id, std::move(spent));
 }

@@ -36,7 +36,8 @@ bool comes_from_here(MHD_Connection* connection) {
     const auto* socket = MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CONNECTION_FD);
     sockaddr_storage own{};
     socklen_t size = sizeof own;
-    if (!client || !client->client_addr || !socket || getsockname(socket->connect_fd, reinterpret_cast<sockaddr*>(&own), &size) != 0)
+    if (!client || !client->client_addr || !socket ||
+        getsockname(socket->connect_fd, reinterpret_cast<sockaddr*>(&own), &size) != 0)
         return false;
     return is_from_here(*client->client_addr, reinterpret_cast<const sockaddr&>(own));
 }
@@ -63,8 +64,8 @@ MHD_Response* response_with_body(const Answer& answer) {
         return MHD_create_response_from_buffer(answer.body.size(), const_cast<char*>(answer.body.data()),
                                                MHD_RESPMEM_MUST_COPY);
     return MHD_create_response_from_buffer_with_free_callback_cls(
-        answer.shared->size(), const_cast<char*>(answer.shared->data()), [](void* shared) { delete static_cast<Shared*>(shared); },
-        new Shared(answer.shared));
+        answer.shared->size(), const_cast<char*>(answer.shared->data()),
+        [](void* shared) { delete static_cast<Shared*>(shared); }, new Shared(answer.shared));
 }
 
 }  // namespace voltsill::server

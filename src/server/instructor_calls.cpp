@@ -36,7 +36,9 @@ std::string code_picture(const std::string& text) {
     std::string steps;
     for (const drawing::Step& step : path.steps) {
         if (step.kind == drawing::Step::Kind::close) steps += "z";
-        else steps += fmt::format("{}{:.4g} {:.4g}", step.kind == drawing::Step::Kind::move ? 'M' : 'L', step.to.x, step.to.y);
+        else
+            steps += fmt::format("{}{:.4g} {:.4g}", step.kind == drawing::Step::Kind::move ? 'M' : 'L', step.to.x,
+                                 step.to.y);
     }
     return fmt::format(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {0} {0}\" role=\"img\" shape-rendering=\"crispEdges\">"

@@ -33,7 +33,8 @@ Answer with_members(Call& call, const Tell& tell) {
 Answer recorded_by_desk(Hall& hall, const std::function<Told()>& change) {
     std::promise<Answer> kept;
     std::future<Answer> answer = kept.get_future();
-    const bool taken = hall.desk().add({[&] { return answered(change()); }, [&](Answer said) { kept.set_value(std::move(said)); }});
+    const bool taken =
+        hall.desk().add({[&] { return answered(change()); }, [&](Answer said) { kept.set_value(std::move(said)); }});
     return taken ? answer.get() : refusal(503, "stopping", "the server is being stopped");
 }
 

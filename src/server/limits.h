@@ -64,7 +64,7 @@ struct HallLimits {
     Rate all_wrong_codes{300, 3};
     Rate wrong_passphrases{5, 0.05}, all_wrong_passphrases{20, 0.2};
     std::size_t learners = 500, readings = 3000, submissions = 100;  ///< of a class; of one learner
-    std::size_t streams = 3, instructor_streams = 8;                 ///< open at once, of one learner; of all instructors
+    std::size_t streams = 3, instructor_streams = 8;                 ///< at once, of one learner; of all instructors
 };
 
 }  // namespace voltsill::server

@@ -95,7 +95,8 @@ bool is_from_here(const sockaddr& client, const sockaddr& own) {
     return IN6_IS_ADDR_LOOPBACK(&a.sin6_addr) || IN6_ARE_ADDR_EQUAL(&a.sin6_addr, &b.sin6_addr);
 }
 
-std::expected<Listening, std::string> listen_on(const std::string& text, std::optional<int> asked, int first, int tried) {
+std::expected<Listening, std::string> listen_on(const std::string& text, std::optional<int> asked, int first,
+                                                int tried) {
     const auto address = address_of(text);
     if (!address) return std::unexpected(fmt::format("\"{}\" is no address such as 192.168.1.5", text));
     const int begin = asked.value_or(first), end = asked ? begin + 1 : first + tried;

@@ -10,8 +10,8 @@
 
 namespace voltsill::server {
 
-/// A socket of one address of this machine ("127.0.0.1", "fe80::1") that listens, and its port: `asked` (0: any), or `first` or one of the
-/// next `tried` where none was asked for.
+/// A socket of one address of this machine ("127.0.0.1", "fe80::1") that listens, and its port: `asked` (0: any), or
+/// `first` or one of the next `tried` where none was asked for.
 struct Listening {
     Descriptor socket;
     int port = 0;

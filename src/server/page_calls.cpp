@@ -30,7 +30,8 @@ const Asset* find_asset(std::string_view path) {
 std::shared_ptr<const std::string> shared_bytes(const Asset& asset) {
     static const auto all = [] {
         std::map<std::string_view, std::shared_ptr<const std::string>> out;
-        for (const Asset& each : voltsill_assets()) out.emplace(each.path, std::make_shared<const std::string>(each.bytes));
+        for (const Asset& each : voltsill_assets())
+            out.emplace(each.path, std::make_shared<const std::string>(each.bytes));
         return out;
     }();
     return all.at(asset.path);

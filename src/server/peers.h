@@ -3,8 +3,9 @@
 ///
 /// The HTTP library ends connections that are silent. It has one time for that, and between two requests of a page
 /// it is long. What it does not see: a connection that has never said anything, a request that comes a byte at a
-/// time, and whether somebody still waits while the connection is parked. These are looked at here some times a second, from the sockets themselves (TCP_INFO: bytes received; poll: hung up). A connection is cut by
-/// shutdown(), which the serving thread then notices as an end; the descriptor stays its own.
+/// time, and whether somebody still waits while the connection is parked. These are looked at here some times a
+/// second, from the sockets themselves (TCP_INFO: bytes received; poll: hung up). A connection is cut by shutdown(),
+/// which the serving thread then notices as an end; the descriptor stays its own.
 #include <chrono>
 #include <memory>
 #include <mutex>
@@ -15,7 +16,7 @@
 namespace voltsill::server {
 
 struct Patience {
-    std::chrono::milliseconds first{10'000};    ///< from the opening of a connection to its first byte; over TLS to its first request
+    std::chrono::milliseconds first{10'000};    ///< from the opening to the first byte; over TLS to the first request
     std::chrono::milliseconds sending{20'000};  ///< from the first byte of a request to its last
     std::chrono::milliseconds reading{30'000};  ///< for a whole answer; of a stream, for its next piece
 };

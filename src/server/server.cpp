@@ -21,11 +21,14 @@ constexpr std::size_t waiting_of_a_class = 1024;
 }  // namespace
 
 Server::Inner::Inner(const ServerOptions& options, BenchFolder folder, std::string open_file, int port)
-    : site{.folder = std::move(folder), .open_file = std::move(open_file), .version = options.version,
+    : site{.folder = std::move(folder),
+           .open_file = std::move(open_file),
+           .version = options.version,
            .threads = options.threads},
       options_(options),
       peers(options.patience, !options.certificate.empty()),
-      workers(options.threads, options.hall ? std::max(options.most_waiting, waiting_of_a_class) : options.most_waiting) {
+      workers(options.threads,
+              options.hall ? std::max(options.most_waiting, waiting_of_a_class) : options.most_waiting) {
     site.diagnosed = diagnose_memory();
     if (options.hall && !options.certificate.empty()) handshakes_.emplace(options.hall->limits.handshakes);
     site.guard = {.port = port, .token = random_words(), .secure = !options.certificate.empty()};
@@ -118,7 +121,8 @@ std::string objection_to_bench(const ServerOptions& options, const Served& what)
 /// Why this server must not be reached from where it would be; empty: it may.
 std::string objection_to_place(const ServerOptions& options) {
     if (!is_one_address(options.bind))
-        return fmt::format("\"{}\" is not one address of this machine, such as 192.168.1.5{}", options.bind, own_addresses_words());
+        return fmt::format("\"{}\" is not one address of this machine, such as 192.168.1.5{}", options.bind,
+                           own_addresses_words());
     if (!options.hall && !is_loopback(options.bind))
         return "benches are served to this machine alone; another address is for a class (--class)";
     if (options.certificate.empty() != options.key.empty()) return "a certificate and its key belong together";
@@ -140,7 +144,8 @@ std::string Server::objection(const ServerOptions& options) {
 }
 
 std::expected<std::unique_ptr<Server>, std::string> Server::start(const ServerOptions& options) {
-    if (std::string objection = objection_to_place(options); !objection.empty()) return std::unexpected(std::move(objection));
+    if (std::string objection = objection_to_place(options); !objection.empty())
+        return std::unexpected(std::move(objection));
     auto what = served(options.path);
     if (!what) return std::unexpected(std::move(what.error()));
     auto listening = listen_on(options.bind, options.port, first_port, ports_tried);

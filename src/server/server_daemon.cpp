@@ -5,9 +5,8 @@
 namespace voltsill::server {
 
 bool is_certificate(const std::string& certificate, const std::string& key) {
-    const auto none = [](void*, MHD_Connection*, const char*, const char*, const char*, const char*, std::size_t*, void**) {
-        return MHD_NO;
-    };
+    const auto none = [](void*, MHD_Connection*, const char*, const char*, const char*, const char*, std::size_t*,
+                         void**) { return MHD_NO; };
     MHD_Daemon* tried = MHD_start_daemon(MHD_USE_TLS | MHD_USE_NO_LISTEN_SOCKET, 0, nullptr, nullptr, none, nullptr,
                                          MHD_OPTION_HTTPS_MEM_CERT, certificate.c_str(), MHD_OPTION_HTTPS_MEM_KEY,
                                          key.c_str(), MHD_OPTION_END);
@@ -68,16 +67,18 @@ bool Server::Inner::run(Descriptor socket) {
     if (site.guard.secure) {
         more.push_back({MHD_OPTION_HTTPS_MEM_CERT, 0, options_.certificate.data()});
         more.push_back({MHD_OPTION_HTTPS_MEM_KEY, 0, options_.key.data()});
-        more.push_back({MHD_OPTION_HTTPS_PRIORITIES, 0, const_cast<char*>("NORMAL:-VERS-ALL:+VERS-TLS1.3:+VERS-TLS1.2")});
+        more.push_back(
+            {MHD_OPTION_HTTPS_PRIORITIES, 0, const_cast<char*>("NORMAL:-VERS-ALL:+VERS-TLS1.3:+VERS-TLS1.2")});
     }
     more.push_back({MHD_OPTION_END, 0, nullptr});
-    daemon_ = MHD_start_daemon(
-        MHD_USE_EPOLL_INTERNAL_THREAD | MHD_USE_ITC | MHD_ALLOW_SUSPEND_RESUME | (site.guard.secure ? MHD_USE_TLS : MHD_NO_FLAG), 0, may_come, this, handler, this,
-        MHD_OPTION_LISTEN_SOCKET, socket.get(), MHD_OPTION_CONNECTION_LIMIT,
-        static_cast<unsigned>(options_.most_connections), MHD_OPTION_CONNECTION_MEMORY_LIMIT, std::size_t{32} << 10,
-        MHD_OPTION_CONNECTION_TIMEOUT, static_cast<unsigned>(options_.silence.count()), MHD_OPTION_STRICT_FOR_CLIENT,
-        1, MHD_OPTION_NOTIFY_COMPLETED, ended, this, MHD_OPTION_NOTIFY_CONNECTION, came_or_went, this,
-        MHD_OPTION_ARRAY, more.data(), MHD_OPTION_END);
+    daemon_ = MHD_start_daemon(MHD_USE_EPOLL_INTERNAL_THREAD | MHD_USE_ITC | MHD_ALLOW_SUSPEND_RESUME |
+                                   (site.guard.secure ? MHD_USE_TLS : MHD_NO_FLAG),
+                               0, may_come, this, handler, this, MHD_OPTION_LISTEN_SOCKET, socket.get(),
+                               MHD_OPTION_CONNECTION_LIMIT, static_cast<unsigned>(options_.most_connections),
+                               MHD_OPTION_CONNECTION_MEMORY_LIMIT, std::size_t{32} << 10, MHD_OPTION_CONNECTION_TIMEOUT,
+                               static_cast<unsigned>(options_.silence.count()), MHD_OPTION_STRICT_FOR_CLIENT, 1,
+                               MHD_OPTION_NOTIFY_COMPLETED, ended, this, MHD_OPTION_NOTIFY_CONNECTION, came_or_went,
+                               this, MHD_OPTION_ARRAY, more.data(), MHD_OPTION_END);
     if (!daemon_) return false;
     socket.release();
     tending_ = std::thread([this] { tend(); });

@@ -31,7 +31,8 @@ MHD_Result send_answer(Exchange& exchange, const Answer& answer) {
                                                 new std::shared_ptr<EventStream>(exchange.stream), drop_stream)
             : response_with_body(answer);
     if (!response) return MHD_NO;
-    for (const auto& [name, value] : standing_headers(answer)) MHD_add_response_header(response, name.c_str(), value.c_str());
+    for (const auto& [name, value] : standing_headers(answer))
+        MHD_add_response_header(response, name.c_str(), value.c_str());
     for (const auto& [name, value] : answer.headers) MHD_add_response_header(response, name.c_str(), value.c_str());
     const MHD_Result queued =
         MHD_queue_response(exchange.connection, static_cast<unsigned>(answer.status), response);
@@ -40,7 +41,8 @@ MHD_Result send_answer(Exchange& exchange, const Answer& answer) {
 }
 
 Answer too_busy() {
-    Answer answer = refusal(429, "too-busy", "more is being asked for than can be worked on", "the same a little later");
+    Answer answer =
+        refusal(429, "too-busy", "more is being asked for than can be worked on", "the same a little later");
     answer.headers.emplace_back("Retry-After", "1");
     return answer;
 }
@@ -91,7 +93,8 @@ void Server::Inner::take_body(Exchange& exchange, const char* data, std::size_t 
     std::string& body = exchange.request->body;
     if (exchange.answer) return;
     if (body.size() + size > exchange.route->most_body)
-        exchange.answer = refusal(413, "too-large", fmt::format("at most {} bytes are taken here", exchange.route->most_body));
+        exchange.answer =
+            refusal(413, "too-large", fmt::format("at most {} bytes are taken here", exchange.route->most_body));
     else if (held_ + size > options_.most_held)
         exchange.answer = too_busy();
     if (exchange.answer) {

@@ -12,14 +12,27 @@ Value number_or_null(const std::optional<double>& value) {
 std::int64_t whole(bool truth) { return truth ? 1 : 0; }
 
 StoredClass class_in(const Row& row) {
-    return {.id = row.integer(0), .bench = row.text(1), .version = row.text(2), .title = row.text(3), .code = row.text(4),
-            .code_until = row.integer(5), .begun = row.integer(6), .keep_until = row.integer(7),
-            .hints = static_cast<int>(row.integer(8)), .marks = row.integer(9) != 0};
+    return {.id = row.integer(0),
+            .bench = row.text(1),
+            .version = row.text(2),
+            .title = row.text(3),
+            .code = row.text(4),
+            .code_until = row.integer(5),
+            .begun = row.integer(6),
+            .keep_until = row.integer(7),
+            .hints = static_cast<int>(row.integer(8)),
+            .marks = row.integer(9) != 0};
 }
 
 StoredLearner learner_in(const Row& row) {
-    return {.id = row.integer(0), .class_id = row.integer(1), .nickname = row.text(2), .name_key = row.text(3),
-            .device = row.text(4), .joined = row.integer(5), .removed = row.integer(6) != 0, .help = row.integer(7) != 0,
+    return {.id = row.integer(0),
+            .class_id = row.integer(1),
+            .nickname = row.text(2),
+            .name_key = row.text(3),
+            .device = row.text(4),
+            .joined = row.integer(5),
+            .removed = row.integer(6) != 0,
+            .help = row.integer(7) != 0,
             .help_about = row.text(8)};
 }
 

@@ -3,7 +3,8 @@
 ///
 ///     auto store = ClassStore::open("class.sqlite");
 ///     store->begin();
-///     store->add_reading({.learner = 7, .item = "level-3", .entered = "3.28 V", .value = 3.28, .correct = true, .at = now});
+///     store->add_reading({.learner = 7, .item = "level-3", .entered = "3.28 V", .value = 3.28, .correct = true,
+///                         .at = now});
 ///     if (store->commit()) acknowledge();       // it is on the disk
 ///
 /// Of a person only the nickname is kept. Secrets are kept as hashes. When the days of a class are over, what

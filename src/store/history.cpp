@@ -64,8 +64,8 @@ History ClassStore::counts(const StoredClass& of) {
     out.submissions = counted(
         database_, "SELECT count(*) FROM submission JOIN learner ON learner.id = learner WHERE class = ?", of.id);
     out.harmful = counted(
-        database_, "SELECT count(*) FROM submission JOIN learner ON learner.id = learner WHERE class = ? AND harmful = 1",
-        of.id);
+        database_,
+        "SELECT count(*) FROM submission JOIN learner ON learner.id = learner WHERE class = ? AND harmful = 1", of.id);
     out.items = counted_items(of.id);
     out.minutes = minutes_of(of.id);
     return out;
@@ -117,8 +117,9 @@ std::vector<History> ClassStore::history() {
                  {row.integer(0)}))
             h.items.push_back({item.text(0), static_cast<int>(item.integer(1)), static_cast<int>(item.integer(2)),
                                static_cast<int>(item.integer(3))});
-        for (const Row& m : database_.rows(
-                 "SELECT phase, learners, minutes FROM history_minutes WHERE history = ? ORDER BY phase", {row.integer(0)}))
+        for (const Row& m :
+             database_.rows("SELECT phase, learners, minutes FROM history_minutes WHERE history = ? ORDER BY phase",
+                            {row.integer(0)}))
             h.minutes.push_back({m.text(0), static_cast<int>(m.integer(1)), m.real(2)});
         out.push_back(std::move(h));
     }

@@ -45,7 +45,8 @@ Wiring Joints::wiring(const Bench& bench, const Wiring& names, const JointNets& 
         const std::string& name = bench.rails[r].name;
         const int plus = plus_of(r);
         const bool held = plus < 0 || nets[plus + 1] == nets[ground()];
-        const bool own = !held || id.emplace(nets[plus < 0 ? rail(r) : plus], static_cast<NetId>(made.nets.size())).second;
+        const bool own =
+            !held || id.emplace(nets[plus < 0 ? rail(r) : plus], static_cast<NetId>(made.nets.size())).second;
         made.nets.push_back({.name = "rail " + name, .rail = own ? name : ""});
     }
     std::map<int, int> size;
@@ -192,7 +193,8 @@ class EqualUnitsFinder {
         for (std::size_t q = 0; q < wiring_.parts.size(); ++q)
             for (std::size_t p = 0; p < q; ++p) {
                 const WiredPart &a = wiring_.parts[p], &b = wiring_.parts[q];
-                if (!a.added || !b.added || a.type->channels.empty() || !equal_parts(static_cast<int>(p), static_cast<int>(q)))
+                if (!a.added || !b.added || a.type->channels.empty() ||
+                    !equal_parts(static_cast<int>(p), static_cast<int>(q)))
                     continue;
                 std::vector<bool> own(a.net_of_pin.size(), false);
                 for (const Channel& c : a.type->channels)

@@ -57,7 +57,8 @@ Share supplies_share(const PreparedMarking::Inside& in, const NetsJudged& judged
             share.of += static_cast<int>(in.sources[n].size()) - 1;
             if (!shorted) share.right += static_cast<double>(in.sources[n].size() - pieces.size());
             if (pieces.size() > 1)
-                share.reasons.push_back(fmt::format("{}: {} sources that are not joined", in.net_words(net), pieces.size()));
+                share.reasons.push_back(
+                    fmt::format("{}: {} sources that are not joined", in.net_words(net), pieces.size()));
         }
         for (const int j : in.wanted.joints[n]) {
             if (!in.joints.is_pin(j) || !is_supply_work(in, j)) continue;
@@ -102,9 +103,9 @@ Share readings_share(const PreparedMarking::Inside& in, const Rubric& rubric, co
     if (missing == share.of && share.of > 0)
         share.reasons.push_back(fmt::format("no readings handed in; the test sheet asks for {}", share.of));
     else if (missing > 0)
-        share.reasons.push_back(fmt::format("{} of {} readings are missing, the first: {}", missing, share.of,
-                                            std::ranges::find(marked.readings, ReadingMark::missing, &MarkedReading::mark)
-                                                ->reason));
+        share.reasons.push_back(
+            fmt::format("{} of {} readings are missing, the first: {}", missing, share.of,
+                        std::ranges::find(marked.readings, ReadingMark::missing, &MarkedReading::mark)->reason));
     return share;
 }
 

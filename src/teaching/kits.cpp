@@ -73,7 +73,8 @@ std::string margin_that_decides(const Judgement& before, const Judgement& after)
         const LinkJudgement* was = of_link(before, link.link);
         if (was && !differs(*was, link)) continue;
         for (const bool h : {true, false})
-            if (const auto& m = h ? link.high_margin : link.low_margin; m && *m < margin) least = &link, margin = *m, high = h;
+            if (const auto& m = h ? link.high_margin : link.low_margin; m && *m < margin)
+                least = &link, margin = *m, high = h;
     }
     if (!least) return "every margin as before";
     return fmt::format("smallest margin {:.3f} V ({}, {})", margin, least->link, high ? "high" : "low");
@@ -159,7 +160,8 @@ StockReport stock_report(const Bench& bench, const Wiring& wiring, int seats, co
     const Judgement before = judge(bench, wiring);
     for (const auto& [name, entry] : used) {
         const auto& [type, count] = entry;
-        out.needs.push_back({name, count, count * seats + spares_of(*type, count * seats, rates), stocked(bench, name)});
+        out.needs.push_back(
+            {name, count, count * seats + spares_of(*type, count * seats, rates), stocked(bench, name)});
         if (!drives_signals(*type)) continue;
         for (const auto& other : bench.catalogue->types()) {
             if (!may_replace(*type, *other)) continue;

@@ -74,8 +74,9 @@ int BuildFile::board_at(const CsvTableCell& cell, const HoleText& text) {
         if (small_letters(board_letters(static_cast<int>(b))) == text.board) board = static_cast<int>(b);
     if (board < 0) {
         complain(table_.spot(cell), "unknown-board",
-                 text.board.empty() ? fmt::format("there are {} boards; \"{}\" does not say which", boards.size(), cell.text)
-                                    : fmt::format("there is no board \"{}\"", cell.text.substr(0, text.board.size())),
+                 text.board.empty()
+                     ? fmt::format("there are {} boards; \"{}\" does not say which", boards.size(), cell.text)
+                     : fmt::format("there is no board \"{}\"", cell.text.substr(0, text.board.size())),
                  boards.size() == 1 ? "a hole without a letter before it, such as 12c"
                                     : fmt::format("a board from A to {}, such as \"A 12c\"",
                                                   board_letters(static_cast<int>(boards.size()) - 1)));

@@ -46,8 +46,9 @@ bool BuildFile::columns() {
     const Spot start = table_.source->spot(0, 0);
     if (table_.rows.empty()) {
         if (build_.problems.empty())
-            complain(start, "empty-file", "this file holds nothing",
-                     "kind,from,to,value,note and rows below it (`voltsill mark BENCH --print-build` prints such a file)");
+            complain(
+                start, "empty-file", "this file holds nothing",
+                "kind,from,to,value,note and rows below it (`voltsill mark BENCH --print-build` prints such a file)");
         return false;
     }
     at_.fill(-1);

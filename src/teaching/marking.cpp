@@ -201,7 +201,8 @@ WhatHarms PreparedMarking::Inside::judge_once(const Wiring& changed, const std::
     return out;
 }
 
-std::shared_ptr<const NetsJudged> PreparedMarking::Inside::judged(const SlipNets::Key& made, const Placement& placement) {
+std::shared_ptr<const NetsJudged> PreparedMarking::Inside::judged(const SlipNets::Key& made,
+                                                                  const Placement& placement) {
     {
         const std::shared_lock lock(memory_lock_);
         if (const auto found = judged_.find(made); found != judged_.end()) return found->second;

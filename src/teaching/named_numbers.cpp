@@ -49,13 +49,15 @@ std::vector<NamedNumber> read_named_numbers(std::string_view bytes, const std::s
         if (all.text.empty() || all.text.front() == '#') continue;
         const std::size_t comma = text.find_first_of(",;");
         const auto complain = [&](const NumberCell& at, const char* code, std::string message, std::string expected) {
-            problems.push_back(source.problem(source.spot(at.begin, at.end), code, std::move(message), std::move(expected)));
+            problems.push_back(
+                source.problem(source.spot(at.begin, at.end), code, std::move(message), std::move(expected)));
         };
         if (comma == std::string_view::npos) {
             complain(all, "missing-column", "this line has one column", "a name, a comma and a number");
             continue;
         }
-        const NumberCell name = trimmed_cell(source, begin, begin + comma), number = trimmed_cell(source, begin + comma + 1, end);
+        const NumberCell name = trimmed_cell(source, begin, begin + comma),
+                         number = trimmed_cell(source, begin + comma + 1, end);
         const auto value = number_in(number.text);
         const bool known = std::ranges::find(names, name.text) != names.end();
         const bool header = first && !value && !known;
@@ -66,9 +68,11 @@ std::vector<NamedNumber> read_named_numbers(std::string_view bytes, const std::s
                      fmt::format("one of: {}", fmt::join(names, ", ")));
             problems.back().nearest = nearest_name(name.text, names);
         } else if (!value) {
-            complain(number, "not-a-number", fmt::format("\"{}\" is no number", number.text), "a decimal number such as 0.2");
+            complain(number, "not-a-number", fmt::format("\"{}\" is no number", number.text),
+                     "a decimal number such as 0.2");
         } else if (!(lo <= *value && *value <= hi)) {
-            complain(number, "out-of-range", fmt::format("{} is out of range", number.text), fmt::format("{:g} to {:g}", lo, hi));
+            complain(number, "out-of-range", fmt::format("{} is out of range", number.text),
+                     fmt::format("{:g} to {:g}", lo, hi));
         } else {
             out.push_back({name.text, *value, line});
         }

@@ -50,7 +50,8 @@ MistakeKind kind_of_end(const PreparedMarking::Inside& in, const WireEnd& right,
         const int rows = std::abs(right.hole.row - is.hole.row), across = std::abs(right.hole.column - is.hole.column);
         if (was.strip && now.strip) return across == 0 ? MistakeKind::one_row_off : MistakeKind::wrong_strip;
         constexpr int near = 3;
-        if (was.strip != now.strip) return rows <= near && across <= 2 ? MistakeKind::one_column_off : MistakeKind::wrong_place;
+        if (was.strip != now.strip)
+            return rows <= near && across <= 2 ? MistakeKind::one_column_off : MistakeKind::wrong_place;
         if (rows == 1 && was.side == now.side) return MistakeKind::one_row_off;
         if (rows != 0) return MistakeKind::wrong_place;
         const bool at_package = std::ranges::any_of(placement.parts, [&](const PlacedPart& part) {
@@ -105,7 +106,8 @@ Mistake named(PreparedMarking::Inside& in, const WireMistake& m) {
                 out.remedy = fmt::format("Put wire {} into {} and wire {} into {}.", wire.number, at(right),
                                          number(m.other), at(other));
             } else {
-                out.words = fmt::format("wire {} {}: {} in place of {}", wire.number, to_word(m.kind), at(m.is), at(right));
+                out.words =
+                    fmt::format("wire {} {}: {} in place of {}", wire.number, to_word(m.kind), at(m.is), at(right));
                 out.remedy = fmt::format("Move this end of wire {} from {} to {}.", wire.number, at(m.is), at(right));
             }
         }
@@ -115,7 +117,8 @@ Mistake named(PreparedMarking::Inside& in, const WireMistake& m) {
     return out;
 }
 
-void set_harm(const PreparedMarking::Inside& in, Mistake& mistake, const WhatHarms& harm, const std::vector<int>& nets) {
+void set_harm(const PreparedMarking::Inside& in, Mistake& mistake, const WhatHarms& harm,
+              const std::vector<int>& nets) {
     mistake.harm = harm.verdict;
     mistake.part = harm.part, mistake.pin = harm.pin, mistake.code = harm.code, mistake.sentence = harm.sentence;
     mistake.links = in.links_on(nets);

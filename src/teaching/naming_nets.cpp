@@ -18,7 +18,8 @@ class NetNaming {
   public:
     NetNaming(PreparedMarking::Inside& in, const NetsJudged& judged)
         : in_(in), made_(judged.nets), right_(in.joints.of(in.key)) {
-        // A rail is where the plus of its supply is; without its 0 V nothing holds it, and that is a mistake of the 0 V.
+        // A rail is where the plus of its supply is; without its 0 V nothing holds it,
+        // and that is a mistake of the 0 V.
         for (std::size_t r = 0; r < in.bench.rails.size(); ++r)
             if (const int plus = in.joints.plus_of(static_cast<int>(r)); plus >= 0)
                 made_[in.joints.rail(static_cast<int>(r))] = made_[plus];
@@ -81,8 +82,8 @@ class NetNaming {
     bool takes_place_of(int open_pin, int net) {
         if (!in_.joints.is_pin(open_pin) || in_.is_held(net)) return false;
         for (const int j : in_.wanted.joints[net]) {
-            if (!in_.joints.is_pin(j) || in_.joints.part_of(j) != in_.joints.part_of(open_pin) || made_[j] == home_[net] ||
-                moved_.contains(j))
+            if (!in_.joints.is_pin(j) || in_.joints.part_of(j) != in_.joints.part_of(open_pin) ||
+                made_[j] == home_[net] || moved_.contains(j))
                 continue;
             JointNets changed = right_;
             std::swap(changed[j], changed[open_pin]);

@@ -57,7 +57,8 @@ class WirePairing {
             const auto& holes = in_.build.placement.parts;
             const WiredPart& part = in_.build.wiring.parts[end.part];
             if (end.part < static_cast<int>(holes.size()) && holes[end.part].on_board())
-                if (const int n = number_of(part, end.pin); n > 0 && n <= static_cast<int>(holes[end.part].holes.size()))
+                if (const int n = number_of(part, end.pin);
+                    n > 0 && n <= static_cast<int>(holes[end.part].holes.size()))
                     return of_hole(holes[end.part].holes[n - 1]);
         }
         for (const auto& board : placement_.boards) first += board->node_count();
@@ -116,8 +117,9 @@ class WirePairing {
                         if ((at_from ? a.to : a.from) != (drawn_from ? b.to : b.from)) continue;
                         const LaidWire& wanted = in_.build.placement.wires[w];
                         const LaidWire& made = placement_.wires[drawn[d]];
-                        candidates.push_back({distance(at_from ? wanted.from : wanted.to, drawn_from ? made.from : made.to),
-                                              w, drawn[d], at_from, drawn_from});
+                        candidates.push_back(
+                            {distance(at_from ? wanted.from : wanted.to, drawn_from ? made.from : made.to), w, drawn[d],
+                             at_from, drawn_from});
                     }
         std::ranges::stable_sort(candidates, {}, &Candidate::away);
         for (const Candidate& c : candidates) {

@@ -47,7 +47,8 @@ std::vector<Recipe> packages_with_channels(const QuestionMaker& maker, const Cro
 
 Drawn draw_channel_pin(QuestionMaker& maker, Random& random) {
     if (pushed_crossings(maker.varied(0)).empty())
-        return std::unexpected("no link goes one way from an output that drives both levels to an input on another rail");
+        return std::unexpected(
+            "no link goes one way from an output that drives both levels to an input on another rail");
     const VariedBench& varied = maker.varied(0);
     for (int attempt = 0; attempt < 40; ++attempt) {
         const Crossing& c = *one_of(random, pushed_crossings(varied));
@@ -74,28 +75,32 @@ Drawn draw_channel_pin(QuestionMaker& maker, Random& random) {
                    .point = c.receiver().label()};
         for (const int number : numbers) {
             const std::string text = fmt::format("pin {}", number);
-            if (q.options.size() == 4 || std::ranges::find(q.options, text, &QuestionOption::text) != q.options.end()) continue;
+            if (q.options.size() == 4 || std::ranges::find(q.options, text, &QuestionOption::text) != q.options.end())
+                continue;
             const int pin = number < 1 ? -1 : part.package->pin_of_number[static_cast<std::size_t>(number - 1)];
             if (pin < 0) continue;
             const CasePtr tried = moved(solved, c, ic, channel.output, pin);
             const bool right = arrives(*tried);
             q.options.push_back({.text = text,
                                  .right = right,
-                                 .why = right ? fmt::format("{} is the output of this channel", part.type->pins[pin].name)
-                                              : fmt::format("pin {} is {}: the signal does not get there{}", number,
-                                                            part.type->pins[pin].name,
-                                                            number == pins + 1 - in ? "; it only faces the input" : ""),
+                                 .why = right
+                                            ? fmt::format("{} is the output of this channel", part.type->pins[pin].name)
+                                            : fmt::format("pin {} is {}: the signal does not get there{}", number,
+                                                          part.type->pins[pin].name,
+                                                          number == pins + 1 - in ? "; it only faces the input" : ""),
                                  .solved = tried});
         }
         if (q.options.size() < 4) continue;
-        q.given = {fmt::format("U1 is {} in a {}, on rail {}. Seen from above with the notch up, pin 1 is at the upper left, and "
-                               "numbers run down that side and up the other.",
-                               part.type->name, part.package->name, c.receiver().rail),
-                   fmt::format("{} goes into pin {}.", c.driver().label(), in)};
+        q.given = {
+            fmt::format(
+                "U1 is {} in a {}, on rail {}. Seen from above with the notch up, pin 1 is at the upper left, and "
+                "numbers run down that side and up the other.",
+                part.type->name, part.package->name, c.receiver().rail),
+            fmt::format("{} goes into pin {}.", c.driver().label(), in)};
         q.text = fmt::format("To which pin does the wire from {} go?", c.receiver().label());
         q.arithmetic = fmt::format("pin {} is {}; its output {} is pin {}. Facing pin {} is pin {} + 1 - {} = {}.", in,
-                                   part.type->pins[channel.inputs[0]].name, part.type->pins[channel.output].name, out, in,
-                                   pins, in, pins + 1 - in);
+                                   part.type->pins[channel.inputs[0]].name, part.type->pins[channel.output].name, out,
+                                   in, pins, in, pins + 1 - in);
         q.figures = {{"in", static_cast<double>(in)}, {"pins", static_cast<double>(pins)}};
         cite(q, part.type->origin);
         if (settle_options(q, random)) return q;

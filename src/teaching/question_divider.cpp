@@ -34,8 +34,9 @@ enum class Worth { works, wrong, unclear };
 Worth worth(const JudgedBuild& build) {
     if (build.verdict() == Verdict::unknown || !build.link().high_margin) return Worth::unclear;
     if (build.verdict() <= Verdict::thin) {
-        const bool limits = build.worst && build.worst->dimension == Dimension::voltage && build.worst->code != "high-level" &&
-                            build.worst->code != "low-level" && build.verdict() == Verdict::thin;
+        const bool limits = build.worst && build.worst->dimension == Dimension::voltage &&
+                            build.worst->code != "high-level" && build.worst->code != "low-level" &&
+                            build.verdict() == Verdict::thin;
         return !limits && room_of(build) >= clear_room ? Worth::works : Worth::unclear;
     }
     const auto distance = distance_of(*build.worst);
@@ -57,19 +58,23 @@ void tell_receiver(TestQuestion& q, const JudgedBuild& build, const Crossing& c)
     const Pin& pin = *receiver.facts;
     std::string text = receiver.label();
     if (const auto limits = thresholds_over(pin, receiver.volts)) {
-        text += fmt::format(" reads a high for sure from {} up", in_millivolts(limits->high.at(receiver.volts.hi).si()));
+        text +=
+            fmt::format(" reads a high for sure from {} up", in_millivolts(limits->high.at(receiver.volts.hi).si()));
         cite(q, limits->origin);
     }
     if (pin.max) {
-        text += fmt::format(" and stands {} at most (rail at its lowest)", in_millivolts(pin.max->at(receiver.volts.lo).si()));
+        text += fmt::format(" and stands {} at most (rail at its lowest)",
+                            in_millivolts(pin.max->at(receiver.volts.lo).si()));
         cite(q, pin.limits_origin);
     }
     q.given.push_back(text + ".");
     for (const LevelBand& band : build.link().levels)
         if (band.high && band.point == c.driver().label())
-            q.given.push_back(fmt::format("{} gives {} when high with such a divider behind it.", band.point,
-                                          print(Span<Volts>{Volts{to_millivolts(band.lo)}, Volts{to_millivolts(band.nominal)},
-                                                            Volts{to_millivolts(band.hi)}}, {.digits = 4})));
+            q.given.push_back(
+                fmt::format("{} gives {} when high with such a divider behind it.", band.point,
+                            print(Span<Volts>{Volts{to_millivolts(band.lo)}, Volts{to_millivolts(band.nominal)},
+                                              Volts{to_millivolts(band.hi)}},
+                                  {.digits = 4})));
 }
 
 const LevelBand* high_at(const JudgedBuild& build, const Side& side) {
@@ -112,14 +117,17 @@ Drawn draw_divider_pair(QuestionMaker& maker, Random& random) {
         }
         if (!works || q.options.size() < 4) continue;
         q.solved = works->solved;
-        q.given = {rail_sentence(*varied.bench.rail(c.driver().rail)), rail_sentence(*varied.bench.rail(c.receiver().rail))};
+        q.given = {rail_sentence(*varied.bench.rail(c.driver().rail)),
+                   rail_sentence(*varied.bench.rail(c.receiver().rail))};
         tell_receiver(q, *works, c);
-        q.text = fmt::format("A divider of two resistors ({}, {}) is to bring {} to {}. Which pair works: read for sure, and "
-                             "nowhere more than the pin stands?",
-                             name_of(series), print_percent(tolerance_of(*q.solved)), c.driver().label(), c.receiver().label());
+        q.text = fmt::format(
+            "A divider of two resistors ({}, {}) is to bring {} to {}. Which pair works: read for sure, and "
+            "nowhere more than the pin stands?",
+            name_of(series), print_percent(tolerance_of(*q.solved)), c.driver().label(), c.receiver().label());
         if (!settle_options(q, random)) continue;
-        q.arithmetic = "tap = V * lower / (upper + lower), at the highest rail for what the pin stands, at the lowest high for "
-                       "what it reads";
+        q.arithmetic =
+            "tap = V * lower / (upper + lower), at the highest rail for what the pin stands, at the lowest high for "
+            "what it reads";
         return q;
     }
     return std::unexpected("no set of pairs was found of which one works and the others are clearly out");
@@ -152,15 +160,20 @@ Drawn draw_divider_level(QuestionMaker& maker, Random& random) {
         q.text = fmt::format(
             "How high can {} get when {} is high and every tolerance is at its worst? Give volts with two decimals.",
             c.receiver().label(), c.driver().label());
-        q.arithmetic = fmt::format("{:.4g} V * {:.4g} kΩ / ({:.4g} kΩ + {:.4g} kΩ) = {}", highest, lower * (1 + t) / 1e3,
-                                   upper * (1 - t) / 1e3, lower * (1 + t) / 1e3, in_millivolts(worked));
+        q.arithmetic =
+            fmt::format("{:.4g} V * {:.4g} kΩ / ({:.4g} kΩ + {:.4g} kΩ) = {}", highest, lower * (1 + t) / 1e3,
+                        upper * (1 - t) / 1e3, lower * (1 + t) / 1e3, in_millivolts(worked));
         q.figures = {{"drive", highest}, {"R1", upper}, {"R2", lower}, {"t", t}};
-        q.numeric = NumericAnswer{.value = worked, .tolerance = tap_tolerance, .unit = "V",
-                                  .wrong = {{"nominal voltage and resistors", tap(given->nominal, upper, lower)},
-                                            {"nominal voltage", tap(given->nominal, upper * (1 - t), lower * (1 + t))},
-                                            {"nominal resistors", tap(highest, upper, lower)},
-                                            {"resistors changed round", tap(highest, lower * (1 + t), upper * (1 - t))}}};
-        q.sources = {"elementary circuit theory: unloaded divider", source_of(varied.bench.rail(c.driver().rail)->volts.origin)};
+        q.numeric =
+            NumericAnswer{.value = worked,
+                          .tolerance = tap_tolerance,
+                          .unit = "V",
+                          .wrong = {{"nominal voltage and resistors", tap(given->nominal, upper, lower)},
+                                    {"nominal voltage", tap(given->nominal, upper * (1 - t), lower * (1 + t))},
+                                    {"nominal resistors", tap(highest, upper, lower)},
+                                    {"resistors changed round", tap(highest, lower * (1 + t), upper * (1 - t))}}};
+        q.sources = {"elementary circuit theory: unloaded divider",
+                     source_of(varied.bench.rail(c.driver().rail)->volts.origin)};
         q.solved = build.solved;
         if (settle_number(q)) return q;
     }

@@ -88,12 +88,16 @@ Drawn draw_letters(QuestionMaker& maker, Random& random) {
         }
         if (!works || q.options.size() < 3) continue;
         describe_ends(q, varied, c);
-        q.given.push_back(fmt::format("A {} stands between, supplied by rail {}; enables and direction are strapped as they "
-                                      "should be. The tables of the families are at hand.",
-                                      recipes.front().ic->function, c.receiver().rail));
-        q.text = "With which letters does it work: read for sure, and no pin above what it stands, in every state of the rails?";
-        q.arithmetic = "High margin = lowest high - VIH at the highest supply; an input stands supply + 0.5 V or so with a "
-                       "diode to its supply, a fixed voltage without";
+        q.given.push_back(
+            fmt::format("A {} stands between, supplied by rail {}; enables and direction are strapped as they "
+                        "should be. The tables of the families are at hand.",
+                        recipes.front().ic->function, c.receiver().rail));
+        q.text =
+            "With which letters does it work: read for sure, and no pin above what it stands, "
+            "in every state of the rails?";
+        q.arithmetic =
+            "High margin = lowest high - VIH at the highest supply; an input stands supply + 0.5 V or so with a "
+            "diode to its supply, a fixed voltage without";
         if (settle_options(q, random)) return q;
     }
     return std::unexpected("no function was found of which one family works and others are clearly out");
@@ -134,10 +138,12 @@ Drawn draw_rail_off(QuestionMaker& maker, Random& random) {
         q.text = fmt::format(
             "Rail {} is off, the other rails stay on, and {} is high. Which of these joins {} to {} without harm?",
             rail, c.driver().label(), c.driver().label(), c.receiver().label());
-        q.arithmetic = "Without supply a pin with a diode to its supply stands some 0.5 V; what comes in lifts the dead rail";
+        q.arithmetic =
+            "Without supply a pin with a diode to its supply stands some 0.5 V; what comes in lifts the dead rail";
         if (settle_options(q, random)) return q;
     }
-    return std::unexpected("with one rail off, no set of joins was found of which one is harmless and the others clearly harm");
+    return std::unexpected(
+        "with one rail off, no set of joins was found of which one is harmless and the others clearly harm");
 }
 
 }  // namespace voltsill

@@ -57,11 +57,12 @@ const VariedBench& QuestionMaker::varied_apart(int variation) { return made(vari
 
 const JudgedBuild& QuestionMaker::judged(const VariedBench& from, const Crossing& crossing, const Recipe& recipe,
                                          int channel) {
-    const std::string key = fmt::format("{}|{}|{}|{}|{}|{}", from.variation, crossing.link->name, crossing.driver().label(),
-                                        crossing.receiver().label(), recipe.title, channel);
+    const std::string key = fmt::format("{}|{}|{}|{}|{}|{}", from.variation, crossing.link->name,
+                                        crossing.driver().label(), crossing.receiver().label(), recipe.title, channel);
     if (const auto at = judged_.find(key); at != judged_.end()) return at->second;
     const CrossingBuild build = build_on(crossing, recipe, channel);
-    auto solved = std::make_shared<QuestionCase>(QuestionCase{build.bench, build.wiring, judge(build.bench, build.wiring)});
+    auto solved =
+        std::make_shared<QuestionCase>(QuestionCase{build.bench, build.wiring, judge(build.bench, build.wiring)});
     JudgedBuild out{solved, {}};
     if (const Finding* worst = worst_of(solved->judgement, build, recipe)) out.worst = *worst;
     if (!out.worst && !solved->judgement.trouble.empty())
@@ -82,7 +83,8 @@ std::vector<const Crossing*> pushed_crossings(const VariedBench& varied) {
     for (const Crossing& c : varied.crossings) {
         if (c.link->kind != LinkKind::logic || !c.refusal.empty() || c.from.size() != 1) continue;
         if (c.driver().rail.empty() || c.receiver().rail.empty() || c.driver().rail == c.receiver().rail) continue;
-        if (!pushes_both_ways(c.driver()) || c.receiver().facts->load || c.receiver().facts->role == PinRole::analog_input)
+        if (!pushes_both_ways(c.driver()) || c.receiver().facts->load ||
+            c.receiver().facts->role == PinRole::analog_input)
             continue;
         out.push_back(&c);
     }

@@ -69,10 +69,12 @@ std::optional<TestQuestion> asked_of(const JudgedBuild& build, const Finding& f)
                                   part.type->name, rail->name, word, threshold_words(level), high ? "up" : "down"));
     q.text = fmt::format("How large is the {} margin at {} in the worst case? Give volts with two decimals.", word,
                          band->point);
-    q.arithmetic = threshold_arithmetic(level, worst_supply) +
-                   (high ? fmt::format("{} - {} = {}", in_millivolts(arrives), in_millivolts(limit), in_millivolts(margin))
-                         : fmt::format("{} - {} = {}", in_millivolts(limit), in_millivolts(arrives), in_millivolts(margin)));
-    q.figures = {{"level", arrives}, {"ratio", level.ratio}, {"offset", level.offset.si()}, {"supply", worst_supply.si()}};
+    q.arithmetic =
+        threshold_arithmetic(level, worst_supply) +
+        (high ? fmt::format("{} - {} = {}", in_millivolts(arrives), in_millivolts(limit), in_millivolts(margin))
+              : fmt::format("{} - {} = {}", in_millivolts(limit), in_millivolts(arrives), in_millivolts(margin)));
+    q.figures = {
+        {"level", arrives}, {"ratio", level.ratio}, {"offset", level.offset.si()}, {"supply", worst_supply.si()}};
     NumericAnswer answer{.value = f.margin, .tolerance = tolerance_asked, .unit = "V"};
     if (level.ratio > 0)
         answer.wrong.push_back({"nominal rail in place of the worst one",
@@ -100,7 +102,8 @@ bool only_levels_matter(const JudgedBuild& build) {
 
 Drawn draw_noise_margin(QuestionMaker& maker, Random& random) {
     if (pushed_crossings(maker.varied(0)).empty())
-        return std::unexpected("no link goes one way from an output that drives both levels to an input on another rail");
+        return std::unexpected(
+            "no link goes one way from an output that drives both levels to an input on another rail");
     for (int attempt = 0; attempt < 120; ++attempt) {
         const VariedBench& varied = maker.varied(random.below(rail_variations));
         const Crossing& c = *one_of(random, pushed_crossings(varied));

@@ -148,7 +148,8 @@ Drawn draw_pull_up(QuestionMaker& maker, Random& random) {
             if (!judge_agrees(s.bench, s.rail, within * ohms, beyond * ohms, "bus-rise-time")) continue;
             q.solved = with_pull_up(s.bench, s.rail, within * ohms);
             q.given.push_back(fmt::format("Pins and wires of the line come to {} in all.", print(Farads{farads})));
-            q.given.push_back(fmt::format("This mode allows {} from 30 % to 70 % of the swing.", print(Seconds{mode.rise})));
+            q.given.push_back(
+                fmt::format("This mode allows {} from 30 % to 70 % of the swing.", print(Seconds{mode.rise})));
             q.text = "What is the largest resistance that all pull-ups together may have? Give whole ohms.";
             q.arithmetic = fmt::format("{} / (ln(0.7 / 0.3) * {}) = {:.0f} Ω", print(Seconds{mode.rise}),
                                        print(Farads{farads}), ohms);

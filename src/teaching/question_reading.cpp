@@ -66,13 +66,19 @@ Drawn draw_reading(QuestionMaker& maker, Random& random) {
         for (QuestionOption& option : q.options)
             if (option.right) option.distance = nearest;
         for (const Rail& rail : read.solved->bench.rails) q.given.push_back(rail_sentence(rail));
-        q.given.push_back(fmt::format("The bench is wired as on the build sheet, all rails up. {} is {}; nobody else drives {}.",
-                                      r.driver, held(r.set), r.link));
+        q.given.push_back(
+            fmt::format("The bench is wired as on the build sheet, all rails up. {} is {}; nobody else drives {}.",
+                        r.driver, held(r.set), r.link));
         q.text = fmt::format("Between which voltages does a meter read at {} against ground, all tolerances included?",
                              r.reading.point);
-        q.arithmetic = fmt::format("{}: {} nominal, {} at least, {} at most", r.reading.point, in_millivolts(r.reading.nominal),
-                                   in_millivolts(r.reading.lo), in_millivolts(r.reading.hi));
-        q.figures = {{"lo", r.reading.lo}, {"hi", r.reading.hi}, {"set", r.set == '1' ? 1.0 : r.set == '0' ? 0.0 : 2.0}};
+        q.arithmetic =
+            fmt::format("{}: {} nominal, {} at least, {} at most", r.reading.point, in_millivolts(r.reading.nominal),
+                        in_millivolts(r.reading.lo), in_millivolts(r.reading.hi));
+        q.figures = {{"lo", r.reading.lo},
+                     {"hi", r.reading.hi},
+                     {"set", r.set == '1'   ? 1.0
+                             : r.set == '0' ? 0.0
+                                            : 2.0}};
         q.sources = {fmt::format("computed for this wiring, state \"{}\"", r.reading.state)};
         q.solved = read.solved;
         if (settle_options(q, random)) return q;

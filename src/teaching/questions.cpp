@@ -78,7 +78,8 @@ std::string question_row(std::vector<std::string> cells) {
 }  // namespace
 
 std::string questions_csv(const QuestionSet& set, bool key) {
-    std::vector<std::string> head{"learner", "number", "family", "link", "given", "question", "A", "B", "C", "D", "unit"};
+    std::vector<std::string> head{"learner", "number", "family", "link", "given", "question",
+                                  "A",       "B",      "C",      "D",    "unit"};
     if (key) head.insert(head.end(), {"answer", "tolerance", "distance", "worked", "sources"});
     std::string out = question_row(head);
     for (const LearnerQuestions& learner : set.learners)

@@ -3,8 +3,8 @@
 ///     right: [read] meets [wanted] and [as wired];  plausible: [read] meets [as wired];  else impossible
 ///
 /// with [read] widened by the error of the meter, so that a value copied from the sheet is not right for a
-/// build that cannot show it. Where nothing defines a point any value is honest. The wanted window is that of the test sheet
-/// (judging/link_readings.h) where it asks for the reading, else of the settled levels.
+/// build that cannot show it. Where nothing defines a point any value is honest. The wanted window is that of the test
+/// sheet (judging/link_readings.h) where it asks for the reading, else of the settled levels.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -149,7 +149,8 @@ class ReadingMarks {
         else if (planned_ || shows.empty())
             out.reason = fmt::format("{} at {}: {} is right; measure again", read, at, sheet);
         else
-            out.reason = fmt::format("{} at {}: this build shows {}, the right one {}; measure again", read, at, shows, sheet);
+            out.reason =
+                fmt::format("{} at {}: this build shows {}, the right one {}; measure again", read, at, shows, sheet);
     }
 
     static constexpr double most_volts = highest_bench_volts.si();

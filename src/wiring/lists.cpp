@@ -167,7 +167,9 @@ double share_of(const PartType& type, const SpareRates& rates) {
 
 int spares_of(double share, int count) { return static_cast<int>(std::ceil(share * count - 1e-9)); }
 int spares_of(const PartType& type, int count) { return spares_of(type, count, SpareRates{}); }
-int spares_of(const PartType& type, int count, const SpareRates& rates) { return spares_of(share_of(type, rates), count); }
+int spares_of(const PartType& type, int count, const SpareRates& rates) {
+    return spares_of(share_of(type, rates), count);
+}
 
 std::string part_words(const WiredPart& part) {
     if (part.type->kind == PartKind::resistor && part.value)

@@ -120,7 +120,8 @@ TEST(Include, HasAnEnd) {
 }
 
 TEST(Include, TellsMistakesFileByFileInOrderOfLines) {
-    const std::string wrong = "pins.A = { like = \"nobody\" }\npins.B = { is = \"ground\", clamp_max = \"5 V\" }\nfoot = 1\n";
+    const std::string wrong =
+        "pins.A = { like = \"nobody\" }\npins.B = { is = \"ground\", clamp_max = \"5 V\" }\nfoot = 1\n";
     Disk disk{{{"b.toml", "[types.inner]\n" + wrong},
                {"a.toml", "include = \"b.toml\"\n" + gauge_type + "[types.outer]\n" + wrong}},
               {}};

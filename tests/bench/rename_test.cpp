@@ -46,8 +46,9 @@ std::string replaced(std::string text, const std::vector<std::pair<std::string, 
 
 TEST(RenameInBench, ReachesEveryMention) {
     const std::string text = replaced(benchfile, {{"parts.R1.note = \"beside\"\n", ""}});
-    EXPECT_EQ(renamed(text, NamedThing::rail, "usb", "five volt"),
-              replaced(text, {{"usb = ", "\"five volt\" = "}, {"\"usb\"", "\"five volt\""}, {"rail usb", "rail five volt"}}));
+    EXPECT_EQ(
+        renamed(text, NamedThing::rail, "usb", "five volt"),
+        replaced(text, {{"usb = ", "\"five volt\" = "}, {"\"usb\"", "\"five volt\""}, {"rail usb", "rail five volt"}}));
     EXPECT_EQ(renamed(text, NamedThing::part, "gauge", "tank"),
               replaced(text, {{"gauge =", "tank ="}, {"gauge.", "tank."}}));
     EXPECT_EQ(renamed(text, NamedThing::part, "controller", "board"),

@@ -31,7 +31,8 @@ TEST(DiagnoseProgram, ExitCodes) {
 
 TEST(DiagnoseProgram, WritesFilesThatAreReadBack) {
     const Folder folder;
-    const Outcome first = run_diagnose(garden + " " + VOLTSILL_ROOT + "/examples/readings/tank-echo.toml --json --out " + folder.path("out"), false);
+    const Outcome first = run_diagnose(
+        garden + " " + VOLTSILL_ROOT + "/examples/readings/tank-echo.toml --json --out " + folder.path("out"), false);
     EXPECT_EQ(first.code, 1) << first.out.substr(0, 400);
     const auto json = nlohmann::json::parse(first.out);
     EXPECT_EQ(json["format"], "voltsill-diagnose-1");
@@ -49,7 +50,8 @@ TEST(DiagnoseProgram, HintsSayNoMoreThanTheirDepth) {
         for (char& c : text) c = c == '\n' ? ' ' : c;
         return text;
     };
-    const std::string first = flat(run_diagnose(seen + " --hint 1 --width 200").out), third = flat(run_diagnose(seen + " --hint 3 --width 200").out);
+    const std::string first = flat(run_diagnose(seen + " --hint 1 --width 200").out),
+                      third = flat(run_diagnose(seen + " --hint 3 --width 200").out);
     const std::string cause = hints["cause"].get<std::string>().substr(0, 30);
     EXPECT_EQ(first.find(cause), std::string::npos) << first;
     EXPECT_NE(third.find(cause), std::string::npos) << third;
@@ -58,7 +60,8 @@ TEST(DiagnoseProgram, HintsSayNoMoreThanTheirDepth) {
 TEST(DiagnoseProgram, AsksUntilSomebodyHasEnough) {
     const Folder folder;
     // A word that answers nothing is refused and asked again; a reading of one's own counts; the end of input ends it.
-    const std::string input = folder.write("input", "perhaps\nwhy\nlist\nfirst signal works = no\nskip\nback\nfirst signal works = no\nquit\n");
+    const std::string input = folder.write(
+        "input", "perhaps\nwhy\nlist\nfirst signal works = no\nskip\nback\nfirst signal works = no\nquit\n");
     const Outcome walk = run_diagnose(small + " --ask --save " + folder.path("readings.toml"), true, input);
     EXPECT_EQ(walk.code, 1) << walk.out;
     EXPECT_NE(walk.out.find("perhaps"), std::string::npos) << "the mistake is shown";
@@ -66,7 +69,8 @@ TEST(DiagnoseProgram, AsksUntilSomebodyHasEnough) {
     EXPECT_NE(saved.find("first signal"), std::string::npos) << saved;
     EXPECT_EQ(saved.find("[[readings]]"), std::string::npos) << saved;
     const Outcome silent = run_diagnose(small + " --ask --json", false);
-    EXPECT_EQ(nlohmann::json::parse(silent.out)["format"], "voltsill-diagnose-1") << "the document alone on standard output";
+    EXPECT_EQ(nlohmann::json::parse(silent.out)["format"], "voltsill-diagnose-1")
+        << "the document alone on standard output";
 }
 
 /// What the bench did is an answer as it is said; a mistake is shown in what was typed and nothing else.
@@ -77,7 +81,8 @@ TEST(DiagnoseProgram, TakesWhatTheBenchDidAndShowsWhatWasTyped) {
     EXPECT_EQ(walk.code, 1) << walk.out;
     EXPECT_EQ(walk.out.find("error"), std::string::npos) << walk.out;
     EXPECT_NE(folder.read("readings.toml").find("first signal"), std::string::npos);
-    const Outcome wrong = run_diagnose(small + " --ask", true, folder.write("input", "first signul fails\nperhaps so\nquit\n"));
+    const Outcome wrong =
+        run_diagnose(small + " --ask", true, folder.write("input", "first signul fails\nperhaps so\nquit\n"));
     EXPECT_NE(wrong.out.find("did you mean \"first signal\""), std::string::npos) << wrong.out;
     EXPECT_NE(wrong.out.find("1 | first signul fails\n"), std::string::npos) << wrong.out;
     EXPECT_NE(wrong.out.find("1 | perhaps so\n"), std::string::npos) << wrong.out;
@@ -87,13 +92,15 @@ TEST(DiagnoseProgram, TakesWhatTheBenchDidAndShowsWhatWasTyped) {
 TEST(DiagnoseProgram, TakesAnAnswerBackAndSaysWhatCanBeTyped) {
     const Folder folder;
     for (const char* word : {"undo", "u", "back"}) {
-        const std::string input = folder.write("input", std::string("first signal fails\nsender.OUT = 0 V\n") + word + "\nquit\n");
+        const std::string input =
+            folder.write("input", std::string("first signal fails\nsender.OUT = 0 V\n") + word + "\nquit\n");
         const Outcome walk = run_diagnose(small + " --ask --save " + folder.path("readings.toml"), true, input);
         EXPECT_NE(walk.out.find("Taken back: sender.OUT = 0 V"), std::string::npos) << word << walk.out;
         const std::string saved = folder.read("readings.toml");
         EXPECT_NE(saved.find("first signal"), std::string::npos) << word << saved;
         EXPECT_EQ(saved.find("sender.OUT"), std::string::npos) << word << saved;
-        EXPECT_NE(run_diagnose(small + " --ask", true, folder.write("input", std::string(word) + "\nquit\n")).out.find("no answer of this walk"),
+        EXPECT_NE(run_diagnose(small + " --ask", true, folder.write("input", std::string(word) + "\nquit\n"))
+                      .out.find("no answer of this walk"),
                   std::string::npos);
     }
     const std::string input = folder.write("input", "first signal fails\nsender.OUT = 3,3\n3,3\nhelp\nquit\n");

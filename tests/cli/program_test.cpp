@@ -33,7 +33,8 @@ TEST(Program, CommandsAndOptionsThatDoNotExistAreToldWithTheNearestThatDoes) {
         {"", "a command is missing\n`voltsill --help` says what there is"},
         {"nonsense", "there is no command \"nonsense\"\n"},
         {"parts serch HCT", "there is no command \"serch\"; did you mean \"search\"?\n`voltsill parts --help`"},
-        {"check " + example("first-bench") + " --wdith=80", "voltsill check has no option --wdith; did you mean \"--width\"?"},
+        {"check " + example("first-bench") + " --wdith=80",
+         "voltsill check has no option --wdith; did you mean \"--width\"?"},
         {"check --jsno " + example("first-bench"), "voltsill check has no option --jsno; did you mean \"--json\"?"},
         {"check", "BENCH is required\n`voltsill check --help` says what there is"},
         {"check --width 7 " + example("first-bench"), "--width: Value 7 not in range"}};
@@ -52,12 +53,20 @@ TEST(Program, JsonOnErrorsToo) {
         std::string arguments;
         int code;
     };
-    std::vector<Case> cases = {{"check --json", 2}, {"nonsense --json", 2}, {"parts show --json nothing", 2},
-                               {"parts search --json zzzz", 1}, {"parts list --json", 0}, {"parts show --json \"TTL input, 5 V\"", 0},
-                               {"parts check --json /no/such.toml", 3}, {"parts import --json /no/such.ibs", 3},
-                               {"mark --json " + bench + " " + folder.path("empty"), 2}, {"mark --json", 2},
-                               {"serve --json /no/such.toml", 2}, {"sheets --json --pdf " + bench, 2},
-                               {"capture --json " + bench + " /no/such.csv", 3}, {"trace --json --rate x " + bench, 2}};
+    std::vector<Case> cases = {{"check --json", 2},
+                               {"nonsense --json", 2},
+                               {"parts show --json nothing", 2},
+                               {"parts search --json zzzz", 1},
+                               {"parts list --json", 0},
+                               {"parts show --json \"TTL input, 5 V\"", 0},
+                               {"parts check --json /no/such.toml", 3},
+                               {"parts import --json /no/such.ibs", 3},
+                               {"mark --json " + bench + " " + folder.path("empty"), 2},
+                               {"mark --json", 2},
+                               {"serve --json /no/such.toml", 2},
+                               {"sheets --json --pdf " + bench, 2},
+                               {"capture --json " + bench + " /no/such.csv", 3},
+                               {"trace --json --rate x " + bench, 2}};
     for (const char* command : {"check", "plan", "readings", "sheets", "diagnose", "trace"}) {
         cases.push_back({std::string(command) + " --json /no/such.toml", 3});
         cases.push_back({std::string(command) + " --json " + folder.path("empty"), 3});
@@ -84,9 +93,26 @@ TEST(Program, BenchesOfOtherEditors) {
 }
 
 TEST(Program, ExamplesStandInEveryHelp) {
-    for (const char* command : {"", "check", "plan", "readings", "capture", "trace", "sheets", "mark", "diagnose", "serve", "parts",
-                                "parts list", "parts search", "parts show", "parts check", "parts import", "parts schema", "schema",
-                                "completion", "manual"})
+    for (const char* command : {"",
+                                "check",
+                                "plan",
+                                "readings",
+                                "capture",
+                                "trace",
+                                "sheets",
+                                "mark",
+                                "diagnose",
+                                "serve",
+                                "parts",
+                                "parts list",
+                                "parts search",
+                                "parts show",
+                                "parts check",
+                                "parts import",
+                                "parts schema",
+                                "schema",
+                                "completion",
+                                "manual"})
         EXPECT_NE(run(std::string(command) + " --help").out.find("Example"), std::string::npos) << command;
 }
 
@@ -197,7 +223,8 @@ TEST(Program, CheckWritesEveryFormItPrints) {
         {"--sarif", "check.sarif"}, {"--junit", "check.xml"}};
     for (const auto& [flag, file] : forms) {
         const std::string out = std::string("of") + flag + "/";
-        const Outcome r = run(std::string("check ") + flag + " " + example("first-bench") + " --out " + folder.path(out));
+        const Outcome r =
+            run(std::string("check ") + flag + " " + example("first-bench") + " --out " + folder.path(out));
         EXPECT_TRUE(!*file || folder.read(out + file) == r.out) << flag;
         for (const char* report : {"check.json", "check.html", "check.md"})
             EXPECT_FALSE(folder.read(out + report).empty()) << flag << report;
@@ -245,8 +272,9 @@ TEST(Program, FilesThatAreNotThereAreToldWithTheNearestThatIs) {
     EXPECT_EQ(run("check " + folder.path("owm")).out.find("did you mean"), std::string::npos) << "that needs a file";
     folder.write("own/gauges.toml", "");
     const std::string bench =
-        folder.write("bench.toml", "include = \"own/gauge.toml\"\n[rails]\nv = \"5 V\"\n[parts]\n"
-                                   "a = { type = \"own-gauge\", supply = \"v\" }\nb = { type = \"other\", supply = \"v\" }\n");
+        folder.write("bench.toml",
+                     "include = \"own/gauge.toml\"\n[rails]\nv = \"5 V\"\n[parts]\n"
+                     "a = { type = \"own-gauge\", supply = \"v\" }\nb = { type = \"other\", supply = \"v\" }\n");
     const std::string expected = bench + ":1:11: error: the part file \"own/gauge.toml\" cannot be read\n"
                                  "  1 | include = \"own/gauge.toml\"\n"
                                  "    |           ^^^^^^^^^^^^^^^^\n"
@@ -332,7 +360,8 @@ TEST(Program, NamesOfAnyScript) {
 TEST(Program, PartsAreListedSearchedAndShownWithSources) {
     EXPECT_NE(run("parts list").out.find("HCT 541"), std::string::npos);
     EXPECT_NE(run("parts search open collector").out.find("LS 07"), std::string::npos);
-    EXPECT_NE(run("parts search motion sensor").out.find("nothing in the catalogue is called \"motion sensor\""), std::string::npos);
+    EXPECT_NE(run("parts search motion sensor").out.find("nothing in the catalogue is called \"motion sensor\""),
+              std::string::npos);
     const Outcome shown = run("parts show \"LVC 245\"");
     EXPECT_EQ(shown.code, 0);
     EXPECT_NE(shown.out.find("3.6 V"), std::string::npos);
@@ -362,7 +391,8 @@ TEST(Program, EveryCommandWritesWhatOutAsksFor) {
         {"trace " + bench + " --all --samples 4", {"trace.html", "trace.md", "trace.json"}},
         {"sheets " + bench + " --for build --effort 0.05", {"sheets.json", "build.html", "build.md"}},
         {"mark " + bench + " " + root + "/examples/class", {"class.html", "marks.csv", "marking.json"}},
-        {"diagnose " + bench + " --reading \"nothing works\" --effort 0.05", {"diagnosis.html", "diagnosis.json", "readings.toml"}},
+        {"diagnose " + bench + " --reading \"nothing works\" --effort 0.05",
+         {"diagnosis.html", "diagnosis.json", "readings.toml"}},
         {"parts list", {"parts.html", "parts.md", "parts.json"}},
         {"parts search open collector", {"parts.html", "parts.md", "parts.json"}},
         {"parts show \"LVC 245\"", {"LVC-245.html", "LVC-245.md", "LVC-245.json"}},
@@ -374,7 +404,8 @@ TEST(Program, EveryCommandWritesWhatOutAsksFor) {
         const Outcome r = voltsill::testing::run_program(c.arguments + " --json --out " + folder.path(name), false);
         EXPECT_LE(r.code, 1) << c.arguments;
         EXPECT_TRUE(nlohmann::json::accept(r.out)) << c.arguments << "\n" << r.out.substr(0, 300);
-        for (const char* file : c.files) EXPECT_FALSE(folder.read(name + "/" + file).empty()) << c.arguments << " " << file;
+        for (const char* file : c.files)
+            EXPECT_FALSE(folder.read(name + "/" + file).empty()) << c.arguments << " " << file;
         for (const auto& written : fs::directory_iterator(folder.path(name)))
             EXPECT_NE(written.path().extension(), ".part") << written.path();
         const Outcome said = run(c.arguments + " --out " + folder.path(name));
@@ -453,8 +484,10 @@ TEST(Program, ManualSaysWhatHelpSays) {
     const std::string page = run("manual").out;
     folder.write("voltsill.1", page);
     EXPECT_EQ(page.substr(0, 13), ".TH VOLTSILL ");
-    ASSERT_EQ(std::system(("groff -man -ww -K utf8 -T utf8 -P -cbou " + folder.path("voltsill.1") + " >" + folder.path("out") +
-                           " 2>" + folder.path("warnings")).c_str()), 0);
+    ASSERT_EQ(std::system(("groff -man -ww -K utf8 -T utf8 -P -cbou " + folder.path("voltsill.1") + " >" +
+                           folder.path("out") + " 2>" + folder.path("warnings"))
+                              .c_str()),
+              0);
     EXPECT_EQ(folder.read("warnings"), "");
     const std::string shown = folder.read("out");
     for (const char* section : {"NAME", "SYNOPSIS", "DESCRIPTION", "OPTIONS", "COMMANDS", "EXIT CODES", "EXAMPLES"})
@@ -475,13 +508,15 @@ TEST(Program, CompletionKnowsEveryOptionAndItsWords) {
     const Folder folder;
     const std::string script = folder.write("c.bash", run("completion bash").out);
     const auto completed = [&](const std::string& words) {
-        return voltsill::testing::run_command("bash -c 'source " + script + "; COMP_WORDS=(voltsill " + words +
-                                              "); COMP_CWORD=$((${#COMP_WORDS[@]}-1)); _voltsill; echo \" ${COMPREPLY[*]} \"'").out;
+        return voltsill::testing::run_command(
+                   "bash -c 'source " + script + "; COMP_WORDS=(voltsill " + words +
+                   "); COMP_CWORD=$((${#COMP_WORDS[@]}-1)); _voltsill; echo \" ${COMPREPLY[*]} \"'")
+            .out;
     };
     const std::string fish = run("completion fish").out;
     const std::string commands = completed("\"\"");
-    for (const std::string command : {"check", "plan", "readings", "capture", "trace", "sheets", "mark", "diagnose", "serve",
-                                      "parts", "parts import", "schema", "completion", "manual"}) {
+    for (const std::string command : {"check", "plan", "readings", "capture", "trace", "sheets", "mark", "diagnose",
+                                      "serve", "parts", "parts import", "schema", "completion", "manual"}) {
         EXPECT_NE(commands.find(" " + command.substr(0, command.find(' ')) + " "), std::string::npos) << commands;
         const std::string help = run(command + " --help").out, offered = completed(command + " --");
         for (std::size_t at = help.find("  --"); at != std::string::npos; at = help.find("  --", at + 1)) {

@@ -88,7 +88,8 @@ TEST(ServeProgram, AsksAgainForAPassphraseUntilItMayBeTaken) {
     EXPECT_EQ(told.find("too short"), std::string::npos) << "what is typed is not shown";
     at.wait_until_unseen();
     at.type("\u00e4\u00e4\u00e4\u00e4\u00e4\u00e4\n");
-    EXPECT_NE(at.until("letters or more: ").find("a passphrase has 12"), std::string::npos) << "six letters of two bytes each";
+    EXPECT_NE(at.until("letters or more: ").find("a passphrase has 12"), std::string::npos)
+        << "six letters of two bytes each";
     at.wait_until_unseen();
     at.type("four words that differ\n");
     at.until("Once more: ");
@@ -129,11 +130,12 @@ TEST(ServeProgram, LeavesTheTerminalAsItWasWhenNoPassphraseIsTyped) {
 TEST(ServeProgram, NamesTheRuleAndTheFileOfAShortPassphrase) {
     const Folder folder;
     const std::string file = folder.write("passphrase", "too short\n");
-    const Outcome r = voltsill::testing::run_program("serve " + class_bench + " --class --store " + folder.path("class.sqlite") +
-                                                     " --passphrase-file " + file);
+    const Outcome r = voltsill::testing::run_program("serve " + class_bench + " --class --store " +
+                                                     folder.path("class.sqlite") + " --passphrase-file " + file);
     EXPECT_EQ(r.code, 2);
     EXPECT_NE(r.out.find(file + ", first line: a passphrase has 12 to 256 letters"), std::string::npos) << r.out;
-    const Outcome asked = voltsill::testing::run_program("serve " + class_bench + " --class --store " + folder.path("class.sqlite"));
+    const Outcome asked =
+        voltsill::testing::run_program("serve " + class_bench + " --class --store " + folder.path("class.sqlite"));
     EXPECT_EQ(asked.code, 2);
     EXPECT_NE(asked.out.find("--passphrase-file"), std::string::npos) << asked.out;
     EXPECT_FALSE(std::filesystem::exists(folder.path("class.sqlite")));

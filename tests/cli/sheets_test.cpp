@@ -54,9 +54,10 @@ TEST(SheetsProgram, WritesAFileASheet) {
     std::set<std::string> names;
     for (const auto& entry : fs::directory_iterator(folder.path("all")))
         names.insert(entry.path().filename());
-    std::set<std::string> wanted = {"sheets.json", "exercise.sh", "questions.csv", "question-key.csv", "questions-qti.zip"};
-    for (const char* sheet : {"build", "test", "learner", "answers", "lesson", "lesson-notes", "questions", "question-key", "card",
-                              "parts", "count-out", "count-back", "labels", "exercises"})
+    std::set<std::string> wanted = {"sheets.json", "exercise.sh", "questions.csv", "question-key.csv",
+                                    "questions-qti.zip"};
+    for (const char* sheet : {"build", "test", "learner", "answers", "lesson", "lesson-notes", "questions",
+                              "question-key", "card", "parts", "count-out", "count-back", "labels", "exercises"})
         for (const char* ending : {".html", ".md"}) wanted.insert(std::string(sheet) + ending);
     EXPECT_EQ(names, wanted);
     EXPECT_EQ(nlohmann::json::parse(folder.read("all/sheets.json"))["format"], "voltsill-sheets-1");
@@ -72,7 +73,10 @@ TEST(SheetsProgram, WritesAFileASheet) {
 TEST(SheetsProgram, SheetsAboutFaultsAreMadeApart) {
     const Folder folder;
     const auto files = [&](const std::string& audience) {
-        EXPECT_EQ(run_sheets(bench + " --pdf --effort 0.2 --seats 3 --for " + audience + " --out " + folder.path(audience)).code, 0);
+        EXPECT_EQ(
+            run_sheets(bench + " --pdf --effort 0.2 --seats 3 --for " + audience + " --out " + folder.path(audience))
+                .code,
+            0);
         std::set<std::string> names;
         for (const auto& entry : fs::directory_iterator(folder.path(audience))) names.insert(entry.path().filename());
         return names;

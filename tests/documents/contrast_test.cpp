@@ -130,8 +130,8 @@ TEST(Contrast, LettersOnTheirOwnGroundInEverySheet) {
                 if (ground.empty() && sign) continue;  // its grounds stand in rules of their own
                 if (ground.empty()) grounds = {inks.at("paper"), inks.at("wash"), inks.at("range")};
                 for (const std::string& on : grounds) {
-                    EXPECT_GE(contrast_ratio(letters, on), 4.5)
-                        << sheet.name << ", theme " << theme << ": " << rule.selector << ", " << letters << " on " << on;
+                    EXPECT_GE(contrast_ratio(letters, on), 4.5) << sheet.name << ", theme " << theme << ": "
+                                                                << rule.selector << ", " << letters << " on " << on;
                     ++pairs;
                 }
             }
@@ -153,7 +153,8 @@ TEST(Contrast, EdgesAndRingsInEverySheet) {
                     if (ink.empty() || rule.selector.find(".sign") != std::string::npos) continue;
                     for (const char* on : {"paper", "wash"})
                         EXPECT_GE(contrast_ratio(ink, inks.at(on)), 3.0)
-                            << sheet.name << ", theme " << theme << ": " << rule.selector << ", " << property << " on " << on;
+                            << sheet.name << ", theme " << theme << ": " << rule.selector << ", " << property << " on "
+                            << on;
                     ++edges;
                 }
     }
@@ -167,7 +168,8 @@ TEST(Contrast, TextOfABenchSelectedOrNot) {
         const Inks inks = inks_of(variables, theme);
         for (const char* letters : {"ink", "soft", "link", "alarm"})
             for (const char* on : {"paper", "wash", "range"})
-                EXPECT_GE(contrast_ratio(inks.at(letters), inks.at(on)), 4.5) << theme << ": " << letters << " on " << on;
+                EXPECT_GE(contrast_ratio(inks.at(letters), inks.at(on)), 4.5)
+                    << theme << ": " << letters << " on " << on;
         // A sign in ink on the colour of its verdict, in a drawing: a mark, with the word beside it on paper.
         for (const char* verdict : {"safe", "thin", "unknown", "unreadable", "harmful"})
             EXPECT_GE(contrast_ratio(inks.at("ink"), inks.at(verdict)), 3.0) << theme << ": " << verdict;

@@ -89,7 +89,8 @@ TEST(Markdown, ChartIsATableOfItsNumbers) {
 }
 
 TEST(Markdown, AnAnalogueSignalHasALowestAndAHighest) {
-    const ChartRow row{.group = {}, .point = "A0", .bands = {{.high = true, .lo = 0, .nominal = 2, .hi = 4, .any = true}}};
+    const ChartRow row{
+        .group = {}, .point = "A0", .bands = {{.high = true, .lo = 0, .nominal = 2, .hi = 4, .any = true}}};
     EXPECT_THAT(markdown_of(LevelChart{"Levels", {row}}), HasSubstr("| A0 | 0 V | 4 V |"));
 }
 

@@ -37,7 +37,8 @@ inline rc::Gen<Document> random_document() {
         d.blocks.push_back(arithmetic(words()));
         d.blocks.push_back(Caution{words(), {text()}});
         d.blocks.push_back(Picture{*drawing::random_drawing(), words()});
-        d.blocks.push_back(Steps{{{text(), text()}, {text(), {}}}, *rc::gen::arbitrary<bool>(), *rc::gen::inRange(0, 99)});
+        d.blocks.push_back(
+            Steps{{{text(), text()}, {text(), {}}}, *rc::gen::arbitrary<bool>(), *rc::gen::inRange(0, 99)});
         d.blocks.push_back(PageBreak{});
         ChartRow row{.group = words(),
                      .point = words(),

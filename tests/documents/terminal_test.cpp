@@ -80,7 +80,8 @@ TEST(Terminal, StepsHaveANumberAndABox) {
 }
 
 TEST(Terminal, PicturesAreSaid) {
-    EXPECT_THAT(page(Picture{{10, 10, "Map", "two rails", {}}, "caption"}), HasSubstr("[Picture: Map. two rails]\ncaption\n"));
+    EXPECT_THAT(page(Picture{{10, 10, "Map", "two rails", {}}, "caption"}),
+                HasSubstr("[Picture: Map. two rails]\ncaption\n"));
 }
 
 TEST(Terminal, DetailsOpenOnRequest) {
@@ -162,7 +163,8 @@ TEST(TerminalChart, APointThatReadsNothingOnlyStands) {
 }
 
 TEST(TerminalChart, AnAnalogueSignalIsNeitherHighNorLow) {
-    const ChartRow row{.group = {}, .point = "A0", .bands = {{.high = true, .lo = 0, .nominal = 2, .hi = 4, .any = true}}};
+    const ChartRow row{
+        .group = {}, .point = "A0", .bands = {{.high = true, .lo = 0, .nominal = 2, .hi = 4, .any = true}}};
     const std::string out = page(LevelChart{"c", {row}}, {.width = 70, .unicode = false});
     EXPECT_THAT(out, HasSubstr("A0: any level 0..4 V"));
     EXPECT_THAT(line_after(out, "arrives  "), HasSubstr("===|==="));
@@ -189,8 +191,8 @@ RC_GTEST_PROP(LevelAxis, HoldsEveryNumberAndZonesCoverIt, ()) {
                        .supply = volts()};
     const Axis axis = axis_of({"c", {row}});
     double highest = 0;
-    for (const double v : {row.bands[0].lo, row.bands[0].nominal, row.bands[0].hi, *row.low_threshold, *row.high_threshold,
-                           *row.supply, 0.0}) {
+    for (const double v : {row.bands[0].lo, row.bands[0].nominal, row.bands[0].hi, *row.low_threshold,
+                           *row.high_threshold, *row.supply, 0.0}) {
         RC_ASSERT(axis.lo <= v && v <= axis.hi);
         highest = std::max(highest, v);
     }

@@ -52,7 +52,8 @@ TEST(PackagePlan, HasEveryPinByNumber) {
             for (const Group* g : groups_with(d, "pin")) ++seen[data_of(*g, "pin")];
             const int pins = part.package ? int(part.package->pin_of_number.size()) : int(part.type->pins.size());
             EXPECT_EQ(int(seen.size()), pins) << s.name << " " << part.name;
-            for (int n = 1; n <= pins; ++n) EXPECT_EQ(seen[std::to_string(n)], 1) << s.name << " " << part.name << "." << n;
+            for (int n = 1; n <= pins; ++n)
+                EXPECT_EQ(seen[std::to_string(n)], 1) << s.name << " " << part.name << "." << n;
         }
 }
 
@@ -170,8 +171,8 @@ TEST(TiePointPlan, NoLineRunsThroughTheNumberOfAnotherWire) {
                     for (std::size_t k = 1; k < at.size(); ++k) {
                         const drawing::Box run{std::min(at[k - 1].x, at[k].x), std::min(at[k - 1].y, at[k].y),
                                                std::max(at[k - 1].x, at[k].x), std::max(at[k - 1].y, at[k].y)};
-                        EXPECT_FALSE(number.touches(run, 0.3)) << s.name << ": wire " << data_of(*line, "wire") << " through "
-                                                               << data_of(*end, "wire");
+                        EXPECT_FALSE(number.touches(run, 0.3))
+                            << s.name << ": wire " << data_of(*line, "wire") << " through " << data_of(*end, "wire");
                     }
                 }
             }
@@ -223,7 +224,8 @@ TEST(TiePointPlan, TheKeyTellsRailsApartByNumbers) {
 TEST(TiePointPlan, AFullBoardFitsAPage) {
     const Subject s = example("rain-garden");
     for (std::size_t b = 0; b < s.placement.boards.size(); ++b)
-        EXPECT_LE(drawing::tie_point_plan(s.bench, s.plan.wiring, s.placement, int(b), {}).height, drawing::page_height);
+        EXPECT_LE(drawing::tie_point_plan(s.bench, s.plan.wiring, s.placement, int(b), {}).height,
+                  drawing::page_height);
 }
 
 /// Reviewed by eye; VOLTSILL_UPDATE=1 writes them anew.
@@ -239,7 +241,8 @@ void expect_golden(const std::string& name, const Drawing& d) {
 TEST(Plans, Golden) {
     for (const char* name : {"first-bench", "up-shift"}) {
         const Subject s = example(name);
-        expect_golden(std::string(name) + "-board.svg", drawing::tie_point_plan(s.bench, s.plan.wiring, s.placement, 0, {}));
+        expect_golden(std::string(name) + "-board.svg",
+                      drawing::tie_point_plan(s.bench, s.plan.wiring, s.placement, 0, {}));
         for (std::size_t p = 0; p < s.plan.wiring.parts.size(); ++p)
             if (s.plan.wiring.parts[p].added && s.plan.wiring.parts[p].package &&
                 s.plan.wiring.parts[p].package->pin_of_number.size() > 3)

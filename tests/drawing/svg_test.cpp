@@ -97,7 +97,8 @@ TEST(VoltsTone, LinesStandOutOnEveryPaperAndDarkenWithVoltage) {
     for (const Medium medium : {Medium::light, Medium::dark, Medium::print}) {
         double fill_before = 2, line_before = 2;
         for (const double volts : {0.0, 0.9, 1.8, 3.3, 5.0, 12.0, 24.0, 36.0}) {
-            const Rgb line = rgb_of({Tone::volts, volts}, medium, true), fill = rgb_of({Tone::volts, volts}, medium, false);
+            const Rgb line = rgb_of({Tone::volts, volts}, medium, true),
+                      fill = rgb_of({Tone::volts, volts}, medium, false);
             EXPECT_GE(contrast(line, rgb_of(Tone::paper, medium, false)), 3.0) << volts;  // 1.4.11
             EXPECT_LT(luminance(line), line_before);
             EXPECT_LT(luminance(fill), fill_before);

@@ -51,11 +51,21 @@ struct Row {
 /// The rows of a fault finder's table (common practice, no source): what the learner says, what to test first.
 TEST(Diagnose, SymptomsLeadToWhatPracticeTestsFirst) {
     const std::vector<Row> rows{
-        {"nothing works at all", {"nothing works"}, {FaultKind::supply_off, FaultKind::ground_not_common, FaultKind::strip_gap_open, FaultKind::wire_missing}},
-        {"works when I touch it", {"tank echo fails", "tank echo works when touched"}, {FaultKind::pin_open, FaultKind::wire_missing, FaultKind::control_open, FaultKind::contact_resistance, FaultKind::one_row_off}},
-        {"3.3 V rail reads 4.2 V", {"rail logic = 4.2 V"}, {FaultKind::supply_high, FaultKind::wrong_strip, FaultKind::clamp_shorted, FaultKind::gate_on_wrong_rail}},
+        {"nothing works at all",
+         {"nothing works"},
+         {FaultKind::supply_off, FaultKind::ground_not_common, FaultKind::strip_gap_open, FaultKind::wire_missing}},
+        {"works when I touch it",
+         {"tank echo fails", "tank echo works when touched"},
+         {FaultKind::pin_open, FaultKind::wire_missing, FaultKind::control_open, FaultKind::contact_resistance,
+          FaultKind::one_row_off}},
+        {"3.3 V rail reads 4.2 V",
+         {"rail logic = 4.2 V"},
+         {FaultKind::supply_high, FaultKind::wrong_strip, FaultKind::clamp_shorted, FaultKind::gate_on_wrong_rail}},
         {"failed on another bench", {"rail usb = 4.4 V"}, {FaultKind::supply_low, FaultKind::supply_off}},
-        {"analyser clean, circuit fails", {"tank trigger looks clean on an analyser but fails"}, {FaultKind::near_namesake, FaultKind::supply_high, FaultKind::supply_low, FaultKind::contact_resistance, FaultKind::wrong_value}},
+        {"analyser clean, circuit fails",
+         {"tank trigger looks clean on an analyser but fails"},
+         {FaultKind::near_namesake, FaultKind::supply_high, FaultKind::supply_low, FaultKind::contact_resistance,
+          FaultKind::wrong_value}},
     };
     for (const Row& row : rows) {
         const DiagnoseResult r = asked_of("rain-garden.toml", row.lines);
@@ -147,7 +157,8 @@ TEST(Diagnose, AnswersOfAPlantedFaultLeadToIt) {
 
 /// Two wires seen to be missing are two faults at once, once two are thought of.
 TEST(Diagnose, PairsExplainWhatNoSingleFaultDoes) {
-    const DiagnoseOptions options{.lines = {"wire 1 = missing", "wire 3 = missing"}, .pairs = true, .place = quick_placement};
+    const DiagnoseOptions options{
+        .lines = {"wire 1 = missing", "wire 3 = missing"}, .pairs = true, .place = quick_placement};
     const DiagnoseResult r = diagnose(example_bytes("first-bench.toml"), "first-bench.toml", {}, "", "", options);
     ASSERT_TRUE(r.accepted());
     EXPECT_GT(r.pairs, 100);
@@ -161,7 +172,8 @@ TEST(Diagnose, FileAndLinesGiveOneAnswer) {
     const std::string file = "[[seen]]\nlink = \"first signal\"\nwhat = \"works\"\nis = false\n"
                              "[[readings]]\nat = \"receiver.IN\"\nreads = \"0.02 V\"\nwhen = \"sender.OUT high\"\n";
     const DiagnoseResult from_file = asked_of("first-bench.toml", {}, file);
-    const DiagnoseResult from_lines = asked_of("first-bench.toml", {"first signal fails", "receiver.IN = 0.02 V when sender.OUT high"});
+    const DiagnoseResult from_lines =
+        asked_of("first-bench.toml", {"first signal fails", "receiver.IN = 0.02 V when sender.OUT high"});
     ASSERT_TRUE(from_file.accepted() && from_lines.accepted());
     EXPECT_EQ(from_file.readings_file, from_lines.readings_file);
     const auto without_places = [](const DiagnoseResult& r) {
@@ -180,13 +192,16 @@ TEST(Diagnose, TheSameWithoutMemoryAndWithThreads) {
     const std::string with_memory = to_json(asked_of("first-bench.toml", lines));
     for (const int threads : {1, 3}) {
         const DiagnoseOptions alone{.lines = lines, .place = quick_placement, .threads = threads};
-        EXPECT_EQ(to_json(diagnose(example_bytes("first-bench.toml"), "first-bench.toml", {}, "", "readings.toml", alone)), with_memory);
+        EXPECT_EQ(
+            to_json(diagnose(example_bytes("first-bench.toml"), "first-bench.toml", {}, "", "readings.toml", alone)),
+            with_memory);
     }
 }
 
 TEST(Diagnose, RefusesWithPlaces) {
     const DiagnoseOptions wrong_line{.lines = {"reciever.IN = 3 V"}, .place = quick_placement};
-    DiagnoseResult r = diagnose(example_bytes("first-bench.toml"), "first-bench.toml", {}, "", "readings.toml", wrong_line);
+    DiagnoseResult r =
+        diagnose(example_bytes("first-bench.toml"), "first-bench.toml", {}, "", "readings.toml", wrong_line);
     EXPECT_FALSE(r.accepted());
     EXPECT_EQ(exit_code(r), 3);
     const auto json = nlohmann::json::parse(to_json(r));
@@ -195,15 +210,17 @@ TEST(Diagnose, RefusesWithPlaces) {
     r = diagnose("title = 3", "broken.toml", {}, "", "readings.toml", {});
     EXPECT_FALSE(r.accepted());
     EXPECT_EQ(sample::complaint(nlohmann::json::parse(to_json(r))), "");
-    r = diagnose(example_bytes("first-bench.toml"), "first-bench.toml", {}, "", "", {.place = {.boards = {"no such board"}}});
+    r = diagnose(example_bytes("first-bench.toml"), "first-bench.toml", {}, "", "",
+                 {.place = {.boards = {"no such board"}}});
     EXPECT_FALSE(r.accepted());
     EXPECT_EQ(r.misused.size(), 1u);
 }
 
 TEST(Diagnose, StopsWhenAsked) {
     for (const double at : {0.0, 0.2, 0.5}) {
-        const DiagnoseResult r = diagnose(example_bytes("first-bench.toml"), "first-bench.toml", {}, "", "", {.place = quick_placement},
-                                          [&](double share, const std::string&) { return share < at; });
+        const DiagnoseResult r =
+            diagnose(example_bytes("first-bench.toml"), "first-bench.toml", {}, "", "", {.place = quick_placement},
+                     [&](double share, const std::string&) { return share < at; });
         EXPECT_TRUE(r.cancelled) << at;
         EXPECT_FALSE(r.accepted()) << at;
     }

@@ -28,7 +28,8 @@ const PreparedMarking& marking() {
 MarkedClass the_class() {
     std::vector<MarkedBuild> builds;
     for (const char* name : {"heron", "kestrel", "linnet", "wren"})
-        builds.push_back(mark_build(marking(), bytes_at(fmt::format("class/{}.csv", name)), fmt::format("{}.csv", name)));
+        builds.push_back(
+            mark_build(marking(), bytes_at(fmt::format("class/{}.csv", name)), fmt::format("{}.csv", name)));
     return class_of(marking(), std::move(builds));
 }
 

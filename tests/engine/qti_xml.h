@@ -16,8 +16,9 @@ namespace voltsill::test {
 
 struct Xml {
     xmlDocPtr doc;
-    explicit Xml(const std::string& bytes) : doc(xmlReadMemory(bytes.data(), static_cast<int>(bytes.size()), "x", nullptr,
-                                                   XML_PARSE_NONET | XML_PARSE_NOERROR | XML_PARSE_NOWARNING)) {}
+    explicit Xml(const std::string& bytes)
+        : doc(xmlReadMemory(bytes.data(), static_cast<int>(bytes.size()), "x", nullptr,
+                            XML_PARSE_NONET | XML_PARSE_NOERROR | XML_PARSE_NOWARNING)) {}
     ~Xml() { xmlFreeDoc(doc); }
     Xml(const Xml&) = delete;
     Xml& operator=(const Xml&) = delete;

@@ -35,37 +35,45 @@ constexpr const char* item_grammar = R"(<grammar xmlns="http://relaxng.org/ns/st
  <define name="p"><element name="p"><text/></element></define>
  <define name="item"><element name="assessmentItem"><ref name="located"/>
    <attribute name="identifier"><ref name="name"/></attribute><attribute name="title"/>
-   <attribute name="adaptive"><value>false</value></attribute><attribute name="timeDependent"><value>false</value></attribute>
+   <attribute name="adaptive"><value>false</value></attribute><attribute name="timeDependent"><value>false</value>
+    </attribute>
    <element name="responseDeclaration"><attribute name="identifier"><ref name="name"/></attribute>
      <attribute name="cardinality"><value>single</value></attribute>
      <attribute name="baseType"><choice><value>identifier</value><value>float</value></choice></attribute>
      <element name="correctResponse"><ref name="value"/></element></element>
    <element name="outcomeDeclaration"><attribute name="identifier"><value>SCORE</value></attribute>
-     <attribute name="cardinality"><value>single</value></attribute><attribute name="baseType"><value>float</value></attribute>
+     <attribute name="cardinality"><value>single</value></attribute><attribute name="baseType"><value>float</value>
+      </attribute>
      <element name="defaultValue"><ref name="value"/></element></element>
    <element name="itemBody"><oneOrMore><ref name="p"/></oneOrMore>
      <choice><ref name="choice"/><ref name="entry"/></choice><ref name="rubric"/></element>
    <ref name="processing"/></element></define>
- <define name="choice"><element name="choiceInteraction"><attribute name="responseIdentifier"><ref name="name"/></attribute>
-   <attribute name="shuffle"><data type="boolean"/></attribute><attribute name="maxChoices"><data type="nonNegativeInteger"/></attribute>
+ <define name="choice"><element name="choiceInteraction"><attribute name="responseIdentifier"><ref name="name"/>
+  </attribute>
+   <attribute name="shuffle"><data type="boolean"/></attribute><attribute name="maxChoices">
+    <data type="nonNegativeInteger"/></attribute>
    <element name="prompt"><text/></element>
-   <oneOrMore><element name="simpleChoice"><attribute name="identifier"><ref name="name"/></attribute><text/></element></oneOrMore>
+   <oneOrMore><element name="simpleChoice"><attribute name="identifier"><ref name="name"/></attribute><text/>
+    </element></oneOrMore>
    </element></define>
  <define name="entry"><element name="p"><text/><element name="textEntryInteraction">
    <attribute name="responseIdentifier"><ref name="name"/></attribute>
    <attribute name="expectedLength"><data type="nonNegativeInteger"/></attribute></element><text/></element></define>
  <define name="rubric"><element name="rubricBlock"><attribute name="view"><list><oneOrMore><choice><value>author</value>
-   <value>proctor</value><value>scorer</value><value>testConstructor</value><value>tutor</value></choice></oneOrMore></list></attribute>
+   <value>proctor</value><value>scorer</value><value>testConstructor</value><value>tutor</value></choice></oneOrMore>
+    </list></attribute>
    <oneOrMore><ref name="p"/></oneOrMore></element></define>
  <define name="processing"><element name="responseProcessing"><choice>
-   <attribute name="template"><value>http://www.imsglobal.org/question/qti_v2p1/rptemplates/match_correct</value></attribute>
+   <attribute name="template"><value>http://www.imsglobal.org/question/qti_v2p1/rptemplates/match_correct</value>
+    </attribute>
    <element name="responseCondition"><element name="responseIf">
      <element name="equal"><attribute name="toleranceMode"><value>absolute</value></attribute>
        <attribute name="tolerance"><list><data type="double"/><data type="double"/></list></attribute>
        <element name="variable"><attribute name="identifier"><ref name="name"/></attribute></element>
        <element name="correct"><attribute name="identifier"><ref name="name"/></attribute></element></element>
      <element name="setOutcomeValue"><attribute name="identifier"><value>SCORE</value></attribute>
-       <element name="baseValue"><attribute name="baseType"><value>float</value></attribute><data type="double"/></element></element>
+       <element name="baseValue"><attribute name="baseType"><value>float</value></attribute><data type="double"/>
+        </element></element>
    </element></element></choice></element></define>
 </grammar>)";
 
@@ -76,10 +84,12 @@ constexpr const char* test_grammar = R"(<grammar xmlns="http://relaxng.org/ns/st
   <element name="testPart"><attribute name="identifier"><data type="NCName"/></attribute>
    <attribute name="navigationMode"><choice><value>linear</value><value>nonlinear</value></choice></attribute>
    <attribute name="submissionMode"><choice><value>individual</value><value>simultaneous</value></choice></attribute>
-   <element name="assessmentSection"><attribute name="identifier"><data type="NCName"/></attribute><attribute name="title"/>
+   <element name="assessmentSection"><attribute name="identifier"><data type="NCName"/></attribute>
+    <attribute name="title"/>
     <attribute name="visible"><data type="boolean"/></attribute>
     <oneOrMore><element name="assessmentItemRef"><attribute name="identifier"><data type="NCName"/></attribute>
-     <attribute name="href"><data type="anyURI"/></attribute></element></oneOrMore></element></element></element></start>
+     <attribute name="href"><data type="anyURI"/></attribute></element></oneOrMore></element></element></element>
+      </start>
 </grammar>)";
 
 constexpr const char* manifest_grammar = R"(<grammar xmlns="http://relaxng.org/ns/structure/1.0"
@@ -88,10 +98,13 @@ constexpr const char* manifest_grammar = R"(<grammar xmlns="http://relaxng.org/n
   <element name="metadata"><element name="schema"><value>QTIv2.1 Package</value></element>
    <element name="schemaversion"><text/></element></element>
   <element name="organizations"><empty/></element>
-  <element name="resources"><zeroOrMore><element name="resource"><attribute name="identifier"><data type="ID"/></attribute>
-   <attribute name="type"><choice><value>imsqti_item_xmlv2p1</value><value>imsqti_test_xmlv2p1</value></choice></attribute>
+  <element name="resources"><zeroOrMore><element name="resource"><attribute name="identifier"><data type="ID"/>
+   </attribute>
+   <attribute name="type"><choice><value>imsqti_item_xmlv2p1</value><value>imsqti_test_xmlv2p1</value></choice>
+    </attribute>
    <attribute name="href"/><element name="file"><attribute name="href"/></element>
-   <zeroOrMore><element name="dependency"><attribute name="identifierref"><data type="IDREF"/></attribute></element></zeroOrMore>
+   <zeroOrMore><element name="dependency"><attribute name="identifierref"><data type="IDREF"/></attribute></element>
+    </zeroOrMore>
   </element></zeroOrMore></element></element></start>
 </grammar>)";
 
@@ -130,8 +143,9 @@ TEST(QuestionPackage, EveryFileKeepsToTheGrammar) {
 TEST(QuestionPackage, TheGrammarRefusesHalfItems) {
     for (const auto& [path, bytes] : qti_files(class_of_three(), "x")) {
         if (path.find("/item-") == std::string::npos) continue;
-        for (const char* part : {"<correctResponse>[^]*?</correctResponse>", "<prompt>[^]*?</prompt>|<textEntryInteraction[^>]*>",
-                                 "<rubricBlock[^]*?</rubricBlock>", "adaptive=\"false\""}) {
+        for (const char* part :
+             {"<correctResponse>[^]*?</correctResponse>", "<prompt>[^]*?</prompt>|<textEntryInteraction[^>]*>",
+              "<rubricBlock[^]*?</rubricBlock>", "adaptive=\"false\""}) {
             const std::string half = std::regex_replace(bytes, std::regex(part), "");
             ASSERT_NE(half, bytes) << part;
             EXPECT_FALSE(keeps_to(Xml(half), item_grammar)) << path << " without " << part;
@@ -144,7 +158,8 @@ TEST(QuestionPackage, ResponsesAreAmongTheChoicesAndNumbersWithinTheirTolerance)
     std::map<std::string, const TestQuestion*> by_id;
     for (const LearnerQuestions& learner : class_of_three().learners)
         for (std::size_t k = 0; k < learner.questions.size(); ++k)
-            by_id[fmt::format("l{:02}-item-{}-{}", learner.learner, k + 1, learner.questions[k].family)] = &learner.questions[k];
+            by_id[fmt::format("l{:02}-item-{}-{}", learner.learner, k + 1, learner.questions[k].family)] =
+                &learner.questions[k];
     for (const auto& [path, bytes] : qti_files(class_of_three(), "x")) {
         if (path.find("/item-") == std::string::npos) continue;
         const Xml xml(bytes);
@@ -155,9 +170,10 @@ TEST(QuestionPackage, ResponsesAreAmongTheChoicesAndNumbersWithinTheirTolerance)
         EXPECT_EQ(std::set<std::string>(choices.begin(), choices.end()).size(), choices.size()) << "a choice twice";
         if (q.numeric) {
             EXPECT_EQ(xml.values("//q:responseDeclaration/@baseType").at(0), "float");
-            EXPECT_NEAR(std::stod(response) * q.numeric->unit_size, q.numeric->value, 1e-4 * std::abs(q.numeric->value) + 1e-6);
-            EXPECT_NEAR(std::stod(xml.values("//q:equal/@tolerance").at(0)) * q.numeric->unit_size, q.numeric->tolerance,
-                        1e-3 * q.numeric->tolerance);
+            EXPECT_NEAR(std::stod(response) * q.numeric->unit_size, q.numeric->value,
+                        1e-4 * std::abs(q.numeric->value) + 1e-6);
+            EXPECT_NEAR(std::stod(xml.values("//q:equal/@tolerance").at(0)) * q.numeric->unit_size,
+                        q.numeric->tolerance, 1e-3 * q.numeric->tolerance);
         } else {
             EXPECT_EQ(std::ranges::count(choices, response), 1) << path;
             EXPECT_EQ(choices.size(), q.options.size());
@@ -196,7 +212,8 @@ TEST(StoredZip, ReadsBackFromItsDirectory) {
     const std::string zip = stored_zip(files);
     const auto number = [&](std::size_t at, int bytes) {
         std::uint32_t out = 0;
-        for (int k = bytes; k-- > 0;) out = out << 8 | static_cast<unsigned char>(zip.at(at + static_cast<std::size_t>(k)));
+        for (int k = bytes; k-- > 0;)
+            out = out << 8 | static_cast<unsigned char>(zip.at(at + static_cast<std::size_t>(k)));
         return out;
     };
     const std::size_t end = zip.size() - 22;

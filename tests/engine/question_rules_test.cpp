@@ -1,9 +1,9 @@
-/// What QTI 2.1 and content packaging say of values and references, beyond the grammar of question_package_test.cpp: each
-/// rule holds for every package that is made, and is broken by one change to it.
+/// What QTI 2.1 and content packaging say of values and references, beyond the grammar of question_package_test.cpp:
+/// each rule holds for every package that is made, and is broken by one change to it.
 ///
-/// The rules are those of the IMS QTI Assessment Test, Section and Item Information Model 2.1 (2012; AIM below) and of IMS
-/// Content Packaging Information Model 1.1.4 (2004; CP below), section titles and all from memory: the published schemas
-/// are not to be had from any source this project draws on.
+/// The rules are those of the IMS QTI Assessment Test, Section and Item Information Model 2.1 (2012; AIM below) and of
+/// IMS Content Packaging Information Model 1.1.4 (2004; CP below), section titles and all from memory: the published
+/// schemas are not to be had from any source this project draws on.
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
@@ -23,7 +23,9 @@ using test::Xml;
 using Files = std::vector<std::pair<std::string, std::string>>;
 using XmlValues = std::vector<std::string>;
 
-bool all_different(const XmlValues& words) { return std::set<std::string>(words.begin(), words.end()).size() == words.size(); }
+bool all_different(const XmlValues& words) {
+    return std::set<std::string>(words.begin(), words.end()).size() == words.size();
+}
 bool is_number(const std::string& text) {
     double value = 0;
     const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
@@ -51,11 +53,13 @@ struct PackageCheck {
     }
 
     void item(const Xml& x) {
-        const XmlValues declared = x.values("//q:responseDeclaration/@identifier"), bound = x.values("//@responseIdentifier");
+        const XmlValues declared = x.values("//q:responseDeclaration/@identifier"),
+                        bound = x.values("//@responseIdentifier");
         want(is_identifier(x.values("/q:assessmentItem/@identifier").at(0)), "AIM identifier: form");
         want(all_different(declared) && declared == bound, "AIM responseDeclaration: bound to one interaction each");
         const std::string type = x.values("//q:responseDeclaration/@baseType").at(0);
-        const XmlValues right = x.values("//q:correctResponse/q:value"), choices = x.values("//q:simpleChoice/@identifier");
+        const XmlValues right = x.values("//q:correctResponse/q:value"),
+                        choices = x.values("//q:simpleChoice/@identifier");
         want(right.size() == 1, "AIM correctResponse: one value where the cardinality is single");
         if (x.values("//q:choiceInteraction/@maxChoices").empty()) {
             want(type == "float" || type == "integer" || type == "string", "AIM textEntryInteraction: base type");
@@ -64,7 +68,8 @@ struct PackageCheck {
             want(type == "identifier", "AIM choiceInteraction: base type");
             want(x.values("//q:choiceInteraction/@maxChoices").at(0) == "1",
                  "AIM choiceInteraction: single cardinality is one choice");
-            want(all_different(choices) && std::ranges::all_of(choices, is_identifier), "AIM simpleChoice: identifiers");
+            want(all_different(choices) && std::ranges::all_of(choices, is_identifier),
+                 "AIM simpleChoice: identifiers");
             want(std::ranges::find(choices, right.at(0)) != choices.end(), "AIM correctResponse: among the choices");
         }
         processing(x, declared);
@@ -73,13 +78,16 @@ struct PackageCheck {
     void processing(const Xml& x, const XmlValues& responses) {
         const XmlValues outcomes = x.values("//q:outcomeDeclaration/@identifier");
         want(all_different(outcomes), "AIM outcomeDeclaration: identifiers");
-        const auto known = [](const XmlValues& of, const std::string& name) { return std::ranges::find(of, name) != of.end(); };
+        const auto known = [](const XmlValues& of, const std::string& name) {
+            return std::ranges::find(of, name) != of.end();
+        };
         if (!x.values("//q:responseProcessing/@template").empty())  // the standard template match_correct
             want(known(responses, "RESPONSE") && known(outcomes, "SCORE"),
                  "AIM response processing template: RESPONSE and SCORE");
         for (const std::string& name : x.values("//q:variable/@identifier"))
             want(known(responses, name) || known(outcomes, name), "AIM variable: declared");
-        for (const std::string& name : x.values("//q:correct/@identifier")) want(known(responses, name), "AIM correct: declared");
+        for (const std::string& name : x.values("//q:correct/@identifier"))
+            want(known(responses, name), "AIM correct: declared");
         for (const std::string& name : x.values("//q:setOutcomeValue/@identifier"))
             want(known(outcomes, name), "AIM setOutcomeValue: declared");
         for (const std::string& tolerance : x.values("//q:equal/@tolerance")) {
@@ -91,7 +99,8 @@ struct PackageCheck {
     }
 
     void test(const Xml& x, const std::string& folder, const Xml& manifest, const std::string& resource) {
-        const XmlValues refs = x.values("//q:assessmentItemRef/@identifier"), hrefs = x.values("//q:assessmentItemRef/@href");
+        const XmlValues refs = x.values("//q:assessmentItemRef/@identifier"),
+                        hrefs = x.values("//q:assessmentItemRef/@href");
         XmlValues names = refs;
         for (const char* part : {"//q:testPart/@identifier", "//q:assessmentSection/@identifier"})
             for (std::string& name : x.values(part)) names.push_back(std::move(name));
@@ -133,7 +142,8 @@ struct PackageCheck {
             const std::string* bytes = bytes_of(href);
             if (!bytes) continue;
             const Xml x(*bytes);
-            const bool is_item = !x.values("/q:assessmentItem").empty(), is_test = !x.values("/q:assessmentTest").empty();
+            const bool is_item = !x.values("/q:assessmentItem").empty(),
+                       is_test = !x.values("/q:assessmentTest").empty();
             want(type == (is_item   ? "imsqti_item_xmlv2p1"
                           : is_test ? "imsqti_test_xmlv2p1"
                                     : ""),
@@ -203,7 +213,8 @@ TEST(QuestionRules, AreEachBrokenByOneChange) {
         Files files = qti_files(class_of_three(), "x");
         bool made = false;
         for (auto& [path, bytes] : files) {
-            const std::size_t at = path.find(change.file) == std::string::npos ? std::string::npos : bytes.find(change.from);
+            const std::size_t at =
+                path.find(change.file) == std::string::npos ? std::string::npos : bytes.find(change.from);
             if (at == std::string::npos) continue;
             bytes.replace(at, std::string(change.from).size(), change.to);
             made = true;
@@ -220,7 +231,8 @@ TEST(QuestionRules, AreEachBrokenByOneChange) {
          {std::pair{true, "AIM baseType float: value"}, {false, "AIM correctResponse: among the choices"}}) {
         Files files = qti_files(class_of_three(), "x");
         for (auto& [path, bytes] : files)
-            if (path.find("item-") != std::string::npos && (bytes.find("textEntryInteraction") != std::string::npos) == number) {
+            if (path.find("item-") != std::string::npos &&
+                (bytes.find("textEntryInteraction") != std::string::npos) == number) {
                 bytes = std::regex_replace(bytes, std::regex("<correctResponse>\\s*<value>[^<]*"),
                                            "<correctResponse><value>none");
                 break;

@@ -1,6 +1,6 @@
-// Everything the judge says of the benches in said/, to the letter: what decides, where, in which state and corner, both
-// figures with their sources, the sentence and the advice. A change of a number, a word or an order shows here as a
-// difference to read; VOLTSILL_UPDATE=1 takes it over. The benches are made so that they meet nearly every code.
+// Everything the judge says of the benches in said/, to the letter: what decides, where, in which state and corner,
+// both figures with their sources, the sentence and the advice. A change of a number, a word or an order shows here as
+// a difference to read; VOLTSILL_UPDATE=1 takes it over. The benches are made so that they meet nearly every code.
 #include <gtest/gtest.h>
 
 #include <filesystem>
@@ -38,11 +38,14 @@ std::string said_of(const Judgement& judgement) {
         out << (link.inverted ? ", inverted\n" : "\n");
     }
     for (const Finding& f : judgement.findings) {
-        out << "\n" << to_word(f.verdict) << " " << f.code << " at " << f.link << " | " << f.part << " | " << f.pin << " | " << f.net
-            << "\n    state: " << f.state << "\n    corner: " << f.corner << (f.bound_exact ? "" : " (searched)") << "\n";
+        out << "\n"
+            << to_word(f.verdict) << " " << f.code << " at " << f.link << " | " << f.part << " | " << f.pin << " | "
+            << f.net << "\n    state: " << f.state << "\n    corner: " << f.corner
+            << (f.bound_exact ? "" : " (searched)") << "\n";
         evidence(out, "value", f.value);
         evidence(out, "limit", f.limit);
-        out << "    margin: " << f.margin << "\n    " << f.arithmetic << "\n    " << f.sentence << "\n    " << f.advice << "\n";
+        out << "    margin: " << f.margin << "\n    " << f.arithmetic << "\n    " << f.sentence << "\n    " << f.advice
+            << "\n";
     }
     return std::regex_replace(out.str(), std::regex(" +\n"), "\n");
 }
@@ -78,7 +81,8 @@ INSTANTIATE_TEST_SUITE_P(Benches, Said, testing::ValuesIn(benches()),
 TEST(SaidBenches, MeetEveryCodeButThese) {
     std::set<std::string> missing, met;
     for (const fs::path& bench : benches())
-        for (const Finding& f : check(test::file_text(bench), bench.filename().string(), nullptr).judgement.findings) met.insert(f.code);
+        for (const Finding& f : check(test::file_text(bench), bench.filename().string(), nullptr).judgement.findings)
+            met.insert(f.code);
     for (const FindingCode& code : finding_codes())
         if (!met.contains(std::string(code.code))) missing.insert(std::string(code.code));
     EXPECT_EQ(missing, (std::set<std::string>{"not-solved", "supplies-joined"}));

@@ -85,7 +85,9 @@ TEST(ClassSheets, CountedOutIsPerSeatTimesSeatsAndSpares) {
 
 TEST(ClassSheets, TheTimePlanCountsTheBuildAndTheLog) {
     const SheetsResult& result = class_sheets(Audience::instructor);
-    const auto phase = [&](const char* id) { return *std::ranges::find(result.sheets.time.phases, id, &TimePhase::id); };
+    const auto phase = [&](const char* id) {
+        return *std::ranges::find(result.sheets.time.phases, id, &TimePhase::id);
+    };
     EXPECT_EQ(phase("wires").items, static_cast<int>(result.sheets.wires.size()));
     EXPECT_EQ(phase("levels").items, static_cast<int>(result.sheets.levels.size()));
     EXPECT_EQ(phase("wires").logs, 1);
@@ -93,14 +95,17 @@ TEST(ClassSheets, TheTimePlanCountsTheBuildAndTheLog) {
 }
 
 TEST(ClassSheets, LessonsSayTheWorkedNumbersOfTheJudge) {
-    for (const auto& [audience, name] : {std::pair{Audience::learner, "lesson"}, std::pair{Audience::instructor, "lesson-notes"}}) {
+    for (const auto& [audience, name] :
+         {std::pair{Audience::learner, "lesson"}, std::pair{Audience::instructor, "lesson-notes"}}) {
         const SheetsResult& result = class_sheets(audience);
         const std::string text = sheet_text(result, name);
         std::size_t worked = 0;
         for (const Finding& f : result.sheets.judgement.findings)
-            if ((f.code == "high-level" || f.code == "low-level") && text.find(f.arithmetic) != std::string::npos) ++worked;
+            if ((f.code == "high-level" || f.code == "low-level") && text.find(f.arithmetic) != std::string::npos)
+                ++worked;
         EXPECT_GE(worked, 2u) << name;
-        for (const char* heading : {"What you will be able to do", "The idea", "The checks", "Test yourself", "Cautions"})
+        for (const char* heading :
+             {"What you will be able to do", "The idea", "The checks", "Test yourself", "Cautions"})
             EXPECT_NE(text.find(heading), std::string::npos) << heading;
         EXPECT_NE(text.find("licensed practice"), std::string::npos);
         EXPECT_EQ(text.find("Time plan") != std::string::npos, audience == Audience::instructor);

@@ -28,7 +28,8 @@ const SheetsResult& fault_sheets(Audience audience) {
     static std::map<Audience, SheetsResult> made;
     const auto at = made.find(audience);
     if (at != made.end()) return at->second;
-    return made.emplace(audience, make_sheets(bench_bytes("first-bench"), "first-bench.toml", {}, about_faults(audience)))
+    return made
+        .emplace(audience, make_sheets(bench_bytes("first-bench"), "first-bench.toml", {}, about_faults(audience)))
         .first->second;
 }
 
@@ -84,7 +85,9 @@ TEST(FaultSheets, EveryPrintedWindowIsWhatTheDictionaryPredicts) {
                 const std::string& how = row.readings.at(reading).how;
                 EXPECT_THAT(text, ::testing::StartsWith(how));
                 question = beside.question(how, true);
-                EXPECT_EQ(reads, answer_words(beside.dictionary.questions(), question, beside.dictionary.predict(question, 0))) << how;
+                EXPECT_EQ(reads,
+                          answer_words(beside.dictionary.questions(), question, beside.dictionary.predict(question, 0)))
+                    << how;
                 ++planned;
                 continue;
             }
@@ -182,8 +185,9 @@ TEST(FaultSheets, TellHowFarTheyAreAndCanBeStopped) {
     EXPECT_TRUE(std::ranges::is_sorted(told));
     EXPECT_GT(std::ranges::count_if(told, [](double s) { return s > 0.5 && s < 0.9; }), 20);
     for (const double stop : {0.0, 0.55, 0.8}) {
-        const SheetsResult r = make_sheets(bench_bytes("first-bench"), "first-bench.toml", {}, about_faults(Audience::planted),
-                                           [&](double share, const std::string&) { return share < stop; });
+        const SheetsResult r =
+            make_sheets(bench_bytes("first-bench"), "first-bench.toml", {}, about_faults(Audience::planted),
+                        [&](double share, const std::string&) { return share < stop; });
         EXPECT_TRUE(r.cancelled) << stop;
         EXPECT_TRUE(r.documents.empty()) << stop;
     }

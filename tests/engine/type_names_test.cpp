@@ -38,7 +38,9 @@ std::string bare(std::string text) {
 /// "voltsill::drawing::Symbol" for every type that a header defines at namespace scope.
 std::set<std::string> types_of(const std::string& text) {
     static const std::regex word(
-        R"(namespace\s*([\w:]*)\s*\{|(?:struct|class|enum)\s+(?:class\s+)?(\w+)(?:\s+final)?\s*(?::\s[\w\s:,<>]*)?\{|using\s+(\w+)\s*=|[{}])");
+        R"(namespace\s*([\w:]*)\s*\{)"
+        R"(|(?:struct|class|enum)\s+(?:class\s+)?(\w+)(?:\s+final)?\s*(?::\s[\w\s:,<>]*)?\{)"
+        R"(|using\s+(\w+)\s*=|[{}])");
     std::set<std::string> types;
     std::vector<std::pair<bool, std::string>> open;  // a namespace or not, and its name
     for (std::sregex_iterator at(text.begin(), text.end(), word), end; at != end; ++at) {

@@ -35,7 +35,8 @@ struct Diagnosed {
     std::vector<Reading> some(int hypothesis, int count, std::mt19937& random) const {
         std::vector<Reading> out;
         for (int k = 0; k < count; ++k)
-            out.push_back(reading_of(dictionary.worth_asking()[random() % dictionary.worth_asking().size()], hypothesis));
+            out.push_back(
+                reading_of(dictionary.worth_asking()[random() % dictionary.worth_asking().size()], hypothesis));
         return out;
     }
 };
@@ -44,7 +45,8 @@ struct Diagnosed {
 int most_harmful(const Diagnosed& bench, const Diagnosis& d) {
     int out = 0;
     for (std::size_t h = 1; h < d.share.size(); ++h)
-        if (d.share[h] > DiagnosisOptions{}.plausible && (out == 0 || d.share[h] > d.share[out]) && bench.dictionary.may_harm(int(h)))
+        if (d.share[h] > DiagnosisOptions{}.plausible && (out == 0 || d.share[h] > d.share[out]) &&
+            bench.dictionary.may_harm(int(h)))
             out = int(h);
     return out;
 }
@@ -249,7 +251,8 @@ TEST(Diagnosing, ProposesTheBestOfEachMeans) {
     std::mt19937 random(11);
     int mixed = 0;
     for (unsigned k = 0; k < made::how_many(8); ++k) {
-        const auto readings = bench.some(int(random() % bench.dictionary.hypotheses().size()), int(random() % 3), random);
+        const auto readings =
+            bench.some(int(random() % bench.dictionary.hypotheses().size()), int(random() % 3), random);
         const Diagnosis d = diagnose(bench.dictionary, readings);
         std::map<Means, double> best;
         for (const Means one : DiagnosisOptions{}.means) {
@@ -274,7 +277,8 @@ TEST(Diagnosing, NeverAsksForPowerWhileItCouldHarm) {
     std::mt19937 random(6);
     int kept_off = 0;
     for (unsigned k = 0; k < made::how_many(40); ++k) {
-        const Diagnosis d = diagnose(bench.dictionary, bench.some(int(random() % bench.dictionary.hypotheses().size()), int(random() % 4), random));
+        const Diagnosis d = diagnose(bench.dictionary, bench.some(int(random() % bench.dictionary.hypotheses().size()),
+                                                                  int(random() % 4), random));
         bool could = false;
         for (std::size_t h = 1; h < d.share.size(); ++h)
             could |= d.share[h] > DiagnosisOptions{}.plausible && bench.dictionary.may_harm(int(h));
@@ -366,7 +370,8 @@ TEST(Diagnosing, ARailTakenDownTellsApartWhatReadsAlikeWithAllUp) {
     for (int a = 1; a <= count && found.empty(); ++a)
         for (int b = a + 1; b <= count && found.empty(); ++b)
             if (std::ranges::all_of(all_up, [&](int q) { return alike(q, a, b); }))
-                if (const auto q = std::ranges::find_if(one_down, [&](int k) { return apart(k, a, b); }); q != one_down.end()) {
+                if (const auto q = std::ranges::find_if(one_down, [&](int k) { return apart(k, a, b); });
+                    q != one_down.end()) {
                     found = dictionary.words(a) + " and " + dictionary.words(b);
                     const Diagnosis d = diagnose(dictionary, std::vector{bench.reading_of(*q, a)});
                     const auto grown = [&](int h) { return d.share[h] / dictionary.hypotheses()[h].weight; };
@@ -384,7 +389,8 @@ TEST(Diagnosing, NoiseIsBorne) {
     for (int k = 0; k < 12; ++k) {  // sanitized as well: of fewer, one lost by chance would weigh too much
         const int fault = test::draw_fault(bench.dictionary, random);
         ASSERT_GE(fault, 0);
-        const test::Game game = test::play(bench.build.bench, bench.build.placed, bench.dictionary, fault, test::Order::best, random);
+        const test::Game game =
+            test::play(bench.build.bench, bench.build.placed, bench.dictionary, fault, test::Order::best, random);
         EXPECT_FALSE(game.asked_harmful) << game.truth;
         top += game.top_three, ++all;
     }
@@ -404,7 +410,9 @@ TEST(Diagnosing, WhatALookShowsSinglesOutTheFault) {
         const Reading seen{.question = look, .kind = Reading::Kind::no,
                            .sight = questions.sight(sight.wire, sight.wire < 0 ? faults[f].part : -1, sight.text)};
         const Reading unsaid{.question = look, .kind = Reading::Kind::no};
-        const auto share = [&](const Reading& r) { return diagnose(bench.dictionary, {&r, 1}, {.next = 0}).share[1 + f]; };
+        const auto share = [&](const Reading& r) {
+            return diagnose(bench.dictionary, {&r, 1}, {.next = 0}).share[1 + f];
+        };
         const double exactly = share(seen);
         EXPECT_GT(exactly, 0.25) << faults[f].id;
         EXPECT_GE(exactly, share(unsaid)) << faults[f].id;
@@ -456,13 +464,16 @@ TEST(Diagnosing, ALookSaysBothEndsOfItsWires) {
     const std::string around = questions.how(questions.look_around(receiver));
     for (const int wire : questions.wires_around(receiver)) {
         const LaidWire& laid = *std::ranges::find(placed.placement.wires, wire, &LaidWire::number);
-        EXPECT_NE(around.find(fmt::format("{} from {}", wire, words(placed.placement, placed.wiring, laid.from))), std::string::npos) << around;
+        EXPECT_NE(around.find(fmt::format("{} from {}", wire, words(placed.placement, placed.wiring, laid.from))),
+                  std::string::npos)
+            << around;
     }
     const int c1 = placed.wiring.part("C1");  // one lead in the strip of the ground, whose other wires are not its own
     ASSERT_GE(c1, 0);
     EXPECT_LE(questions.wires_around(c1).size(), 2u);
     const int u1 = placed.wiring.part("U1");
-    EXPECT_NE(questions.how(questions.look_at_part(u1)).find("pin 1 in " + words(placed.placement, placed.placement.parts[u1].holes[0])),
+    EXPECT_NE(questions.how(questions.look_at_part(u1))
+                  .find("pin 1 in " + words(placed.placement, placed.placement.parts[u1].holes[0])),
               std::string::npos);
 }
 
@@ -475,11 +486,14 @@ TEST(Diagnosing, WhatIsSeenWrongIsPutRightFirst) {
     DiagnosisOptions options{.next = 50};
     options.sure = 1;
     const Diagnosis d = diagnose(bench.dictionary, {&seen, 1}, options);
-    EXPECT_NE(d.sentence.find(fmt::format("put wire {} from {} to {}", wire.number, words(questions.build().placement, questions.build().wiring, wire.from),
+    EXPECT_NE(d.sentence.find(fmt::format("put wire {} from {} to {}", wire.number,
+                                          words(questions.build().placement, questions.build().wiring, wire.from),
                                           words(questions.build().placement, questions.build().wiring, wire.to))),
-              std::string::npos) << d.sentence;
+              std::string::npos)
+        << d.sentence;
     ASSERT_FALSE(d.next.empty());
-    for (const NextReading& next : d.next) EXPECT_FALSE(questions.sees(questions.all()[next.question], wire.number, -1)) << next.words;
+    for (const NextReading& next : d.next)
+        EXPECT_FALSE(questions.sees(questions.all()[next.question], wire.number, -1)) << next.words;
 }
 
 /// 33 V typed for 3.3 V: on a bench of 5 V nobody takes it for a reading like others, also where a point may float.
@@ -494,7 +508,9 @@ TEST(Diagnosing, AVoltageNoSupplyGivesIsNamed) {
         for (const double volts : {33.0, -33.0, 3.3}) {
             const Reading typed{.question = q, .value = volts};
             const Diagnosis d = diagnose(bench.dictionary, {&typed, 1}, {.next = 0});
-            const bool named = std::ranges::any_of(d.contradictions, [](const Contradiction& c) { return c.sentence.find("far beyond what the supplies") != std::string::npos; });
+            const bool named = std::ranges::any_of(d.contradictions, [](const Contradiction& c) {
+                return c.sentence.find("far beyond what the supplies") != std::string::npos;
+            });
             EXPECT_EQ(named, volts != 3.3) << volts;
             EXPECT_FALSE(d.found) << d.sentence;
         }

@@ -48,7 +48,8 @@ TEST(FaultDictionary, DividerAndPullUpByHand) {
     EXPECT_NEAR(d.predict(in_high, 0).nominal, 5 * 20.0 / 30.0, 1e-2);
     // Ten times the upper resistor: 5 V * 20 / 120.
     const int decade = hypothesis_of(d, [](const Fault& f) {
-        return f.kind == FaultKind::wrong_value && std::abs(f.value - 100e3) < 1 && f.words.find("R1") != std::string::npos;
+        return f.kind == FaultKind::wrong_value && std::abs(f.value - 100e3) < 1 &&
+               f.words.find("R1") != std::string::npos;
     });
     ASSERT_GT(decade, 0);
     EXPECT_NEAR(d.predict(in_high, decade).nominal, 5 * 20.0 / 120.0, 1e-2);
@@ -82,7 +83,12 @@ TEST(FaultDictionary, AnalyserIsCleanWhereTheReceiverIsNot) {
     PlacedWiring placed{.wiring = build.wiring()};
     placed.trouble = "built without boards";
     // The same part with the other letters, as a fault of the list would have it.
-    Fault letters{.kind = FaultKind::supply_low, .id = "low", .words = "three at 2.2 V", .weight = 1, .rail = "three", .value = 1.9};
+    Fault letters{.kind = FaultKind::supply_low,
+                  .id = "low",
+                  .words = "three at 2.2 V",
+                  .weight = 1,
+                  .rail = "three",
+                  .value = 1.9};
     Dictionary d(build.bench, placed, {letters});
     const int clean = d.questions().behaviour(Behaviour::analyser_clean, 0);
     EXPECT_GT(d.predict(clean, 1).yes, d.predict(clean, 0).yes + 0.05);  // 1.9 V: above 1.65 V, under 2.0 V
@@ -110,10 +116,13 @@ TEST(FaultDictionary, ABadContactInASupplyIsNoMissingSupply) {
 TEST(FaultDictionary, WhatFollowsAFloatingInputIsAtEitherLevel) {
     const placed::Build& build = placed::named(small_bench);
     Dictionary d(build.bench, build.placed, faults_of(build.bench, build.placed));
-    const int open = hypothesis_of(d, [](const Fault& f) { return f.kind == FaultKind::wire_missing && f.words.find("first signal at sender") != std::string::npos; });
+    const int open = hypothesis_of(d, [](const Fault& f) {
+        return f.kind == FaultKind::wire_missing && f.words.find("first signal at sender") != std::string::npos;
+    });
     ASSERT_GT(open, 0);
     for (const bool high : {false, true}) {
-        const Prediction p = d.predict(d.questions().volts(d.questions().point("receiver.IN"), d.questions().state_of_link(0, high)), open);
+        const Prediction p = d.predict(
+            d.questions().volts(d.questions().point("receiver.IN"), d.questions().state_of_link(0, high)), open);
         EXPECT_LT(p.gap_lo, 0.5) << words(p);
         EXPECT_GT(p.gap_hi, 2.5) << words(p);
     }
@@ -170,7 +179,8 @@ TEST(FaultDictionary, ALeadOfASupplyIsReadFromItsPost) {
             for (std::size_t f = 0; f < d.faults().size(); ++f) {
                 const Fault& fault = d.faults()[f];
                 const Prediction p = d.predict(ohms, 1 + int(f));
-                if (fault.kind == FaultKind::supply_off && ++off) EXPECT_FALSE(told_apart(p, d.predict(ohms, 0))) << fault.id;
+                if (fault.kind == FaultKind::supply_off && ++off)
+                    EXPECT_FALSE(told_apart(p, d.predict(ohms, 0))) << fault.id;
                 if (std::ranges::count(fault.wires, at.lead) == 0) continue;
                 EXPECT_TRUE(told_apart(p, d.predict(ohms, 0))) << fault.id << ' ' << words(p);
                 if (fault.kind != FaultKind::contact_resistance) continue;
@@ -256,7 +266,8 @@ TEST(FaultDictionary, OhmsLieWithinTheirBounds) {
         if (direct.open())
             EXPECT_GE(p.hi, meter_open.si()) << d.faults()[f].id;
         else
-            EXPECT_LE(std::min(p.lo, meter_open.si()), direct.nominal * 1.001) << d.faults()[f].id << " " << q.words(d.questions().ohms(question.point, question.against));
+            EXPECT_LE(std::min(p.lo, meter_open.si()), direct.nominal * 1.001)
+                << d.faults()[f].id << " " << q.words(d.questions().ohms(question.point, question.against));
         EXPECT_GE(p.hi * 1.001, std::min(direct.nominal, meter_open.si())) << d.faults()[f].id;
     }
 }
@@ -327,7 +338,8 @@ TEST(FaultDictionary, PairsAreThoseOfBothFaults) {
         if (!both) continue;
         const int part = int(random() % build.placed.wiring.parts.size());
         if (both->wiring.parts[part].type != build.placed.wiring.parts[part].type) continue;
-        const int pin = int(random() % build.placed.wiring.parts[part].type->pins.size()), point = q.point_of_pin(part, pin);
+        const int pin = int(random() % build.placed.wiring.parts[part].type->pins.size()),
+                  point = q.point_of_pin(part, pin);
         SettledLevels levels(both->bench, both->wiring);
         if (point < 0 || levels.largest() > 12) continue;
         levels.tell({});

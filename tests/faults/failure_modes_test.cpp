@@ -26,7 +26,8 @@ const Fault* first_of(const std::vector<Fault>& faults, FaultKind kind, auto&& w
 }
 bool any(const Fault&) { return true; }
 
-/// F02, F84: 5 V through two outputs of 40 mA at most that lose 0.4 V at 4 mA or, at their strongest, a quarter of that.
+/// F02, F84: 5 V through two outputs of 40 mA at most that lose 0.4 V at 4 mA or,
+/// at their strongest, a quarter of that.
 TEST(FaultModes, TwoPushPullOutputsJoinedHarm) {
     Build build({rail("five", 4.75, 5.25)});
     build.module("A", {output("OUT")}, "five");
@@ -163,7 +164,8 @@ TEST(FaultModes, DrainAndSourceExchangedLetsTheHighSideThrough) {
 TEST(FaultModes, GateOnTheHighRailLetsTheHighSideThrough) {
     const placed::Build& build = placed::named("two-way-bus.toml");
     const auto faults = faults_of(build.bench, build.placed);
-    const Fault* fault = first_of(faults, FaultKind::gate_on_wrong_rail, [](const Fault& f) { return f.rail == "usb"; });
+    const Fault* fault =
+        first_of(faults, FaultKind::gate_on_wrong_rail, [](const Fault& f) { return f.rail == "usb"; });
     ASSERT_TRUE(fault);
     EXPECT_EQ(FaultJudge(build.bench, build.placed).harm_of(*fault).code, "over-voltage");
 }
@@ -296,12 +298,14 @@ TEST(FaultModes, TheTableHasEveryModeOnceAndEveryKind) {
 TEST(FaultModes, TheTableNamesTestsThatAreThere) {
     std::set<std::string> there;
     const std::regex test(R"((?:TEST|TEST_F|TEST_P|RC_GTEST_PROP)\(\s*(\w+),\s*(\w+))");
-    for (const auto& file : std::filesystem::recursive_directory_iterator(std::filesystem::path(VOLTSILL_ROOT) / "tests"))
+    for (const auto& file :
+         std::filesystem::recursive_directory_iterator(std::filesystem::path(VOLTSILL_ROOT) / "tests"))
         if (file.path().extension() == ".cpp") there.merge(matches(text_of(file.path()), test));
     EXPECT_GT(there.size(), 300u);
     for (const ModeRow& row : mode_rows()) {
         const auto tests = matches(row.tests, std::regex("`([^`]+)`"));
-        const bool modelled = row.model.find("not modelled:") == std::string::npos && !row.model.starts_with("not on a wiring");
+        const bool modelled =
+            row.model.find("not modelled:") == std::string::npos && !row.model.starts_with("not on a wiring");
         EXPECT_TRUE(!tests.empty() || !modelled) << row.mode << " has no test";
         for (const std::string& name : tests) EXPECT_TRUE(there.contains(name)) << row.mode << ": " << name;
     }

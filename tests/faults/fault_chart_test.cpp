@@ -82,7 +82,8 @@ TEST(FaultChart, SymptomsComeByHowMuchLikelierFaultsMakeThem) {
             // What follows an input that floats works every other time: then it looks clean and fails every other time.
             const Question& said = c.dictionary.questions().all()[row.said.question];
             const bool half = said.means == Means::behaviour && said.behaviour == Behaviour::analyser_clean;
-            EXPECT_GT(chance(row.causes.front().hypothesis), half ? 0.4 : 0.5) << row.symptom << ": " << row.causes.front().words;
+            EXPECT_GT(chance(row.causes.front().hypothesis), half ? 0.4 : 0.5)
+                << row.symptom << ": " << row.causes.front().words;
             for (std::size_t k = 1; k < row.causes.size(); ++k)
                 EXPECT_GE(row.causes[k - 1].share, row.causes[k].share) << row.symptom;
         }
@@ -98,7 +99,8 @@ TEST(FaultChart, ReadingsAreThoseTheDiagnosisAsksFor) {
             DiagnosisOptions how{.next = 8};
             if (!row.keep_off.empty()) how.means = {Means::eye, Means::ohmmeter};
             const Diagnosis d = diagnose(c.dictionary, taken, how);
-            EXPECT_TRUE(std::ranges::any_of(d.next, [&](const NextReading& n) { return n.question == reading.question; }))
+            EXPECT_TRUE(
+                std::ranges::any_of(d.next, [&](const NextReading& n) { return n.question == reading.question; }))
                 << row.symptom << ": " << reading.how;
             const bool hot = c.dictionary.questions().all()[row.said.question].behaviour == Behaviour::runs_hot;
             EXPECT_TRUE(!hot || !row.keep_off.empty()) << row.symptom;

@@ -23,7 +23,8 @@ std::string build_key(const FaultyBuild& build) {
     for (const Rail& rail : build.bench.rails) key += fmt::format("{} {};", rail.name, rail.volts.span.nominal.si());
     for (const Net& net : build.wiring.nets) key += fmt::format("{}{}{};", net.name, net.rail, net.ground);
     for (const WiredPart& part : build.wiring.parts) {
-        key += fmt::format("{} {} {} {}", part.name, part.type->name, part.value.value_or(0), part.pulls_removed.size());
+        key +=
+            fmt::format("{} {} {} {}", part.name, part.type->name, part.value.value_or(0), part.pulls_removed.size());
         for (const NetId net : part.net_of_pin) key += fmt::format(" {}", net);
         for (const Pin& pin : part.type->pins) key += to_word(pin.role);
         key += ';';

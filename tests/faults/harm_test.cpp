@@ -45,7 +45,8 @@ Verdict of_the_whole(const Judgement& good, const FaultyBuild& faulty) {
 TEST(FaultHarm, IsThatOfTheWholeBuild) {
     std::mt19937 random(7);
     std::set<Verdict> seen;
-    for (const char* name : {"first-bench.toml", "existing-build.toml", "two-way-bus.toml", "many ways"}) {  // small ones
+    for (const char* name :
+         {"first-bench.toml", "existing-build.toml", "two-way-bus.toml", "many ways"}) {  // small ones
         const placed::Build& build = placed::named(name);
         std::vector<Fault> faults = faults_of(build.bench, build.placed);
         std::erase_if(faults, [](const Fault& f) { return f.slip.has_value(); });  // slips_test.cpp holds those

@@ -58,7 +58,8 @@ double solved_ohms(const Netlist& net, Node a, Node b) {
     for (const Device& d : net.devices) {
         const Parameter& ohms = net.parameters[d.params[0]];
         const double share = *rc::gen::inRange(0, 101) / 100.0;
-        seen.resistor("R", node(d.nodes[0]), node(d.nodes[1]), seen.add_constant(ohms.lo + share * (ohms.hi - ohms.lo)));
+        seen.resistor("R", node(d.nodes[0]), node(d.nodes[1]),
+                      seen.add_constant(ohms.lo + share * (ohms.hi - ohms.lo)));
     }
     const Partition partition(seen, {});
     const std::vector<double> rest(seen.node_names.size(), 0.0);

@@ -32,7 +32,8 @@ void expect_fit_for_a_class(const Class& room, const PlantedSet& set) {
         EXPECT_EQ(judge.harm_of(planted.fault).verdict, Verdict::unreadable) << planted.fault.id;
         EXPECT_TRUE(groups.insert(room.dictionary.alike()[planted.hypothesis]).second) << planted.fault.id;
         EXPECT_FALSE(planted.steps.empty()) << planted.fault.id;
-        const bool telling = std::ranges::any_of(planted.steps, [](const PlantedStep& s) { return s.reads != s.planned; });
+        const bool telling =
+            std::ranges::any_of(planted.steps, [](const PlantedStep& s) { return s.reads != s.planned; });
         EXPECT_TRUE(telling) << planted.fault.id;
     }
     for (std::size_t k = 1; k < set.faults.size(); ++k)

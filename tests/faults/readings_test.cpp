@@ -208,36 +208,51 @@ TEST(ReadingsFileTest, WrittenAndReadAgainIsTheSame) {
         Questions questions(readings_build().bench, readings_build().placed);
         questions.know(readings_faults());
         ReadingsFile file{.pairs = *rc::gen::arbitrary<bool>()};
-        if (*rc::gen::arbitrary<bool>()) file.errors = MeterErrors{.volts = 1e-3 * *rc::gen::inRange(0, 100), .volts_share = 1e-3 * *rc::gen::inRange(0, 100), .seconds_share = 0.25};
+        if (*rc::gen::arbitrary<bool>())
+            file.errors = MeterErrors{.volts = 1e-3 * *rc::gen::inRange(0, 100),
+                                      .volts_share = 1e-3 * *rc::gen::inRange(0, 100),
+                                      .seconds_share = 0.25};
         if (*rc::gen::arbitrary<bool>()) file.weights[FaultKind::pin_open] = 0.1 * *rc::gen::inRange(0, 1000);
         const int points = static_cast<int>(questions.points().size());
         const auto& wires = readings_build().placed.placement.wires;
         const int parts = static_cast<int>(readings_build().placed.wiring.parts.size());
         for (int k = *rc::gen::inRange(0, 6); k > 0; --k) {
-            const int p = *rc::gen::inRange(1, points), link = *rc::gen::inRange(0, static_cast<int>(readings_build().bench.links.size()));
+            const int p = *rc::gen::inRange(1, points),
+                      link = *rc::gen::inRange(0, static_cast<int>(readings_build().bench.links.size()));
             Reading reading{.value = 1e-3 * *rc::gen::inRange(-500, 5500)};
             const int high = questions.state_of_link(link, true);
             switch (*rc::gen::inRange(0, 10)) {
                 case 0: reading.question = questions.volts(p, high >= 0 ? high : Questions::at_rest); break;
                 case 1: reading.question = questions.ohms(0, p); reading.value = 4700; break;
-                case 2: reading.question = questions.look_at_wire(wires[*rc::gen::inRange(0, static_cast<int>(wires.size()))].number); break;
+                case 2:
+                    reading.question =
+                        questions.look_at_wire(wires[*rc::gen::inRange(0, static_cast<int>(wires.size()))].number);
+                    break;
                 case 3: reading.question = questions.look_at_part(*rc::gen::inRange(0, parts)); break;
                 case 7: reading.question = questions.look_around(*rc::gen::inRange(0, parts)); break;
-                case 9: reading.question = questions.look_along(*rc::gen::element(0, questions.point("rail usb"))); break;
+                case 9:
+                    reading.question = questions.look_along(*rc::gen::element(0, questions.point("rail usb")));
+                    break;
                 case 8: reading.question = questions.supply_alone(questions.point("rail usb")); break;
-                case 4: reading.question = questions.behaviour(static_cast<Behaviour>(*rc::gen::inRange(0, 5)), link); break;
+                case 4:
+                    reading.question = questions.behaviour(static_cast<Behaviour>(*rc::gen::inRange(0, 5)), link);
+                    break;
                 case 5: reading.question = questions.ripple(*rc::gen::inRange(0, parts)); break;
                 default: reading.question = questions.rise_time(link, p); reading.value = 1e-7; break;
             }
             const Question& q = questions.all()[reading.question];
             if (q.means == Means::eye || q.means == Means::behaviour || q.sight == ScopeSight::ripple)
                 if (q.means != Means::voltmeter && q.means != Means::ohmmeter)
-                    reading = {.question = reading.question, .kind = *rc::gen::arbitrary<bool>() ? Reading::Kind::yes : Reading::Kind::no};
+                    reading = {.question = reading.question,
+                               .kind = *rc::gen::arbitrary<bool>() ? Reading::Kind::yes : Reading::Kind::no};
             if (reading.kind == Reading::Kind::no && q.means == Means::eye && *rc::gen::arbitrary<bool>())
                 for (std::size_t s = 0; s < questions.sights().size(); ++s)
-                    if (questions.sees(q, questions.sights()[s].wire, questions.sights()[s].part)) reading.sight = static_cast<int>(s);
-            if (q.means == Means::scope && q.sight == ScopeSight::rise_time) reading.kind = Reading::Kind::value, reading.value = 1e-7;
-            file.readings.push_back({reading, {}, questions.words(reading.question) + ": " + answer_words(questions, reading)});
+                    if (questions.sees(q, questions.sights()[s].wire, questions.sights()[s].part))
+                        reading.sight = static_cast<int>(s);
+            if (q.means == Means::scope && q.sight == ScopeSight::rise_time)
+                reading.kind = Reading::Kind::value, reading.value = 1e-7;
+            file.readings.push_back(
+                {reading, {}, questions.words(reading.question) + ": " + answer_words(questions, reading)});
         }
         const std::string text = readings_text(file, questions);
         const ReadingsRead again = read_readings(text, "again.toml", questions);
@@ -282,11 +297,14 @@ TEST(ReadingsFileTest, EveryMistakeHasItsPlace) {
         {"[[readings]]\nat = \"gauge.ECHO\"\nreads = \"drift\"\n", "not-a-number", 3, 10, "drifts"},
         {"[[readings]]\nat = \"gauge.ECHO\"\nreads = \"open\"\n", "not-a-number", 3, 10, ""},
         {"[[readings]]\nat = \"gauge.ECHO\"\nreads = \"3 V\"\nwhen = \"gauge.ECHO hihg\"\n", "no-level", 4, 20, "high"},
-        {"[[readings]]\nat = \"gauge.ECHO\"\nreads = \"3 V\"\nwhen = \"usb off, gauge.ECO high\"\n", "unknown-name", 4, 18, "gauge.ECHO"},
+        {"[[readings]]\nat = \"gauge.ECHO\"\nreads = \"3 V\"\nwhen = \"usb off, gauge.ECO high\"\n", "unknown-name", 4,
+         18, "gauge.ECHO"},
         {"[[readings]]\nat = \"gauge.ECHO\"\nreads = \"3 V\"\nwhen = \"usb high\"\n", "wrong-level", 4, 9, ""},
-        {"[[readings]]\nat = \"gauge.ECHO\"\nreads = \"3 V\"\nwhen = \"controller.D2 high\"\n", "not-a-driver", 4, 9, "gauge.ECHO"},
+        {"[[readings]]\nat = \"gauge.ECHO\"\nreads = \"3 V\"\nwhen = \"controller.D2 high\"\n", "not-a-driver", 4, 9,
+         "gauge.ECHO"},
         {"[[readings]]\nat = \"gauge.ECHO\"\nreads = \"3 V\"\nwhen = \"power off\"\n", "power-off", 2, 7, ""},
-        {"[[readings]]\nat = \"gauge.ECHO\"\nreads = \"3 V\"\nwhen = \"tank echo high, gauge.ECHO low\"\n", "contradiction", 4, 25, ""},
+        {"[[readings]]\nat = \"gauge.ECHO\"\nreads = \"3 V\"\nwhen = \"tank echo high, gauge.ECHO low\"\n",
+         "contradiction", 4, 25, ""},
         {"[[readings]]\nat = \"gauge.ECHO\"\n", "missing-key", 1, 1, ""},
         {"[[readings]]\nreads = \"3 V\"\n", "missing-key", 1, 1, ""},
         {"[[readings]]\nat = \"gauge.ECHO\"\nlook = \"wire 1\"\nreads = \"3 V\"\n", "two-places", 3, 1, ""},
@@ -297,7 +315,8 @@ TEST(ReadingsFileTest, EveryMistakeHasItsPlace) {
         {"[[readings]]\nat = \"gauge.ECHO\"\nof = 7\nreads = \"300 ns\"\n", "wrong-type", 3, 6, ""},
         {"[[readings]]\nat = 5\nof = \"tank echo\"\nreads = \"300 ns\"\n", "wrong-type", 2, 6, ""},
         {"[[seen]]\nlink = \"tank eco\"\nwhat = \"works\"\n", "unknown-link", 2, 9, "tank echo"},
-        {"[[seen]]\nlink = \"tank echo\"\nwhat = \"work when touched\"\n", "unknown-behaviour", 3, 9, "works when touched"},
+        {"[[seen]]\nlink = \"tank echo\"\nwhat = \"work when touched\"\n", "unknown-behaviour", 3, 9,
+         "works when touched"},
         {"[[seen]]\nwhat = \"works\"\n", "missing-key", 2, 8, ""},
         {"[[seen]]\nlink = \"tank echo\"\nwhat = \"nothing works\"\n", "key-elsewhere", 2, 1, ""},
         {"[weights]\nwire-mising = 2\n", "unknown-fault", 2, 1, "wire-missing"},
@@ -325,15 +344,18 @@ TEST(ReadingsFileTest, EveryMistakeHasItsPlace) {
 /// One mistake hides no other in the same reading, and none is told that only follows from another.
 TEST(ReadingsFileTest, EveryMistakeOfAReadingIsToldAtOnce) {
     const std::pair<const char*, std::vector<std::pair<std::string, int>>> readings[] = {
-        {"at = \"gauge.ECO\"\nreads = \"3 A\"\nwhen = \"usb hihg\"\n", {{"unknown-pin", 2}, {"wrong-unit", 3}, {"no-level", 4}}},
+        {"at = \"gauge.ECO\"\nreads = \"3 A\"\nwhen = \"usb hihg\"\n",
+         {{"unknown-pin", 2}, {"wrong-unit", 3}, {"no-level", 4}}},
         {"at = \"gauge.ECO\"\nreads = \"3,3 V\"\n", {{"unknown-pin", 2}, {"decimal-comma", 3}}},
         {"at = \"gauge.ECO\"\nreads = \"drifts\"\n", {{"unknown-pin", 2}}},
         {"at = \"gauge.ECO\"\nreads = \"300 ns\"\n", {{"unknown-pin", 2}}},
         {"at = \"gauge.ECO\"\n", {{"missing-key", 1}, {"unknown-pin", 2}}},
         {"at = \"gauge.ECHO\"\nreads = \"4.7 kΩ\"\nwhen = \"power off\"\n", {{"power-off", 2}}},
-        {"at = \"controller.D22\"\nof = \"tank eco\"\nreads = \"300 nx\"\n", {{"unknown-pin", 2}, {"unknown-link", 3}, {"unknown-unit", 4}}},
+        {"at = \"controller.D22\"\nof = \"tank eco\"\nreads = \"300 nx\"\n",
+         {{"unknown-pin", 2}, {"unknown-link", 3}, {"unknown-unit", 4}}},
         {"at = \"gauge.ECHO\"\nof = \"tank echo\"\nreads = \"3 V\"\n", {{"key-elsewhere", 3}}},
-        {"between = [\"gauge.ECO\", \"grond\"]\nreads = \"3 V\"\n", {{"unknown-pin", 2}, {"unknown-point", 2}, {"wrong-unit", 3}}},
+        {"between = [\"gauge.ECO\", \"grond\"]\nreads = \"3 V\"\n",
+         {{"unknown-pin", 2}, {"unknown-point", 2}, {"wrong-unit", 3}}},
         {"between = [\"gauge.ECO\", \"ground\"]\nreads = \"open\"\n", {{"unknown-pin", 2}}},
         {"look = \"wire 9999\"\n", {{"missing-key", 1}, {"unknown-wire", 2}}},
         {"supply_of = \"U999\"\n", {{"missing-key", 1}, {"unknown-part", 2}}},
@@ -394,8 +416,9 @@ TEST(ReadingsFileTest, SchemaTakesWhatTheReaderTakes) {
     example << in.rdbuf();
     EXPECT_TRUE(accepts(example.str()));
     EXPECT_TRUE(read_file(example.str())->read.file) << rendered(read_file(example.str())->read.problems);
-    for (const char* wrong : {"[[readings]]\nad = \"x\"\n", "[[readings]]\nat = 3\n", "[options]\npairs = 1\n",
-                              "[[seen]]\nlink = \"tank echo\"\n", "[weights]\nwire-missing = -1\n", "[meter]\nvolts = \"1 V\"\n"}) {
+    for (const char* wrong :
+         {"[[readings]]\nad = \"x\"\n", "[[readings]]\nat = 3\n", "[options]\npairs = 1\n",
+          "[[seen]]\nlink = \"tank echo\"\n", "[weights]\nwire-missing = -1\n", "[meter]\nvolts = \"1 V\"\n"}) {
         EXPECT_FALSE(accepts(wrong)) << wrong;
         EXPECT_FALSE(read_file(wrong)->read.file) << wrong;
     }

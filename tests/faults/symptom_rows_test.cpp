@@ -60,14 +60,26 @@ TEST(SymptomRows, EachCauseShowsTheSymptomAndIsAmongTheFirstSuspects) {
     using enum FaultKind;
     const std::vector<SymptomRow> rows{
         {"nothing works at all", "first-bench.toml", {"nothing works"}, {supply_off, ground_not_common}},
-        {"works when I touch it", "first-bench.toml", {"first signal fails", "first signal works when touched"}, {pin_open, wire_missing}},
+        {"works when I touch it",
+         "first-bench.toml",
+         {"first signal fails", "first signal works when touched"},
+         {pin_open, wire_missing}},
         {"works when I touch it", "first-bench.toml", {"receiver.IN = drifts"}, {wire_missing}},
         {"the 3.3 V rail reads 3.6 V to 4.4 V", "first-bench.toml", {"rail three = 3.96 V"}, {supply_high}},
-        {"analyser clean, circuit fails", "up-shift.toml", {"lamp on looks clean on an analyser but fails"}, {contact_resistance}},
+        {"analyser clean, circuit fails",
+         "up-shift.toml",
+         {"lamp on looks clean on an analyser but fails"},
+         {contact_resistance}},
         {"fine slowly, garbage fast", "two-way-bus.toml", {"data line fine slowly, garbage fast"}, {near_namesake}},
-        {"fine alone, fails with the second module", "two-way-bus.toml", {"data line works alone, fails while others talk"}, {pull_doubled}},
+        {"fine alone, fails with the second module",
+         "two-way-bus.toml",
+         {"data line works alone, fails while others talk"},
+         {pull_doubled}},
         {"always on", "up-shift.toml", {"lamp.IN = 3.3 V when controller.D2 low"}, {output_stuck_high}},
-        {"resets when a load switches", "up-shift.toml", {"dips at controller = yes"}, {contact_resistance, supply_low}},
+        {"resets when a load switches",
+         "up-shift.toml",
+         {"dips at controller = yes"},
+         {contact_resistance, supply_low}},
         {"resets when a load switches", "up-shift.toml", {"dips at U1 = yes"}, {decoupling_missing}},
         {"a hot chip", "first-bench.toml", {"U1 gets hot"}, {part_turned}},
         {"failed after being moved to another bench", "first-bench.toml", {"rail five = 4.4 V"}, {supply_low}},
@@ -99,8 +111,9 @@ TEST(SymptomRows, HalfARailAndTheLevelOfANeighbour) {
         FaultKind cause;
         double lo, hi;  ///< share of 5 V at which the symptom stands
     };
-    for (const Wanted& row : {Wanted{"half-rail voltage, steady", "many ways", FaultKind::strong_pull, 0.3, 0.6},
-                              Wanted{"output right, one place over", "up-shift.toml", FaultKind::neighbours_swapped, 0.9, 1.1}}) {
+    for (const Wanted& row :
+         {Wanted{"half-rail voltage, steady", "many ways", FaultKind::strong_pull, 0.3, 0.6},
+          Wanted{"output right, one place over", "up-shift.toml", FaultKind::neighbours_swapped, 0.9, 1.1}}) {
         Dictionary& dictionary = dictionary_of(row.bench);
         int planted = 0, found = 0;
         for (int h = 1; h <= std::ssize(dictionary.faults()) && planted < 3; ++h) {
@@ -114,7 +127,9 @@ TEST(SymptomRows, HalfARailAndTheLevelOfANeighbour) {
                 std::vector<Reading> said{{.question = q, .value = now.nominal}};
                 for (int link = 0; link < std::ssize(dictionary.questions().bench().links); ++link) {
                     const int works = dictionary.questions().behaviour(Behaviour::link_works, link);
-                    said.push_back({.question = works, .kind = dictionary.predict(works, h).yes > 0.5 ? Reading::Kind::yes : Reading::Kind::no});
+                    said.push_back(
+                        {.question = works,
+                         .kind = dictionary.predict(works, h).yes > 0.5 ? Reading::Kind::yes : Reading::Kind::no});
                 }
                 found += first_kinds_of(dictionary, said).contains(row.cause);
                 break;

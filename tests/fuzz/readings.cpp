@@ -39,7 +39,8 @@ extern "C" int LLVMFuzzerTestOneInput(const unsigned char* data, std::size_t siz
     const std::string text(reinterpret_cast<const char*>(data), size);
     Questions questions(small.bench, small.build);
     for (const bool line : {false, true}) {
-        const ReadingsRead read = line ? read_reading_lines({text}, "--reading", questions) : read_readings(text, "fuzz.toml", questions);
+        const ReadingsRead read =
+            line ? read_reading_lines({text}, "--reading", questions) : read_readings(text, "fuzz.toml", questions);
         expect(read.file.has_value() != has_error(read.problems));
         for (const Problem& p : read.problems) expect(!render(p).empty());
         if (!read.file) continue;

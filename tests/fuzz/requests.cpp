@@ -36,7 +36,12 @@ void hold(bool so, const char* what) {
 std::string decoded(std::string_view text, bool query) {
     std::string out;
     for (std::size_t k = 0; k < text.size(); ++k) {
-        const auto digit = [](char c) { return c >= '0' && c <= '9' ? c - '0' : c >= 'a' && c <= 'f' ? c - 'a' + 10 : c >= 'A' && c <= 'F' ? c - 'A' + 10 : -1; };
+        const auto digit = [](char c) {
+            return c >= '0' && c <= '9'   ? c - '0'
+                   : c >= 'a' && c <= 'f' ? c - 'a' + 10
+                   : c >= 'A' && c <= 'F' ? c - 'A' + 10
+                                          : -1;
+        };
         if (text[k] == '%' && k + 2 < text.size() && digit(text[k + 1]) >= 0 && digit(text[k + 2]) >= 0) {
             out += static_cast<char>(16 * digit(text[k + 1]) + digit(text[k + 2]));
             k += 2;
@@ -84,7 +89,8 @@ Sent read_request(std::string_view text) {
         for (char& c : name) c = static_cast<char>(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
         head.headers.emplace_back(std::move(name), std::string(line));
     }
-    for (const auto& [name, value] : {std::pair{"host", "localhost:1"}, {"x-voltsill-token", "token"}, {"content-type", "application/json"}})
+    for (const auto& [name, value] :
+         {std::pair{"host", "localhost:1"}, {"x-voltsill-token", "token"}, {"content-type", "application/json"}})
         if (!head.has(name)) head.headers.emplace_back(name, value);
     sent.request.body = text;
     return sent;
@@ -129,9 +135,11 @@ class World {
             site_->hall.reset();
             for (const auto& entry : fs::directory_iterator(root_ + "/class")) fs::remove(entry.path());
             auto lesson = make_lesson(sheets_, "bench.toml");
-            HallOptions options{.store = root_ + "/class/class.sqlite", .passphrase = "four words that differ", .diagnosis = false};
-            for (Rate* rate : {&options.limits.peer, &options.limits.learner, &options.limits.builds, &options.limits.hints,
-                               &options.limits.exports, &options.limits.joins, &options.limits.wrong_codes, &options.limits.all_wrong_codes})
+            HallOptions options{
+                .store = root_ + "/class/class.sqlite", .passphrase = "four words that differ", .diagnosis = false};
+            for (Rate* rate : {&options.limits.peer, &options.limits.learner, &options.limits.builds,
+                               &options.limits.hints, &options.limits.exports, &options.limits.joins,
+                               &options.limits.wrong_codes, &options.limits.all_wrong_codes})
                 *rate = {1e9, 1e9};
             auto hall = lesson ? Hall::open(std::move(options), std::move(*lesson)) : std::unexpected(lesson.error());
             hold(hall.has_value(), hall ? "" : hall.error().c_str());
@@ -144,7 +152,9 @@ class World {
             const std::string code = site_->hall->new_code(true, 8)["code"];
             auto joined = site_->hall->join("peer", code, name);
             hold(joined.has_value(), "a learner joins");
-            learner_ = site_->hall->identify({.headers = {{"cookie", std::string(device_cookie) + "=" + joined->secret}}}).learner;
+            learner_ =
+                site_->hall->identify({.headers = {{"cookie", std::string(device_cookie) + "=" + joined->secret}}})
+                    .learner;
             return Json();
         });
     }
@@ -152,7 +162,8 @@ class World {
     Identity identity(const Sent& sent) {
         const Identity proved = site_->hall->identify(sent.request.head);
         hold(proved.role == Role::nobody, "no secret is guessed");
-        if (sent.who == "learner") return {.role = Role::learner, .in_class = true, .learner = learner_, .token = token};
+        if (sent.who == "learner")
+            return {.role = Role::learner, .in_class = true, .learner = learner_, .token = token};
         if (sent.who == "instructor") return {.role = Role::instructor, .in_class = true, .token = token};
         return proved;
     }
@@ -161,7 +172,8 @@ class World {
         if (route.runs != Runs::recorded) return route.answer(call);
         std::promise<Answer> kept;
         std::future<Answer> answer = kept.get_future();
-        site_->hall->desk().add({[&] { return route.answer(call); }, [&](Answer said) { kept.set_value(std::move(said)); }});
+        site_->hall->desk().add(
+            {[&] { return route.answer(call); }, [&](Answer said) { kept.set_value(std::move(said)); }});
         return answer.get();
     }
 
@@ -194,7 +206,8 @@ class World {
         auto headers = standing_headers(answer);
         headers.insert(headers.end(), answer.headers.begin(), answer.headers.end());
         for (const auto& [name, value] : headers)
-            hold((name + value).find_first_of(std::string_view("\r\n\0", 3)) == std::string::npos, "a header is one line");
+            hold((name + value).find_first_of(std::string_view("\r\n\0", 3)) == std::string::npos,
+                 "a header is one line");
     }
 
     std::string root_, bench_;

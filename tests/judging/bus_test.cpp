@@ -389,7 +389,8 @@ TEST(Bus, OutputIntoAShortIsOverloaded) {
 /// UM10204 rev 7.0, table 11: 1000 ns at 100 kHz; 0.8473 * 10.1 kΩ * C = 856 ns at 100 pF, 599 ns at 70 pF.
 TEST(Bus, RiseNearTheLimitIsThin) {
     Build b = across_fet(10e3, 10e3, 100e3);
-    for (const auto& [farads, verdict] : {std::pair{50e-12, Verdict::safe}, {80e-12, Verdict::thin}, {110e-12, Verdict::unreadable}}) {
+    for (const auto& [farads, verdict] :
+         {std::pair{50e-12, Verdict::safe}, {80e-12, Verdict::thin}, {110e-12, Verdict::unreadable}}) {
         b.bench.wishes.wire_capacitance = Farads{farads};
         const Found f = find_at(b.judge(), "bus-rise-time", "M");
         ASSERT_NE(f, nullptr);

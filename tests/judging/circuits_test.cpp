@@ -126,8 +126,8 @@ TEST(Load, PinThatIsLowAtResetPullsTheRelayIn) {
 /// Behind a buffer the relay does what the buffer reads before software runs: the pull of the controller's pin, a
 /// resistor of the build that outweighs it, and the worse of both where nothing says.
 TEST(Load, ABufferAtResetSaysWhatItsInputRestsAt) {
-    const auto pulls_in = [](const std::string& state, std::optional<bool> pull_at_reset, const std::string& resistor_to,
-                             bool halved = false) {
+    const auto pulls_in = [](const std::string& state, std::optional<bool> pull_at_reset,
+                             const std::string& resistor_to, bool halved = false) {
         Pin out = output("OUT");
         out.role = PinRole::io;
         out.reset_state = state;

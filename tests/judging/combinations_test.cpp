@@ -38,7 +38,8 @@ std::vector<std::string> states_of(const Build& b) {
 /// 2^n mixtures of n open-drain outputs up to 256 in all; beyond, all low, all let go, and each of these with one
 /// output changed; more than 64 outputs are only taken together.
 TEST(Combinations, EveryMixtureUpTo256) {
-    for (const auto& [outputs, states] : {std::pair{1, 2}, {2, 4}, {5, 32}, {8, 256}, {9, 2 + 2 * 9}, {64, 2 + 2 * 64}, {65, 2}})
+    for (const auto& [outputs, states] :
+         {std::pair{1, 2}, {2, 4}, {5, 32}, {8, 256}, {9, 2 + 2 * 9}, {64, 2 + 2 * 64}, {65, 2}})
         EXPECT_EQ(states_of(on_a_line(std::vector(outputs, PinRole::open_drain))).size(), states) << outputs;
 }
 
@@ -48,7 +49,8 @@ TEST(Combinations, WhoeverLetsGoTakesTurns) {
     EXPECT_EQ(states_of(on_a_line({three_state, three_state, three_state})).size(), 1u + 3 * 2);
     EXPECT_EQ(states_of(on_a_line({push_pull, push_pull})).size(), 4u);
     EXPECT_EQ(states_of(on_a_line({push_pull, three_state})).size(), 2u * 3);
-    EXPECT_EQ(states_of(on_a_line({open_source, open_source})).size(), 1u + 2) << "they can pull up, so they take turns";
+    EXPECT_EQ(states_of(on_a_line({open_source, open_source})).size(), 1u + 2)
+        << "they can pull up, so they take turns";
     EXPECT_EQ(states_of(on_a_line({io, io})).size(), 3u) << "the second is no end of a link: it only listens";
 }
 
@@ -63,7 +65,8 @@ TEST(Combinations, AStateNamesWhoSaysWhat) {
               (std::set<std::string>{"all rails up; D.O1 low", "all rails up; D.O1 high", "all rails up; D.O2 low",
                                      "all rails up; D.O2 high", "all rails up; nothing drives"}));
     EXPECT_EQ(named({open_drain}), (std::set<std::string>{"all rails up; D.O1 low", "all rails up; D.O1 off"}));
-    EXPECT_EQ(named({io}), (std::set<std::string>{"all rails up; D.O1 low", "all rails up; D.O1 high", "all rails up; D.O1 off"}));
+    EXPECT_EQ(named({io}),
+              (std::set<std::string>{"all rails up; D.O1 low", "all rails up; D.O1 high", "all rails up; D.O1 off"}));
     EXPECT_TRUE(named({open_drain, push_pull}).contains("all rails up; D.O1 off, D.O2 high"));
     for (const std::string& state : named(std::vector(6, open_drain)))
         EXPECT_EQ(std::ranges::count(state, ','), 3) << state;
@@ -102,26 +105,30 @@ TEST(Scenes, SwitchesAreOffInEveryMixtureUpToThree) {
     EXPECT_EQ(patterns({"a"}), std::set<std::string>{"all rails up"});
     EXPECT_EQ(patterns({"a", "b"}), (std::set<std::string>{"all rails up", "a down", "b down"}));
     EXPECT_EQ(patterns({"a", "b"}, "bench"), std::set<std::string>{"all rails up"}) << "one switch for both";
-    EXPECT_EQ(patterns({"a", "b", "c"}), (std::set<std::string>{"all rails up", "a down", "b down", "c down", "a down, b down",
-                                                                "a down, c down", "b down, c down"}));
-    EXPECT_EQ(patterns({"a", "b", "c", "d"}), (std::set<std::string>{"all rails up", "a down", "b down", "c down", "d down"}));
+    EXPECT_EQ(patterns({"a", "b", "c"}), (std::set<std::string>{"all rails up", "a down", "b down", "c down",
+                                                                "a down, b down", "a down, c down", "b down, c down"}));
+    EXPECT_EQ(patterns({"a", "b", "c", "d"}),
+              (std::set<std::string>{"all rails up", "a down", "b down", "c down", "d down"}));
     std::vector<std::string> many;
     for (char c = 'a'; c <= 'q'; ++c) many.push_back(std::string(1, c));
     EXPECT_EQ(patterns(many).size(), 17u) << "the seventeenth switch is taken to be on";
     EXPECT_FALSE(patterns(many).contains("q down"));
 }
 
-/// Nine outputs on each of two rails that are down lift these through the diodes of nine inputs: what one rail does, it does
-/// whatever the other is.
+/// Nine outputs on each of two rails that are down lift these through the diodes of nine inputs: what one rail does, it
+/// does whatever the other is.
 TEST(Scenes, TwoDeadRailsAreEachTheirOwn) {
     Build b({rail("a", 5, 5), rail("b", 3.3, 3.3), rail("c", 3.3, 3.3)});
     for (const auto& [driver, reader, on] : {std::tuple{"D", "R", "b"}, {"E", "S", "c"}}) {
         std::vector<Pin> outs, ins;
-        for (int k = 0; k < 9; ++k) outs.push_back(output("O" + std::to_string(k))), ins.push_back(input("I" + std::to_string(k), cmos(), false));
+        for (int k = 0; k < 9; ++k)
+            outs.push_back(output("O" + std::to_string(k))),
+                ins.push_back(input("I" + std::to_string(k), cmos(), false));
         b.module(driver, outs, "a");
         b.module(reader, ins, on);
         for (int k = 0; k < 9; ++k)
-            b.resistor(10e3, std::string(driver) + ".O" + std::to_string(k), std::string(reader) + ".I" + std::to_string(k), 0.01);
+            b.resistor(10e3, std::string(driver) + ".O" + std::to_string(k),
+                       std::string(reader) + ".I" + std::to_string(k), 0.01);
     }
     std::map<std::string, std::vector<double>> at;  // by state without what drives
     for (const StateReading& r : readings(b.bench, b.wiring()))

@@ -11,7 +11,8 @@ namespace voltsill {
 namespace {
 using namespace hand;
 
-/// Four rails, two modules on the second whose inputs have diodes to it, a filter, decoupling, and parts without supply.
+/// Four rails, two modules on the second whose inputs have diodes to it, a filter,
+/// decoupling, and parts without supply.
 Build scattered() {
     Build b({rail("a", 5, 5), rail("b", 3.2, 3.4), rail("c", 5, 5), rail("d", 5, 5)});
     b.module("D", {output("OUT")}, "a");
@@ -58,8 +59,8 @@ TEST(Cut, OnlyALooseRailCarriesAChangeOn) {
     }
 }
 
-/// Sums over a rail stay whole: parts keep their supplies, and capacitors from rail to ground stay; what is neither in the
-/// cut nor on supplies is left out.
+/// Sums over a rail stay whole: parts keep their supplies, and capacitors from rail to ground stay; what is neither in
+/// the cut nor on supplies is left out.
 TEST(Cut, KeepsWhatSumsOverARailNeed) {
     const Build b = scattered();
     const Wiring wiring = b.wiring();
@@ -98,8 +99,8 @@ TEST(Cut, APinAloneHasNotMoved) {
     EXPECT_FALSE(cut.moved[r.pin("M2", "IN")]);
 }
 
-/// A part of another type or value has changed at all its pins, and so has what hangs on them; its neighbours in the list
-/// have not.
+/// A part of another type or value has changed at all its pins, and so has what hangs on them;
+/// its neighbours in the list have not.
 TEST(Cut, AReplacedPartHasMovedAndNoOther) {
     const Build b = scattered();
     const Wiring wiring = b.wiring();
@@ -109,7 +110,13 @@ TEST(Cut, AReplacedPartHasMovedAndNoOther) {
         how(changed.parts[changed.part("M1")]);
         const WiringCut cut = r.cutter.cut(changed, false);
         std::string out;
-        for (const auto& [part, pin] : {std::pair{"D", "OUT"}, {"D", "VCC"}, {"M1", "IN"}, {"M1", "VCC"}, {"M2", "IN"}, {"M2", "VCC"}, {"E", "OUT"}})
+        for (const auto& [part, pin] : {std::pair{"D", "OUT"},
+                                        {"D", "VCC"},
+                                        {"M1", "IN"},
+                                        {"M1", "VCC"},
+                                        {"M2", "IN"},
+                                        {"M2", "VCC"},
+                                        {"E", "OUT"}})
             if (cut.moved[r.pin(part, pin)]) out += std::string(part) + "." + pin + " ";
         EXPECT_EQ(cut.same, out.empty());
         return out;
@@ -122,8 +129,8 @@ TEST(Cut, AReplacedPartHasMovedAndNoOther) {
     EXPECT_EQ(moved([](WiredPart& p) { p.pulls_removed = {"IN"}; }), all);
 }
 
-/// 3.2 V into an input that wants 0.7 of 5 V is unreadable, in the cut as in the whole. Links whose ends are parts without
-/// supply outside of the cut end nowhere in it: nothing is made up of them.
+/// 3.2 V into an input that wants 0.7 of 5 V is unreadable, in the cut as in the whole. Links whose ends are parts
+/// without supply outside of the cut end nowhere in it: nothing is made up of them.
 TEST(Cut, SaysOfALinkWhatTheWholeSays) {
     Build b({rail("three", 3.2, 3.4), rail("five", 5, 5)});
     for (Rail& r : b.bench.rails) r.switch_group = "bench";
@@ -156,8 +163,9 @@ TEST(Cut, SaysOfALinkWhatTheWholeSays) {
     EXPECT_EQ(cut.links, std::vector{0});
     ASSERT_LT(cut.wiring.part("B"), 0);
     SolutionMemory memory;
-    const auto found = judge_until_unreadable(b.bench, cut.wiring, {.driven_by_part = std::vector<double>(cut.wiring.parts.size()), .fed_into_rail = {}},
-                                              [](const Finding& f) { return f.link == "signal"; }, memory);
+    const auto found = judge_until_unreadable(
+        b.bench, cut.wiring, {.driven_by_part = std::vector<double>(cut.wiring.parts.size()), .fed_into_rail = {}},
+        [](const Finding& f) { return f.link == "signal"; }, memory);
     ASSERT_FALSE(found.empty());
     const Found whole = find_at(b.judge(), "high-level", "R");
     EXPECT_EQ(found[0].code, "high-level");
@@ -170,14 +178,16 @@ TEST(Cut, SaysOfALinkWhatTheWholeSays) {
 /// A pin moves the rail its levels follow, not every rail of its part.
 TEST(Cut, APinReachesItsOwnSupply) {
     Build b = scattered();
-    auto type = std::make_shared<PartType>(*hand::module("two", {input("P", cmos(), false), input("Q", cmos(), false)}));
+    auto type =
+        std::make_shared<PartType>(*hand::module("two", {input("P", cmos(), false), input("Q", cmos(), false)}));
     type->supplies.push_back(port("VB", 1.5, 6, 7));
     type->pins.push_back(supply_pin("VB", 1));
     type->pins[1].supply = 1;
     b.part("T", type, {"b", "c"});
     b.join("D.OUT", "T.P");
     const Wiring wiring = b.wiring();
-    for (const auto& [loose, reached] : {std::pair{std::vector{false, true, false, false}, true}, {std::vector{false, false, true, false}, false}}) {
+    for (const auto& [loose, reached] :
+         {std::pair{std::vector{false, true, false, false}, true}, {std::vector{false, false, true, false}, false}}) {
         Wiring without = wiring;
         without.parts[without.part("M1")].net_of_pin[0] = unconnected;  // T alone is on D.OUT
         const Reach r(b, without, loose);
@@ -187,12 +197,14 @@ TEST(Cut, APinReachesItsOwnSupply) {
     }
 }
 
-/// A change goes through a channel the way its signal goes: behind it may read differently, before it is what has to be known.
-/// Through a transceiver and a pass-gate it goes both ways.
+/// A change goes through a channel the way its signal goes: behind it may read differently, before it is what has to be
+/// known. Through a transceiver and a pass-gate it goes both ways.
 TEST(Cut, GoesThroughChannelsAsSignalsDo) {
     using enum ChannelLogic;
-    for (const auto& [logic, both] : {std::pair{buffer, false}, {transceiver, true}, {repeater, true}, {pass_gate, true}}) {
-        std::vector<Pin> pins{input("A1", cmos(), true), input("A2", cmos(), true), output("Y1"), output("Y2"), input("DIR", cmos(), true)};
+    for (const auto& [logic, both] :
+         {std::pair{buffer, false}, {transceiver, true}, {repeater, true}, {pass_gate, true}}) {
+        std::vector<Pin> pins{input("A1", cmos(), true), input("A2", cmos(), true), output("Y1"), output("Y2"),
+                              input("DIR", cmos(), true)};
         auto type = std::make_shared<PartType>(*hand::module("two ways", pins));
         type->kind = PartKind::logic;
         for (const int k : {0, 1}) {
@@ -203,26 +215,32 @@ TEST(Cut, GoesThroughChannelsAsSignalsDo) {
         b.module("D", {output("O1"), output("O2")}, "a");
         b.module("R", {input("I1", cmos(), true), input("I2", cmos(), true)}, "a");
         b.part("U", type, {"a"});
-        for (const auto& [from, to] : {std::pair{"D.O1", "U.A1"}, {"D.O2", "U.A2"}, {"U.Y1", "R.I1"}, {"U.Y2", "R.I2"}, {"U.DIR", "ground"}}) b.join(from, to);
+        for (const auto& [from, to] :
+             {std::pair{"D.O1", "U.A1"}, {"D.O2", "U.A2"}, {"U.Y1", "R.I1"}, {"U.Y2", "R.I2"}, {"U.DIR", "ground"}})
+            b.join(from, to);
         const Wiring wiring = b.wiring();
         const Reach r(b, wiring, {false});
         const WiringCut forth = r.cutter.around({r.pin("D", "O1")}), back = r.cutter.around({r.pin("R", "I1")});
-        for (const auto& [part, pin] : {std::pair{"U", "A1"}, {"U", "Y1"}, {"R", "I1"}}) EXPECT_TRUE(forth.moved[r.pin(part, pin)]) << int(logic) << pin;
+        for (const auto& [part, pin] : {std::pair{"U", "A1"}, {"U", "Y1"}, {"R", "I1"}})
+            EXPECT_TRUE(forth.moved[r.pin(part, pin)]) << int(logic) << pin;
         EXPECT_TRUE(back.moved[r.pin("U", "Y1")]);
         for (const auto& [part, pin] : {std::pair{"U", "A1"}, {"D", "O1"}}) {
             EXPECT_EQ(bool(back.moved[r.pin(part, pin)]), both) << int(logic) << pin;
             EXPECT_TRUE(back.inside[r.pin(part, pin)]) << int(logic) << pin;
         }
         for (const WiringCut* cut : {&forth, &back})
-            for (const auto& [part, pin] : {std::pair{"U", "A2"}, {"U", "Y2"}, {"R", "I2"}}) EXPECT_FALSE(cut->moved[r.pin(part, pin)]) << int(logic) << pin;
+            for (const auto& [part, pin] : {std::pair{"U", "A2"}, {"U", "Y2"}, {"R", "I2"}})
+                EXPECT_FALSE(cut->moved[r.pin(part, pin)]) << int(logic) << pin;
         if (logic != buffer) continue;
         EXPECT_EQ(forth.wiring.parts[forth.wiring.part("U")].type->channels.size(), 1u);
         EXPECT_EQ(forth.wiring.net_at("U", "A2"), unconnected);
-        Wiring changed = wiring;  // another part in its place, its channels the other way round: its first one is wanted still
+        Wiring changed =
+            wiring;  // another part in its place, its channels the other way round: its first one is wanted still
         auto other = std::make_shared<PartType>(*type);
         std::swap(other->channels[0], other->channels[1]);
         changed.parts[changed.part("U")].type = other;
-        EXPECT_EQ(r.cutter.cut(changed, true).wiring.parts[changed.part("U")].type->channels.size(), 2u) << "it has changed at all its pins";
+        EXPECT_EQ(r.cutter.cut(changed, true).wiring.parts[changed.part("U")].type->channels.size(), 2u)
+            << "it has changed at all its pins";
     }
 }
 

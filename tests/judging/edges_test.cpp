@@ -45,22 +45,27 @@ TEST(Edges, ASinkIsHeldAgainstItsRowsOrItsBus) {
     Pin unrated = open_drain("OUT");
     unrated.low.clear();
     EXPECT_EQ(find_at(pulled_line(2.2e3, "", 0, unrated).judge(), "sink-current", "D"), nullptr);
-    EXPECT_NEAR(find_at(pulled_line(2.2e3, "I2C", 100e3, unrated).judge(), "sink-current", "D")->limit->value, 3e-3, 1e-12);
+    EXPECT_NEAR(find_at(pulled_line(2.2e3, "I2C", 100e3, unrated).judge(), "sink-current", "D")->limit->value, 3e-3,
+                1e-12);
     Pin strong = open_drain("OUT");  // of several rows the one of most current
     strong.low.push_back(strong.low[0]);
     strong.low[0].at = Amps{1e-3}, strong.low[1].at = Amps{8e-3}, strong.low.push_back(strong.low[0]);
     EXPECT_NEAR(find_at(pulled_line(2.2e3, "", 0, strong).judge(), "sink-current", "D")->limit->value, 8e-3, 1e-12);
-    EXPECT_NEAR(find_at(pulled_line(2.2e3, "I2C", 100e3, strong).judge(), "sink-current", "D")->limit->value, 3e-3, 1e-12);
+    EXPECT_NEAR(find_at(pulled_line(2.2e3, "I2C", 100e3, strong).judge(), "sink-current", "D")->limit->value, 3e-3,
+                1e-12);
 }
 
-/// An output through 10 kΩ against 10 kΩ to the rail: from half of 5 V to all of it, R = 10.05 kΩ || 10 kΩ, C = 15 pF of
-/// wires and 5 pF of the input; 10..90 % takes ln 9 RC, that over 80 % of the swing is held against the input.
+/// An output through 10 kΩ against 10 kΩ to the rail: from half of 5 V to all of it, R = 10.05 kΩ || 10 kΩ, C = 15 pF
+/// of wires and 5 pF of the input; 10..90 % takes ln 9 RC, that over 80 % of the swing is held against the input.
 TEST(Edges, AnEdgeIsSlowForItsSwing) {
     const double ohms = 1 / (1 / 10050.0 + 1 / 10e3), swing = 5 - 5 * 10050.0 / 20050.0;
     const double per_volt = std::log(9.0) * ohms * 20e-12 / (0.8 * swing);
-    for (const auto& [share, verdict] : {std::pair{0.95, Verdict::safe}, {1.05, Verdict::thin}, {1.9, Verdict::thin}, {2.1, Verdict::unreadable}}) {
+    for (const auto& [share, verdict] :
+         {std::pair{0.95, Verdict::safe}, {1.05, Verdict::thin}, {1.9, Verdict::thin}, {2.1, Verdict::unreadable}}) {
         Pin in = input("IN", ttl(), true);
-        in.transition = {{.supply = Span<Volts>::between(Volts{4.5}, Volts{5.5}), .per_volt = SecondsPerVolt{per_volt / share}, .origin = sheet}};
+        in.transition = {{.supply = Span<Volts>::between(Volts{4.5}, Volts{5.5}),
+                          .per_volt = SecondsPerVolt{per_volt / share},
+                          .origin = sheet}};
         Build b({rail("five", 5, 5)});
         b.module("D", {output("OUT")}, "five");
         b.module("R", {in}, "five");
@@ -80,7 +85,9 @@ TEST(Edges, AnEdgeIsSlowForItsSwing) {
 TEST(Edges, WhatHardlyMovesHasNoEdge) {
     for (const auto& [ohms, moves] : {std::pair{2460.0, true}, {1630.0, false}}) {
         Pin in = input("IN", ttl(), true);
-        in.transition = {{.supply = Span<Volts>::between(Volts{4.5}, Volts{5.5}), .per_volt = SecondsPerVolt{1e-6}, .origin = sheet}};
+        in.transition = {{.supply = Span<Volts>::between(Volts{4.5}, Volts{5.5}),
+                          .per_volt = SecondsPerVolt{1e-6},
+                          .origin = sheet}};
         Build b({rail("five", 5, 5)});
         b.module("D", {output("OUT")}, "five");
         b.module("R", {in}, "five");
@@ -116,22 +123,25 @@ TEST(Edges, WhatAnAcceleratorHelpsIsNotUnreadable) {
 
 /// At its highest rate a part between is fast enough; whose rate nobody states is not held against any.
 TEST(Edges, APartIsFastEnoughUpToItsRate) {
-    for (const auto& [rate, stated, slow] : {std::tuple{1e6, 1e6, false}, {1.001e6, 1e6, true}, {20e6, 0.0, false}, {0.0, 1e6, false}}) {
+    for (const auto& [rate, stated, slow] :
+         {std::tuple{1e6, 1e6, false}, {1.001e6, 1e6, true}, {20e6, 0.0, false}, {0.0, 1e6, false}}) {
         Build b({five});
         b.module("D", {output("OUT")}, "five");
         b.module("R", {input("IN", ttl(), true)}, "five");
         auto type = std::make_shared<PartType>(*stock("HC 541"));
         type->rate_max = Hertz{stated};
         b.added("U1", type, {"five"});
-        for (const auto& [from, to] : {std::pair{"U1.A1", "D.OUT"}, {"U1.Y1", "R.IN"}, {"U1.OE1", "ground"}, {"U1.OE2", "ground"}}) b.join(from, to);
+        for (const auto& [from, to] :
+             {std::pair{"U1.A1", "D.OUT"}, {"U1.Y1", "R.IN"}, {"U1.OE1", "ground"}, {"U1.OE2", "ground"}})
+            b.join(from, to);
         b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
         if (rate > 0) b.bench.links[0].rate = Hertz{rate};
         EXPECT_EQ(find(b.judge().findings, "too-fast") != nullptr, slow) << rate << " of " << stated;
     }
 }
 
-/// Two outputs of 0.4 V and 0.2 V at 4 mA on a line with 1 kΩ ± 1 %: its low lies between what the weakest leaves (100 Ω) and
-/// what the strongest does (50 Ω, taken at four times its strength).
+/// Two outputs of 0.4 V and 0.2 V at 4 mA on a line with 1 kΩ ± 1 %: its low lies between what the weakest leaves (100
+/// Ω) and what the strongest does (50 Ω, taken at four times its strength).
 TEST(Edges, ALowIsWhateverAnyDriverMakesOfIt) {
     Build b({five});
     b.module("A", {open_drain("OUT", 1e3)}, "five");

@@ -186,15 +186,20 @@ TEST(LinkReadings, APinThatIsReachedTwiceIsReadOnce) {
                            .forward = {Span<Volts>::exactly(Volts{1.15}), sheet},
                            .ohms = {Span<Ohms>::exactly(Ohms{1000}), sheet},
                            .off_below = {Span<Amps>::exactly(Amps{0.1e-3}), sheet}};
-    auto buffers = std::make_shared<PartType>(*hand::module("buffers", {input("A1", ttl(), true), input("A2", ttl(), true),
-                                                                        open_drain("Y1"), open_drain("Y2")}));
+    auto buffers = std::make_shared<PartType>(*hand::module(
+        "buffers", {input("A1", ttl(), true), input("A2", ttl(), true), open_drain("Y1"), open_drain("Y2")}));
     buffers->kind = PartKind::logic;
-    for (const int k : {0, 1}) buffers->channels.push_back({.logic = ChannelLogic::buffer, .inputs = {k}, .output = 2 + k, .name = ""});
+    for (const int k : {0, 1})
+        buffers->channels.push_back({.logic = ChannelLogic::buffer, .inputs = {k}, .output = 2 + k, .name = ""});
     b.module("D", {output("OUT")}, "five");
     b.module("R", {input("IN", ttl(), true), converter, relay}, "five");
     b.part("U1", buffers, {"five"});
-    for (const auto& [from, to] : {std::pair{"D.OUT", "U1.A1"}, {"D.OUT", "U1.A2"}, {"U1.Y1", "R.IN"}, {"U1.Y2", "R.IN"},
-                                   {"R.IN", "R.AIN"}, {"R.IN", "R.REL"}})
+    for (const auto& [from, to] : {std::pair{"D.OUT", "U1.A1"},
+                                   {"D.OUT", "U1.A2"},
+                                   {"U1.Y1", "R.IN"},
+                                   {"U1.Y2", "R.IN"},
+                                   {"R.IN", "R.AIN"},
+                                   {"R.IN", "R.REL"}})
         b.join(from, to);
     Link& l = b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
     l.to.push_back({"R", "AIN", {}});
@@ -202,7 +207,8 @@ TEST(LinkReadings, APinThatIsReachedTwiceIsReadOnce) {
     std::map<std::string, std::string> levels;
     for (const LinkReading& r : of(b, "signal")) {
         levels[r.reading.point] += r.set;
-        EXPECT_EQ(r.threshold.has_value(), r.reading.point == "R.IN" || r.reading.point.starts_with("U1.A")) << r.reading.point;
+        EXPECT_EQ(r.threshold.has_value(), r.reading.point == "R.IN" || r.reading.point.starts_with("U1.A"))
+            << r.reading.point;
     }
     EXPECT_EQ(levels.size(), 8u);
     for (const auto& [point, sets] : levels) EXPECT_EQ(sets, "10") << point;
@@ -237,7 +243,8 @@ TEST(LinkReadings, AnyOneOfManyDriversIsReadAlone) {
     for (const auto& [driver, levels] : sets) EXPECT_EQ(levels, driver == "D.S" ? "10" : "Z0") << driver;
 }
 
-/// An end that is on no net, on a rail or in no part of the wiring has no reading along an analogue link; the other has.
+/// An end that is on no net, on a rail or in no part of the wiring has no reading
+/// along an analogue link; the other has.
 TEST(LinkReadings, OnlyEndsOnASignalAreRead) {
     const auto points = [](const char* to, bool cut) {
         Pin source{.name = "OUT", .role = PinRole::analog_output, .supply = 0};

@@ -11,7 +11,8 @@ using namespace hand;
 std::string asked_at(const Judgement& j, std::string_view part, std::string_view pin) {
     std::string codes;
     for (const Finding& f : j.findings)
-        if (f.part == part && f.pin.ends_with(pin) && (f.code.ends_with("-open") || f.code.starts_with("strap-") || f.code == "threshold-unknown"))
+        if (f.part == part && f.pin.ends_with(pin) &&
+            (f.code.ends_with("-open") || f.code.starts_with("strap-") || f.code == "threshold-unknown"))
             codes += (codes.empty() ? "" : " ") + f.code;
     return codes;
 }
@@ -39,7 +40,8 @@ TEST(OpenPins, APinThatMustBeTiedIsNamedWhenOpen) {
                 Build b({five});
                 b.module("M", {boot}, "five");
                 if (*to) b.resistor(10e3, "M.BOOT", to);
-                EXPECT_EQ(asked_at(b.judge(), "M", "BOOT"), must && !*to ? "input-open" : "") << int(role) << must << to;
+                EXPECT_EQ(asked_at(b.judge(), "M", "BOOT"), must && !*to ? "input-open" : "")
+                    << int(role) << must << to;
             }
 }
 
@@ -87,7 +89,8 @@ TEST(OpenPins, AdviceNamesTheActiveLevel) {
         octal.join("U1.DIR", pin == std::string("DIR") ? "rail three" : "rail five");
         return find(octal.judge().findings, "strap-level");
     };
-    for (const auto& [pin, advice] : {std::pair{"OE", "Tie it to ground."}, {"DIR", "Tie it to the rail its levels follow."}}) {
+    for (const auto& [pin, advice] :
+         {std::pair{"OE", "Tie it to ground."}, {"DIR", "Tie it to the rail its levels follow."}}) {
         const Found f = between(pin);
         ASSERT_NE(f, nullptr) << pin;
         EXPECT_TRUE(f->pin.ends_with(pin)) << f->pin;
@@ -111,7 +114,10 @@ TEST(OpenPins, AStrapBehindResistorsIsReadWhereTheyPutIt) {
 
 /// Who drives a control pin defines it; who only may let go, or is only listened to, does not.
 TEST(OpenPins, AControlPinIsDefinedByWhoeverCanDriveIt) {
-    for (const auto& [role, open] : {std::pair{PinRole::push_pull, false}, {PinRole::open_drain, false}, {PinRole::io, true}, {PinRole::analog_input, true}}) {
+    for (const auto& [role, open] : {std::pair{PinRole::push_pull, false},
+                                     {PinRole::open_drain, false},
+                                     {PinRole::io, true},
+                                     {PinRole::analog_input, true}}) {
         Pin pin = output("SEL");
         pin.role = role;
         Build b = gated("");
@@ -168,9 +174,11 @@ TEST(OpenPins, AListenerOnALineTakenInTurnsSeesItFloat) {
     EXPECT_EQ(floats_at(PinRole::three_state, PinRole::analog_input), nullptr) << "a converter reads what it gets";
 }
 
-/// An input of a channel is asked for also where its type does not say that it must be tied; one that no channel reads is not.
+/// An input of a channel is asked for also where its type does not say that it must be tied;
+/// one that no channel reads is not.
 TEST(OpenPins, AnInputOfAChannelIsNamedWhenOpen) {
-    auto type = std::make_shared<PartType>(*hand::module("buffer", {input("A", cmos(), true), input("NONE", cmos(), true), output("Y")}));
+    auto type = std::make_shared<PartType>(
+        *hand::module("buffer", {input("A", cmos(), true), input("NONE", cmos(), true), output("Y")}));
     type->kind = PartKind::logic;
     type->channels = {{.logic = ChannelLogic::buffer, .inputs = {0}, .output = 2, .name = "1"}};
     Build b({five});

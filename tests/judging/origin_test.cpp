@@ -94,8 +94,8 @@ TEST(Origin, OfTheSupplyRangeAndOfItsMaximumEachHasItsOwn) {
     EXPECT_FALSE(find(b.judge().findings, "supply-too-high")->limit->origin.from_memory);
 }
 
-/// A typical resistor from a driven line to ground moves it by I R: 2.6 mV of 10 kΩ ± 5 % behind 100 Ω, 26 µV of 1 MΩ. What
-/// does not show in millivolts is not leant on.
+/// A typical resistor from a driven line to ground moves it by I R: 2.6 mV of 10 kΩ ± 5 % behind 100 Ω, 26 µV of 1 MΩ.
+/// What does not show in millivolts is not leant on.
 TEST(Origin, WhatHardlyMovesALevelIsNotLeantOn) {
     for (const auto& [ohms, leant_on] : {std::pair{10e3, true}, {1e6, false}}) {
         Build b({five});

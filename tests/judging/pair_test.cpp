@@ -87,8 +87,10 @@ TEST(Pair, OpenDrainWithoutPullUpIsNamed) {
     EXPECT_NE(find(j.findings, "missing-pull-up"), nullptr);
     EXPECT_EQ(j.links[0].verdict, Verdict::unreadable);
     ASSERT_GE(j.links[0].levels.size(), 2u);
-    for (const LevelBand& band : j.links[0].levels) EXPECT_EQ(band.floats, band.high) << "only a low is defined: " << band.point;
-    const Bench pulled = pair(rail("logic", 3.2, 3.4), open_drain("", 10e3), rail("logic", 3.2, 3.4), input("", ttl(), false));
+    for (const LevelBand& band : j.links[0].levels)
+        EXPECT_EQ(band.floats, band.high) << "only a low is defined: " << band.point;
+    const Bench pulled =
+        pair(rail("logic", 3.2, 3.4), open_drain("", 10e3), rail("logic", 3.2, 3.4), input("", ttl(), false));
     for (const LevelBand& band : judge(pulled, wire_directly(pulled)).links[0].levels) EXPECT_FALSE(band.floats);
 }
 
@@ -180,9 +182,11 @@ TEST(Pair, WhatHasNoSolutionHasNoReading) {
     Pin in = input("", ttl(), false);
     in.pulls.push_back({.up = true, .ohms = {Span<Ohms>::exactly(Ohms{0}), sheet}});
     for (const bool apart : {false, true}) {
-        const Bench bench = pair(apart ? five : rail("logic", 3.2, 3.4), output(""), apart ? three : rail("logic", 3.2, 3.4), in);
+        const Bench bench =
+            pair(apart ? five : rail("logic", 3.2, 3.4), output(""), apart ? three : rail("logic", 3.2, 3.4), in);
         const Wiring wiring = wire_directly(bench);
-        for (const StateReading& r : readings(bench, wiring)) EXPECT_TRUE(r.point != "R.IN" || !r.state.starts_with("all rails up; D.OUT")) << r.state;
+        for (const StateReading& r : readings(bench, wiring))
+            EXPECT_TRUE(r.point != "R.IN" || !r.state.starts_with("all rails up; D.OUT")) << r.state;
         for (const LinkReading& r : link_readings(bench, wiring)) EXPECT_NE(r.reading.point, "R.IN") << r.reading.state;
         EXPECT_TRUE(rail_currents(bench, wiring).empty()) << "sums of what is not known are not known";
         SettledLevels rest(bench, wiring);

@@ -13,12 +13,13 @@ using namespace hand;
 AnyHarm any_harm(const Build& b, bool worst_case, const Counts& counts = [](const Finding&) { return true; }) {
     const Wiring wiring = b.wiring();
     SolutionMemory memory;
-    return judge_any_harm(b.bench, wiring, {.driven_by_part = std::vector<double>(wiring.parts.size()), .fed_into_rail = {}}, counts,
+    return judge_any_harm(b.bench, wiring,
+                          {.driven_by_part = std::vector<double>(wiring.parts.size()), .fed_into_rail = {}}, counts,
                           worst_case, memory);
 }
 
-/// Two outputs on one net: 5 V over twice 50 Ω at their nominal strength; 25 Ω each and 5.25 V at the worst (hand_parts.h:
-/// 0.4 V at 4 mA is the weakest, 100 Ω).
+/// Two outputs on one net: 5 V over twice 50 Ω at their nominal strength; 25 Ω each and 5.25 V at the worst
+/// (hand_parts.h: 0.4 V at 4 mA is the weakest, 100 Ω).
 TEST(Partial, AFightIsHarmAtItsNominalCurrent) {
     for (const bool rated : {true, false}) {
         Pin out = output("OUT");
@@ -47,8 +48,8 @@ TEST(Partial, AFightIsToldWithEveryRailUp) {
     EXPECT_EQ(find(j.findings, "contention", "down"), nullptr);
 }
 
-/// What does not count is no answer; a figure that is not known is one where there is no harm; a supply says so before any
-/// network is solved.
+/// What does not count is no answer; a figure that is not known is one where there is no harm; a supply says so before
+/// any network is solved.
 TEST(Partial, OnlyWhatCountsAnswers) {
     const auto joined = [](Pin in, Volts most) {
         Build b({five, three});
@@ -62,9 +63,12 @@ TEST(Partial, OnlyWhatCountsAnswers) {
     Pin unknown = input("IN", ttl(), true);
     unknown.max.reset();
     const Build over = joined(input("IN", ttl(), false), Volts{6}), unrated = joined(unknown, Volts{6}),
-                safe = joined(input("IN", ttl(), true), Volts{6}), starved = joined(input("IN", ttl(), false), Volts{3.3});
+                safe = joined(input("IN", ttl(), true), Volts{6}),
+                starved = joined(input("IN", ttl(), false), Volts{3.3});
     EXPECT_EQ(any_harm(over, true).first->code, "over-voltage");
-    EXPECT_FALSE(any_harm(over, true, [](const Finding& f) { return !f.code.starts_with("over-voltage") && f.code != "rail-pumped"; }).first);
+    EXPECT_FALSE(any_harm(over, true, [](const Finding& f) {
+                     return !f.code.starts_with("over-voltage") && f.code != "rail-pumped";
+                 }).first);
     EXPECT_EQ(any_harm(unrated, true).first->code, "rating-unknown");
     EXPECT_EQ(any_harm(unrated, true).first->verdict, Verdict::unknown);
     EXPECT_FALSE(any_harm(unrated, true, [](const Finding& f) { return f.code != "rating-unknown"; }).first);

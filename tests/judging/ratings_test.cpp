@@ -200,7 +200,8 @@ TEST(Ratings, AResistorTurnedRoundIsAsHot) {
     std::erase_if(wires, [](const Wire& w) { return w.from.starts_with("R1."); });
     turned.join("R1.1", "L1.A");
     turned.join("R1.2", "rail five");
-    const Found straight = find_at(lit(33).judge(), "dissipation", "R1"), round = find_at(turned.judge(), "dissipation", "R1");
+    const Found straight = find_at(lit(33).judge(), "dissipation", "R1"),
+                round = find_at(turned.judge(), "dissipation", "R1");
     ASSERT_TRUE(straight && round);
     EXPECT_NEAR(round->value->value, straight->value->value, 1e-9);
     EXPECT_EQ(round->corner, straight->corner);
@@ -247,7 +248,8 @@ TEST(Ratings, ASupplyThatMayFallFarIsLookedAtWhereItIsLowest) {
     EXPECT_NE(f->sentence.find("gets 3.3 V, 2 V more than it stands"), std::string::npos) << f->sentence;
 }
 
-/// From rail to rail: at most 5.25 V against 3.2 V, whichever end is where. P = V^2 / R of a resistor of 5 % at its lowest.
+/// From rail to rail: at most 5.25 V against 3.2 V, whichever end is where.
+/// P = V^2 / R of a resistor of 5 % at its lowest.
 TEST(Ratings, BetweenRailsTheyAreTakenApart) {
     for (const bool turned : {true, false}) {
         Build b = lit(150);
@@ -278,7 +280,8 @@ TEST(Ratings, AreToldOnceWithEveryRailUp) {
     EXPECT_EQ(find(j.findings, "dissipation", "down"), nullptr);
 }
 
-/// A network without a solution (a pull-up of no ohms) says so, and nothing is made up of what its parts carry or stand.
+/// A network without a solution (a pull-up of no ohms) says so,
+/// and nothing is made up of what its parts carry or stand.
 TEST(Ratings, WithoutASolutionNothingIsHeldAgainstARating) {
     for (const double ohms : {0.0, 4.7e3}) {
         Build b({rail("five", 4.75, 5.25)});
@@ -302,7 +305,8 @@ TEST(Ratings, WithoutASolutionNothingIsHeldAgainstARating) {
 
 /// Tied to a rail the same output sinks 210 mA when it is low; to ground it is the high that harms.
 TEST(Ratings, OutputTiedToASupplyIsNamedWithItsLevel) {
-    for (const auto& [drain, to, level] : {std::tuple{false, "rail five", "low"}, {true, "rail five", "low"}, {false, "ground", "high"}}) {
+    for (const auto& [drain, to, level] :
+         {std::tuple{false, "rail five", "low"}, {true, "rail five", "low"}, {false, "ground", "high"}}) {
         Build b({five});
         b.module("D", {drain ? open_drain("OUT") : output("OUT")}, "five");
         b.join("D.OUT", to);
@@ -318,8 +322,8 @@ TEST(Ratings, OutputTiedToASupplyIsNamedWithItsLevel) {
     EXPECT_EQ(find_at(b.judge(), "output-overload", "D"), nullptr) << "it can only pull where it is";
 }
 
-/// 5.25 V at the collector of a transistor that is off, made for 4 V (made up for the test); of an optocoupler only one way
-/// round counts, of a transistor either.
+/// 5.25 V at the collector of a transistor that is off, made for 4 V (made up for the test); of an optocoupler only one
+/// way round counts, of a transistor either.
 TEST(Ratings, CollectorsAreHeldAgainstTheirVoltages) {
     for (const auto& [volts, turned] : {std::pair{4.0, false}, {4.0, true}, {6.0, false}}) {
         Build b({five});
@@ -329,7 +333,9 @@ TEST(Ratings, CollectorsAreHeldAgainstTheirVoltages) {
         std::get<BjtModel>(npn->model).vce_max = Volts{volts};
         b.added("U1", opto);
         b.added("Q1", npn);
-        for (const auto& [pin, to] : {std::pair{"U1.A", "ground"}, {"U1.K", "ground"}, {"Q1.B", turned ? "Q1.C" : "ground"}}) b.join(pin, to);
+        for (const auto& [pin, to] :
+             {std::pair{"U1.A", "ground"}, {"U1.K", "ground"}, {"Q1.B", turned ? "Q1.C" : "ground"}})
+            b.join(pin, to);
         for (const std::string part : {"U1", "Q1"}) {
             b.resistor(10e3, part + (turned ? ".E" : ".C"), "rail five");
             b.resistor(10e3, part + (turned ? ".C" : ".E"), "ground");

@@ -10,7 +10,8 @@ namespace {
 using namespace hand;
 
 /// A meter at a pin, named.
-MeterReading metered(const SettledLevels& levels, const Wiring& wiring, const std::string& part, const std::string& pin) {
+MeterReading metered(const SettledLevels& levels, const Wiring& wiring, const std::string& part,
+                     const std::string& pin) {
     const int p = wiring.part(part);
     return levels.at(p, wiring.parts[p].type->pin_index(pin));
 }
@@ -61,7 +62,8 @@ TEST(SettledLevels, FollowsChannelsAndSaysWhatFloats) {
     EXPECT_GT(at("IN").lo, 4.5);
     EXPECT_TRUE(at("FREE").floats);
     // What is no output of firmware, or is nowhere, cannot be told anything.
-    levels.tell({{"M", "OUT", true}, {"U1", "1Y", false}, {"M", "IN", false}, {"M", "NONE", false}, {"nobody", "OUT", false}});
+    levels.tell(
+        {{"M", "OUT", true}, {"U1", "1Y", false}, {"M", "IN", false}, {"M", "NONE", false}, {"nobody", "OUT", false}});
     EXPECT_GT(at("IN").lo, 4.5);
     levels.tell({{"M", "OUT", false}});
     EXPECT_LT(at("IN").hi, 0.5);
@@ -169,11 +171,14 @@ TEST(SettledLevels, OutputsCarryWhatTheirResistorTakes) {
     for (const double amps : levels.output_amps()) EXPECT_NEAR(amps, 0, 1e-9);
 }
 
-/// Two outputs of unknown level over 10 kΩ and 30 kΩ leave 0, 1/4, 3/4 or all of 5 V: of the gaps between, the widest is told.
+/// Two outputs of unknown level over 10 kΩ and 30 kΩ leave 0, 1/4, 3/4 or all of 5 V:
+/// of the gaps between, the widest is told.
 TEST(SettledLevels, TheWidestGapIsTold) {
-    auto type = std::make_shared<PartType>(*hand::module("buffers", {input("A1", cmos(), true), input("A2", cmos(), true), output("Y1", 1e-4), output("Y2", 1e-4)}));
+    auto type = std::make_shared<PartType>(*hand::module(
+        "buffers", {input("A1", cmos(), true), input("A2", cmos(), true), output("Y1", 1e-4), output("Y2", 1e-4)}));
     type->kind = PartKind::logic;
-    for (const int k : {0, 1}) type->channels.push_back({.logic = ChannelLogic::buffer, .inputs = {k}, .output = 2 + k, .name = ""});
+    for (const int k : {0, 1})
+        type->channels.push_back({.logic = ChannelLogic::buffer, .inputs = {k}, .output = 2 + k, .name = ""});
     Build b({settled_five});
     b.part("U1", type, {"five"});
     b.module("R", {input("IN", cmos(), true)}, "five");
@@ -252,9 +257,9 @@ Build behind_a_contact() {
     return b;
 }
 
-/// A part of unknown draw behind 100 Ω on 3.3 V that needs 3 V: with nothing it runs, with the 20 mA that are taken for it
-/// (supply_feed.h) it has 1.3 V and does not. What it drives high is 3.3 V over 100 Ω, its own 25 to 100 Ω and the 10 kΩ
-/// ± 5 % to ground, or nothing.
+/// A part of unknown draw behind 100 Ω on 3.3 V that needs 3 V: with nothing it runs, with the 20 mA that are taken for
+/// it (supply_feed.h) it has 1.3 V and does not. What it drives high is 3.3 V over 100 Ω, its own 25 to 100 Ω and the
+/// 10 kΩ ± 5 % to ground, or nothing.
 TEST(SettledLevels, APartThatMayNotHaveEnoughReadsBothWays) {
     Build b = behind_a_contact();
     b.resistor(10e3, "R.IN", "ground");

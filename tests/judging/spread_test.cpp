@@ -25,14 +25,18 @@ TEST(Spread, AnEnableIsReadWhereAResistorHoldsIt) {
     }
 }
 
-/// Three inverters one after the other, the last of the chain the first of its part, from a steady level; beside them one
-/// inverter of another part. Three turn it over as one does.
+/// Three inverters one after the other, the last of the chain the first of its part, from a steady level; beside them
+/// one inverter of another part. Three turn it over as one does.
 TEST(Spread, AChainFromASteadyLevelIsFollowedToItsEnd) {
     for (const char* other : {"ground", "rail five"}) {
         Build b({five});
         b.module("R", {input("IN", ttl(), true)}, "five");
         for (const char* name : {"U1", "U2"}) b.added(name, stock("HCT 04"), {"five"});
-        for (const auto& [from, to] : {std::pair{"ground", "U1.3A"}, {"U1.3Y", "U1.2A"}, {"U1.2Y", "U1.1A"}, {"U1.1Y", "R.IN"}, {"U2.1Y", "R.IN"}})
+        for (const auto& [from, to] : {std::pair{"ground", "U1.3A"},
+                                       {"U1.3Y", "U1.2A"},
+                                       {"U1.2Y", "U1.1A"},
+                                       {"U1.1Y", "R.IN"},
+                                       {"U2.1Y", "R.IN"}})
             b.join(from, to);
         b.join(other, "U2.1A");
         EXPECT_EQ(fights(b), *other == 'r') << other;
@@ -54,16 +58,22 @@ TEST(Spread, WhatReadsNothingMayBeEither) {
     }
 }
 
-/// By their truth tables: NAND and NOR turn a signal over whatever lets it pass, AND and OR do not, exclusive-or does while
-/// its other input is high. Two that turn it over leave it as it was.
+/// By their truth tables: NAND and NOR turn a signal over whatever lets it pass, AND and OR do not, exclusive-or does
+/// while its other input is high. Two that turn it over leave it as it was.
 TEST(Spread, GatesTurnASignalOverByTheirTables) {
     using enum ChannelLogic;
-    for (const auto& [logic, other, turned] :
-         {std::tuple{nand, "rail five", true}, {and_, "rail five", false}, {nor, "ground", true}, {or_, "ground", false},
-          {xor_, "rail five", true}, {xor_, "ground", false}, {inverter, "ground", true}, {buffer, "ground", false}})
+    for (const auto& [logic, other, turned] : {std::tuple{nand, "rail five", true},
+                                               {and_, "rail five", false},
+                                               {nor, "ground", true},
+                                               {or_, "ground", false},
+                                               {xor_, "rail five", true},
+                                               {xor_, "ground", false},
+                                               {inverter, "ground", true},
+                                               {buffer, "ground", false}})
         for (const bool twice : {false, true}) {
-            auto gates = std::make_shared<PartType>(*hand::module("gates", {input("1A", cmos(), true), input("1B", cmos(), true),
-                                                                            input("2A", cmos(), true), input("2B", cmos(), true), output("1Y"), output("2Y")}));
+            auto gates = std::make_shared<PartType>(
+                *hand::module("gates", {input("1A", cmos(), true), input("1B", cmos(), true), input("2A", cmos(), true),
+                                        input("2B", cmos(), true), output("1Y"), output("2Y")}));
             gates->kind = PartKind::logic;
             for (const int k : {0, 1}) {
                 gates->channels.push_back({.logic = logic, .inputs = {2 * k, 2 * k + 1}, .output = 4 + k, .name = ""});

@@ -37,20 +37,23 @@ TEST(Supplies, StretchedThresholdsAreToldAndFarOnesAreUnknown) {
         for (const size_t part : {0, 1})
             change(b, part, [](PartType& t) {
                 t.supplies[0].range = Span<Volts>::between(Volts{4.5}, Volts{15}), t.supplies[0].max = Volts{18};
-                for (ThresholdRow& row : t.pins[0].thresholds) row.supply = Span<Volts>::between(Volts{4.5}, Volts{5.5});
+                for (ThresholdRow& row : t.pins[0].thresholds)
+                    row.supply = Span<Volts>::between(Volts{4.5}, Volts{5.5});
             });
         return b.judge();
     };
     const Judgement at_five = on(5), at_six = on(6), at_twelve = on(12);
     EXPECT_EQ(find(at_five.findings, "high-level")->limit->what.find("stretched"), std::string::npos);
-    EXPECT_NE(find(at_six.findings, "high-level")->limit->what.find("stretched from its row for 5 V ± 10 %"), std::string::npos)
+    EXPECT_NE(find(at_six.findings, "high-level")->limit->what.find("stretched from its row for 5 V ± 10 %"),
+              std::string::npos)
         << find(at_six.findings, "high-level")->limit->what;
     EXPECT_NE(find(at_six.findings, "high-level")->sentence.find("stretched to 6 V"), std::string::npos);
     ASSERT_NE(find(at_twelve.findings, "threshold-unknown"), nullptr);
     EXPECT_GE(at_twelve.verdict, Verdict::unknown);
     EXPECT_EQ(find(at_twelve.findings, "high-level"), nullptr);
     const std::string advice = find(at_twelve.findings, "threshold-unknown")->advice;
-    EXPECT_NE(advice.find("VIH is 11.6 V or less and VIL 400 mV or more"), std::string::npos) << advice;  // 0.4 V is wanted
+    EXPECT_NE(advice.find("VIH is 11.6 V or less and VIL 400 mV or more"), std::string::npos)
+        << advice;  // 0.4 V is wanted
 }
 
 TEST(Supplies, APartWithoutSupplyHasNoThresholds) {
@@ -253,7 +256,8 @@ TEST(Paths, StuckLineHasNoSwing) {
         stuck.resistor(100, "R.IN", to, 0.0);
         const Found f = find(stuck.judge().findings, "no-swing");
         ASSERT_NE(f, nullptr) << to;
-        EXPECT_NEAR(f->value->value, 5.0 * 100 / 100.15e3, 1e-4) << to;  // 5 V over 100 kΩ, 100 Ω and 50 Ω of the output
+        EXPECT_NEAR(f->value->value, 5.0 * 100 / 100.15e3, 1e-4)
+            << to;  // 5 V over 100 kΩ, 100 Ω and 50 Ω of the output
         EXPECT_NEAR(f->margin, f->value->value - 0.1, 1e-12);
     }
 }
@@ -277,7 +281,9 @@ TEST(Supplies, OutputsTogetherOverloadTheirPart) {
         }
         ASSERT_NE(f, nullptr);
         EXPECT_NEAR(f->value->value, 8 * 5.0 / 1050, 1e-5);
-        EXPECT_EQ(f->verdict, limit < 38e-3 ? Verdict::harmful : limit < 54e-3 ? Verdict::thin : Verdict::safe);  // 70 %
+        EXPECT_EQ(f->verdict, limit < 38e-3   ? Verdict::harmful
+                              : limit < 54e-3 ? Verdict::thin
+                                              : Verdict::safe);  // 70 %
         EXPECT_NEAR(f->margin, limit - f->value->value, 1e-12);
     }
 }
@@ -328,9 +334,11 @@ TEST(Supplies, BudgetNamesSixAndAddsUpTheRest) {
     const Found f = find(b.judge().findings, "rail-budget");
     ASSERT_NE(f, nullptr);
     EXPECT_NEAR(f->value->value, 0.36, 1e-9);
-    EXPECT_EQ(f->arithmetic, "80 mA P8 + 70 mA P7 + 60 mA P6 + 50 mA P5 + 40 mA P4 + 30 mA P3 + 30 mA of 2 more = 360 mA, of 1 A "
-                             "(not counted, no figure: S1, S2)");
-    for (const auto& [limit, verdict] : {std::pair{0.5, Verdict::safe}, {0.44, Verdict::thin}, {0.35, Verdict::unreadable}}) {
+    EXPECT_EQ(f->arithmetic,
+              "80 mA P8 + 70 mA P7 + 60 mA P6 + 50 mA P5 + 40 mA P4 + 30 mA P3 + 30 mA of 2 more = 360 mA, of 1 A "
+              "(not counted, no figure: S1, S2)");
+    for (const auto& [limit, verdict] :
+         {std::pair{0.5, Verdict::safe}, {0.44, Verdict::thin}, {0.35, Verdict::unreadable}}) {
         b.bench.rails[0].limit = Amps{limit};  // thin above 80 %
         EXPECT_EQ(find(b.judge().findings, "rail-budget")->verdict, verdict) << limit;
     }
@@ -370,7 +378,9 @@ TEST(Supplies, WhoDrawsNothingIsNotNamed) {
 /// Without a printed maximum the operating range is what a supply may be; 5.25 V against 3.6 V.
 TEST(Supplies, WithoutAMaximumTheRangeIsTheLimit) {
     Build b = pair_on(five, output(""), five, input("", ttl(), false));
-    change(b, 1, [](PartType& t) { t.supplies[0].range = Span<Volts>::between(Volts{1.65}, Volts{3.6}), t.supplies[0].max = {}; });
+    change(b, 1, [](PartType& t) {
+        t.supplies[0].range = Span<Volts>::between(Volts{1.65}, Volts{3.6}), t.supplies[0].max = {};
+    });
     const Found f = find(b.judge().findings, "supply-too-high");
     ASSERT_NE(f, nullptr);
     EXPECT_EQ(f->limit->what, "operating range");

@@ -87,7 +87,8 @@ TEST(Traced, ALinkIsItsWorstMeasureAndUnknownWithoutThresholds) {
 TEST(Traced, EveryVerdictHasAWordAndASignOfItsOwn) {
     using enum Verdict;
     std::set<std::string_view> words, signs;
-    for (const Verdict v : {safe, thin, unknown, unreadable, harmful}) words.insert(to_word(v)), signs.insert(to_sign(v));
+    for (const Verdict v : {safe, thin, unknown, unreadable, harmful})
+        words.insert(to_word(v)), signs.insert(to_sign(v));
     EXPECT_EQ(words, (std::set<std::string_view>{"safe", "thin", "unknown", "unreadable", "harmful"}));
     EXPECT_EQ(to_word(unreadable), "unreadable");
     EXPECT_EQ(signs.size(), 5u);

@@ -88,7 +88,8 @@ TimedCircuit random_circuit(unsigned seed) {
 }
 
 TEST(TransientAgainstIda, RandomCircuits) {
-    for (unsigned seed = 1; seed <= voltsill::made::how_many(40); ++seed) EXPECT_LE(worst_error(random_circuit(seed), 3), 5e-3) << seed;
+    for (unsigned seed = 1; seed <= voltsill::made::how_many(40); ++seed)
+        EXPECT_LE(worst_error(random_circuit(seed), 3), 5e-3) << seed;
 }
 
 TEST(TransientAgainstIda, HalvedStepsGainTheOrderOfTheMethod) {

@@ -53,7 +53,9 @@ source = "measured on one sample"
 certainty = "measured"
 supplies.VCC = { range = "4.5..5.5 V", max = "-0.3..6 V", current = "15 mA" }
 pins.TRIG = { like = "middle", leakage = "2 µA" }
-pins.ECHO = { is = "push-pull", high = [{ supply = "5 V", at = "1 mA", level = "4 V", source = "row", certainty = "typical" }] }
+pins.ECHO = { is = "push-pull", high = [
+    { supply = "5 V", at = "1 mA", level = "4 V", source = "row", certainty = "typical" },
+] }
 pins.GND = { is = "ground" }
 )";
 
@@ -238,9 +240,13 @@ certainty = "guaranteed"
 supply = { range = "2..6 V", max = "-0.5..7 V" }
 functions = "14 125 45"
 packages = "DIP SOT-23 SOIC-6"
-input = { clamps = "ground", max = "7 V", range = "0..5.5 V", leakage = "1 µA", thresholds = [{ supply = "5 V", low = "1 V", high = "3 V" }], transition = [{ supply = "5 V", per_volt = "10 ns/V" }] }
+input = { clamps = "ground", max = "7 V", range = "0..5.5 V", leakage = "1 µA", thresholds = [
+    { supply = "5 V", low = "1 V", high = "3 V" },
+], transition = [{ supply = "5 V", per_volt = "10 ns/V" }] }
 schmitt = { thresholds = [{ supply = "5 V", rising = "2..3 V", falling = "1..2 V" }] }
-output = { clamps = "ground", max = "supply + 0.5 V", drive_max = "25 mA", high = [{ supply = "5 V", at = "4 mA", level = "4 V" }] }
+output = { clamps = "ground", max = "supply + 0.5 V", drive_max = "25 mA", high = [
+    { supply = "5 V", at = "4 mA", level = "4 V" },
+] }
 bus = { drive_max = "35 mA" }
 [families.X.for.125]
 source = "sheet of the 125"

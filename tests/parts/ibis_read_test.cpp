@@ -219,7 +219,8 @@ TEST(IbisRead, RowsThatDoNotFollowAreTold) {
 
 TEST(IbisRead, CapacitanceOfMicrofaradsIsDoubted) {
     const auto with = [](const char* c_comp) {
-        return problems_of(file(std::string("[Model] A_MODEL\nModel_type Input\n") + c_comp + "\n[Voltage Range] 5 4.5 5.5\n"));
+        return problems_of(
+            file(std::string("[Model] A_MODEL\nModel_type Input\n") + c_comp + "\n[Voltage Range] 5 4.5 5.5\n"));
     };
     EXPECT_TRUE(with("C_comp 2pF 1pF 3pF").empty());
     const Problems large = with("C_comp 2uF 1pF 3pF");

@@ -35,7 +35,8 @@ TEST(PinTraits, AreFoundByTheirWords) {
     EXPECT_NE(trait_in(found, "open-collector output with 10 kΩ to its supply"), nullptr);
     EXPECT_EQ(trait_in(found, "TTL input, 5 V"), nullptr);
     Problems problems;
-    const Catalogue own = Catalogue::built_in().with_file("[traits.\"float switch\"]\nis = \"input\"\n", "own.toml", problems);
+    const Catalogue own =
+        Catalogue::built_in().with_file("[traits.\"float switch\"]\nis = \"input\"\n", "own.toml", problems);
     EXPECT_NE(trait_in(pin_traits(own), "float switch"), nullptr);
 }
 

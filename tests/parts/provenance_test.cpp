@@ -119,8 +119,18 @@ TEST(Audit, FindsEveryFigureThatNamesNoSource) {
     const Catalogue catalogue = with(R"([types.bare]
 supplies.VCC = { range = "5 V", max = "-0.5..6 V", current = "1 mA" }
 package_current_max = "50 mA"
-pins.I = { is = "input", max = "6 V", range = "0..5 V", thresholds = [{ supply = "5 V", low = "1 V", high = "2 V" }], transition = [{ supply = "5 V", total = "5 ns" }], capacitance = "5 pF", leakage = "1 µA", clamp_max = "1 mA", injection = "1 mA", pulls = [{ to = "supply", ohms = "10 kΩ" }] }
-pins.O = { is = "push-pull", high = [{ supply = "5 V", at = "1 mA", level = "4 V" }], low = [{ supply = "5 V", at = "1 mA", level = "1 V" }], drive_max = "20 mA", delay = "5 ns", rise_time = "1 ns", fall_time = "1 ns", static_low = "0.5 V", high_below_supply = "1 V" }
+pins.I = { is = "input", max = "6 V", range = "0..5 V", thresholds = [
+    { supply = "5 V", low = "1 V", high = "2 V" },
+], transition = [
+    { supply = "5 V", total = "5 ns" },
+], capacitance = "5 pF", leakage = "1 µA", clamp_max = "1 mA", injection = "1 mA", pulls = [
+    { to = "supply", ohms = "10 kΩ" },
+] }
+pins.O = { is = "push-pull", high_below_supply = "1 V", static_low = "0.5 V", high = [
+    { supply = "5 V", at = "1 mA", level = "4 V" },
+], low = [
+    { supply = "5 V", at = "1 mA", level = "1 V" },
+], drive_max = "20 mA", delay = "5 ns", rise_time = "1 ns", fall_time = "1 ns" }
 pins.A = { is = "analog output", analog_range = "0..4 V", output_ohms = "1 kΩ" }
 pins.L = { is = "load", load = { to = "ground", forward = "1 V", ohms = "1 kΩ" } }
 )");
@@ -154,7 +164,10 @@ range = "0..5 V"
 capacitance = "3 pF"
 drive_max = "20 mA"
 delay = "5 ns"
-low = [{ supply = "5 V", at = "1 mA", level = "0.4 V" }, { supply = "5 V", at = "2 mA", level = "0.5 V", from_memory = false }]
+low = [
+    { supply = "5 V", at = "1 mA", level = "0.4 V" },
+    { supply = "5 V", at = "2 mA", level = "0.5 V", from_memory = false },
+]
 from_memory = "max low delay"
 only_typical = "capacitance"
 

@@ -83,7 +83,8 @@ TEST(Ranked, RangesOfASupplyMeanBothEnds) {
         })) << query << ": " << found.front();
     }
     EXPECT_EQ(type_of(ranked("HC 245").front()).name, "HC 245") << "a number without volts is a name";
-    EXPECT_TRUE(among_first(ranked("quad 4 buffer 3.3 V"), "LVC 125", 8)) << "nor is every number before one a voltage of it";
+    EXPECT_TRUE(among_first(ranked("quad 4 buffer 3.3 V"), "LVC 125", 8))
+        << "nor is every number before one a voltage of it";
 }
 
 /// Family, function and supply of every logic type, as its row in the page says them.

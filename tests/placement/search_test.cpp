@@ -85,7 +85,8 @@ TEST(Search, ASeedMeansOnePlacement) {
         std::string text;
         const Placement placement = lay(s.layout);
         for (const LaidWire& wire : placement.wires)
-            text += words(placement, s.layout.wiring, wire.from) + " " + words(placement, s.layout.wiring, wire.to) + "\n";
+            text +=
+                words(placement, s.layout.wiring, wire.from) + " " + words(placement, s.layout.wiring, wire.to) + "\n";
         return text;
     };
     EXPECT_EQ(run(1), run(1));
@@ -100,7 +101,8 @@ TEST(Search, GetsBetterAndStopsWhenTold) {
     EXPECT_EQ(Score(s.layout, s.harm()).cost(), best.cost) << "the layout is left at the best";
     Started t(4, 9);
     long calls = 0;
-    search(t.layout, t.homes, t.harm(), {.moves = 1'000'000'000, .seed = 1, .progress = [&](long) { return ++calls < 3; }});
+    search(t.layout, t.homes, t.harm(),
+           {.moves = 1'000'000'000, .seed = 1, .progress = [&](long) { return ++calls < 3; }});
     EXPECT_EQ(calls, 3);
 }
 

@@ -235,7 +235,8 @@ TEST(Slips, AnyNumberOfThreadsSaysTheSame) {
     const Small small;
     const std::vector<SlipHarm> alone = small.judged();
     for (const int threads : {2, 5}) {
-        const auto together = judge_slips(small.bench(), small.wiring, small.placement, small.slips(), {.threads = threads});
+        const auto together =
+            judge_slips(small.bench(), small.wiring, small.placement, small.slips(), {.threads = threads});
         ASSERT_EQ(together.size(), alone.size());
         for (std::size_t k = 0; k < alone.size(); ++k) {
             EXPECT_EQ(together[k].slip.kind, alone[k].slip.kind);

@@ -164,12 +164,15 @@ inline const std::vector<Case> cases{
     {"auto-push-pull", with(two_ways, "", "[stock]\n\"capacitor\" = 9\n"), false, "none in stock"},
     // SCES650E: the 4 kΩ hold needs external pulls above 50 kΩ; the stronger of two is named.
     {"auto-push-pull",
-     keyed(two_ways, "pulls = [{ to = \"supply\", ohms = \"40 kΩ\" }]", "pulls = [{ to = \"supply\", ohms = \"10 kΩ\" }]"),
+     keyed(two_ways, "pulls = [{ to = \"supply\", ohms = \"40 kΩ\" }]",
+           "pulls = [{ to = \"supply\", ohms = \"10 kΩ\" }]"),
      false, "10 kΩ is there"},
     {"auto-push-pull",
-     keyed(two_ways, "pulls = [{ to = \"supply\", ohms = \"10 kΩ\" }]", "pulls = [{ to = \"supply\", ohms = \"40 kΩ\" }]"),
+     keyed(two_ways, "pulls = [{ to = \"supply\", ohms = \"10 kΩ\" }]",
+           "pulls = [{ to = \"supply\", ohms = \"40 kΩ\" }]"),
      false, "10 kΩ is there"},
-    {"auto-push-pull", keyed(two_ways, "", "pulls = [{ to = \"supply\", ohms = \"10 kΩ\", at_reset = true }]"), true, ""},
+    {"auto-push-pull", keyed(two_ways, "", "pulls = [{ to = \"supply\", ohms = \"10 kΩ\", at_reset = true }]"),
+     true, ""},
     {"auto-push-pull", keyed(two_ways, "", "pulls = [{ to = \"supply\", ohms = \"100 kΩ\" }]"), true, ""},
     {"auto-open-drain", analog, false, "not voltages"},
     {"auto-open-drain", same, false, "rail on each side"},
@@ -194,15 +197,16 @@ inline const std::vector<Case> cases{
     {"high-side-switch", with(lamp, "rate = \"25 kHz\""), false, "20 kHz or less"},
     {"high-side-switch", relay, false, "sinks it does with less"},
     {"high-side-switch", down, false, "no load"},
-    {"high-side-switch", Two{"open-collector output", "three", "LED input, active high", "five", "kind = \"load\""}, false,
-     "gives no high"},
+    {"high-side-switch", Two{"open-collector output", "three", "LED input, active high", "five", "kind = \"load\""},
+     false, "gives no high"},
 };
 
 /// How hard each is to explain, from a wire up (common practice, no source): 0 a wire, 1 one resistor, 2 two or a
 /// package, 3 what needs a word of warning, 4 a transistor, 5 and more two stages. A part that guesses the direction is
 /// the last resort where the direction is known.
 inline const std::map<std::string, std::set<double>> taught{
-    {"direct", {0}},          {"series-resistor", {1}},    {"divider", {1, 2}},  // one resistor under a module's pull-up
+    {"direct", {0}},          {"series-resistor", {1}},
+    {"divider", {1, 2}},      // one resistor under a module's pull-up
     {"blocking-diode", {3}},  {"pull-up", {1, 3}},  // 3: one taken off
     {"npn-inverter", {4}},    {"fet-inverter", {4}},       {"inverter-pair", {6}},
     {"two-way-fet", {4}},     {"low-rail-buffer", {2}},    {"high-rail-buffer", {2}},

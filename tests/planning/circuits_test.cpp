@@ -19,7 +19,8 @@ TEST(Circuits, ServeWhereTheyShouldAndSayWhyNotElsewhere) {
         const std::vector<Evaluated> all = tried(c.bench.bench());
         for (const Evaluated& e : all) {
             if (e.would_serve) explained[e.candidate.circuit].insert(std::floor(e.recipe.simplicity));
-            EXPECT_TRUE(e.would_serve || !e.candidate.why_not.empty()) << e.candidate.circuit << " " << e.candidate.title;
+            EXPECT_TRUE(e.would_serve || !e.candidate.why_not.empty())
+                << e.candidate.circuit << " " << e.candidate.title;
         }
         const Evaluated e = first_of(all, c.circuit);
         EXPECT_EQ(e.would_serve, c.serves)
@@ -43,7 +44,8 @@ TEST(Circuits, EveryOneOfTheTableIsHeldBothWays) {
         };
         EXPECT_TRUE(held(true) || kind.name == std::string_view("change-of-supply"))
             << "circuit_cases.h needs a bench where " << kind.name << " serves";
-        EXPECT_TRUE(held(false)) << "circuit_cases.h needs a bench where " << kind.name << " is refused, with the number";
+        EXPECT_TRUE(held(false)) << "circuit_cases.h needs a bench where " << kind.name
+                                 << " is refused, with the number";
     }
 }
 
@@ -73,7 +75,8 @@ TEST(Circuits, DocumentPrintsTheTable) {
     const size_t size = document.find("\n\n", begin) + 1 - begin;
     const std::string printed = document.substr(begin, size);
     if (std::getenv("VOLTSILL_UPDATE") && printed != table)
-        std::ofstream(std::string(VOLTSILL_ROOT) + "/" + path, std::ios::binary) << document.replace(begin, size, table);
+        std::ofstream(std::string(VOLTSILL_ROOT) + "/" + path, std::ios::binary)
+            << document.replace(begin, size, table);
     else
         EXPECT_EQ(printed, table) << "run this test with VOLTSILL_UPDATE=1";
 }

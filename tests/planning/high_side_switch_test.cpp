@@ -94,7 +94,8 @@ TEST(HighSideSwitch, FetIsLeftOutWhereItsGateIsTooSlow) {
         return titles;
     };
     EXPECT_THAT(pairs("9 kHz"), testing::AllOf(testing::HasSubstr("p-mosfet"), testing::HasSubstr("pnp")));
-    EXPECT_THAT(pairs("9.2 kHz"), testing::AllOf(testing::Not(testing::HasSubstr("p-mosfet")), testing::HasSubstr("pnp")));
+    EXPECT_THAT(pairs("9.2 kHz"),
+                testing::AllOf(testing::Not(testing::HasSubstr("p-mosfet")), testing::HasSubstr("pnp")));
     EXPECT_THAT(pairs("20 kHz"), testing::HasSubstr("pnp"));
 }
 
@@ -124,7 +125,8 @@ TEST(HighSideSwitch, IsChosenWhereNothingSimplerFeedsTheLoad) {
 /// While a controller starts its pin may pull up by 45 kΩ or more: the base then stays below 0.55 V, the least VBE that
 /// conducts, the gate below 0.8 V, the least threshold. The judge finds neither on, and both without that resistor.
 TEST(HighSideSwitch, IsOffAtReset) {
-    const Two two = keyed(lamp, "pulls = [{ to = \"supply\", ohms = \"45 kΩ\", at_reset = true }]", lamp.in_keys.c_str());
+    const Two two =
+        keyed(lamp, "pulls = [{ to = \"supply\", ohms = \"45 kΩ\", at_reset = true }]", lamp.in_keys.c_str());
     const double rail = 3.3 * 1.03, pull = 45e3;
     Switch bipolar = switch_of(two, "pnp"), fet = switch_of(two, "p-mosfet");
     const double base = bipolar.ohms("keeps signal off") * (1 + tolerance), gate = fet.ohms("holds signal off") * (1 + tolerance);

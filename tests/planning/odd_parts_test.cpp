@@ -99,10 +99,11 @@ TEST(OddParts, AnAddedPartWithoutCapacitorIsSaidToMissIt) {
 /// and still not what a circuit is built of.
 TEST(OddParts, AmplifiersWithoutSupplyOrChannelsAreNotUsed) {
     const auto own = [](const char* kind, const char* more) {
-        return fmt::format("[types.own]\nkind = \"{0}\"\nprice = 0.001\n{0} = {{ headroom_top = \"1 V\", headroom_bottom = "
-                           "\"0 V\" }}\npins.\"P N\" = {{ is = \"input\" }}\npins.O = {{ is = \"open-drain\" }}\npins.GND = "
-                           "{{ is = \"ground\" }}\n{1}",
-                           kind, more);
+        return fmt::format(
+            "[types.own]\nkind = \"{0}\"\nprice = 0.001\n{0} = {{ headroom_top = \"1 V\", headroom_bottom = "
+            "\"0 V\" }}\npins.\"P N\" = {{ is = \"input\" }}\npins.O = {{ is = \"open-drain\" }}\npins.GND = "
+            "{{ is = \"ground\" }}\n{1}",
+            kind, more);
     };
     const char* const channel = "channels = [{ plus = \"P\", minus = \"N\", out = \"O\" }]\n";
     const char* const supply = "supplies.VCC = { range = \"1.2..60 V\", max = \"-0.3..70 V\" }\n";
@@ -117,13 +118,29 @@ TEST(OddParts, AmplifiersWithoutSupplyOrChannelsAreNotUsed) {
 /// A contact to ground (reed, float switch): no rail of its own, no high. One pull-up at the receiver's rail does it.
 TEST(OddParts, AContactToGroundGetsAPullUpAndNothingElse) {
     const Bench bench = read(
-        "title = \"contact\"\n[rails]\nthree = \"3.3 V ± 3 %\"\n[parts]\nK = { type = \"contact\" }\nR = { type = "
-        "\"receiver\", supply = \"three\" }\n[[links]]\nname = \"float\"\nfrom = \"K.OUT\"\nto = \"R.IN\"\nrate = \"10 Hz\"\n"
-        "[types.contact]\nsource = \"invented for this test\"\ninvented = true\npins.OUT = { is = \"open-drain\", max = "
-        "\"30 V\", min = \"-30 V\", clamps = \"none\" }\npins.GND = { is = \"ground\" }\n"
-        "[types.receiver]\nsource = \"invented for this test\"\ninvented = true\nsupplies.VCC = { range = \"3.0..3.6 V\", "
-        "max = \"-0.3..4 V\", decoupling = false }\npins.IN = { like = \"CMOS input, 3.3 V\" }\npins.GND = { is = "
-        "\"ground\" }\n");
+        R"(title = "contact"
+[rails]
+three = "3.3 V ± 3 %"
+[parts]
+K = { type = "contact" }
+R = { type = "receiver", supply = "three" }
+[[links]]
+name = "float"
+from = "K.OUT"
+to = "R.IN"
+rate = "10 Hz"
+[types.contact]
+source = "invented for this test"
+invented = true
+pins.OUT = { is = "open-drain", max = "30 V", min = "-30 V", clamps = "none" }
+pins.GND = { is = "ground" }
+[types.receiver]
+source = "invented for this test"
+invented = true
+supplies.VCC = { range = "3.0..3.6 V", max = "-0.3..4 V", decoupling = false }
+pins.IN = { like = "CMOS input, 3.3 V" }
+pins.GND = { is = "ground" }
+)");
     const Plan p = plan(bench);
     ASSERT_TRUE(p.links[0].chosen);
     EXPECT_EQ(p.links[0].chosen->circuit, "pull-up");
@@ -148,9 +165,15 @@ TEST(OddParts, AReceiverWithoutRailGetsNoCircuitThatNeedsOne) {
     };
     cut("R = { type = \"receiver\", supply = \"five\" }", "R = { type = \"receiver\" }");
     text.resize(text.find("[types.receiver]"));
-    text += "[types.receiver]\nsource = \"invented for this test\"\ninvented = true\npins.IN = { is = \"input\", max = "
-            "\"6 V\", min = \"-0.3 V\", clamps = \"none\", thresholds = [{ supply = \"0..60 V\", low = \"0.8 V\", high = \"2 V\" "
-            "}] }\npins.GND = { is = \"ground\" }\n";
+    text +=
+        R"([types.receiver]
+source = "invented for this test"
+invented = true
+pins.IN = { is = "input", max = "6 V", min = "-0.3 V", clamps = "none", thresholds = [
+    { supply = "0..60 V", low = "0.8 V", high = "2 V" },
+] }
+pins.GND = { is = "ground" }
+)";
     const Bench bench = read(text);
     for (const char* circuit : {"npn-inverter", "fet-inverter", "inverter-pair", "opto", "comparator", "two-way-fet"}) {
         const Evaluated e = of(bench, circuit);
@@ -192,8 +215,10 @@ TEST(OddParts, NamesThatBeginAlikeAreToldApart) {
     const auto twice = [&](const std::string& from, const std::string& more) {
         text.insert(text.find(from) + from.size(), more);
     };
-    twice("[parts]\n", "D_2 = { type = \"driver\", supply = \"five\" }\nR_2 = { type = \"receiver\", supply = \"three\" }\n");
-    twice("rate = \"10 kHz\"\n", "[[links]]\nname = \"signal_2\"\nfrom = \"D_2.OUT\"\nto = \"R_2.IN\"\nrate = \"10 kHz\"\n");
+    twice("[parts]\n",
+          "D_2 = { type = \"driver\", supply = \"five\" }\nR_2 = { type = \"receiver\", supply = \"three\" }\n");
+    twice("rate = \"10 kHz\"\n",
+          "[[links]]\nname = \"signal_2\"\nfrom = \"D_2.OUT\"\nto = \"R_2.IN\"\nrate = \"10 kHz\"\n");
     const Plan p = plan(read(text));
     ASSERT_EQ(p.links.size(), 2u);
     bool named = false;
@@ -214,7 +239,8 @@ TEST(OddParts, APartThatOnlyFitsTheOtherWayRoundIsTurned) {
         "pins.\"A1 A2\" = { like = \"controller pin, 5 V\", supply = \"VCCA\" }\n"
         "pins.\"B1 B2\" = { like = \"controller pin, 3.3 V\", supply = \"VCCB\" }\n"
         "pins.\"DIR /OE\" = { like = \"TTL input, 5 V\", supply = \"VCCA\" }\npins.GND = { is = \"ground\" }\n"
-        "channels = [{ logic = \"transceiver\", from = \"A1 A2\", to = \"B1 B2\", enable = \"/OE\", direction = \"DIR\" }]\n";
+        "channels = [{ logic = \"transceiver\", from = \"A1 A2\", to = \"B1 B2\", "
+        "enable = \"/OE\", direction = \"DIR\" }]\n";
     for (const Two& two : {up, down}) {
         const bool rising = two.out_rail == "three";
         const std::string stock = "[stock]\n\"own 4245\" = 1\n\"capacitor\" = 9\n";
@@ -240,11 +266,12 @@ TEST(OddParts, APartThatOnlyFitsTheOtherWayRoundIsTurned) {
 /// Driver arrays of the bench's own: one without a common cathode is used all the same, one that pushes is none.
 TEST(OddParts, ADriverArrayNeedsOpenOutputsAndNoCommonCathode) {
     const auto own = [](const char* role, const char* com) {
-        return fmt::format("[types.own]\nkind = \"logic\"\nprice = 0.001\nsource = \"invented for this test\"\ninvented = "
-                           "true\n{}pins.\"I1 I2\" = {{ like = \"Darlington input\" }}\npins.\"O1 O2\" = {{ is = \"{}\", max = "
-                           "\"50 V\", low = [{{ supply = \"0..60 V\", at = \"100 mA\", level = \"1 V\" }}] }}\npins.GND = {{ is = "
-                           "\"ground\" }}\nchannels = [{{ logic = \"inverter\", from = \"I1 I2\", to = \"O1 O2\" }}]\n",
-                           com, role);
+        return fmt::format(
+            "[types.own]\nkind = \"logic\"\nprice = 0.001\nsource = \"invented for this test\"\ninvented = "
+            "true\n{}pins.\"I1 I2\" = {{ like = \"Darlington input\" }}\npins.\"O1 O2\" = {{ is = \"{}\", max = "
+            "\"50 V\", low = [{{ supply = \"0..60 V\", at = \"100 mA\", level = \"1 V\" }}] }}\npins.GND = {{ is = "
+            "\"ground\" }}\nchannels = [{{ logic = \"inverter\", from = \"I1 I2\", to = \"O1 O2\" }}]\n",
+            com, role);
     };
     const auto array = [](const Bench& bench) {
         for (const Evaluated& e : tried(bench))

@@ -349,20 +349,26 @@ TEST(Plan, IndependentRailsGetPartsThatBearIt) {
     EXPECT_FALSE(of(two.bench(), "divider").candidate.verdict == Verdict::safe);
 }
 
-/// Eight relay inputs of 3.9 mA each on a controller whose ground pin stands 20 mA: each wire alone is well, all of them
-/// harm it. What was promised link by link does not hold in the whole, so another circuit is taken.
+/// Eight relay inputs of 3.9 mA each on a controller whose ground pin stands 20 mA: each wire alone is well, all of
+/// them harm it. What was promised link by link does not hold in the whole, so another circuit is taken.
 TEST(Plan, WhatHarmsOnlyTogetherIsChosenAnew) {
     const auto planned = [](const char* most) {
         std::string t = "title = \"eight\"\n[rails]\nfive = \"4.75..5.25 V\"\n[parts]\nD = { type = \"many\", supply = "
                         "\"five\" }\nK = { type = \"relays\", supply = \"five\" }\n";
         for (int k = 1; k <= 8; ++k)
-            t += fmt::format("[[links]]\nname = \"pump {0}\"\nfrom = \"D.O{0}\"\nto = \"K.I{0}\"\nkind = \"load\"\ninvert = "
-                             "true\n", k);
-        return plan(read(t + fmt::format("[types.many]\nsource = \"invented for this test\"\ninvented = true\npackage_current_max = "
-                             "\"{}\"\nsupplies.VCC = {{ range = \"4.5..5.5 V\", max = \"-0.3..6 V\" }}\npins.\"O1..O8\" = {{ like = "
-                             "\"controller pin, 5 V\" }}\npins.GND = {{ is = \"ground\" }}\n[types.relays]\nsource = \"invented for "
-                             "this test\"\ninvented = true\nsupplies.VCC = {{ range = \"4.5..5.5 V\", max = \"-0.3..6 V\" }}\n"
-                             "pins.\"I1..I8\" = {{ like = \"relay input, active low, 5 V\" }}\npins.GND = {{ is = \"ground\" }}\n", most)));
+            t += fmt::format(
+                "[[links]]\nname = \"pump {0}\"\nfrom = \"D.O{0}\"\nto = \"K.I{0}\"\nkind = \"load\"\ninvert = "
+                "true\n",
+                k);
+        return plan(read(
+            t +
+            fmt::format(
+                "[types.many]\nsource = \"invented for this test\"\ninvented = true\npackage_current_max = "
+                "\"{}\"\nsupplies.VCC = {{ range = \"4.5..5.5 V\", max = \"-0.3..6 V\" }}\npins.\"O1..O8\" = {{ like = "
+                "\"controller pin, 5 V\" }}\npins.GND = {{ is = \"ground\" }}\n[types.relays]\nsource = \"invented for "
+                "this test\"\ninvented = true\nsupplies.VCC = {{ range = \"4.5..5.5 V\", max = \"-0.3..6 V\" }}\n"
+                "pins.\"I1..I8\" = {{ like = \"relay input, active low, 5 V\" }}\npins.GND = {{ is = \"ground\" }}\n",
+                most)));
     };
     const Plan strong = planned("200 mA"), weak = planned("20 mA");
     for (const LinkPlan& l : strong.links) EXPECT_EQ(l.chosen->circuit, "direct") << l.link;
@@ -376,14 +382,33 @@ TEST(Plan, WhatHarmsOnlyTogetherIsChosenAnew) {
 /// A bus of three: the sensor on the controller's own rail hangs on its net, and one circuit goes to the module's rail.
 TEST(Plan, EndsOfABusOnTheDriversRailShareItsNet) {
     const char* const pin = "pins.SDA = { like = \"I2C pin\" }\npins.GND = { is = \"ground\" }\n";
-    const Bench bench = read(
-        fmt::format("title = \"three\"\n[rails]\nfive = {{ volts = \"4.75..5.25 V\", switch = \"bench\" }}\nthree = {{ volts = "
-                    "\"3.3 V ± 3 %\", switch = \"bench\" }}\n[parts]\nC = {{ type = \"a\", supply = \"three\" }}\nS = {{ type = "
-                    "\"a\", supply = \"three\" }}\nM = {{ type = \"b\", supply = \"five\" }}\nN = {{ type = \"b\", supply = \"five\" "
-                    "}}\n[[links]]\nname = \"data\"\nkind = \"open-drain\"\nbus = \"I2C\"\nrate = \"100 kHz\"\nfrom = [\"C.SDA\", "
-                    "\"M.SDA\"]\nto = [\"S.SDA\", \"N.SDA\"]\n[types.a]\nsource = \"invented\"\ninvented = true\nsupplies.VCC = {{ "
-                    "range = \"3.0..3.6 V\", max = \"-0.3..4 V\" }}\n{0}[types.b]\nsource = \"invented\"\ninvented = "
-                    "true\nsupplies.VCC = {{ range = \"4.5..5.5 V\", max = \"-0.3..6 V\" }}\n{0}", pin));
+    const Bench bench = read(fmt::format(
+        R"(title = "three"
+[rails]
+five = {{ volts = "4.75..5.25 V", switch = "bench" }}
+three = {{ volts = "3.3 V ± 3 %", switch = "bench" }}
+[parts]
+C = {{ type = "a", supply = "three" }}
+S = {{ type = "a", supply = "three" }}
+M = {{ type = "b", supply = "five" }}
+N = {{ type = "b", supply = "five" }}
+[[links]]
+name = "data"
+kind = "open-drain"
+bus = "I2C"
+rate = "100 kHz"
+from = ["C.SDA", "M.SDA"]
+to = ["S.SDA", "N.SDA"]
+[types.a]
+source = "invented"
+invented = true
+supplies.VCC = {{ range = "3.0..3.6 V", max = "-0.3..4 V" }}
+{0}[types.b]
+source = "invented"
+invented = true
+supplies.VCC = {{ range = "4.5..5.5 V", max = "-0.3..6 V" }}
+{0})",
+        pin));
     const Plan p = plan(bench);
     ASSERT_EQ(p.links.size(), 1u);
     ASSERT_TRUE(p.links[0].chosen);

@@ -65,7 +65,8 @@ TEST(Values, EdgesAreSizedByTheFactorTheyAreJudgedBy) {
         const auto at = words.find("2.197 * ");
         ASSERT_NE(at, std::string::npos) << circuit << ": " << words;
         double ohms = 0, farads = 0, nanoseconds = 0;
-        ASSERT_EQ(std::sscanf(words.c_str() + at, "2.197 * %lf kΩ * %lf pF = %lf ns rise", &ohms, &farads, &nanoseconds), 3)
+        ASSERT_EQ(
+            std::sscanf(words.c_str() + at, "2.197 * %lf kΩ * %lf pF = %lf ns rise", &ohms, &farads, &nanoseconds), 3)
             << words;
         EXPECT_NEAR(std::log(9.0) * ohms * farads, nanoseconds, 0.005 * nanoseconds) << words;
     }
@@ -228,7 +229,8 @@ TEST(Values, PullUpCircuitKeepsTheOneOnTheLowerRail) {
     EXPECT_EQ(both.title, "the pull-up on rail three as it is, the module's at D.OUT taken off");
     EXPECT_THAT(both.pulls_removed, testing::ElementsAre("D.OUT"));
     two.in_keys = "";
-    EXPECT_THAT(of(two.bench(), "pull-up").recipe.title, testing::EndsWith("to rail three, the module's at D.OUT taken off"));
+    EXPECT_THAT(of(two.bench(), "pull-up").recipe.title,
+                testing::EndsWith("to rail three, the module's at D.OUT taken off"));
     two.out_keys = "";
     const Recipe none = of(two.bench(), "pull-up").recipe;
     EXPECT_THAT(none.title, testing::EndsWith("to rail three"));
@@ -237,7 +239,8 @@ TEST(Values, PullUpCircuitKeepsTheOneOnTheLowerRail) {
     EXPECT_THAT(of(two.bench(), "pull-up").candidate.why_not, testing::HasSubstr("pull-up already"));
 }
 
-/// The relay takes (5.25 V - 1.0 V) / 950 Ω at most; a tenth of that through the base from the controller's lowest high.
+/// The relay takes (5.25 V - 1.0 V) / 950 Ω at most; a tenth of that through the
+/// base from the controller's lowest high.
 TEST(Values, BaseResistorOfALoadFollowsItsCurrent) {
     for (const Evaluated& e : tried(relay.bench())) {
         if (e.candidate.circuit != "load-driver" || !e.candidate.title.starts_with("npn")) continue;
@@ -253,7 +256,8 @@ TEST(Values, BaseResistorOfALoadFollowsItsCurrent) {
 TEST(Values, ScoresMoveWithTheWishesAlone) {
     Bench bench = down.bench();
     Wishes none;
-    none.weight_margin = none.weight_stock = none.weight_parts = none.weight_cost = none.weight_simple = none.weight_teach = 0;
+    none.weight_margin = none.weight_stock = none.weight_parts = none.weight_cost = none.weight_simple =
+        none.weight_teach = 0;
     none.margin = Volts{0.4};
     Candidate c{.verdict = Verdict::safe, .parts = 3, .price = 2, .in_stock = false};
     c.high_margin = 0.3, c.low_margin = 0.75;
@@ -296,14 +300,17 @@ TEST(Values, WhereThresholdsAreUnknownMoreSwingIsBetter) {
             buffer = e;
     ASSERT_TRUE(direct.leaves_unknown) << direct.candidate.why_not;
     ASSERT_TRUE(buffer.leaves_unknown) << buffer.candidate.why_not;
-    // 40 for no swing at all: 3.3 V of 5 V costs a third of it, less the drop of the output; the buffer's 5 V nearly none.
-    const auto swing = [&](const Evaluated& e) { return (e.candidate.score - score_of(bench, e.candidate, e.recipe)) / 40; };
+    // 40 for no swing at all: 3.3 V of 5 V costs a third of it, less the drop of the output;
+    // the buffer's 5 V nearly none.
+    const auto swing = [&](const Evaluated& e) {
+        return (e.candidate.score - score_of(bench, e.candidate, e.recipe)) / 40;
+    };
     EXPECT_NEAR(swing(direct), 1 - 3.0 / 5, 0.12);
     EXPECT_NEAR(swing(buffer), 0, 0.1);
 }
 
-/// A comparator compares the driver with its threshold, a follower repeats the divided voltage: the channel that is used,
-/// not the spare one beside it.
+/// A comparator compares the driver with its threshold, a follower repeats the divided voltage: the channel that is
+/// used, not the spare one beside it.
 TEST(Values, AmplifiersAreWiredAtTheChannelThatIsUsed) {
     Two slow = up;
     slow.link = "rate = \"1 kHz\"";

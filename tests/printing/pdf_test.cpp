@@ -35,9 +35,13 @@ std::string letters_of(std::string text) {
 }
 
 drawing::Drawing two_words(double width, double letters) {
-    return {width, 120, "plan", "two words", {drawing::box(0, 0, width, 120, {}, {}),
-            drawing::Label{.at = {10, 60}, .text = "leftmost", .size = letters},
-            drawing::Label{.at = {width - 10, 60}, .text = "rightmost", .anchor = drawing::Anchor::end, .size = letters}}};
+    return {
+        width,
+        120,
+        "plan",
+        "two words",
+        {drawing::box(0, 0, width, 120, {}, {}), drawing::Label{.at = {10, 60}, .text = "leftmost", .size = letters},
+         drawing::Label{.at = {width - 10, 60}, .text = "rightmost", .anchor = drawing::Anchor::end, .size = letters}}};
 }
 
 Document every_block() {
@@ -49,7 +53,8 @@ Document every_block() {
                 BulletList{{{"first thing"}, {"second thing, 4.7 kΩ ± 5 %"}}},
                 heading(3, {"Below supplies"}),
                 Definitions{{{{"term"}, {"what it is"}}, {{"other"}, {"what that is"}}}},
-                Table{"Readings", {{"point"}, {"volts", Align::right, false}, {"done"}},
+                Table{"Readings",
+                      {{"point"}, {"volts", Align::right, false}, {"done"}},
                       {{{"A3"}, {"3.3 V"}, {tick("A3")}}, {{"B4"}, {"5 V"}, {tick("B4")}}}},
                 arithmetic("5.25 V - 3.6 V = 1.65 V\nover the maximum"),
                 Caution{"Power off", {{"Take both supplies away."}}},
@@ -57,7 +62,8 @@ Document every_block() {
                 Steps{{{{"Put the strap in"}, {"A3 to B4, red"}}, {{"Measure"}, {}}}, true, 4},
                 PageBreak{},
                 heading(2, {"Levels"}, "levels"),
-                LevelChart{"Levels of it", {{.group = {}, .point = "D4", .bands = {{true, 4.5, 5, 5.25}}, .high_threshold = 2}}},
+                LevelChart{"Levels of it",
+                           {{.group = {}, .point = "D4", .bands = {{true, 4.5, 5, 5.25}}, .high_threshold = 2}}},
                 Details{{"More"}, {paragraph({"hidden on a screen, ", leading_to("back to supplies", "supplies")})}}};
     return d;
 }
@@ -133,7 +139,8 @@ TEST(Pdf, IsReadAsHeadingsListsAndTables) {
               ".L " + step + "....P " + step +
               ".H2 .Figure ..Caption ..Span .P .P .P ..Span ..Link ");
     const std::string said = printed.run("pdfinfo -struct-text @").out;
-    for (const char* words : {"\"Supplies\"", "\"what it is\"", "\"Readings\"", "\"B4\"", "\"Put the strap in\"", "\"A plan\""})
+    for (const char* words :
+         {"\"Supplies\"", "\"what it is\"", "\"Readings\"", "\"B4\"", "\"Put the strap in\"", "\"A plan\""})
         EXPECT_THAT(said, HasSubstr(words));
     EXPECT_THAT(said, Not(HasSubstr("1 of 2"))) << "the foot of a page is no part of the text";
 }
@@ -240,10 +247,11 @@ TEST(Pdf, PartsNoShortSectionAndLeavesNoRowAlone) {
         for (int k = 0; k < 30; ++k) table.rows.push_back({{fmt::format("r{}", k)}, {"row"}});
         Table answers = table;
         answers.columns = {{"answer"}, {"meaning"}};
-        const Document d{"T",
-                         {arithmetic(lines), heading(3, {"section"}), paragraph({"section"}), ways, paragraph({"section"}),
-                          heading(3, {"Rows"}), table, paragraph({"announced:"}), BulletList{{{"first"}, {"second"}}},
-                          heading(3, {"Symptom"}), paragraph({"caution"}), paragraph({"likely"}), answers}};
+        const Document d{
+            "T",
+            {arithmetic(lines), heading(3, {"section"}), paragraph({"section"}), ways, paragraph({"section"}),
+             heading(3, {"Rows"}), table, paragraph({"announced:"}), BulletList{{{"first"}, {"second"}}},
+             heading(3, {"Symptom"}), paragraph({"caution"}), paragraph({"likely"}), answers}};
         auto pages = pages_by_word(Printed(render_pdf(d).bytes));
         EXPECT_EQ(pages["section"].size(), 1u) << before;
         EXPECT_EQ(pages["r0"], pages["r1"]) << before;
@@ -254,7 +262,8 @@ TEST(Pdf, PartsNoShortSectionAndLeavesNoRowAlone) {
         const Document ends{"T", {arithmetic(lines), heading(3, {"Rows"}), table}};
         const Pdf pdf = render_pdf(ends);
         const auto words = Printed(pdf.bytes).words();
-        const auto rows = std::ranges::count_if(words, [&](const auto& w) { return w.text == "row" && w.page == pdf.pages; });
+        const auto rows =
+            std::ranges::count_if(words, [&](const auto& w) { return w.text == "row" && w.page == pdf.pages; });
         EXPECT_GT(rows, 4) << before << ": a page for a line or two";
     }
 }
@@ -326,7 +335,8 @@ RC_GTEST_PROP(Pdf, TakesAnyDocument, ()) {
 /// of a line out of the words, not out of their boxes.
 TEST(Pdf, BreaksALongWordWithoutAddingToIt) {
     constexpr double margin = 15 / 25.4 * 72;
-    const std::string word = "</pre>echo&averylongwordthatmustbebroken\u00e9\u00e9\x1b[2Javerylongwordthatmustbebroken\u03a9";
+    const std::string word =
+        "</pre>echo&averylongwordthatmustbebroken\u00e9\u00e9\x1b[2Javerylongwordthatmustbebroken\u03a9";
     const Document d{"", {Definitions{{{{""}, {code(word)}}}}}};
     for (const auto& w : Printed(render_pdf(d).bytes).words()) EXPECT_LT(w.x1, w.page_width - margin + 3) << w.text;
 }
@@ -359,9 +369,11 @@ void render_with_fonts_of(const voltsill::testing::Folder& folder) {
 TEST(PdfDeathTest, SaysWhichFontIsMissing) {
     GTEST_FLAG_SET(death_test_style, "threadsafe");
     const voltsill::testing::Folder none, other;
-    EXPECT_EXIT(render_with_fonts_of(none), ::testing::ExitedWithCode(0), "0 pages: no font is installed; .*fonts-dejavu-core");
+    EXPECT_EXIT(render_with_fonts_of(none), ::testing::ExitedWithCode(0),
+                "0 pages: no font is installed; .*fonts-dejavu-core");
     std::filesystem::copy("/usr/share/fonts/truetype/dejavu/DejaVuSansMono.ttf", other.path("mono.ttf"));
-    EXPECT_EXIT(render_with_fonts_of(other), ::testing::ExitedWithCode(0), "2 pages: the font DejaVu Sans is not installed");
+    EXPECT_EXIT(render_with_fonts_of(other), ::testing::ExitedWithCode(0),
+                "2 pages: the font DejaVu Sans is not installed");
 }
 
 }  // namespace

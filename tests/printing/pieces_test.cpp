@@ -58,13 +58,15 @@ RC_GTEST_PROP(SharedByNeed, GivesEveryColumnItsLongestWordAndSentencesTheRest, (
         RC_ASSERT(widths[a] >= least[a] - 1e-6);
         RC_ASSERT(widths[a] <= natural[a] + 1e-6);
         for (std::size_t b = 0; b < widths.size(); ++b)
-            if (natural[a] - least[a] >= natural[b] - least[b]) RC_ASSERT(widths[a] - least[a] >= widths[b] - least[b] - 1e-6);
+            if (natural[a] - least[a] >= natural[b] - least[b])
+                RC_ASSERT(widths[a] - least[a] >= widths[b] - least[b] - 1e-6);
     }
 }
 
 /// Two columns of names with one long name in each leave a column of sentences its room.
 TEST(TablePieces, SentencesGetRoomBesideNames) {
-    const std::string sentence = "U3.2 (A1) gets 4.214 V, 513 mV more than it stands; its protection diode carries 24.9 mA.";
+    const std::string sentence =
+        "U3.2 (A1) gets 4.214 V, 513 mV more than it stands; its protection diode carries 24.9 mA.";
     doc::Table table{.columns = {{"in place of"}, {"this part"}, {"because"}}};
     for (int k = 0; k < 9; ++k) table.rows.push_back({{"LVC 541"}, {"HCT 541"}, {sentence}});
     table.rows.push_back({{"n-mosfet 1.5 V threshold"}, {"n-mosfet 1 V threshold"}, {"smallest margin 0.238 V"}});

@@ -44,8 +44,8 @@ void expect_readable(const std::string& name, const std::string& text, Audience 
 }
 
 TEST(PrintedSheets, LettersOfEveryExampleAreReadable) {
-    for (const char* name : {"first-bench", "up-shift", "two-way-bus", "unknown-module", "existing-build", "eight-pairs",
-                             "rain-garden"})
+    for (const char* name :
+         {"first-bench", "up-shift", "two-way-bus", "unknown-module", "existing-build", "eight-pairs", "rain-garden"})
         expect_readable(name, example_text(name), Audience::learner);
 }
 

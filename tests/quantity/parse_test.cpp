@@ -245,8 +245,11 @@ TEST(Parse, SignOfATolerancePrintsWhole) {
 }
 
 TEST(Parse, RangeWithADashIsShownWithPoints) {
-    for (const auto& [text, mended] : {std::pair{"0-40 °C", "0..40 °C"}, {"0 - 40 °C", "0..40 °C"}, {"0–40 °C", "0..40 °C"},
-                                       {"-40-85 °C", "-40..85 °C"}, {"10 °C−40 °C", "10 °C..40 °C"}}) {
+    for (const auto& [text, mended] : {std::pair{"0-40 °C", "0..40 °C"},
+                                       {"0 - 40 °C", "0..40 °C"},
+                                       {"0–40 °C", "0..40 °C"},
+                                       {"-40-85 °C", "-40..85 °C"},
+                                       {"10 °C−40 °C", "10 °C..40 °C"}}) {
         const auto span = parse<Celsius>(text);
         ASSERT_FALSE(span) << text;
         EXPECT_EQ(span.error().code, "dash-in-range") << text;

@@ -21,7 +21,12 @@ struct Door {
     }
     /// 200, 403 wrong, 429 too often.
     int knock(const std::string& peer, const std::string& words, const std::string& device = {}, bool here = false) {
-        const Head head{.method = "POST", .path = "/api/class/sign-in", .query = {}, .headers = {}, .peer = peer, .from_here = here};
+        const Head head{.method = "POST",
+                        .path = "/api/class/sign-in",
+                        .query = {},
+                        .headers = {},
+                        .peer = peer,
+                        .from_here = here};
         const auto let_in = hall->sign_in(head, device, words);
         return let_in ? 200 : let_in.error().status;
     }
@@ -51,7 +56,8 @@ TEST(ClassDoor, WhoIsKnownMayNotGuessFastEither) {
     EXPECT_EQ(door.knock("192.0.2.1", passphrase, other), 200) << "another device";
     for (const int expected : {403, 403, 429}) EXPECT_EQ(door.knock("127.0.0.1", "guess", {}, true), expected);
     EXPECT_EQ(door.knock("192.0.2.1", passphrase), 200) << "nobody guessed as a stranger";
-    EXPECT_EQ(door.knock("192.0.2.9", "guess", std::string(64, 'x')), 403) << "a secret nobody gave out is a stranger's";
+    EXPECT_EQ(door.knock("192.0.2.9", "guess", std::string(64, 'x')), 403)
+        << "a secret nobody gave out is a stranger's";
 }
 
 TEST(ClassDoor, ADeviceIsKnownAfterItsFirstSignInAndAfterARestart) {
@@ -60,7 +66,8 @@ TEST(ClassDoor, ADeviceIsKnownAfterItsFirstSignInAndAfterARestart) {
     {
         const Served served(class_options(kept.path("class.sqlite")), example_text("first-bench"));
         Client client(served.port());
-        client.send(request_bytes(served.port(), "POST", "/api/class/sign-in", nlohmann::json{{"passphrase", passphrase}}.dump(), {}));
+        client.send(request_bytes(served.port(), "POST", "/api/class/sign-in",
+                                  nlohmann::json{{"passphrase", passphrase}}.dump(), {}));
         const std::string cookies = client.reply().headers.at("set-cookie");
         const std::size_t at = cookies.find("voltsill-known=");
         ASSERT_NE(at, std::string::npos) << cookies;

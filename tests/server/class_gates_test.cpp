@@ -77,7 +77,8 @@ TEST(ClassGates, BeforeTheFirstNothingOfALaterOneIsTaken) {
     for (const LessonCheck& check : first_lesson().checks) {
         if (check.gate == 1) continue;
         EXPECT_EQ(robin.post("/api/class/hint", {{"check", check.id}, {"depth", 1}}).code(), "read-first") << check.id;
-        const std::string other = check.kind == CheckKind::level ? std::string("low") : "9 " + std::string(unit_of(check.kind));
+        const std::string other =
+            check.kind == CheckKind::level ? std::string("low") : "9 " + std::string(unit_of(check.kind));
         for (const std::string& value : {right_entry(check), other}) {
             const Reply reply = robin.post("/api/class/reading", entering(check, value));
             EXPECT_EQ(reply.status, 409) << check.id << " " << value;
@@ -88,7 +89,8 @@ TEST(ClassGates, BeforeTheFirstNothingOfALaterOneIsTaken) {
     }
     EXPECT_GE(refused, 8);
     const json me = robin.get("/api/class/me").json();
-    for (const LessonCheck& check : first_lesson().checks) EXPECT_EQ(me["checks"].contains(check.id), check.gate == 1) << check.id;
+    for (const LessonCheck& check : first_lesson().checks)
+        EXPECT_EQ(me["checks"].contains(check.id), check.gate == 1) << check.id;
     EXPECT_FALSE(me["danger"].is_null()) << "something is powered";
     EXPECT_EQ(c.row("Robin")["danger"], me["danger"]) << "and the instructor is told";
     EXPECT_EQ(robin.get("/api/class/me/export").json()["learners"][0]["readings"].size(), me["checks"].size());

@@ -1,5 +1,5 @@
-// Hints from the diagnosis: the same as `voltsill diagnose` gives, never with power where that may harm, and never long in
-// the way of a request.
+// Hints from the diagnosis: the same as `voltsill diagnose` gives, never with power where that may harm, and never long
+// in the way of a request.
 #include <atomic>
 #include <chrono>
 #include <cmath>
@@ -58,7 +58,8 @@ HintAsked about(const LessonCheck& check, double value, int depth, bool power = 
 std::string line_of(const LessonCheck& check, double volts) {
     const voltsill::LinkReading& r = hinted_lesson().sheets.sheets.levels[static_cast<std::size_t>(check.reading)];
     const auto bare = [](const std::string& label) { return label.substr(0, label.find(' ')); };
-    return bare(r.reading.point) + " = " + std::to_string(volts) + " V when " + bare(r.driver) + (r.set == '0' ? " low" : " high");
+    return bare(r.reading.point) + " = " + std::to_string(volts) + " V when " + bare(r.driver) +
+           (r.set == '0' ? " low" : " high");
 }
 
 TEST(ClassHints, AreThoseOfTheDiagnosis) {
@@ -88,8 +89,8 @@ TEST(ClassHints, AFurtherReadingChangesTheCause) {
     const LessonCheck& check = low_level_check();
     HintAsked alone = about(check, 3.3, 3), with_more = alone;
     for (const LessonCheck& other : hinted_lesson().checks)
-        if (&other != &check && (other.kind == CheckKind::ohms || other.kind == CheckKind::volts) && std::isfinite(other.hi) &&
-            !other.floats)
+        if (&other != &check && (other.kind == CheckKind::ohms || other.kind == CheckKind::volts) &&
+            std::isfinite(other.hi) && !other.floats)
             with_more.entered.push_back({&other, (other.lo + other.hi) / 2, true});
     ASSERT_GT(with_more.entered.size(), 1u);
     const Hint few = made_diagnosis().hint(alone), many = made_diagnosis().hint(with_more);
@@ -100,7 +101,8 @@ TEST(ClassHints, AFurtherReadingChangesTheCause) {
 }
 
 bool asks_for_power(const std::string& words) {
-    return words.find("Switch all supplies on") != std::string::npos || words.find("as it is and read") != std::string::npos;
+    return words.find("Switch all supplies on") != std::string::npos ||
+           words.find("as it is and read") != std::string::npos;
 }
 
 TEST(ClassHints, DoNotAskForPowerBeforeGateTwoIsPassedOrWhereABuildWouldHarm) {
@@ -125,15 +127,18 @@ TEST(ClassHints, DoNotAskForPowerWhileAPlausibleFaultCouldHarm) {
     voltsill::Dictionary own(bench, build, voltsill::faults_of(bench, build));
     const LessonCheck& check = low_level_check();
     const voltsill::LinkReading& r = hinted_lesson().sheets.sheets.levels[static_cast<std::size_t>(check.reading)];
-    const voltsill::ProbePoint driver = own.questions().points()[static_cast<std::size_t>(own.questions().point(r.driver))];
+    const voltsill::ProbePoint driver =
+        own.questions().points()[static_cast<std::size_t>(own.questions().point(r.driver))];
     const voltsill::WiredPart& part = build.wiring.parts[static_cast<std::size_t>(driver.part)];
     const int question = own.questions().volts(
         own.questions().point(r.reading.point),
-        own.questions().state({.told = {{part.name, part.type->pins[static_cast<std::size_t>(driver.pin)].name, r.set != '0'}}}));
+        own.questions().state(
+            {.told = {{part.name, part.type->pins[static_cast<std::size_t>(driver.pin)].name, r.set != '0'}}}));
     int kept_off = 0, tried = 0;
     std::set<int> values;
     for (const auto& [fault, prediction] : own.others(question)) {
-        if (!prediction.known || prediction.floats || !values.insert(static_cast<int>(prediction.nominal * 50)).second) continue;
+        if (!prediction.known || prediction.floats || !values.insert(static_cast<int>(prediction.nominal * 50)).second)
+            continue;
         if (++tried > static_cast<int>(voltsill::made::how_many(60))) break;
         const std::vector<voltsill::Reading> readings{{.question = question, .value = prediction.nominal}};
         const voltsill::Diagnosis d = voltsill::diagnose(own, readings);
@@ -160,7 +165,8 @@ TEST(ClassHints, OfTheSheetsSaySo) {
     EXPECT_EQ(without.words, hint_for(hinted_lesson(), check, 3.3, 3, true));
     const auto amps = std::ranges::find(hinted_lesson().checks, CheckKind::amps, &LessonCheck::kind);
     if (amps == hinted_lesson().checks.end()) return;
-    EXPECT_NE(made_diagnosis().hint(about(*amps, 1.0, 1)).from_sheet, "") << "no question of the dictionary is a current";
+    EXPECT_NE(made_diagnosis().hint(about(*amps, 1.0, 1)).from_sheet, "")
+        << "no question of the dictionary is a current";
 }
 
 TEST(ClassHints, AreAskedForByManyAtOnce) {
@@ -169,7 +175,8 @@ TEST(ClassHints, AreAskedForByManyAtOnce) {
     std::vector<std::string> said(8);
     (void)made_diagnosis();
     for (std::size_t k = 0; k < said.size(); ++k)
-        learners.emplace_back([&, k] { said[k] = made_diagnosis().hint(about(check, 0.9, 1 + static_cast<int>(k % 2)), 60s).words; });
+        learners.emplace_back(
+            [&, k] { said[k] = made_diagnosis().hint(about(check, 0.9, 1 + static_cast<int>(k % 2)), 60s).words; });
     for (std::thread& learner : learners) learner.join();
     for (std::size_t k = 2; k < said.size(); ++k) EXPECT_EQ(said[k], said[k % 2]);
 }

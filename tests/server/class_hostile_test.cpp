@@ -20,9 +20,12 @@ TEST(HostileClass, MutatedRequestsAndBodiesAreAnsweredOrEnded) {
     const json reading = {{"check", "ohm-1"}, {"value", "4.7 kΩ"}}, tick = {{"step", 1}, {"done", true}},
                hint = {{"check", "ohm-1"}, {"depth", 1}}, act = {{"learner", 1}, {"do", "helped"}, {"gate", 1}},
                join = {{"code", c.code}, {"nickname", "Kim"}};
-    const std::string good[] = {robin.bytes("POST", "/api/class/reading", reading), robin.bytes("POST", "/api/class/tick", tick),
-                                robin.bytes("POST", "/api/class/hint", hint), robin.bytes("GET", "/api/class/me"),
-                                robin.bytes("GET", "/api/class/me/events"), robin.bytes("POST", "/api/class/join", join),
+    const std::string good[] = {robin.bytes("POST", "/api/class/reading", reading),
+                                robin.bytes("POST", "/api/class/tick", tick),
+                                robin.bytes("POST", "/api/class/hint", hint),
+                                robin.bytes("GET", "/api/class/me"),
+                                robin.bytes("GET", "/api/class/me/events"),
+                                robin.bytes("POST", "/api/class/join", join),
                                 c.instructor.bytes("POST", "/api/class/learner", act),
                                 c.instructor.bytes("GET", "/api/class/learner?learner=1"),
                                 c.instructor.bytes("GET", "/api/class/room/events")};
@@ -39,7 +42,8 @@ TEST(HostileClass, MutatedRequestsAndBodiesAreAnsweredOrEnded) {
     Client client(c.served.port());
     for (unsigned k = 0; k < voltsill::made::how_many(600); ++k) {
         // The head is as it should be, the body anything.
-        const std::pair<const char*, const json*> calls[] = {{"/api/class/reading", &reading}, {"/api/class/tick", &tick}, {"/api/class/hint", &hint}};
+        const std::pair<const char*, const json*> calls[] = {
+            {"/api/class/reading", &reading}, {"/api/class/tick", &tick}, {"/api/class/hint", &hint}};
         const auto& [target, body] = calls[random() % 3];
         client.send(request_bytes(c.served.port(), "POST", target, mutated(body->dump(), random),
                                   {{"Cookie", robin.cookie()}, {"X-Voltsill-Token", robin.token()}}));

@@ -107,7 +107,8 @@ TEST(Kill, InTheMiddleOfAClassLosesNothing) {
 /// A class that cannot be held leaves nothing behind, whatever the reason.
 TEST(ServeClass, ChecksBeforeItMakesAnything) {
     const Folder folder;
-    const std::string bench = folder.write("bench.toml", small_bench), words = folder.write("passphrase", passphrase + "\n");
+    const std::string bench = folder.write("bench.toml", small_bench),
+                      words = folder.write("passphrase", passphrase + "\n");
     const std::string store = folder.path("data/deep/class.sqlite");
     const std::string broken = folder.write("broken.toml", "[rails]\nfive = 5\n[parts]\na = \"push-button\"\n");
     const std::string pem = folder.write("no.pem", "this is no certificate\n");

@@ -10,8 +10,9 @@ using namespace voltsill::store;
 using nlohmann::json;
 
 voltsill::SheetsResult sheets_of_first_bench(std::vector<voltsill::LoggedMinutes> logs = {}) {
-    return voltsill::make_sheets(example_text("first-bench"), "bench.toml", {},
-                                 {.audience = voltsill::Audience::instructor, .time_logs = std::move(logs), .slips = false});
+    return voltsill::make_sheets(
+        example_text("first-bench"), "bench.toml", {},
+        {.audience = voltsill::Audience::instructor, .time_logs = std::move(logs), .slips = false});
 }
 
 /// A class on the first bench whose learners have spent so many minutes with wires and have passed gate 1 or not.
@@ -19,11 +20,16 @@ void kept_class(const std::string& path, Seconds begun, const std::vector<std::p
     auto store = ClassStore::open(path);
     ASSERT_TRUE(store);
     store->begin();
-    StoredClass made{.bench = "bench.toml", .version = sheets_of_first_bench().sheets.version, .title = "x", .begun = begun,
+    StoredClass made{.bench = "bench.toml",
+                     .version = sheets_of_first_bench().sheets.version,
+                     .title = "x",
+                     .begun = begun,
                      .keep_until = begun + 24 * 3600};
     made.id = store->add_class(made);
     for (const auto& [minutes, passed] : wires) {
-        StoredLearner learner{.class_id = made.id, .nickname = std::to_string(minutes), .name_key = std::to_string(minutes),
+        StoredLearner learner{.class_id = made.id,
+                              .nickname = std::to_string(minutes),
+                              .name_key = std::to_string(minutes),
                               .joined = begun};
         learner.id = store->add_learner(learner);
         store->add_spent({learner.id, "wires", static_cast<Seconds>(30 * minutes)});
@@ -43,7 +49,8 @@ json minutes_row(const json& summary, const std::string& phase) {
 TEST(ClassMinutes, CorrectThePlanOfTheNextClass) {
     const Folder kept;
     const Seconds now = now_seconds();
-    kept_class(kept.path("class.sqlite"), now - 30 * 24 * 3600, {{20, true}, {26, true}, {90, false}});  // over: history
+    kept_class(kept.path("class.sqlite"), now - 30 * 24 * 3600,
+               {{20, true}, {26, true}, {90, false}});  // over: history
     kept_class(kept.path("class.sqlite"), now - 3600, {{10, true}, {16, true}, {12, true}, {14, true}, {99, false}});
     const Served served(class_options(kept.path("class.sqlite")), example_text("first-bench"));
     Person instructor(served.port());

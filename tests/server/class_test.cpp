@@ -55,7 +55,8 @@ TEST(Class, BuildsAreMarkedKeptAndJudgedForHarm) {
         return reply.json()["build"];
     };
     const json held_back = submit(wire_list(0));
-    for (const char* told : {"points", "harm", "as_planned"}) EXPECT_TRUE(held_back[told].is_null()) << "until marks are shown";
+    for (const char* told : {"points", "harm", "as_planned"})
+        EXPECT_TRUE(held_back[told].is_null()) << "until marks are shown";
     EXPECT_EQ(c.instructor.post("/api/class/settings", {{"hints", 3}, {"marks", true}}).status, 200);
     const json right = submit(wire_list(0));
     EXPECT_EQ(right["accepted"], true) << right;
@@ -126,7 +127,8 @@ TEST(Class, OneAnswerForEveryWrongJoin) {
     EXPECT_EQ(join("2222-2222", "Robin"), refused);
     EXPECT_EQ(join(c.code, "Robin"), refused) << "taken";
     EXPECT_EQ(join(c.code, " r O b I n "), refused) << "the same to people who read it";
-    for (const char* alike : {"Ro\u200dbin", "\u00a0Robin", "Ｒｏｂｉｎ", "ROBIN\ufe0f"}) EXPECT_EQ(join(c.code, alike), refused) << alike;
+    for (const char* alike : {"Ro\u200dbin", "\u00a0Robin", "Ｒｏｂｉｎ", "ROBIN\ufe0f"})
+        EXPECT_EQ(join(c.code, alike), refused) << alike;
     EXPECT_EQ(join(c.code, "Kim"), refused) << "removed, and not let in again";
     EXPECT_EQ(join("", "Alex"), refused);
     EXPECT_EQ(join(c.code + "2", "Alex"), refused);
@@ -146,7 +148,8 @@ TEST(Class, CodesAreTypedAsPeopleType) {
     std::string typed;
     for (const char letter : c.code) typed += letter == '-' ? ' ' : static_cast<char>(std::tolower(letter));
     EXPECT_EQ(c.code.size(), 9u);
-    EXPECT_NE(c.room()["warning"].get<std::string>().find("--bind"), std::string::npos) << "no phone reaches the loopback";
+    EXPECT_NE(c.room()["warning"].get<std::string>().find("--bind"), std::string::npos)
+        << "no phone reaches the loopback";
     EXPECT_TRUE(c.person().join(typed, "Zoë 2"));
 }
 
@@ -225,7 +228,8 @@ TEST(Class, IsEndedInOneStepAndNothingOfAnybodyStays) {
     c.act("Robin", "remove");
     EXPECT_EQ(c.instructor.post("/api/class/end", {{"learners", 1}}).status, 200);
     EXPECT_EQ(c.instructor.post("/api/class/end", {{"learners", 0}}).status, 200) << "nobody is in it";
-    EXPECT_EQ(c.instructor.get("/api/class/history").json()["classes"].size(), 2u) << "a class of nobody leaves no counts";
+    EXPECT_EQ(c.instructor.get("/api/class/history").json()["classes"].size(), 2u)
+        << "a class of nobody leaves no counts";
 }
 
 TEST(Class, AnEndThatCannotBeWrittenEndsNothing) {
@@ -288,7 +292,8 @@ TEST(Class, SecretsAreOutOfReachOfScriptsAndKeptAsHashes) {
     EXPECT_NE(file.find("$argon2id$"), std::string::npos);  // RFC 9106, in the form of crypt(3)
     // Both secrets in one browser: the instructor's counts.
     Person both = c.person();
-    EXPECT_EQ(both.call("GET", "/api/class/who", nullptr, {{"Cookie", robin.cookie() + "; " + c.instructor.cookie()}}).json()["role"],
+    EXPECT_EQ(both.call("GET", "/api/class/who", nullptr, {{"Cookie", robin.cookie() + "; " + c.instructor.cookie()}})
+                  .json()["role"],
               "instructor");
     const std::string crossed = "voltsill-instructor=" + secret;
     EXPECT_EQ(c.person().call("GET", "/api/class/who", nullptr, {{"Cookie", crossed}}).json()["role"], "nobody");

@@ -143,7 +143,8 @@ TEST(ClassTls, HandshakesHaveARateOfEachAddress) {
 TEST(ClassTls, AHandshakeThatIsNotFinishedEnds) {
     const SecureClass held({}, {.first = std::chrono::seconds(1), .sending = std::chrono::seconds(60)});
     Client half(held.served->port());
-    half.send(std::string_view("\x16\x03\x01\x02\x00", 5));  // a record of a handshake (RFC 8446, 5.1), and no more of it
+    half.send(
+        std::string_view("\x16\x03\x01\x02\x00", 5));  // a record of a handshake (RFC 8446, 5.1), and no more of it
     EXPECT_TRUE(half.ends_within(Client::Wait(20'000)));
     EXPECT_TRUE(held.answers("127.0.0.1"));
 }

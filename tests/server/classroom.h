@@ -89,7 +89,8 @@ class Classroom {
     }
     /// What a right reading of each check is, from the instructor's answers; by gate.
     nlohmann::json checks(const std::string& nickname) {
-        return instructor.get("/api/class/learner?learner=" + std::to_string(row(nickname)["id"].get<int>())).json()["checks"];
+        return instructor.get("/api/class/learner?learner=" + std::to_string(row(nickname)["id"].get<int>()))
+            .json()["checks"];
     }
 
     Folder kept;

@@ -72,7 +72,8 @@ bool Client::send(std::string_view bytes) const {
 
 bool Client::fill(ClientClock::time_point until) {
     pollfd ready{descriptor_, POLLIN, 0};
-    const auto left = std::chrono::ceil<Wait>(until - ClientClock::now()).count();  // down, and the time would not be up
+    const auto left =
+        std::chrono::ceil<Wait>(until - ClientClock::now()).count();  // down, and the time would not be up
     if (descriptor_ < 0 || left <= 0 || poll(&ready, 1, static_cast<int>(left)) <= 0) return false;
     char buffer[65536];
     const ssize_t got = recv(descriptor_, buffer, sizeof buffer, 0);

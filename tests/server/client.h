@@ -27,7 +27,8 @@ class Client {
     /// `from`: the address of this machine to call from, such as "127.0.0.2"; empty: as the system chooses.
     explicit Client(int port, const char* from = "");
     ~Client();
-    Client(Client&& other) noexcept : descriptor_(std::exchange(other.descriptor_, -1)), held_(std::move(other.held_)) {}
+    Client(Client&& other) noexcept
+        : descriptor_(std::exchange(other.descriptor_, -1)), held_(std::move(other.held_)) {}
     Client(const Client&) = delete;
 
     bool send(std::string_view bytes) const;

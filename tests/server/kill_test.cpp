@@ -45,7 +45,8 @@ TEST(Kill, InTheMiddleOfSavesLosesNothing) {
             const json body = {{"text", numbered_text(attempted)},
                                {"base", voltsill::server::content_version(numbered_text(acknowledged))}};
             const Headers token = {{"X-Voltsill-Token", child.token()}};
-            if (!client.send(request_bytes(child.port(), "PUT", "/api/file?path=bench.toml", body.dump(), token))) break;
+            if (!client.send(request_bytes(child.port(), "PUT", "/api/file?path=bench.toml", body.dump(), token)))
+                break;
             const Reply reply = client.reply();
             if (reply.status == 0) break;
             ASSERT_EQ(reply.status, 200) << reply.body;
@@ -64,12 +65,14 @@ TEST(Kill, InTheMiddleOfSavesLosesNothing) {
     Child child(folder.path(""));
     Client client(child.port());
     const std::string found = text_of(path);
-    client.send(request_bytes(child.port(), "PUT", "/api/file?path=bench.toml",
-                              json{{"text", "title = \"last\""}, {"base", voltsill::server::content_version(found)}}.dump(),
-                              {{"X-Voltsill-Token", child.token()}}));
+    client.send(
+        request_bytes(child.port(), "PUT", "/api/file?path=bench.toml",
+                      json{{"text", "title = \"last\""}, {"base", voltsill::server::content_version(found)}}.dump(),
+                      {{"X-Voltsill-Token", child.token()}}));
     EXPECT_EQ(client.reply().status, 200);
     EXPECT_EQ(std::distance(fs::directory_iterator(folder.path("")), {}), 1);
-    fmt::print("{} kills, {} saves acknowledged, {} times the one in flight was there\n", rounds(), saves, in_flight_seen);
+    fmt::print("{} kills, {} saves acknowledged, {} times the one in flight was there\n", rounds(), saves,
+               in_flight_seen);
 }
 
 TEST(Serve, StopsAtOnceWhenAskedAndFinishesWhatItSaves) {

@@ -145,18 +145,22 @@ TEST(Limits, WhatTakesTimeOrMemoryIsNotGivenAgainAndAgain) {
     EXPECT_EQ(hint(kim, 1).status, 200) << "of each learner";
     EXPECT_EQ(kim.get("/api/class/me/export").status, 200);
     const int id = c.row("Robin")["id"];
-    for (int k = 0; k < 4; ++k) EXPECT_EQ(c.instructor.get("/api/class/export?learner=" + std::to_string(id)).status, 200);
+    for (int k = 0; k < 4; ++k)
+        EXPECT_EQ(c.instructor.get("/api/class/export?learner=" + std::to_string(id)).status, 200);
 }
 
 TEST(Limits, WhatIsKeptOfAnEntryIsShort) {
     Classroom c;
     Person robin = c.learner("Robin");
-    for (const std::string& value : {"3.3" + std::string(2000, ' '), "0." + std::string(2000, '3'), std::string(2000, '0') + "1"})
+    for (const std::string& value :
+         {"3.3" + std::string(2000, ' '), "0." + std::string(2000, '3'), std::string(2000, '0') + "1"})
         EXPECT_EQ(robin.post("/api/class/reading", {{"check", "ohm-1"}, {"value", value}}).status, 422);
     const json named = {{"check", "ohm-1"}, {"value", "1 kΩ"}, {"once", std::string(65, 'n')}};
     EXPECT_EQ(robin.post("/api/class/reading", named).status, 400);
     EXPECT_EQ(robin.get("/api/class/me").json()["checks"], json::object());
-    EXPECT_EQ(robin.post("/api/class/reading", {{"check", "ohm-1"}, {"value", "1 kΩ"}, {"once", std::string(64, 'n')}}).status, 200);
+    EXPECT_EQ(robin.post("/api/class/reading", {{"check", "ohm-1"}, {"value", "1 kΩ"}, {"once", std::string(64, 'n')}})
+                  .status,
+              200);
 }
 
 TEST(Limits, AFourthStreamEndsTheFirst) {

@@ -13,8 +13,8 @@ inline std::string mutated(std::string text, Random& random) {
     static const char* const words[] = {
         "\r\n", "\r\n\r\n", "\n", "\r", " ", ":", "Content-Length: 99999999999999999999\r\n",
         "Content-Length: -1\r\n", "Content-Length: 0\r\n", "Transfer-Encoding: chunked\r\n", "Host: 127.0.0.1\r\n",
-        "Expect: 100-continue\r\n", "Connection: upgrade\r\n", "HTTP/0.9", "HTTP/9.9", "%00", "%", "%zz", "../", "?a=b&&==",
-        "ffffffffffffffff\r\n", "\xff\xfe", "{\"text\":", "[[[[[[[[[[[[[[[[", "\\ud800", "1e999"};
+        "Expect: 100-continue\r\n", "Connection: upgrade\r\n", "HTTP/0.9", "HTTP/9.9", "%00", "%", "%zz", "../",
+        "?a=b&&==", "ffffffffffffffff\r\n", "\xff\xfe", "{\"text\":", "[[[[[[[[[[[[[[[[", "\\ud800", "1e999"};
     const int changes = 1 + static_cast<int>(below(random, 4));
     for (int k = 0; k < changes; ++k) {
         const std::size_t at = below(random, text.size() + 1);

@@ -117,7 +117,8 @@ TEST(EventStream, DoesNotHoldWithoutEnd) {
 }
 
 TEST(OneLine, LeavesStringsAsTheyAre) {
-    EXPECT_EQ(on_one_line("{\n  \"a b\": [1, \" \\\" x \\\\\", \"n\\n\"]\n}\n"), "{\"a b\":[1,\" \\\" x \\\\\",\"n\\n\"]}");
+    EXPECT_EQ(on_one_line("{\n  \"a b\": [1, \" \\\" x \\\\\", \"n\\n\"]\n}\n"),
+              "{\"a b\":[1,\" \\\" x \\\\\",\"n\\n\"]}");
 }
 
 TEST(Workers, BriefWorkDoesNotWaitForLengthyWork) {

@@ -30,7 +30,8 @@ std::string met(Person& person, const std::string& method, const std::string& pa
         again.send(person.bytes(large, target_of(path), method == "get" ? json(nullptr) : json::object(), more));
         code = again.reply().code();
     }
-    for (const char* refusal : {"not-signed-in", "not-yours", "no-such-call", "wrong-token", "wrong-host", "wrong-origin"})
+    for (const char* refusal :
+         {"not-signed-in", "not-yours", "no-such-call", "wrong-token", "wrong-host", "wrong-origin"})
         if (code == refusal) return std::to_string(head.status) + " " + code;
     return "let in";
 }

@@ -53,7 +53,8 @@ TEST(Server, PageCarriesTokenAndNonceAndNothingInline) {
 TEST(Server, GuardStandsBeforeEverything) {
     const Served s;
     const Headers rebound = {{"Host", "rebound.example:" + std::to_string(s.port())}};
-    for (const char* target : {"/", "/api/about", "/api/file?path=a.toml", "/api/events?file=a.toml", "/api/nonsense"}) {
+    for (const char* target :
+         {"/", "/api/about", "/api/file?path=a.toml", "/api/events?file=a.toml", "/api/nonsense"}) {
         const Reply refused = s.get(target, rebound);
         EXPECT_EQ(refused.status, 403) << target;
         EXPECT_EQ(refused.code(), "wrong-host") << target;
@@ -370,7 +371,8 @@ TEST(Server, FilesThatAreNoTextAreNotShown) {
 TEST(Server, IncludesAreReadAndNeverRemembered) {
     const Served s;
     s.folder().write("types.toml", "[types.my-part]\nlike = \"controller-3v3\"\ntitle = \"first\"\n");
-    const json body = {{"file", "bench.toml"}, {"text", "include = [\"types.toml\"]\n" + small_bench}, {"type", "my-part"}};
+    const json body = {
+        {"file", "bench.toml"}, {"text", "include = [\"types.toml\"]\n" + small_bench}, {"type", "my-part"}};
     const Reply first = s.post("/api/part", body);
     ASSERT_EQ(first.status, 200) << first.body;
     EXPECT_EQ(first.json()["part"]["title"], "first");

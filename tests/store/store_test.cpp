@@ -138,7 +138,8 @@ TEST(Store, DaysThatAreOverLeaveCountsWithoutNames) {
     const Folder folder;
     ClassStore store = opened(folder.path("class.sqlite"));
     store.begin();
-    const std::int64_t first = store.add_class(a_class(200000, 300000)), second = store.add_class(a_class(200000, 900000));
+    const std::int64_t first = store.add_class(a_class(200000, 300000)),
+                       second = store.add_class(a_class(200000, 900000));
     for (const char* name : {"Robin", "Kim", "Alex"}) busy_learner(store, first, name);
     const std::int64_t robin = busy_learner(store, second, "Robin");
     store.take_passes_from(robin, 1);

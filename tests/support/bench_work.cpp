@@ -19,7 +19,10 @@ FaultyTable::FaultyTable(const Bench& bench, const PlacedWiring& build, const Fa
     for (const LogicUnit& unit : circuit_.netlist.units)
         for (const LogicInput& input : unit.inputs) {
                 const ParamId amps = circuit_.netlist.add_constant(between(-1e-8, 1e-8));
-                circuit_.netlist.add({.kind = DeviceKind::current, .nodes = {input.pin, ground_node}, .params = {amps}, .name = "leakage"});
+                circuit_.netlist.add({.kind = DeviceKind::current,
+                                      .nodes = {input.pin, ground_node},
+                                      .params = {amps},
+                                      .name = "leakage"});
             }
     for (const Parameter& p : circuit_.netlist.parameters) values_.push_back(between(p.lo, p.hi));
 }
@@ -39,7 +42,8 @@ bool FaultyTable::has_supply(const Partition& partition, Node supply) const {
     for (const Device& d : circuit_.netlist.devices)
         if (d.kind == DeviceKind::resistor && values_[d.params[0]] <= 100)
             for (const int k : {0, 1})
-                if (d.nodes[k] == supply && d.nodes[1 - k] != ground_node && partition.held(d.nodes[1 - k])) return true;
+                if (d.nodes[k] == supply && d.nodes[1 - k] != ground_node && partition.held(d.nodes[1 - k]))
+                    return true;
     return false;
 }
 
@@ -74,7 +78,8 @@ FaultyTable::Volts FaultyTable::at(int part, int pin, const BenchState& state) {
             const DcSolution quiet = solve_dc(circuit_.netlist, now, values_, silent);
             for (const LogicUnit& unit : circuit_.netlist.units)
                 for (const StageId s : unit.outputs)
-                    if (given.levels.size() > std::size_t(s) && given.levels[s] == Logic::X && unit.min_supply != no_param &&
+                    if (given.levels.size() > std::size_t(s) && given.levels[s] == Logic::X &&
+                        unit.min_supply != no_param &&
                         quiet.volts[unit.supply] - quiet.volts[unit.ground] < values_[unit.min_supply])
                         given.levels[s] = Logic::Z, changed = true;
         }
@@ -136,7 +141,8 @@ std::optional<double> FaultyTable::along_lead(const Questions& questions, const 
     } else if (const NetId rail = made_.wiring.rail(post.rail), net = net_at(questions, other);
                own || (rail >= 0 && fault_.kind != FaultKind::supply_off && !is_at_fault(ProbePoint::Kind::zero))) {
         const std::pair<NetId, NetId> pair{rail, net};
-        if (rail != net) ohms = rail < 0 || net < 0 ? 1e12 : resistances(made_.bench, made_.wiring, {&pair, 1})[0].nominal;
+        if (rail != net)
+            ohms = rail < 0 || net < 0 ? 1e12 : resistances(made_.bench, made_.wiring, {&pair, 1})[0].nominal;
     }
     return ohms > 0 ? 1 / (1 / ohms + 1 / std::pow(10, between(4, 7))) : between(0.1, 0.4);
 }
@@ -166,7 +172,10 @@ Reading FaultyTable::answer(const Questions& questions, int question) {
                     b = net_at(questions, questions.points()[q.against]);
         const std::pair<NetId, NetId> pair{a, b};
         const auto lead = along_lead(questions, questions.points()[q.point], questions.points()[q.against]);
-        double ohms = lead ? *lead : a < 0 || b < 0 ? 1e12 : a == b ? between(0.1, 0.4) : resistances(made_.bench, made_.wiring, {&pair, 1})[0].nominal;
+        double ohms = lead             ? *lead
+                      : a < 0 || b < 0 ? 1e12
+                      : a == b         ? between(0.1, 0.4)
+                                       : resistances(made_.bench, made_.wiring, {&pair, 1})[0].nominal;
         if (!lead && a != b && through_a_chip(a, b)) ohms = 1 / (1 / ohms + 1 / std::pow(10, between(4, 7)));
         if (ohms >= meter_open.si()) out.kind = Reading::Kind::open;
         out.value = ohms * between(0.99, 1.01) + between(0, 0.3);
@@ -210,7 +219,8 @@ bool FaultyTable::arrives(const PinRef& end, bool wanted, const BenchState& stat
     if (v.floats || !v.solved) return between(0, 1) < 0.3;
     const auto limits = thresholds_at(type.pins[k], voltsill::Volts{supply});
     if (!limits) return true;
-    const double vil = limits->low.at(voltsill::Volts{supply}).si(), vih = limits->high.at(voltsill::Volts{supply}).si();
+    const double vil = limits->low.at(voltsill::Volts{supply}).si(),
+                 vih = limits->high.at(voltsill::Volts{supply}).si();
     if (v.volts >= vih) return wanted;
     if (v.volts <= vil) return !wanted;
     return between(0, 1) < 0.5;
@@ -231,7 +241,8 @@ std::vector<Reading> FaultyTable::symptoms(Questions& questions) {
             if (point < 0 || part < 0) continue;
             // An interface may invert: what arrives as planned counts.
             FaultyTable planned(bench_, build_, nothing, none);
-            const bool up = planned.arrives(end, true, questions.states()[high]), down = planned.arrives(end, false, questions.states()[low]);
+            const bool up = planned.arrives(end, true, questions.states()[high]),
+                       down = planned.arrives(end, false, questions.states()[low]);
             known &= up == down;
             works &= arrives(end, up, questions.states()[high]) && arrives(end, !down, questions.states()[low]);
         }
@@ -259,12 +270,13 @@ namespace {
 int outcomes_of(const Dictionary& dictionary, int question) {
     std::vector<Prediction> met{dictionary.predict(question, 0)};
     for (const auto& [h, p] : dictionary.others(question))
-        if (std::ranges::all_of(met, [&, &answer = p](const Prediction& m) { return told_apart(answer, m); })) met.push_back(p);
+        if (std::ranges::all_of(met, [&, &answer = p](const Prediction& m) { return told_apart(answer, m); }))
+            met.push_back(p);
     return int(met.size());
 }
 
-std::optional<int> pick(const Dictionary& dictionary, const Diagnosis& d, Order order, const std::vector<Reading>& taken,
-                        std::mt19937_64& random) {
+std::optional<int> pick(const Dictionary& dictionary, const Diagnosis& d, Order order,
+                        const std::vector<Reading>& taken, std::mt19937_64& random) {
     if (order == Order::best) return d.next.empty() ? std::nullopt : std::optional(d.next.front().question);
     std::set<int> asked;
     for (const Reading& r : taken) asked.insert(r.question);
@@ -280,7 +292,8 @@ std::optional<int> pick(const Dictionary& dictionary, const Diagnosis& d, Order 
         if (other > 0.001) open.emplace_back(std::min(other, 1 - other), q);
     }
     if (open.empty()) return std::nullopt;
-    if (order == Order::random) return open[std::uniform_int_distribution<std::size_t>(0, open.size() - 1)(random)].second;
+    if (order == Order::random)
+        return open[std::uniform_int_distribution<std::size_t>(0, open.size() - 1)(random)].second;
     return std::ranges::max_element(open)->second;
 }
 

@@ -1,6 +1,6 @@
 #pragma once
-/// What no drawing may have, whatever it shows: words over words, words under shapes, words beyond the edge, letters too
-/// small to read in print, things without a name for those who do not see them.
+/// What no drawing may have, whatever it shows: words over words, words under shapes, words beyond the edge, letters
+/// too small to read in print, things without a name for those who do not see them.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -14,7 +14,8 @@ namespace voltsill::made {
 
 inline void group_faults(const drawing::Group& group, std::vector<std::string>& faults) {
     for (const auto& [key, value] : group.data) {
-        const bool good = !key.empty() && std::ranges::all_of(key, [](char c) { return (c >= 'a' && c <= 'z') || c == '-'; });
+        const bool good =
+            !key.empty() && std::ranges::all_of(key, [](char c) { return (c >= 'a' && c <= 'z') || c == '-'; });
         if (!good) faults.push_back("bad data key \"" + key + "\"");
     }
     if (!group.data.empty() && group.title.empty()) faults.push_back("a group with data has no title");
@@ -62,7 +63,8 @@ struct Hiding {
         if (shape.size() < 3) return;
         for (const drawing::Label* label : labels)
             if (reaches(shape, drawing::box_of(*label), 1))
-                faults.push_back(fmt::format("\"{}\" is hidden at {:.0f} {:.0f}", label->text, label->at.x, label->at.y));
+                faults.push_back(
+                    fmt::format("\"{}\" is hidden at {:.0f} {:.0f}", label->text, label->at.x, label->at.y));
     }
     void items(const std::vector<drawing::Item>& all) {
         for (const drawing::Item& item : all) {
@@ -79,13 +81,15 @@ inline std::vector<std::string> drawing_faults(const drawing::Drawing& d) {
     if (d.title.empty()) faults.push_back("no title");
     if (d.description.empty()) faults.push_back("no description");
     if (!(d.width > 0) || !(d.height > 0)) faults.push_back("no size");
-    if (d.width > drawing::page_width) faults.push_back(fmt::format("{} wide, a page is {}", d.width, drawing::page_width));
+    if (d.width > drawing::page_width)
+        faults.push_back(fmt::format("{} wide, a page is {}", d.width, drawing::page_width));
     const auto labels = drawing::labels_of(d);
     std::vector<drawing::Box> boxes;
     for (const drawing::Label* label : labels) {
         const drawing::Box b = drawing::box_of(*label);
         boxes.push_back(b);
-        if (label->size < drawing::smallest_letters) faults.push_back(fmt::format("\"{}\" is {} high", label->text, label->size));
+        if (label->size < drawing::smallest_letters)
+            faults.push_back(fmt::format("\"{}\" is {} high", label->text, label->size));
         if (b.x0 < -0.5 || b.y0 < -0.5 || b.x1 > d.width + 0.5 || b.y1 > d.height + 0.5)
             faults.push_back(fmt::format("\"{}\" ends beyond the edge ({:.0f} {:.0f} {:.0f} {:.0f})", label->text, b.x0,
                                          b.y0, b.x1, b.y1));

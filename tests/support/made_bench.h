@@ -14,7 +14,8 @@ class BenchMaker {
     BenchMaker(unsigned seed, int links) : random_(seed), links_(links) {}
     std::string text() {
         out_ = "title = \"made\"\n[rails]\n";
-        static constexpr const char* volts[] = {"1.8 V ± 5 %", "2.5 V ± 5 %", "3.3 V ± 3 %", "4.75..5.25 V", "11..13 V"};
+        static constexpr const char* volts[] = {"1.8 V ± 5 %", "2.5 V ± 5 %", "3.3 V ± 3 %", "4.75..5.25 V",
+                                                "11..13 V"};
         static constexpr const char* names[] = {"low", "core", "logic", "usb", "pumps and motors"};
         const int first = below(3), count = 2 + below(4 - first);
         for (int r = first; r < std::min(5, first + count); ++r) {

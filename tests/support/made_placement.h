@@ -129,12 +129,14 @@ class Placer {
             for (std::size_t k = 0; k < wiring_.parts[p].net_of_pin.size(); ++k) {
                 if (wiring_.parts[p].net_of_pin[k] != net) continue;
                 if (!out_.parts[p].on_board()) {
-                    points.push_back({.kind = WireEnd::Kind::pin, .hole = {}, .part = int(p), .pin = int(k), .rail = {}});
+                    points.push_back(
+                        {.kind = WireEnd::Kind::pin, .hole = {}, .part = int(p), .pin = int(k), .rail = {}});
                     continue;
                 }
                 const auto& numbers = wiring_.parts[p].package->pin_of_number;
                 for (std::size_t i = 0; i < numbers.size(); ++i)
-                    if (numbers[i] == int(k)) points.push_back({.kind = WireEnd::Kind::hole, .hole = out_.parts[p].holes[i]});
+                    if (numbers[i] == int(k))
+                        points.push_back({.kind = WireEnd::Kind::hole, .hole = out_.parts[p].holes[i]});
             }
         if (points.size() < 2) return;
         const bool shared = n.ground || !n.rail.empty();

@@ -36,7 +36,8 @@ inline std::vector<Item> random_items(int depth) {
                                .colour = colour(),
                                .overline = *rc::gen::arbitrary<bool>()});
         if (depth > 0)
-            out.emplace_back(Group{*random_text(), {{"wire", *random_text()}, {*random_text(), "x"}}, random_items(depth - 1)});
+            out.emplace_back(
+                Group{*random_text(), {{"wire", *random_text()}, {*random_text(), "x"}}, random_items(depth - 1)});
     }
     return out;
 }

@@ -52,7 +52,8 @@ void expect_needs(const course::Built& b) {
                                                                                             : 0.2;
             const PartNeed* need = need_of(report, type);
             ASSERT_TRUE(need) << type;
-            EXPECT_EQ(need->needed, per_seat * seats + static_cast<int>(std::ceil(share * per_seat * seats - 1e-9))) << type;
+            EXPECT_EQ(need->needed, per_seat * seats + static_cast<int>(std::ceil(share * per_seat * seats - 1e-9)))
+                << type;
             if (need->stock) {
                 EXPECT_EQ(need->lacking(), std::max(0, need->needed - *need->stock));
             }
@@ -86,10 +87,12 @@ void expect_safe_when_judged(const course::Built& b) {
         const Judgement after = judge(b.bench, *changed);
         std::set<std::string> through;  // links with a pin of a part that was put in
         for (const Finding& f : after.findings)
-            if (const int p = changed->part(f.part); p >= 0 && changed->parts[p].added && changed->parts[p].type == *type)
+            if (const int p = changed->part(f.part);
+                p >= 0 && changed->parts[p].added && changed->parts[p].type == *type)
                 through.insert(f.link);
         for (const auto& [link, verdict] : verdicts_of_links(after))
-            worse_than_thin |= verdict > (through.contains(link) ? Verdict::thin : std::max(Verdict::thin, before.at(link)));
+            worse_than_thin |=
+                verdict > (through.contains(link) ? Verdict::thin : std::max(Verdict::thin, before.at(link)));
         if (s.works) {
             EXPECT_FALSE(worse_than_thin) << s.instead << " for " << s.wanted << ": " << s.because;
         }

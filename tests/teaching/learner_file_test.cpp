@@ -60,7 +60,8 @@ PlacedWiring* LearnerFile::build_ = nullptr;
 
 TEST_F(LearnerFile, EndsOfAllKinds) {
     const LearnerBuild b = read(
-        "from,to,note\n12c,sender.OUT,\nU1.3,U1.2A,\nRail Five,supply five 0 V,\nGROUND,receiver.3,\nsupply three +,12s,\n");
+        "from,to,note\n12c,sender.OUT,\nU1.3,U1.2A,\nRail Five,supply five 0 V,\n"
+        "GROUND,receiver.3,\nsupply three +,12s,\n");
     ASSERT_TRUE(b.problems.empty()) << render(b.problems.front());
     ASSERT_GE(b.placement.wires.size(), 5u);
     EXPECT_EQ(b.placement.wires[0].from.kind, WireEnd::Kind::hole);

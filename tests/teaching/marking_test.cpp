@@ -64,7 +64,8 @@ bool names(const Ready& ready, const Mistake& mistake, const Slip& slip) {
 
 TEST(Marking, AsPlannedGetsAllThatIsNotReadOrGivenByHand) {
     const Ready& ready = first_bench();
-    const MarkedBuild m = mark_build(*ready.marking, made::file_of(ready.build(), ready.build().placement), "a/anna.csv");
+    const MarkedBuild m =
+        mark_build(*ready.marking, made::file_of(ready.build(), ready.build().placement), "a/anna.csv");
     EXPECT_EQ(m.learner, "anna");
     EXPECT_TRUE(m.as_planned);
     EXPECT_TRUE(m.mistakes.empty());
@@ -218,7 +219,8 @@ std::optional<Mistake> only_mistake(const Ready& ready, const std::string& file)
 }
 
 // Gates of docs/marking.md (order of the trade: common practice, no source). Which wires belong to rails and ground is
-// taken from the placement, not from the marking: their continuity is read with the power off, the rest is read as levels.
+// taken from the placement, not from the marking: their continuity is read with the power off,
+// the rest is read as levels.
 TEST(Marking, AWireThatIsMissingIsMetAtTheGateThatReadsIt) {
     std::map<int, int> met;
     const auto try_all = [&](const Ready& ready) {
@@ -361,11 +363,13 @@ TEST(Marking, AnHonestReadingOfAWrongBuildIsPlausible) {
     const Ready& ready = first_bench();
     Placement placement = ready.build().placement;
     const auto of = [&](std::string_view part) {
-        return ready.build().wiring.parts[ready.build().wiring.part(part)].type->pin_index(part == "sender" ? "OUT" : "IN");
+        return ready.build().wiring.parts[ready.build().wiring.part(part)].type->pin_index(part == "sender" ? "OUT"
+                                                                                                            : "IN");
     };
     const WireEnd out{.kind = WireEnd::Kind::pin, .part = ready.build().wiring.part("sender"), .pin = of("sender")};
     const WireEnd in{.kind = WireEnd::Kind::pin, .part = ready.build().wiring.part("receiver"), .pin = of("receiver")};
-    std::erase_if(placement.wires, [&](const LaidWire& w) { return w.from == out || w.to == out || w.from == in || w.to == in; });
+    std::erase_if(placement.wires,
+                  [&](const LaidWire& w) { return w.from == out || w.to == out || w.from == in || w.to == in; });
     placement.wires.push_back({.from = out, .to = in});
     const std::string wires = made::file_of(ready.build(), placement);
     const auto mark_of = [&](const char* volts) {
@@ -402,7 +406,8 @@ TEST(Marking, TheHandMeterOfTheDiagnosisMarks) {
 TEST(Marking, AnotherRubricMarksAgain) {
     const Ready& ready = first_bench();
     RubricReading rubric = read_rubric(
-        "title = \"wires only\"\n[[criteria]]\nid = \"w\"\nwords = \"Wires\"\npoints = 7\nby = \"function\"\n", "r.toml");
+        "title = \"wires only\"\n[[criteria]]\nid = \"w\"\nwords = \"Wires\"\npoints = 7\nby = \"function\"\n",
+        "r.toml");
     ASSERT_TRUE(rubric.rubric);
     rubric.rubric->version = "two";
     const auto again = ready.marking->with_rubric(*rubric.rubric);

@@ -23,7 +23,8 @@ const QuestionSet& asked(const std::string& name) {
     static std::map<std::string, QuestionSet> made;
     if (const auto at = made.find(name); at != made.end()) return at->second;
     const course::Built& b = course::built(name);
-    return made.emplace(name, make_questions(b.bench, b.wiring, static_cast<int>(made::how_many(20)), class_seed)).first->second;
+    return made.emplace(name, make_questions(b.bench, b.wiring, static_cast<int>(made::how_many(20)), class_seed))
+        .first->second;
 }
 
 /// Judged here, once for each wiring that learners share.
@@ -165,7 +166,8 @@ void expect_margins_are_those_of_the_closed_form_and_of_the_judge(const std::str
         if (given_figure(q, "ratio") > 0) {  // the supply is that of the worst rail, not of the nominal one
             double off = 1e9;
             for (const Rail& rail : q.solved->bench.rails)
-                off = std::min(off, std::abs((high ? rail.volts.span.hi : rail.volts.span.lo).si() - given_figure(q, "supply")));
+                off = std::min(
+                    off, std::abs((high ? rail.volts.span.hi : rail.volts.span.lo).si() - given_figure(q, "supply")));
             EXPECT_LT(off, 1e-9);
         }
     });
@@ -174,10 +176,12 @@ void expect_margins_are_those_of_the_closed_form_and_of_the_judge(const std::str
 void expect_highest_tap_is_that_of_the_divider_and_of_the_judge(const std::string& bench) {
     each(bench, [](const TestQuestion& q) {
         if (q.family != "divider-level") return;
-        const double t = given_figure(q, "t"), r1 = given_figure(q, "R1") * (1 - t), r2 = given_figure(q, "R2") * (1 + t);
+        const double t = given_figure(q, "t"), r1 = given_figure(q, "R1") * (1 - t),
+                     r2 = given_figure(q, "R2") * (1 + t);
         EXPECT_NEAR(q.numeric->value, given_figure(q, "drive") * r2 / (r1 + r2), 1e-9);
         const auto& levels = judged_again(*q.solved).links[0].levels;
-        const auto band = std::ranges::find_if(levels, [&](const LevelBand& b) { return b.high && b.point == q.point; });
+        const auto band =
+            std::ranges::find_if(levels, [&](const LevelBand& b) { return b.high && b.point == q.point; });
         ASSERT_NE(band, levels.end());
         EXPECT_NEAR(band->hi, q.numeric->value, q.numeric->tolerance);
     });
@@ -246,7 +250,8 @@ void expect_what_is_not_asked_says_why(const std::string& bench) {
 void expect_every_family(const std::string& bench) {
     const QuestionSet& set = asked(bench);
     for (const MissingFamily& m : set.missing) ADD_FAILURE() << m.family << ": " << m.why;
-    for (const LearnerQuestions& learner : set.learners) EXPECT_EQ(learner.questions.size(), question_families().size());
+    for (const LearnerQuestions& learner : set.learners)
+        EXPECT_EQ(learner.questions.size(), question_families().size());
 }
 
 /// A bus that everybody only pulls low offers no divider.

@@ -139,7 +139,9 @@ TEST(Lowering, ALooseRowForLittleCurrentBoundsTheDropFromAboveOnly) {
 TEST(Lowering, CurvesOfAnOutputSpreadAsTheirMakerSays) {
     const auto side = [](double ohms) { return IvCurve{{-3.3, 0.0, 3.3}, {-3.3 / ohms, 0.0, 3.3 / ohms}}; };
     Pin out = output("OUT");
-    const auto corner = [&](double ohms) { return OutputCorner{.supply = Volts{3.3}, .pull_up = side(ohms), .pull_down = side(ohms / 2)}; };
+    const auto corner = [&](double ohms) {
+        return OutputCorner{.supply = Volts{3.3}, .pull_up = side(ohms), .pull_down = side(ohms / 2)};
+    };
     out.curves = OutputCurves{corner(50), corner(40), corner(32), sheet};
     Build b({three});
     b.module("D", {out}, "three");

@@ -130,7 +130,8 @@ TEST(Placement, WhatNoBoardAllows) {
 
 TEST(Placement, AHeaderPinTakesOneJumper) {
     Hand hand;
-    hand.wiring.parts.push_back({.name = "a", .type = hand.bench.parts[0].type, .package = hand.bench.parts[0].package});
+    hand.wiring.parts.push_back(
+        {.name = "a", .type = hand.bench.parts[0].type, .package = hand.bench.parts[0].package});
     hand.wiring.parts.back().net_of_pin.assign(hand.bench.parts[0].type->pins.size(), unconnected);
     hand.placement.parts.emplace_back();
     const WireEnd pin{.kind = WireEnd::Kind::pin, .part = 2, .pin = 0};

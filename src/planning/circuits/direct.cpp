@@ -56,7 +56,9 @@ extern const CircuitKind series_resistor_circuit{
     .place = 20,
     .propose = propose_series_resistor,
     .where = "one way; injection permitted where the driver exceeds the receiver's rail",
-    .sizing = "R >= (Vdriver max - Vrail min - Vf min) / I, I = permitted injection, 0.5 mA at most; else 1 kΩ against mistakes",
+    .sizing =
+        "R >= (Vdriver max - Vrail min - Vf min) / I, I = permitted injection, 0.5 mA at most; "
+        "else 1 kΩ against mistakes",
     .source = "Ohm; 0.5 mA practice",
     .refused = "no injection permitted",
 };

@@ -200,7 +200,11 @@ extern const CircuitKind divider_circuit{
     .place = 30,
     .propose = propose_divider,
     .where = "one way, push-pull driver; open-drain driver with a pull-up of its own, which then is the upper resistor",
-    .sizing = "k = lower / (upper + lower); k nom Vnom <= recommended maximum; k max Vmax <= absolute maximum (converter: full scale); best k min VOH - VIH max; Rth <= t / (2.2 C), 6.8 kΩ at most; t = 0.1 bit or the edge the input demands; under a pull-up the largest lower one that the receiver stands",
+    .sizing =
+        "k = lower / (upper + lower); k nom Vnom <= recommended maximum; "
+        "k max Vmax <= absolute maximum (converter: full scale); best k min VOH - VIH max; "
+        "Rth <= t / (2.2 C), 6.8 kΩ at most; t = 0.1 bit or the edge the input demands; "
+        "under a pull-up the largest lower one that the receiver stands",
     .source = "elementary; 2.2 = ln 9; 0.1 and 6.8 kΩ practice",
     .refused = "nothing to divide; no pair or resistor of the series; source too stiff",
 };

@@ -113,7 +113,7 @@ test("a bench as it stands asks at once, and says what it compared", async () =>
     assert.match(await page.locator("main").innerText(), /Nothing yet\.[^]*\d+ single faults of this build/);
 });
 
-test("what the bench does is asked first; the head tells the plan's verdict from that of pins as they are", async () => {
+test("what the bench does is asked first; the head tells the verdict of the plan from that of the bench", async () => {
     const { page } = visit.seen;
     await until("the verdicts of both", async () =>
         /^Joined directly: ✗ harmful: 1 of 1 link not safe\. With the plan: ✓ safe\.$/.test(
