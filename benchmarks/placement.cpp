@@ -13,6 +13,7 @@
 #include "placement/place.h"
 #include "planning/plan.h"
 #include "support/generated_bench.h"
+#include "support/wiring_differences.h"
 
 namespace {
 using namespace voltsill;
@@ -37,7 +38,7 @@ Placed run(const Bench& bench, const Wiring& wiring, double effort) {
     if (!placed.trouble.empty()) wrong(placed.trouble);
     for (const std::string& what : impossible(placed.wiring, placed.placement)) wrong(what);
     for (const std::string& what :
-         differences(placed.wiring, nets_of_holes(bench, placed.wiring, placed.placement)))
+         test::differences(placed.wiring, nets_of_holes(bench, placed.wiring, placed.placement)))
         wrong(what);
     return result;
 }

@@ -123,20 +123,4 @@ std::string print_percent(double ratio, const PrintStyle& style) {
     return (digits.digits.front() == '0' ? "0" : plain(digits, -2)) + " %";
 }
 
-std::string letter_code(Ohms value, int digits) {
-    if (!std::isfinite(value.si())) return "undefined";
-    if (value.si() == 0.0) return "0R0";
-    DecimalDigits number = rounded_digits(value.si(), digits);
-    if (number.digits.size() < 2) number.digits += '0';
-    // Below one ohm the letter leads and R stays; above, letters follow in steps of a thousand.
-    static constexpr std::string_view letters = "RkMGT";
-    const int step = std::clamp(number.exponent / 3, 0, static_cast<int>(letters.size()) - 1);
-    std::string text = plain(number, 3 * step);
-    const char letter = letters[static_cast<std::size_t>(step)];
-    const std::size_t point = text.find('.');
-    if (point == std::string::npos) return text + letter;
-    text[point] = letter;
-    return text.starts_with("0R") ? text.substr(1) : text;
-}
-
 }  // namespace voltsill

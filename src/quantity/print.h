@@ -3,7 +3,6 @@
 ///
 ///     print(Ohms(4700))                          "4.7 kΩ"
 ///     print(Span<Volts>::within(3.3_V, 0.03))    "3.3 V ± 3 %"
-///     letter_code(Ohms(4700))                    "4k7"
 ///
 /// The law of this file: `parse(print(x))` gives x within the printed digits, and
 /// `parse(print_exact(x))` gives x to the last bit. Numbers that are not finite print as
@@ -36,7 +35,6 @@ std::string print_percent(double ratio, const PrintStyle& style = {});
 
 /// Letter code of IEC 60062:2016 (from memory) with a small k as is common practice: "R10",
 /// "4R7", "470R", "4k7", "1M0". At least two, at most `digits` significant digits.
-std::string letter_code(Ohms value, int digits = 3);
 
 template <Printable Q>
 std::string print(Q value, const PrintStyle& style = {}) {

@@ -20,8 +20,6 @@ std::string as_written(double number) { return Json(number).dump(); }
 
 }  // namespace
 
-std::string json_text(std::string_view text) { return Json(text).dump(); }
-
 std::string text_schema(std::string_view pattern) {
     Json schema = {{"type", "string"}};
     if (!pattern.empty()) schema["pattern"] = pattern;

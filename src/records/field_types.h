@@ -42,7 +42,6 @@ template <class T>
 struct TypeOf;
 
 // JSON Schema texts (draft 2020-12) of simple types and of compounds of others.
-std::string json_text(std::string_view text);  ///< in quotes, escaped
 std::string text_schema(std::string_view pattern = {});
 std::string number_schema(bool whole, double lowest, double highest);
 std::string choice_schema(const std::vector<std::string>& names);

@@ -15,8 +15,7 @@
 ///     const RailEntry rail = read(rail_shape(), entry.value, reader);
 ///
 /// Examples are TOML values and are shown when a key is missing. A shape nests as a field of
-/// type `record(rail_shape())`, `list(record(...))`, `named(record(...))`, and may hold itself
-/// through `record_of(rail_shape)` (the function, not its result).
+/// type `record(rail_shape())`, `list(record(...))`, `named(record(...))`.
 #include <functional>
 #include <string>
 #include <string_view>
@@ -144,19 +143,7 @@ T read(const Shape<T>& shape, const Value& value, Reader& reader) {
     return record;
 }
 
-/// A record as the type of a field, through the function that gives its shape (records that
-/// hold themselves).
-template <class T>
-Type<T> record_of(const Shape<T>& (*shape)()) {
-    return {"a table",
-            [shape](const Value& value, T& out, Reader& reader) {
-                return shape().read_into(&out, value, reader);
-            },
-            [shape](SchemaSheet& sheet) {
-                return sheet.refer(shape().name(), [&] { return shape().schema(sheet); });
-            }};
-}
-/// `shape` must live as long as the type.
+/// A record as the type of a field. `shape` must live as long as the type.
 template <class T>
 Type<T> record(const Shape<T>& shape) {
     return {

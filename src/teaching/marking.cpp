@@ -156,16 +156,11 @@ std::string learner_of(std::string_view file) {
 }
 
 PreparedMarking::PreparedMarking(Bench bench, PlacedWiring build, Rubric rubric)
-    : inside_(std::make_shared<Inside>(std::move(bench), std::move(build))), rubric_(std::move(rubric)) {}
-PreparedMarking::PreparedMarking(std::shared_ptr<Inside> inside, Rubric rubric)
-    : inside_(std::move(inside)), rubric_(std::move(rubric)) {}
+    : inside_(std::make_unique<Inside>(std::move(bench), std::move(build))), rubric_(std::move(rubric)) {}
 PreparedMarking::~PreparedMarking() = default;
 const Bench& PreparedMarking::bench() const { return inside_->bench; }
 const PlacedWiring& PreparedMarking::build() const { return inside_->build; }
 const Rubric& PreparedMarking::rubric() const { return rubric_; }
-std::unique_ptr<PreparedMarking> PreparedMarking::with_rubric(Rubric rubric) const {
-    return std::unique_ptr<PreparedMarking>(new PreparedMarking(inside_, std::move(rubric)));
-}
 
 std::shared_ptr<const WhatHarms> PreparedMarking::Inside::harm_of(const SlipNets::Key& key_of_nets,
                                                                   const std::function<Wiring()>& wiring) {

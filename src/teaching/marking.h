@@ -120,15 +120,12 @@ class PreparedMarking {
     const Bench& bench() const;
     const PlacedWiring& build() const;
     const Rubric& rubric() const;
-    /// The same bench and everything judged so far, under another rubric.
-    std::unique_ptr<PreparedMarking> with_rubric(Rubric rubric) const;
 
     struct Inside;
     Inside& inside() const { return *inside_; }
 
   private:
-    PreparedMarking(std::shared_ptr<Inside> inside, Rubric rubric);
-    std::shared_ptr<Inside> inside_;
+    std::unique_ptr<Inside> inside_;
     Rubric rubric_;
 };
 

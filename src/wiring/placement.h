@@ -70,10 +70,6 @@ Wiring nets_of_holes(const Bench& bench, const Wiring& wiring, const Placement& 
 std::vector<std::pair<std::string, std::string>> shorts(const Bench& bench, const Wiring& wiring,
                                                         const Placement& placement);
 
-/// What differs between the nets of two wirings of the same parts: "U1.2 and U1.3 are joined", "R1.1 is
-/// not joined with U2.4". Empty: the same nets.
-std::vector<std::string> differences(const Wiring& wanted, const Wiring& made);
-
 /// Leads that share a hole, holes that are not there, legs of a DIP that do not straddle the trench, a
 /// header pin with two jumpers, wires without length: what no board allows.
 std::vector<std::string> impossible(const Wiring& wiring, const Placement& placement);

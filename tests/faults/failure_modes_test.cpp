@@ -12,6 +12,7 @@
 #include "faults/harm.h"
 #include "faults/made_faults.h"
 #include "faults/placed_benches.h"
+#include "support/wiring_differences.h"
 #include "wiring/placed_nodes.h"
 
 namespace voltsill {
@@ -49,7 +50,7 @@ TEST(FaultModes, AFoldedPinOpensItsOwnLeadOnly) {
     for (const Fault& fault : faults_of(build.bench, build.placed, {.kinds = {FaultKind::pin_open}})) {
         const Wiring made = with_fault(build.bench, build.placed, fault).wiring;
         EXPECT_EQ(made.parts[fault.part].net_of_pin[fault.pin], unconnected) << fault.id;
-        for (const std::string& difference : differences(good, made)) {
+        for (const std::string& difference : test::differences(good, made)) {
             const WiredPart& part = made.parts[fault.part];
             EXPECT_NE(difference.find(part.name + "." + part.type->pins[fault.pin].name), std::string::npos)
                 << fault.id << ": " << difference;
@@ -87,7 +88,7 @@ TEST(FaultModes, OhmsInAWireSplitItsNet) {
         Wiring joined = made;
         joined.merge(ohms.net_of_pin[0], ohms.net_of_pin[1]);
         joined.parts.pop_back();
-        EXPECT_EQ(differences(build.placed.wiring, joined), std::vector<std::string>{}) << fault.id;
+        EXPECT_EQ(test::differences(build.placed.wiring, joined), std::vector<std::string>{}) << fault.id;
         ++split;
     }
     EXPECT_GT(split, 20);

@@ -1,4 +1,6 @@
 /// Placements of every example and of generated benches: the holes make the planned nets and nothing else.
+#include "placement/place.h"
+
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -10,9 +12,9 @@
 #include <set>
 #include <sstream>
 
-#include "placement/place.h"
 #include "planning/plan.h"
 #include "support/generated_bench.h"
+#include "support/wiring_differences.h"
 #include "wiring/footprint.h"
 
 namespace voltsill {
@@ -49,7 +51,7 @@ void expect_right(const Bench& bench, const PlacedWiring& placed) {
     ASSERT_EQ(placed.trouble, "");
     EXPECT_THAT(impossible(placed.wiring, placed.placement), testing::IsEmpty());
     const Wiring made = nets_of_holes(bench, placed.wiring, placed.placement);
-    EXPECT_THAT(differences(placed.wiring, made), testing::IsEmpty());
+    EXPECT_THAT(test::differences(placed.wiring, made), testing::IsEmpty());
     EXPECT_THAT(shorts(bench, placed.wiring, placed.placement), testing::IsEmpty());
 }
 
@@ -106,7 +108,7 @@ TEST(PlacedExample, EveryShiftedEndIsSeen) {
                                 placed.wiring.parts[p].net_of_pin[pin] == changed.wires[w].net);
                 }
             if (!same_net) {
-                EXPECT_THAT(differences(placed.wiring, made), testing::Not(testing::IsEmpty()))
+                EXPECT_THAT(test::differences(placed.wiring, made), testing::Not(testing::IsEmpty()))
                     << "wire " << changed.wires[w].number;
             }
         }
@@ -161,7 +163,7 @@ TEST(PlacedExample, SplitStripsAreBridged) {
             EXPECT_EQ(strip->second, wire.net);
         }
     placed.placement.wires.erase(bridge);
-    EXPECT_THAT(differences(placed.wiring, nets_of_holes(bench, placed.wiring, placed.placement)),
+    EXPECT_THAT(test::differences(placed.wiring, nets_of_holes(bench, placed.wiring, placed.placement)),
                 testing::Not(testing::IsEmpty()));
 }
 

@@ -9,6 +9,7 @@
 #include "placement/start.h"
 #include "planning/plan.h"
 #include "support/generated_bench.h"
+#include "support/wiring_differences.h"
 
 namespace voltsill {
 namespace {
@@ -70,7 +71,7 @@ TEST_P(MovesOf, KeepCostAndNets) {
         EXPECT_EQ(Score(copy, s.harm()).cost(), score.cost()) << "step " << step;
         const Placement placement = lay(s.layout);
         EXPECT_THAT(impossible(s.layout.wiring, placement), IsEmpty());
-        EXPECT_THAT(differences(s.layout.wiring, nets_of_holes(s.bench, s.layout.wiring, placement)), IsEmpty());
+        EXPECT_THAT(test::differences(s.layout.wiring, nets_of_holes(s.bench, s.layout.wiring, placement)), IsEmpty());
     }
     EXPECT_GT(made, 40);
     EXPECT_GT(kept, 10);

@@ -11,6 +11,7 @@
 #include "placement/example_benches.h"
 #include "placement/plain_placement.h"
 #include "support/hand_parts.h"
+#include "support/wiring_differences.h"
 
 namespace voltsill {
 namespace {
@@ -81,7 +82,7 @@ bool moves_supply(const Wiring& wiring, const Placement& placement, const Slip& 
 
 void expect_law(const Bench& bench, const Wiring& wiring, const Placement& placement, std::size_t most,
                 bool with_supplies) {
-    ASSERT_EQ(differences(wiring, nets_of_holes(bench, wiring, placement)), std::vector<std::string>{});
+    ASSERT_EQ(test::differences(wiring, nets_of_holes(bench, wiring, placement)), std::vector<std::string>{});
     std::vector<Slip> slips = slips_of(bench, wiring, placement);
     if (!with_supplies)
         std::erase_if(slips, [&](const Slip& s) { return moves_supply(wiring, placement, s); });
@@ -125,7 +126,7 @@ TEST(Slips, EveryKindIsFoundAndChangesWhatIsJoined) {
             kinds.insert(slip.kind);
             const Placement slipped = with_slip(bench->placement, slip);
             const Wiring made = nets_of_holes(bench->bench(), bench->wiring, slipped);
-            EXPECT_TRUE(!differences(bench->wiring, made).empty() ||
+            EXPECT_TRUE(!test::differences(bench->wiring, made).empty() ||
                         !shorts(bench->bench(), bench->wiring, slipped).empty())
                 << words(bench->wiring, bench->placement, slip);
             for (const std::string& why : impossible(bench->wiring, slipped))

@@ -148,15 +148,5 @@ RC_GTEST_PROP(PrintLaw, TolerancesSurvive, ()) {
     RC_ASSERT(std::abs((back->hi - span.hi).si()) <= 1e-9 * nominal);
 }
 
-RC_GTEST_PROP(PrintLaw, LetterCodeReadsBack, ()) {
-    const int three_digits = *rc::gen::inRange(100, 1000);
-    const int exponent = *rc::gen::inRange(-5, 10);
-    const auto value =
-        parse<Ohms>(std::to_string(three_digits) + "e" + std::to_string(exponent) + " Ω")->nominal;
-    const auto back = parse<Ohms>(letter_code(value));
-    RC_ASSERT(back.has_value());
-    RC_ASSERT(back->nominal == value);
-}
-
 }  // namespace
 }  // namespace voltsill

@@ -48,6 +48,15 @@ inline Type<Rail> rail_type() {
     }());
 }
 
+/// A record as the type of a field, through the function that gives its shape (records that
+/// hold themselves).
+template <class T>
+Type<T> record_of(const Shape<T>& (*shape)()) {
+    return {"a table",
+            [shape](const Value& value, T& out, Reader& reader) { return shape().read_into(&out, value, reader); },
+            [shape](SchemaSheet& sheet) { return sheet.refer(shape().name(), [&] { return shape().schema(sheet); }); }};
+}
+
 /// A tree, to hold itself.
 struct Box {
     std::string title;

@@ -10,6 +10,7 @@
 #include "support/how_many.h"
 #include "support/made_builds.h"
 #include "support/random_text.h"
+#include "support/wiring_differences.h"
 #include "teaching/class_summary.h"
 
 namespace {
@@ -183,10 +184,10 @@ TEST(Marking, NamesTheSlipThatWasMade) {
                 // Another slip may make the same nets: then that one may be named.
                 const auto other = std::ranges::find_if(ready.slips, [&](const Slip& s) {
                     return one && names(ready, m.mistakes[0], s) &&
-                           differences(nets_of_holes(ready.marking->bench(), ready.build().wiring,
-                                                     with_slip(ready.build().placement, s)),
-                                       nets_of_holes(ready.marking->bench(), ready.build().wiring,
-                                                     with_slip(ready.build().placement, slip)))
+                           test::differences(nets_of_holes(ready.marking->bench(), ready.build().wiring,
+                                                           with_slip(ready.build().placement, s)),
+                                             nets_of_holes(ready.marking->bench(), ready.build().wiring,
+                                                           with_slip(ready.build().placement, slip)))
                                .empty();
                 });
                 if (other == ready.slips.end()) ADD_FAILURE() << made << " was named " << named;
@@ -410,8 +411,8 @@ TEST(Marking, AnotherRubricMarksAgain) {
         "r.toml");
     ASSERT_TRUE(rubric.rubric);
     rubric.rubric->version = "two";
-    const auto again = ready.marking->with_rubric(*rubric.rubric);
-    const MarkedBuild m = mark_build(*again, made::file_of(ready.build(), ready.build().placement), "x.csv");
+    const PreparedMarking own(ready.marking->bench(), ready.build(), *rubric.rubric);
+    const MarkedBuild m = mark_build(own, made::file_of(ready.build(), ready.build().placement), "x.csv");
     EXPECT_DOUBLE_EQ(m.points, 7);
     EXPECT_DOUBLE_EQ(m.of, 7);
     EXPECT_EQ(m.rubric_version, "two");

@@ -4,6 +4,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "support/wiring_differences.h"
+
 namespace voltsill {
 namespace {
 
@@ -49,9 +51,7 @@ struct Hand {
         placement.wires.push_back({.number = static_cast<int>(placement.wires.size()) + 1, .from = std::move(from),
                                    .to = std::move(to), .net = net, .metres = 0.05, .colour = "BK"});
     }
-    std::vector<std::string> made() const {
-        return differences(wiring, nets_of_holes(bench, wiring, placement));
-    }
+    std::vector<std::string> made() const { return test::differences(wiring, nets_of_holes(bench, wiring, placement)); }
     Hole& end(int wire) { return placement.wires[wire - 1].to.hole; }
 };
 
