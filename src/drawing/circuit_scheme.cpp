@@ -7,6 +7,7 @@
 #include <set>
 
 #include "quantity/print.h"
+#include "wiring/decoupling.h"
 
 namespace voltsill::drawing {
 namespace {
@@ -227,7 +228,7 @@ struct Search {
         for (const WiredPart& part : wiring.parts) {
             if (part.type->kind != PartKind::capacitor) continue;
             for (const int p : drawn)
-                if (part.purpose.starts_with("decouples " + wiring.parts[p].name + " "))
+                if (is_decoupling_of(part, wiring.parts[p].name))
                     decoupling += fmt::format("{}{} {} ({})", decoupling.empty() ? "" : ", ", part.name,
                                               part.value ? print(Farads{*part.value}) : "", part.purpose);
         }

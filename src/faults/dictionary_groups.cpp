@@ -141,9 +141,8 @@ void Dictionary::Inside::find_worth_asking() {
         asked.push_back(questions.look_at_part(static_cast<int>(part)));
         if (!questions.wires_around(static_cast<int>(part)).empty())
             asked.push_back(questions.look_around(static_cast<int>(part)));
-        if (std::ranges::any_of(wiring.parts, [&](const WiredPart& c) {
-                return c.purpose.starts_with("decouples " + wiring.parts[part].name + " ");
-            }))
+        if (std::ranges::any_of(wiring.parts,
+                                [&](const WiredPart& c) { return is_decoupling_of(c, wiring.parts[part].name); }))
             asked.push_back(questions.ripple(static_cast<int>(part)));
     }
     for (const int question : asked) {

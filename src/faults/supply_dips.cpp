@@ -3,6 +3,7 @@
 #include "faults/listing.h"
 #include "faults/symptoms.h"
 #include "judging/supply_feed.h"
+#include "wiring/decoupling.h"
 
 namespace voltsill {
 namespace {
@@ -78,8 +79,7 @@ double chance_of_dips(const PlannedBuild& planned, const Fault& fault, int part,
     };
     std::vector<int> capacitors;
     for (std::size_t c = 0; c < wiring.parts.size(); ++c)
-        if (wiring.parts[c].purpose.starts_with("decouples " + wiring.parts[part].name + " "))
-            capacitors.push_back(static_cast<int>(c));
+        if (is_decoupling_of(wiring.parts[c], wiring.parts[part].name)) capacitors.push_back(static_cast<int>(c));
     bool concerned = false;
     const WiredPart& wired = wiring.parts[part];
     for (std::size_t k = 0; k < wired.net_of_pin.size(); ++k) {

@@ -5,6 +5,8 @@
 #include <limits>
 #include <set>
 
+#include "wiring/decoupling.h"
+
 namespace voltsill {
 namespace {
 
@@ -118,7 +120,7 @@ std::vector<Home> homes_of(const Layout& layout) {
             for (std::size_t q = 0; q < homes.size() && homes[p].part < 0; ++q) {
                 const WiredPart& of = wiring.parts[q];
                 if (layout.footprints[q].leads < 3) continue;
-                if (by_purpose && !wiring.parts[p].purpose.starts_with("decouples " + of.name + " ")) continue;
+                if (by_purpose && !is_decoupling_of(wiring.parts[p], of.name)) continue;
                 for (int n = 1; n <= layout.footprints[q].leads; ++n) {
                     const int pin = of.package->pin_of_number[n - 1];
                     if (pin < 0 || of.type->pins[pin].role != PinRole::supply || of.net_of_pin[pin] != rail ||

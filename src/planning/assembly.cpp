@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <iterator>
 
+#include "wiring/decoupling.h"
+
 namespace voltsill {
 namespace {
 
@@ -100,8 +102,7 @@ void finish_ic(const Bench& bench, Wiring& w, int index) {
         const auto capacitors = types_of(bench, PartKind::capacitor);
         if (capacitors.empty()) return;  // hidden by a type of the bench
         const int c =
-            w.add_part("C", capacitors.front(),
-                       fmt::format("decouples {} at {}", w.parts[index].name, type->supplies[s].name));
+            w.add_part("C", capacitors.front(), decoupling_purpose(w.parts[index].name, type->supplies[s].name));
         w.parts[c].value = 100e-9;
         w.parts[c].net_of_pin = {rail, w.ground()};
     }
