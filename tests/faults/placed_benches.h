@@ -20,32 +20,12 @@ inline Build build(std::string name, Bench bench) {
     PlacedWiring placed = place(bench, wiring, {.effort = 0.2});
     return {std::move(name), std::move(bench), std::move(placed)};
 }
-/// Interface circuits that the examples do not use, by the wish of each link.
+/// Interface circuits that the examples do not use, by the wish of each link; types follow (test::module_types).
 inline constexpr const char* many_ways = R"(
 title = "many ways"
 [rails]
 five = { volts = "4.75..5.25 V" }
 three = { volts = "3.3 V ± 3 %" }
-[types.five]
-title = "five"
-source = "invented"
-certainty = "assumed"
-invented = true
-supplies.VCC = { range = "4.5..5.5 V", max = "-0.3..6 V" }
-pins."OUT1..OUT4" = { like = "push-pull output, 5 V" }
-pins."IN1..IN4" = { like = "TTL input, 5 V" }
-pins.SD = { like = "I2C pin", max = "6 V", min = "-0.3 V" }
-pins.GND = { is = "ground" }
-[types.three]
-title = "three"
-source = "invented"
-certainty = "assumed"
-invented = true
-supplies.VCC = { range = "3.0..3.6 V", max = "-0.3..4 V" }
-pins."OUT1..OUT4" = { like = "push-pull output, 3.3 V" }
-pins."IN1..IN4" = { like = "LVTTL input, 3.3 V" }
-pins.SD = { like = "I2C pin", max = "supply + 0.3 V", min = "-0.3 V" }
-pins.GND = { is = "ground" }
 [parts]
 a = { type = "five", supply = "five" }
 b = { type = "three", supply = "three" }
@@ -87,7 +67,7 @@ inline const Build& named(const std::string& name) {
     static std::map<std::string, Build> made;
     const auto known = made.find(name);
     if (known != made.end()) return known->second;
-    Bench bench = name == "many ways" ? *read_bench(many_ways, name).bench
+    Bench bench = name == "many ways" ? *read_bench(many_ways + test::module_types("SD"), name).bench
                   : name.starts_with("generated ")
                       ? *read_bench(test::generated_bench(std::stoul(name.substr(10)), 6), name).bench
                       : examples::read(name).bench;
