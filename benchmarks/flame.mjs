@@ -4,10 +4,10 @@
 // Grey by depth, no colours that mean anything; a frame says its share in its title.
 import { readFileSync } from "node:fs";
 
-const width = 1200,
-    row = 17,
-    narrowest = 0.6,
-    text_size = 11;
+const width = 1200;
+const row = 17;
+const narrowest = 0.6;
+const text_size = 11;
 const title = process.argv[2] ?? "samples";
 
 // "a::b<c>::d(e) const" -> "b::d"

@@ -8,8 +8,8 @@ import { tmpdir } from "node:os";
 import { dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 
-const here = dirname(fileURLToPath(import.meta.url)),
-    root = join(here, "../..");
+const here = dirname(fileURLToPath(import.meta.url));
+const root = join(here, "../..");
 const { chromium } = createRequire(join(root, "web/package.json"))("playwright-core");
 const program = resolve(process.argv[2] ?? join(root, "build/voltsill"));
 const folder = mkdtempSync(join(tmpdir(), "voltsill-pictures-"));

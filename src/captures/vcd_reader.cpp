@@ -73,6 +73,7 @@ class VcdReader final : public FormatReader {
   private:
     void words(const char* p, const char* end);
     const char* fast_words(const char* p, const char* end);
+    void too_long();
     void word(std::string_view text);
     bool section_word(std::string_view text);
     void keyword(std::string_view text);
@@ -94,7 +95,7 @@ class VcdReader final : public FormatReader {
     Complaints complaints_;
     VcdHeader header_;
     std::string carry_;
-    bool too_long_ = false;  ///< the rest of a word that was given up
+    bool skipping_ = false;  ///< the rest of a word that was given up
     std::uint64_t line_ = 1, section_line_ = 1;
     bool stopped_ = false, truncated_ = false;
 
@@ -135,18 +136,16 @@ void VcdReader::say(std::int32_t channel) {
 
 void VcdReader::push(std::string_view bytes) {
     if (stopped()) return;
-    if (!carry_.empty() || too_long_) {
+    if (!carry_.empty() || skipping_) {
         const auto at = static_cast<std::size_t>(std::ranges::find_if(bytes, blank) - bytes.begin());
-        if (!too_long_) carry_ += bytes.substr(0, std::min(at, longest_line + 1));
+        if (!skipping_) carry_ += bytes.substr(0, std::min(at, longest_line + 1));
         if (carry_.size() > longest_line) {
-            complaints_.add(Severity::warning, "line-too-long", line_, {}, 0, 0,
-                            fmt::format("a word has more than {} bytes; it is left out", longest_line));
+            too_long();
             carry_.clear();
-            value_.clear();
-            too_long_ = true;
+            skipping_ = true;
         }
         if (at == bytes.size()) return;
-        too_long_ = false;
+        skipping_ = false;
         carry_ += ' ';
         const std::string whole = std::exchange(carry_, {});
         if (whole.size() > 1) words(whole.data(), whole.data() + whole.size());
@@ -156,6 +155,12 @@ void VcdReader::push(std::string_view bytes) {
     while (last > 0 && !blank(bytes[last - 1])) --last;
     words(bytes.data(), bytes.data() + last);
     carry_ = bytes.substr(last);
+}
+
+void VcdReader::too_long() {
+    complaints_.add(Severity::warning, "line-too-long", line_, {}, 0, 0,
+                    fmt::format("a word has more than {} bytes; it is left out", longest_line));
+    value_.clear();
 }
 
 /// [p, end) holds whole words; its last byte is a blank.
@@ -173,6 +178,22 @@ void VcdReader::words(const char* p, const char* end) {
     }
 }
 
+/// Reads the digits from `p`, of which there are mostly `length`; returns the first byte that is none. The last byte
+/// before `end` is a blank.
+inline const char* fast_time(const char* p, const char* end, std::ptrdiff_t length, std::uint64_t& t) {
+    if (decimal::by_words && length >= 8 && end - p > 20) {
+        for (const char* const last = p + length - 8; p < last && decimal::digit(*p) <= 9; ++p)
+            t = t * 10 + decimal::digit(*p);
+        const std::uint64_t eight = decimal::side_by_side(p, 8);
+        if (decimal::all_digits(eight)) {
+            t = t * 100'000'000 + decimal::joined(eight);
+            p += 8;
+        }
+    }
+    for (unsigned d; (d = decimal::digit(*p)) <= 9; ++p) t = t * 10 + d;
+    return p;
+}
+
 /// Reads times that do not fall and scalars with an identifier of one character; returns the first word
 /// that is neither. What the loop needs stands in locals.
 const char* VcdReader::fast_words(const char* p, const char* end) {
@@ -187,17 +208,7 @@ const char* VcdReader::fast_words(const char* p, const char* end) {
         const char first = *p;
         if (first == '#') {
             std::uint64_t t = 0;
-            const char* q = p + 1;
-            if (decimal::by_words && length >= 8 && end - q > 20) {
-                for (const char* const last = q + length - 8; q < last && decimal::digit(*q) <= 9; ++q)
-                    t = t * 10 + decimal::digit(*q);
-                const std::uint64_t eight = decimal::side_by_side(q, 8);
-                if (decimal::all_digits(eight)) {
-                    t = t * 100'000'000 + decimal::joined(eight);
-                    q += 8;
-                }
-            }
-            for (unsigned d; (d = decimal::digit(*q)) <= 9; ++q) t = t * 10 + d;
+            const char* const q = fast_time(p + 1, end, length, t);
             if (!blank(*q) || q - p < 2 || q - p > 18 || static_cast<std::int64_t>(t) < now) break;
             now = static_cast<std::int64_t>(t);
             length = q - p - 1;
@@ -224,9 +235,7 @@ const char* VcdReader::fast_words(const char* p, const char* end) {
 
 void VcdReader::word(std::string_view text) {
     if (text.size() > longest_line) {
-        complaints_.add(Severity::warning, "line-too-long", line_, {}, 0, 0,
-                        fmt::format("a word has more than {} bytes; it is left out", longest_line));
-        value_.clear();
+        too_long();
         return;
     }
     if (section_word(text)) return;
@@ -424,7 +433,7 @@ void VcdReader::finish() {
         return complaints_.count("vcd-identifier") + complaints_.count("vcd-value") +
                complaints_.count("vcd-time") + complaints_.count("line-too-long");
     };
-    const std::uint64_t before = doubtful() - too_long_;
+    const std::uint64_t before = doubtful() - skipping_;
     if (!carry_.empty()) {  // a file may end without a line end: the word counts, if it is one
         const std::string whole = std::exchange(carry_, {}) + " ";
         words(whole.data(), whole.data() + whole.size());

@@ -27,8 +27,8 @@ if (!room) {
     console.error("node tests/quality/coverage.mjs BUILD ROOM [--by ROOM,ROOM] [--jobs N] [--list]");
     process.exit(2);
 }
-const tree = new BuiltTree(build),
-    files = sourcesOf(room);
+const tree = new BuiltTree(build);
+const files = sourcesOf(room);
 const scratch = join(tmpdir(), `coverage-${room}-${process.pid}`);
 mkdirSync(scratch);
 
@@ -54,8 +54,8 @@ for (const name of [room, ...values.by.split(",").filter(Boolean)]) {
 
 // Which lines (from 1) hold a condition, or go on with one from the line before.
 function conditionLines(file) {
-    const lines = codeOnly(readFileSync(file, "utf8")).split("\n"),
-        found = new Set();
+    const lines = codeOnly(readFileSync(file, "utf8")).split("\n");
+    const found = new Set();
     lines.forEach((line, i) => {
         const own = /\b(if|for|while|switch|case|default)\b|[^<]\?|(^| )(&&|\|\|)( |$)/.test(line);
         if (own || /(&&|\|\||\?| :)\s*$/.test(lines[i - 1] ?? "")) found.add(i + 1);
@@ -74,8 +74,8 @@ for (const [i, file] of files.entries()) {
     const own = report.files.find((f) => resolve(tree.build, f.file) === file);
     if (!own) throw new Error(`gcov does not know ${file}`);
     const starts = new Map(own.functions.map((f) => [f.name, `${f.start_line}:${f.start_column}`]));
-    const met = new Map(),
-        conditions = conditionLines(file);
+    const met = new Map();
+    const conditions = conditionLines(file);
     for (const line of own.lines) {
         const key = `${line.line_number} ${starts.get(line.function_name)}`;
         const kept = met.get(key) ?? { number: line.line_number, count: 0, taken: [] };

@@ -52,9 +52,9 @@ function negatedConditions(file, text, code) {
 }
 
 function placesOf(file) {
-    const text = readFileSync(file, "utf8"),
-        code = codeOnly(text),
-        places = negatedConditions(file, text, code);
+    const text = readFileSync(file, "utf8");
+    const code = codeOnly(text);
+    const places = negatedConditions(file, text, code);
     for (const [pattern, to] of OPERATORS)
         for (const m of code.matchAll(pattern))
             places.push({
@@ -113,9 +113,9 @@ const words_of = (name) => [
 
 async function tried(mutant, tree, programs, limits, scratch, options) {
     const { text } = mutant;
-    const source = `${scratch}.cpp`,
-        object = `${scratch}.o`,
-        program = `${scratch}.test`;
+    const source = `${scratch}.cpp`;
+    const object = `${scratch}.o`;
+    const program = `${scratch}.test`;
     writeFileSync(source, text.slice(0, mutant.from) + mutant.by + text.slice(mutant.till));
     if (!(await tree.compile(mutant.file, source, object, options))) return "no program";
     for (const name of programs) {
@@ -140,10 +140,10 @@ if (!room) {
     console.error("node tests/quality/mutants.mjs BUILD ROOM [--count N] [--seed N] [--jobs N] [--also ROOM,ROOM]");
     process.exit(2);
 }
-const tree = new BuiltTree(build),
-    files = sourcesOf(room);
-const programs = [room, ...values.also.split(",").filter(Boolean)],
-    limits = new Map();
+const tree = new BuiltTree(build);
+const files = sourcesOf(room);
+const programs = [room, ...values.also.split(",").filter(Boolean)];
+const limits = new Map();
 for (const name of programs) {
     const start = Date.now();
     const plain = await run(join(tree.build, "tests", `test-${room_of(name)}`), words_of(name), tree.build, 1200);
@@ -154,11 +154,11 @@ const scratch = join(tmpdir(), `mutants-${room}-${process.pid}`);
 mkdirSync(scratch);
 // An index past an end is noticed, not read. One file is run once: what its code costs to optimise is more than it saves.
 const options = await tree.precompiled(files, join(scratch, "headers.h"), ["-D_GLIBCXX_ASSERTIONS", "-O0"]);
-const sample = shuffled(files.flatMap(placesOf), Number(values.seed)),
-    counts = new Map();
-let done = 0,
-    left = [],
-    apart = [];
+const sample = shuffled(files.flatMap(placesOf), Number(values.seed));
+const counts = new Map();
+let done = 0;
+let left = [];
+let apart = [];
 async function worker(n) {
     while (done < Number(values.count)) {
         const { value: mutant, done: none } = sample.next();

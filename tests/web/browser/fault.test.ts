@@ -181,8 +181,8 @@ test("a planted fault is found by answering what the page asks, by keyboard alon
     const first = page.locator(".suspects > li").first();
     for (let i = 0; i < 12 && !/^(over 99|9\d) %/.test(await first.innerText()); ++i) {
         const offers = page.locator(".next details li button");
-        let line = await asked(page),
-            said = answer(line, wire);
+        let line = await asked(page);
+        let said = answer(line, wire);
         for (let k = 0; said === null && k < (await offers.count()); ++k) {
             const list = page.locator(".next details");
             if ((await list.getAttribute("open")) === null) await list.locator("summary").click();

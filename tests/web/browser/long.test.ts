@@ -4,8 +4,8 @@ import type { CDPSession } from "playwright-core";
 import { open_file, settled, visiting } from "../support/page";
 
 /** What an hour of work leaves behind: texts of the history, and little else. */
-const edits = 600,
-    bound = 24e6;
+const edits = 600;
+const bound = 24e6;
 
 const visit = visiting(["first-bench.toml"], async (page) => {
     await open_file(page, "first-bench.toml");

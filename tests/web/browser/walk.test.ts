@@ -160,12 +160,12 @@ test("wiring: packages, a plan whose wires and rows belong together, steps one b
 /** Whether the middle of what is meant is in the part of its drawing that a phone shows; null: it is not drawn. */
 const in_sight = (page: Page, selector: string) =>
     page.evaluate((s) => {
-        const of = document.querySelector(s),
-            box = of?.closest(".drawn");
+        const of = document.querySelector(s);
+        const box = of?.closest(".drawn");
         if (!of || !box) return null;
-        const at = of.getBoundingClientRect(),
-            seen = box.getBoundingClientRect(),
-            middle = at.left + at.width / 2;
+        const at = of.getBoundingClientRect();
+        const seen = box.getBoundingClientRect();
+        const middle = at.left + at.width / 2;
         return middle >= seen.left && middle <= seen.right;
     }, selector);
 

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Action } from "@page/model/actions";
-import type { Diagnosis, NextReading } from "@page/model/answers";
+import type { Diagnosis, NextReading } from "@page/model/fault_answers";
 import {
     answer_form,
     asked_of,

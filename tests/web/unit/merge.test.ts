@@ -9,16 +9,16 @@ import { choose, merge, merged, open_conflicts } from "@page/model/merge";
 const base = ['title = "A"', "", "[rails]", 'usb = "5 V"', "", "[parts]", 'gauge = "x"', ""].join("\n");
 
 test("changes at different places are both taken without asking", () => {
-    const mine = base.replace("5 V", "5 V ± 5 %"),
-        theirs = base.replace('title = "A"', 'title = "B"');
+    const mine = base.replace("5 V", "5 V ± 5 %");
+    const theirs = base.replace('title = "A"', 'title = "B"');
     const regions = merge(mine, base, theirs);
     assert.equal(open_conflicts(regions), 0);
     assert.equal(merged(regions), base.replace("5 V", "5 V ± 5 %").replace('"A"', '"B"'));
 });
 
 test("changes of one line are a conflict, and the choice decides", () => {
-    const mine = base.replace('"A"', '"mine"'),
-        theirs = base.replace('"A"', '"theirs"');
+    const mine = base.replace('"A"', '"mine"');
+    const theirs = base.replace('"A"', '"theirs"');
     const regions = merge(mine, base, theirs);
     assert.equal(open_conflicts(regions), 1);
     const at = regions.findIndex((r) => r.kind === "conflict");

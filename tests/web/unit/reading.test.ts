@@ -10,8 +10,8 @@ import { link_at, outline } from "@page/model/outline";
 import { hash_of, route_of } from "@page/model/routes";
 import { level, quantity, span, volts_share } from "@page/model/words";
 
-const examples = process.env.VOLTSILL_EXAMPLES!,
-    program = process.env.VOLTSILL_PROGRAM!;
+const examples = process.env.VOLTSILL_EXAMPLES!;
+const program = process.env.VOLTSILL_PROGRAM!;
 
 test("the outline names what the core reads, on every example", () => {
     for (const name of readdirSync(examples).filter((f) => f.endsWith(".toml"))) {

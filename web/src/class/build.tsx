@@ -1,5 +1,5 @@
 /** Handing in a build: every wire of the plan is confirmed as it really is, and what is besides the plan is named. */
-import type { Lesson, Me } from "../hall/answers";
+import type { Lesson, Me, PlannedWire } from "../hall/answers";
 import { BuildResult } from "../hall/pieces";
 import { count } from "../model/words";
 import { Besides } from "./build_besides";
@@ -16,13 +16,48 @@ interface Props {
     dispatch: Dispatch;
 }
 
-export function BuildView({ s, lesson, me, dispatch }: Props) {
-    const wires = wires_of(lesson),
-        form = s.drafts.build;
-    const change = (build: BuildForm) => dispatch({ do: "draft", drafts: { build } });
+interface HandInProps {
+    s: State;
+    form: BuildForm;
+    wires: PlannedWire[];
+    dispatch: Dispatch;
+}
+function HandIn({ s, form, wires, dispatch }: HandInProps) {
     const left = open_wires(form, wires).length;
     const waits = s.queue.some((p) => p.kind === "submit");
     const nothing = left === wires.length && form.extra.every((w) => !w.from && !w.to);
+    return (
+        <section aria-labelledby="hand-in">
+            <h2 id="hand-in">Hand in</h2>
+            {left > 0 && (
+                <p>
+                    {count(left, "wire")} {left === 1 ? "has" : "have"} not been said: handed in like this,{" "}
+                    {left === 1 ? "it counts" : "they count"} as not there.
+                </p>
+            )}
+            <p class="actions">
+                <button
+                    class="main large"
+                    disabled={nothing || waits}
+                    onClick={() => submit(dispatch, wire_list(form, wires))}>
+                    Hand in the build
+                </button>
+            </p>
+            {waits && <p>… not sent yet: it goes as soon as the server answers.</p>}
+            {s.troubles["submit"] && (
+                <p class="trouble" role="alert">
+                    {s.troubles["submit"]}
+                </p>
+            )}
+        </section>
+    );
+}
+
+export function BuildView({ s, lesson, me, dispatch }: Props) {
+    const wires = wires_of(lesson);
+    const form = s.drafts.build;
+    const change = (build: BuildForm) => dispatch({ do: "draft", drafts: { build } });
+    const left = open_wires(form, wires).length;
     return (
         <>
             <h1>Build</h1>
@@ -55,29 +90,7 @@ export function BuildView({ s, lesson, me, dispatch }: Props) {
                 </section>
             )}
             <Besides form={form} wires={wires} ends={lesson.ends} change={change} />
-            <section aria-labelledby="hand-in">
-                <h2 id="hand-in">Hand in</h2>
-                {left > 0 && (
-                    <p>
-                        {count(left, "wire")} {left === 1 ? "has" : "have"} not been said: handed in like this,{" "}
-                        {left === 1 ? "it counts" : "they count"} as not there.
-                    </p>
-                )}
-                <p class="actions">
-                    <button
-                        class="main large"
-                        disabled={nothing || waits}
-                        onClick={() => submit(dispatch, wire_list(form, wires))}>
-                        Hand in the build
-                    </button>
-                </p>
-                {waits && <p>… not sent yet: it goes as soon as the server answers.</p>}
-                {s.troubles["submit"] && (
-                    <p class="trouble" role="alert">
-                        {s.troubles["submit"]}
-                    </p>
-                )}
-            </section>
+            <HandIn s={s} form={form} wires={wires} dispatch={dispatch} />
         </>
     );
 }

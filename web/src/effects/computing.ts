@@ -7,14 +7,14 @@ import { current, text_of, type State } from "../model/state";
 import { is_away, is_busy, post, stream, trouble } from "./api";
 import { later, rested, type Effect, type Store } from "./store";
 
-const check_pause = 30,
-    plan_pause = 400;
+const check_pause = 30;
+const plan_pause = 400;
 /** A change after so long a rest is one by itself: it is checked at once. */
 const rest = 120;
 
 /** Between one asking and the next while the server has too much to do, or does not answer. */
-const first_pause = 500,
-    longest_pause = 8000;
+const first_pause = 500;
+const longest_pause = 8000;
 
 type Ask<N extends AnswerName> = (
     text: string,
@@ -71,15 +71,19 @@ class Question<N extends AnswerName> {
 const file_of = (s: State): string => s.doc?.path ?? "bench.toml";
 const body = (s: State, text: string, more: object = {}) => ({ file: file_of(s), text, ...more });
 
-/** The answers of a stream of `progress`, `result` and `end`. */
-function streamed<N extends AnswerName>(store: Store, name: N, url: string, more: object, results = 1): Ask<N> {
+type Progress = { share: number; what: string };
+
+/** The answer of a stream of `progress`, `result` and `end`. */
+function streamed<N extends AnswerName>(store: Store, name: N, url: string, more: object): Ask<N> {
     return async (text, signal, take) => {
-        let left = results;
+        let came = false;
         await stream(url, body(store.state, text, more), signal, (e) => {
-            if (e.name === "progress")
-                store.dispatch({ do: "progress", name, ...(e.data as { share: number; what: string }) });
-            if (e.name === "result") take(e.data as Answers[N], --left === 0);
+            if (e.name === "progress") store.dispatch({ do: "progress", name, ...(e.data as Progress) });
+            if (e.name !== "result") return;
+            came = true;
+            take(e.data as Answers[N], true);
         });
+        if (!came) throw new Error("it ended before its result");
     };
 }
 
@@ -94,8 +98,8 @@ function measured(since: number) {
 export function checking(store: Store): Effect {
     const question = new Question(store, "check");
     const pause = later(check_pause);
-    let since = 0,
-        last = 0;
+    let since = 0;
+    let last = 0;
     const ask = () =>
         void question.ask(async (text, signal, take) => {
             take(await post("/api/check", body(store.state, text), signal), true);
@@ -114,8 +118,8 @@ export function checking(store: Store): Effect {
 }
 
 export function planning(store: Store): Effect {
-    const plan = new Question(store, "plan"),
-        drawings = new Question(store, "drawings");
+    const plan = new Question(store, "plan");
+    const drawings = new Question(store, "drawings");
     const pause = later(plan_pause);
     const both = async () => {
         const text = text_of(store.state);
@@ -175,8 +179,8 @@ export function diagnosing(store: Store): Effect {
             pause.stop();
             question.cancel();
         }
-        const came = action.do === "go" || action.do === "readings",
-            checked = action.do === "answer" && action.name === "check";
+        const came = action.do === "go" || action.do === "readings";
+        const checked = action.do === "answer" && action.name === "check";
         if (!(came || checked) || !shown(after) || fault_current(after) || store.state.fault.running) return;
         if (checked) pause.start(ask);
         else ask();
@@ -190,23 +194,14 @@ export function tracing(store: Store): Effect {
         if (action.do === "stop-trace" || left) question.cancel();
         if (action.do !== "trace") return;
         const { link, rate, samples } = action.wish;
+        const wish = { links: [link], samples, rate, seed: 1 };
         void question.ask(async (text, signal, take) => {
-            await stream(
-                "/api/trace",
-                body(store.state, text, { links: [link], samples, rate, seed: 1 }),
-                signal,
-                (e) => {
-                    if (e.name === "progress")
-                        store.dispatch({
-                            do: "progress",
-                            name: "trace",
-                            ...(e.data as { share: number; what: string }),
-                        });
-                    if (e.name !== "result") return;
-                    const step = e.data as Omit<TraceStep, "accepted" | "problems"> & { trace: Refusable };
-                    take({ ...step, accepted: step.trace.accepted, problems: step.trace.problems }, step.final);
-                },
-            );
+            await stream("/api/trace", body(store.state, text, wish), signal, (e) => {
+                if (e.name === "progress") store.dispatch({ do: "progress", name: "trace", ...(e.data as Progress) });
+                if (e.name !== "result") return;
+                const step = e.data as Omit<TraceStep, "accepted" | "problems"> & { trace: Refusable };
+                take({ ...step, accepted: step.trace.accepted, problems: step.trace.problems }, step.final);
+            });
         });
     };
 }

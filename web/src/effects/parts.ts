@@ -1,5 +1,5 @@
 /** Looks parts up: by words, and what the types on this bench are. */
-import type { Found, PartAnswer, PartRow, PartType, TraitRow } from "../model/answers";
+import type { Found, PartAnswer, PartRow, PartType, TraitRow } from "../model/part_answers";
 import { text_of, type State } from "../model/state";
 import { get, is_busy, post, Refused, trouble } from "./api";
 import { later, type Effect, type Store } from "./store";

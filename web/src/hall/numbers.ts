@@ -10,10 +10,10 @@ const units: Record<Exclude<CheckKind, "level">, { sign: string; words: RegExp; 
     ohms: { sign: "Ω", words: /^(ω|r|ohms?)$/i, name: "ohms", such_as: "4.7 kΩ" },
 };
 const prefixes: Record<string, string> = { "": "", n: "n", u: "µ", µ: "µ", m: "m", k: "k", K: "k", M: "M", G: "G" };
-const high = /^(1|h|hi|high|on)$/,
-    low = /^(0|l|lo|low|off)$/;
-const open = /^(open|ol|o\.l\.?|0l|0\.l|∞|infinite)$/,
-    drifts = /^(drifts?|drifting|floats?|floating)$/;
+const high = /^(1|h|hi|high|on)$/;
+const low = /^(0|l|lo|low|off)$/;
+const open = /^(open|ol|o\.l\.?|0l|0\.l|∞|infinite)$/;
+const drifts = /^(drifts?|drifting|floats?|floating)$/;
 
 /** One way to write each sign that keyboards have several of. */
 function plain(typed: string): string {
@@ -45,13 +45,13 @@ function number(kind: Exclude<CheckKind, "level">, text: string): Typed {
         return {
             trouble: `Write the number the meter shows, such as ${unit.such_as}.`,
         };
-    const value = found[1]!.replace(/^([+-]?)\./, (_, sign: string) => `${sign}0.`).replace(/\.$/, ""),
-        rest = found[2]!.trim();
+    const value = found[1]!.replace(/^([+-]?)\./, (_, sign: string) => `${sign}0.`).replace(/\.$/, "");
+    const rest = found[2]!.trim();
     if (rest === "")
         return kind === "amps" ? { trouble: "Say mA or A: a meter shows both." } : { send: `${value} ${unit.sign}` };
     for (const size of [0, 1]) {
-        const prefix = prefixes[rest.slice(0, size)],
-            after = rest.slice(size).trim();
+        const prefix = prefixes[rest.slice(0, size)];
+        const after = rest.slice(size).trim();
         if (prefix === undefined || !(unit.words.test(after) || (size === 1 && after === ""))) continue;
         // Nobody has a megavolt on a bench: a keyboard has made the letter large.
         return { send: `${value} ${prefix === "M" && kind !== "ohms" ? "m" : prefix}${unit.sign}` };
@@ -60,8 +60,8 @@ function number(kind: Exclude<CheckKind, "level">, text: string): Typed {
 }
 
 export function read_entry(kind: CheckKind, typed: string): Typed {
-    const text = plain(typed),
-        word = text.toLowerCase();
+    const text = plain(typed);
+    const word = text.toLowerCase();
     if (word === "") return { trouble: "Nothing is written yet." };
     if (kind === "level")
         return high.test(word)

@@ -10,9 +10,9 @@ export function end_words(end: string): string {
     return board ? `board ${board}, ${where}` : where;
 }
 
-const minute = 60,
-    hour = 3600,
-    day = 86400;
+const minute = 60;
+const hour = 3600;
+const day = 86400;
 /** How long ago, at `now`; both in seconds. */
 export function ago(then: number, now: number): string {
     const past = now - then;

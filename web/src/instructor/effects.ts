@@ -89,8 +89,8 @@ export function doing(store: Store): Effect {
     const take_room = (room: Room) => store.dispatch({ do: "room", room });
     return (action) => {
         if (action.do === "deed") {
-            const { learner, deed, gate } = action,
-                what = name_of_deed(learner, deed);
+            const { learner, deed, gate } = action;
+            const what = name_of_deed(learner, deed);
             if (deed === "delete")
                 void ask(
                     what,
@@ -134,8 +134,8 @@ export function doing(store: Store): Effect {
 
 /** The learner and the summary that are looked at, again when something in the room has changed. */
 export function looking(store: Store): Effect {
-    const pause_full = later(250),
-        pause_summary = later(1000);
+    const pause_full = later(250);
+    const pause_summary = later(1000);
     const full = async (id: number) => {
         const outcome = await get<InFull>(`learner?learner=${id}`);
         if (outcome.got === "answer") store.dispatch({ do: "full", full: outcome.value });

@@ -1,12 +1,12 @@
 /** One learner in full: the way through the gates, what was built wrong and with what harm, and every reading. */
 import { useState } from "preact/hooks";
-import type { FullCheck, InFull } from "../hall/answers";
+import type { FullCheck, InFull, Row } from "../hall/answers";
 import { gate_title } from "../hall/answers";
 import { BuildResult, GateMark, Stop } from "../hall/pieces";
 import { time_words } from "../hall/words";
 import { Dialog } from "../views/pieces";
 import { Cards, type Column } from "./cards";
-import { type Deed, type Dispatch } from "./reducer";
+import type { Deed, Dispatch } from "./reducer";
 import { DeedButton, seen_words } from "./room";
 import type { State } from "./state";
 
@@ -81,10 +81,35 @@ const questions: Partial<Record<Deed, { title: string; words: string; act: strin
     },
 };
 
+interface SureProps {
+    deed: Deed;
+    row: Row;
+    dispatch: Dispatch;
+    close: () => void;
+}
+/** Asks before what cannot be taken back. */
+function Sure({ deed, row, dispatch, close }: SureProps) {
+    const question = questions[deed];
+    if (!question) return null;
+    const act = () => {
+        dispatch({ do: "deed", learner: row.id, deed, gate: 1 });
+        close();
+    };
+    return (
+        <Dialog title={`${question.title}: ${row.nickname}`} close={close}>
+            <p>{question.words}</p>
+            <p class="actions">
+                <button class="main" onClick={act}>
+                    {question.act}
+                </button>
+            </p>
+        </Dialog>
+    );
+}
+
 function Deeds({ s, full, dispatch }: Props) {
     const { row } = full;
     const [asked, ask] = useState<Deed | null>(null);
-    const question = asked && questions[asked];
     const passed = Math.min(row.gate - 1, 4);
     return (
         <>
@@ -126,21 +151,7 @@ function Deeds({ s, full, dispatch }: Props) {
                 <button onClick={() => ask("reset")}>Begin again</button>
                 <button onClick={() => ask("delete")}>Delete</button>
             </p>
-            {question && (
-                <Dialog title={`${question.title}: ${row.nickname}`} close={() => ask(null)}>
-                    <p>{question.words}</p>
-                    <p class="actions">
-                        <button
-                            class="main"
-                            onClick={() => {
-                                dispatch({ do: "deed", learner: row.id, deed: asked, gate: 1 });
-                                ask(null);
-                            }}>
-                            {question.act}
-                        </button>
-                    </p>
-                </Dialog>
-            )}
+            {asked && <Sure deed={asked} row={row} dispatch={dispatch} close={() => ask(null)} />}
         </>
     );
 }

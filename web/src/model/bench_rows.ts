@@ -1,6 +1,7 @@
 /** Rails, parts and links as lists show them: from the check where it could read the text, else from the outline,
  *  with what the last readable text told about the same names. */
-import type { BenchPart, Candidate, Finding, JudgedLink, Link, PartPin, Rail, Verdict } from "./answers";
+import type { BenchPart, Candidate, Finding, JudgedLink, Link, Rail, Verdict } from "./answers";
+import type { PartPin } from "./part_answers";
 import { outline } from "./outline";
 import { current, text_of, type State } from "./state";
 import { level, quantity } from "./words";

@@ -1,5 +1,6 @@
 /** What the page of faults shows, from the readings and from what the engine answered to them. */
-import type { Diagnosis, GivenReading, NextReading, Problem } from "./answers";
+import type { Problem } from "./answers";
+import type { Diagnosis, GivenReading, NextReading } from "./fault_answers";
 import { blocks_of, type Readings } from "./readings";
 import { text_of, type State } from "./state";
 

@@ -1,5 +1,6 @@
 /** Every figure of a part with its source, as rows: whatever in the answer states where it comes from. */
-import type { Level, Origin, PartType, Quantity, Span } from "./answers";
+import type { Origin, Quantity, Span } from "./answers";
+import type { Level, PartType } from "./part_answers";
 import { level, origin, quantity, span } from "./words";
 
 export interface FigureRow {

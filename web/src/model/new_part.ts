@@ -1,5 +1,6 @@
 /** What a part that is put on a bench is joined to: rails that fit its supplies, and rails that it makes. */
-import type { Edit, PartType } from "./answers";
+import type { Edit } from "./answers";
+import type { PartType } from "./part_answers";
 import { free_name, type Rows } from "./bench_rows";
 import type { State } from "./state";
 

@@ -1,6 +1,7 @@
 /** The next state after something happened. Pure: what has to be fetched or written is done in effects/. */
 import type { Action } from "./actions";
-import type { Check, Diagnosis, Refusable } from "./answers";
+import type { Check, Refusable } from "./answers";
+import type { Diagnosis } from "./fault_answers";
 import { begin, changed, redo_word, redone, undo_word, undone, type History } from "./history";
 import { choose, merge, merged, open_conflicts } from "./merge";
 import { asked_of, of_lines } from "./fault";

@@ -1,5 +1,6 @@
 /** Numbers and verdicts as a reader wants them. */
-import type { Level, Quantity, Span, Verdict } from "./answers";
+import type { Quantity, Span, Verdict } from "./answers";
+import type { Level } from "./part_answers";
 
 export const signs: Record<Verdict, string> = { safe: "✓", thin: "~", unknown: "?", unreadable: "≠", harmful: "✗" };
 

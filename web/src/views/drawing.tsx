@@ -91,8 +91,8 @@ export function Drawing({ svg, class: name = "", ready, active = false }: Props)
 export function bring_in(of: SVGElement | null) {
     const box = of?.closest(".drawn");
     if (!of || !box) return;
-    const at = of.getBoundingClientRect(),
-        seen = box.getBoundingClientRect();
+    const at = of.getBoundingClientRect();
+    const seen = box.getBoundingClientRect();
     box.scrollLeft += at.left + at.width / 2 - (seen.left + seen.width / 2);
 }
 

@@ -2,7 +2,7 @@
 import type { RefObject } from "preact";
 import { useRef } from "preact/hooks";
 import type { Dispatch } from "../model/actions";
-import type { Diagnosis } from "../model/answers";
+import type { Diagnosis } from "../model/fault_answers";
 import { cause_told, fault_current, mistakes_elsewhere } from "../model/fault";
 import { current, type State } from "../model/state";
 import { count } from "../model/words";

@@ -1,7 +1,7 @@
 /** What the bench is seen to do: the first thing to say when something is wrong. */
 import { useState } from "preact/hooks";
 import type { Dispatch } from "../model/actions";
-import type { Diagnosis } from "../model/answers";
+import type { Diagnosis } from "../model/fault_answers";
 import { against, behaviours_said, entries, link_behaviours } from "../model/fault";
 import type { State } from "../model/state";
 import { Choose } from "./pieces";

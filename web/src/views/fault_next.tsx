@@ -2,7 +2,8 @@
 import type { RefObject } from "preact";
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Dispatch } from "../model/actions";
-import type { Diagnosis, NextReading, Problem } from "../model/answers";
+import type { Problem } from "../model/answers";
+import type { Diagnosis, NextReading } from "../model/fault_answers";
 import {
     answer_form,
     cause_told,

@@ -1,6 +1,6 @@
 /** What may be wrong, each with its share; what cannot be, and why; readings that speak against each other. */
 import type { ComponentChildren } from "preact";
-import type { Damage, Diagnosis, Suspect } from "../model/answers";
+import type { Damage, Diagnosis, Suspect } from "../model/fault_answers";
 import { share_bar, share_words } from "../model/fault";
 import { begun, count } from "../model/words";
 import { Mark, Scroll } from "./pieces";

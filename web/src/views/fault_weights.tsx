@@ -1,7 +1,7 @@
 /** How often each kind of fault is met: to see and to change; kept in the readings file. */
 import { useEffect, useState } from "preact/hooks";
 import type { Dispatch } from "../model/actions";
-import type { Diagnosis, FaultKind } from "../model/answers";
+import type { Diagnosis, FaultKind } from "../model/fault_answers";
 import { begun, count } from "../model/words";
 import { weight_typed } from "../model/weights";
 import { Scroll } from "./pieces";

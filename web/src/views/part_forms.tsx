@@ -1,6 +1,7 @@
 /** Dialogs that find and add a part, or change one; each ends in one edit of the text. */
 import { useEffect, useState } from "preact/hooks";
-import type { Edit, PartType } from "../model/answers";
+import type { Edit } from "../model/answers";
+import type { PartType } from "../model/part_answers";
 import { free_name, type Rows } from "../model/bench_rows";
 import { fitting, made_rails, rail_edits, short_name, supply_entries } from "../model/new_part";
 import { supply_asked } from "../model/own_part";

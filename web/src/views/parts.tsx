@@ -1,7 +1,7 @@
 /** The catalogue: search by what a part is; every figure of a part with its source. */
 import { useEffect } from "preact/hooks";
 import type { Dispatch } from "../model/actions";
-import type { PartType } from "../model/answers";
+import type { PartType } from "../model/part_answers";
 import { figures, grouped } from "../model/figures";
 import { hash_of } from "../model/routes";
 import type { State } from "../model/state";

@@ -1,6 +1,6 @@
 /** The dialog that adds or changes a rail; it ends in one edit of the text. */
 import { useState } from "preact/hooks";
-import type { Edit } from "../model/answers";
+import type { Edit, Rail } from "../model/answers";
 import { free_name } from "../model/bench_rows";
 import { feeders } from "../model/new_part";
 import { quantity, span } from "../model/words";
@@ -9,21 +9,31 @@ import { focus_made } from "./made";
 import { Dialog, Field } from "./pieces";
 import { SaidOfForm, useProposal } from "./proposal";
 
-export function RailForm({ s, dispatch, all, close, of }: FormProps & { of: string | null }) {
-    const rail = all.rails.find((r) => r.name === of)?.rail ?? null;
-    const before = {
-        volts: rail ? span(rail.volts).replace(" to ", " .. ") : of ? "" : "5 V ± 5 %",
+type Entries = { volts: string; limit: string; from: string; switch: string };
+
+function entries_of(rail: Rail | null, is_new: boolean): Entries {
+    return {
+        volts: rail ? span(rail.volts).replace(" to ", " .. ") : is_new ? "5 V ± 5 %" : "",
         limit: rail?.limit ? quantity(rail.limit) : "",
         from: rail?.from ?? "",
         switch: rail?.switch ?? "",
     };
-    const [name, set_name] = useState(
-        of ??
-            free_name(
-                "usb",
-                all.rails.map((r) => r.name),
-            ),
-    );
+}
+
+/** What makes a rail that had `before` have `now`, under this name. */
+function changes(of: string, name: string, before: Entries, now: Entries): Edit[] {
+    const keys = (Object.keys(now) as (keyof Entries)[]).filter((key) => now[key] !== before[key]);
+    const edits = keys.map((key): Edit => {
+        const path = ["rails", of, key];
+        return now[key] === "" ? { do: "remove", path } : { do: "set", path, value: now[key] };
+    });
+    return name === of ? edits : [...edits, { do: "rename", kind: "rail", from: of, to: name }];
+}
+
+export function RailForm({ s, dispatch, all, close, of }: FormProps & { of: string | null }) {
+    const taken = all.rails.map((r) => r.name);
+    const before = entries_of(all.rails.find((r) => r.name === of)?.rail ?? null, of === null);
+    const [name, set_name] = useState(of ?? free_name("usb", taken));
     const [now, set] = useState(before);
     const form = useProposal(s, dispatch, () => {
         close();
@@ -31,7 +41,6 @@ export function RailForm({ s, dispatch, all, close, of }: FormProps & { of: stri
     });
     const put = (part: Partial<typeof now>) => set({ ...now, ...part });
     const submit = () => {
-        const changed = Object.entries(now).filter(([key, value]) => value !== before[key as keyof typeof before]);
         const given = Object.entries(now).filter(([, value]) => value !== "");
         const edits: Edit[] = of
             ? changed.map(([key, value]): Edit =>

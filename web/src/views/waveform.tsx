@@ -9,8 +9,8 @@ import { Drawing } from "./drawing";
 import { Amount, Choose, Mark, Scroll } from "./pieces";
 
 /** The slider's steps: 20 to the decade, from 1 Hz to 100 MHz. */
-const per_decade = 20,
-    decades = 8;
+const per_decade = 20;
+const decades = 8;
 const hertz = (step: number): number => Number((10 ** (step / per_decade)).toPrecision(2));
 const step_of = (rate: number): number =>
     Math.round(Math.log10(Math.min(Math.max(rate, 1), 10 ** decades)) * per_decade);
