@@ -247,7 +247,8 @@ std::string DiagnosisWords::unsure(const Diagnosis& d) const {
         if (k > 0 && d.suspects[k].share < worth_naming * d.suspects.front().share) break;
         out += fmt::format("{}{} ({})", out.empty() ? "" : "; or ", d.suspects[k].words, percent(d.suspects[k].share));
     }
-    out = fmt::format("{}: {}.", d.suspects.front().share >= half ? "Likely, not sure" : "Not sure yet, likeliest first", out);
+    out = fmt::format("{}: {}.",
+                      d.suspects.front().share >= half ? "Likely, not sure" : "Not sure yet, likeliest first", out);
     return d.next.empty() ? out : fmt::format("{} What tells more: {}", out, d.next.front().how);
 }
 

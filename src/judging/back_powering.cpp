@@ -121,8 +121,8 @@ void lifted_rail(Inspection& in, const Scene& scene, const RailSite& rail) {
     }
 }
 
-/// Current into a rail through the diodes and resistors that end there: protection diodes, clamps, pull-ups. Each at its
-/// worst corner; where the nominal solution conducts nothing to speak of, no corner is searched.
+/// Current into a rail through the diodes and resistors that end there: protection diodes, clamps, pull-ups. Each at
+/// its worst corner; where the nominal solution conducts nothing to speak of, no corner is searched.
 double fed_at_worst(Inspection& in, const Island& island, const Levels& levels, Node rail) {
     std::vector<double> volts;
     if (!solve(island, levels, island.nominal, volts, in.effort)) return 0;
@@ -136,7 +136,8 @@ double fed_at_worst(Inspection& in, const Island& island, const Levels& levels, 
                                                                       : false;
         const double inward = to == end ? 1 : -1;  // currents count from the first node
         const auto d = static_cast<DeviceId>(k);
-        if (!ends_there || inward * device_current(island.net, island.nominal, State{.levels = levels}, volts, d) < 1e-6)
+        if (!ends_there ||
+            inward * device_current(island.net, island.nominal, State{.levels = levels}, volts, d) < 1e-6)
             continue;
         if (const Range r = device_range(island, levels, d, in.effort); r.solved) amps += inward > 0 ? r.hi : -r.lo;
     }

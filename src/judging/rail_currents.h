@@ -33,8 +33,8 @@ struct RailCurrent {
     std::vector<CurrentShare> shares;    ///< that add up to it
     std::vector<std::string> silent;     ///< parts on it whose sheet states no current: not counted
 };
-/// A, of the supply of a rail: half as much again as it gives at most and 20 mA (common practice, no source), which lets
-/// the bench start and stops a short; no more than the supply can.
+/// A, of the supply of a rail: half as much again as it gives at most and 20 mA (common practice, no source), which
+/// lets the bench start and stops a short; no more than the supply can.
 double limit_to_set(const RailCurrent& current, const Rail& rail);
 /// By rail of the bench; empty when the network has no solution.
 std::vector<RailCurrent> rail_currents(const Bench& bench, const Wiring& wiring);

@@ -85,10 +85,11 @@ static std::optional<Answer> not_read(const MarkedBuild& build) {
     const auto wrong = std::ranges::count(build.problems, Severity::error, &Problem::severity);
     if (wrong == 0) return std::nullopt;
     const Problem& first = *std::ranges::find(build.problems, Severity::error, &Problem::severity);
-    return refusal(422, "no-build",
-                   fmt::format("{}{}{}", first.message, first.nearest.empty() ? "" : ", did you mean " + first.nearest + "?",
-                               wrong == 1 ? "" : fmt::format(" ({} more like this)", wrong - 1)),
-                   first.expected);
+    return refusal(
+        422, "no-build",
+        fmt::format("{}{}{}", first.message, first.nearest.empty() ? "" : ", did you mean " + first.nearest + "?",
+                    wrong == 1 ? "" : fmt::format(" ({} more like this)", wrong - 1)),
+        first.expected);
 }
 
 /// Marked by a worker, since a build that is wrong everywhere takes its time; then written by the desk.

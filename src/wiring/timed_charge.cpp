@@ -51,7 +51,8 @@ struct Charge {
         }
         if (const auto* fet = std::get_if<MosfetModel>(&wired.type->model);
             fet && fet->gate_capacitance.known()) {
-            // Printed for the gate as a whole: half of it to either end of the channel. All three have a node, open or not.
+            // Printed for the gate as a whole: half of it to either end of the channel. All three have a node, open or
+            // not.
             const Span<double> half = scaled(numbers_of(fet->gate_capacitance.span), 0.5);
             const Node d = node(part, "D"), g = node(part, "G"), s = node(part, "S");
             t.capacitor(wired.name + " gate to drain", g, d, half, fet->gate_capacitance.origin);

@@ -209,10 +209,12 @@ TEST(WaveChart, ALimitHasALineOfItsOwnUntilItIsBroken) {
                                        .marks = {{"supply", 5, supply}, {"max", 5.3, limit}, {"min", -0.3, limit}}}}};
         const auto lines = plot_of(doc::render_terminal({"x", {chart}}, {.width = 60}));
         const auto of = [&](const char* label) {
-            return *std::ranges::find_if(lines, [&](const std::string& l) { return l.find(label) != std::string::npos; });
+            return *std::ranges::find_if(lines,
+                                         [&](const std::string& l) { return l.find(label) != std::string::npos; });
         };
         EXPECT_THAT(of("min"), AllOf(HasSubstr("!!!!!!!!!!"), Not(HasSubstr("━")))) << top;
-        EXPECT_EQ(of("max").find("━") == std::string::npos && of("max").find("┃") == std::string::npos, top < 5.3) << top;
+        EXPECT_EQ(of("max").find("━") == std::string::npos && of("max").find("┃") == std::string::npos, top < 5.3)
+            << top;
         EXPECT_NE(of("supply"), of("max")) << top;
         EXPECT_THAT(of("supply"), HasSubstr("·····")) << top;
     }

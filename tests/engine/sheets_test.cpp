@@ -153,11 +153,12 @@ TEST(BenchCard, ShowsEachSideOfABusByItself) {
                 row_of[doc::plain_text(row[0]) + " at " + doc::plain_text(row[2])] =
                     doc::plain_text(row[1]) + ": " + doc::plain_text(row[4]);
     const std::string low_side = "2.99 V to 3.4 V", high_side = "4.7 V to 5.25 V";  // 4.75 V less 10 uA by 4.935 kohm
-    EXPECT_EQ(row_of, (std::map<std::string, std::string>{
-                          {"data line at sensor.SDA, controller.SDA", "sensor.SDA, display.SDA, clock.SDA: " + low_side},
-                          {"data line at display.SDA, clock.SDA", "controller.SDA: " + high_side},
-                          {"clock line at sensor.SCL, controller.SCL", "sensor.SCL, display.SCL, clock.SCL: " + low_side},
-                          {"clock line at display.SCL, clock.SCL", "controller.SCL: " + high_side}}));
+    EXPECT_EQ(row_of,
+              (std::map<std::string, std::string>{
+                  {"data line at sensor.SDA, controller.SDA", "sensor.SDA, display.SDA, clock.SDA: " + low_side},
+                  {"data line at display.SDA, clock.SDA", "controller.SDA: " + high_side},
+                  {"clock line at sensor.SCL, controller.SCL", "sensor.SCL, display.SCL, clock.SCL: " + low_side},
+                  {"clock line at display.SCL, clock.SCL", "controller.SCL: " + high_side}}));
 }
 
 TEST_P(Example, KitCountsAreCountsTimesSeatsAndSpares) {

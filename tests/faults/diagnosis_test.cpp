@@ -228,7 +228,9 @@ TEST(Diagnosing, TheLastHintSaysHowSureItIs) {
         const std::string& said = d.hints.cause;
         if (said.starts_with("Not as planned is what you saw")) continue;
         const double share = d.suspects.front().share;
-        const char* begins = share >= DiagnosisOptions{}.sure ? "" : share >= 0.5 ? "Likely, not sure: " : "Not sure yet";
+        const char* begins = share >= DiagnosisOptions{}.sure ? ""
+                             : share >= 0.5                   ? "Likely, not sure: "
+                                                              : "Not sure yet";
         ++seen[begins];
         EXPECT_TRUE(said.starts_with(begins)) << said;
         EXPECT_NE(said.find(d.suspects.front().words.substr(1)), std::string::npos) << said;

@@ -224,8 +224,8 @@ TEST(Bus, ClampCurrentPumpsARailThatDrawsLess) {
     EXPECT_EQ(find(b.judge().findings, "rail-pumped"), nullptr);
 }
 
-/// A clamp or a pull-up of the build feeds a rail as a protection diode does: 5.25 V through 9.9 kΩ, 3.2 V, and a Schottky
-/// diode of 0.2 V at 1 mA at least, or another 9.9 kΩ.
+/// A clamp or a pull-up of the build feeds a rail as a protection diode does: 5.25 V through 9.9 kΩ, 3.2 V, and a
+/// Schottky diode of 0.2 V at 1 mA at least, or another 9.9 kΩ.
 TEST(Bus, ClampsAndPullUpsOfTheBuildPumpARailThatDrawsLess) {
     const auto sleepy = [](bool asleep) {
         Build b = open_collector_into(input("IN", ttl(), true), 10e3);

@@ -129,7 +129,8 @@ TEST(HighSideSwitch, IsOffAtReset) {
         keyed(lamp, "pulls = [{ to = \"supply\", ohms = \"45 kΩ\", at_reset = true }]", lamp.in_keys.c_str());
     const double rail = 3.3 * 1.03, pull = 45e3;
     Switch bipolar = switch_of(two, "pnp"), fet = switch_of(two, "p-mosfet");
-    const double base = bipolar.ohms("keeps signal off") * (1 + tolerance), gate = fet.ohms("holds signal off") * (1 + tolerance);
+    const double base = bipolar.ohms("keeps signal off") * (1 + tolerance),
+                 gate = fet.ohms("holds signal off") * (1 + tolerance);
     EXPECT_LT(rail * base / (base + bipolar.ohms("base resistor") * (1 - tolerance) + pull), 0.55);
     EXPECT_LT(rail * gate / (gate + pull), 0.8);
     for (Switch* s : {&bipolar, &fet}) {

@@ -152,7 +152,7 @@ for (const name of programs) {
 }
 const scratch = join(tmpdir(), `mutants-${room}-${process.pid}`);
 mkdirSync(scratch);
-// An index past an end is noticed, not read. One file is run once: what its code costs to optimise is more than it saves.
+// An index past an end is noticed, not read. One file is run once: optimising it costs more than it saves.
 const options = await tree.precompiled(files, join(scratch, "headers.h"), ["-D_GLIBCXX_ASSERTIONS", "-O0"]);
 const sample = shuffled(files.flatMap(placesOf), Number(values.seed));
 const counts = new Map();

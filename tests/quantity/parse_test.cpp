@@ -229,9 +229,13 @@ TEST(Parse, MessagesNameWhatIsWrongAndWhatIsRight) {
 }
 
 TEST(Parse, NearestUnitIsNamed) {
-    for (const auto& [dimension, text, unit] :
-         {std::tuple{frequency, "400 kHZ", "kHz"}, {capacitance, "8 pf", "pF"}, {current, "20 ma", "mA"}, {current, "15 Ma", "mA"},
-          {time, "20 n", "ns"}, {voltage, "3.6 Volt", "volt"}, {resistance, "10 KOHM", ""}}) {
+    for (const auto& [dimension, text, unit] : {std::tuple{frequency, "400 kHZ", "kHz"},
+                                                {capacitance, "8 pf", "pF"},
+                                                {current, "20 ma", "mA"},
+                                                {current, "15 Ma", "mA"},
+                                                {time, "20 n", "ns"},
+                                                {voltage, "3.6 Volt", "volt"},
+                                                {resistance, "10 KOHM", ""}}) {
         const auto span = parse_span(dimension, text);
         ASSERT_FALSE(span) << text;
         EXPECT_EQ(span.error().expected.starts_with("write \"" + std::string(unit) + "\""), *unit != 0)

@@ -145,7 +145,8 @@ TEST(ClassGates, FirstPowerSaysItsLimitsAndItsOrder) {
         if (check.gate != 2 || check.kind != CheckKind::volts) continue;
         const auto& current = *std::ranges::find(sheets.currents, check.rail, &voltsill::RailCurrent::rail);
         const double amps = 1.5 * current.hi + 20e-3;
-        EXPECT_NE(check.what.find("limited to " + voltsill::print(voltsill::Amps{amps})), std::string::npos) << check.what;
+        EXPECT_NE(check.what.find("limited to " + voltsill::print(voltsill::Amps{amps})), std::string::npos)
+            << check.what;
         EXPECT_TRUE(check.what.starts_with("switched on ")) << check.what;
         ++rails;
     }
@@ -168,7 +169,8 @@ TEST(ClassGates, AReadingBeyondWhatAPinStandsStopsAtOnce) {
     EXPECT_EQ(told["right"], false);
     EXPECT_EQ(told["learner"]["gate"], 1);
     const std::string danger = told["learner"]["danger"].get<std::string>();
-    for (const char* words : {"receiver.IN", "4.9 V", "power off"}) EXPECT_NE(danger.find(words), std::string::npos) << danger;
+    for (const char* words : {"receiver.IN", "4.9 V", "power off"})
+        EXPECT_NE(danger.find(words), std::string::npos) << danger;
     EXPECT_EQ(c.row("Robin")["danger"], danger);
     EXPECT_EQ(robin.post("/api/class/reading", entering(*high, "3.3 V")).status, 409) << "no reading under power";
     c.act("Robin", "pass", 1);

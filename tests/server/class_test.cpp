@@ -262,7 +262,8 @@ TEST(Class, AnEndThatCannotBeWrittenEndsNothing) {
 TEST(Class, ABuildWithEndsThatAreNoneIsNotHandedIn) {
     Classroom c;
     Person robin = c.learner("Robin");
-    for (const auto& [wire, said] : {std::pair{"99z,receiver.IN\n", "99z"}, {"sender.OUTT,receiver.IN\n", "did you mean OUT?"},
+    for (const auto& [wire, said] : {std::pair{"99z,receiver.IN\n", "99z"},
+                                     {"sender.OUTT,receiver.IN\n", "did you mean OUT?"},
                                      {",receiver.IN\n", "nothing under"}}) {
         const Reply refused = robin.post("/api/class/submit", {{"wires", wire_list(0) + wire}});
         EXPECT_EQ(refused.status, 422) << wire;

@@ -139,7 +139,9 @@ struct Supplies {
     }
     WireEnd at(int row) const { return {.hole = {0, row, placement.boards[0]->column("a")}}; }
     WireEnd beside(int row) const { return {.hole = {0, row, placement.boards[0]->column("b")}}; }
-    void lay(const WireEnd& from, const WireEnd& to) { placement.wires.push_back({.from = from, .to = to, .metres = 0.1}); }
+    void lay(const WireEnd& from, const WireEnd& to) {
+        placement.wires.push_back({.from = from, .to = to, .metres = 0.1});
+    }
     PlacedNodes nodes() const { return {bench, wiring, placement}; }
 };
 
@@ -183,7 +185,8 @@ TEST(ZeroVolts, ARailsPlusOnItIsAShort) {
     EXPECT_THAT(shorts(two.bench, two.wiring, two.placement), IsEmpty());
     Supplies rails = two;
     rails.lay(rails.beside(1), rails.beside(3));
-    EXPECT_THAT(shorts(rails.bench, rails.wiring, rails.placement), ElementsAre(testing::Pair("rail five", "rail three")));
+    EXPECT_THAT(shorts(rails.bench, rails.wiring, rails.placement),
+                ElementsAre(testing::Pair("rail five", "rail three")));
     two.lay(two.beside(2), two.beside(3));
     EXPECT_THAT(shorts(two.bench, two.wiring, two.placement), ElementsAre(testing::Pair("ground", "rail three")));
 }

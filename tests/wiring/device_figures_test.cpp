@@ -24,8 +24,10 @@ Lowered alone(std::shared_ptr<const PartType> type) {
 /// In the triode region a MOSFET is 1 / RDS(on) = K (VGS - Vth): 2 to 8 ohms printed 3 V above the threshold.
 TEST(DeviceFigures, AMosfetsGainComesFromItsOnResistance) {
     for (const bool p_channel : {false, true}) {
-        MosfetModel model{
-            .p_channel = p_channel, .vth = figured<Volts>(1, 1.5, 2), .rds = figured<Ohms>(2, 4, 8), .rds_at = Volts{4.5}};
+        MosfetModel model{.p_channel = p_channel,
+                          .vth = figured<Volts>(1, 1.5, 2),
+                          .rds = figured<Ohms>(2, 4, 8),
+                          .rds_at = Volts{4.5}};
         model.body_forward = figured<Volts>(0.6, 0.7, 0.9);
         const Lowered l = alone(discrete(PartKind::mosfet, {"D", "G", "S"}, model));
         const Netlist& net = l.circuit.netlist;
@@ -51,9 +53,9 @@ TEST(DeviceFigures, AMosfetPrintedAtItsThresholdIsNoSuperconductor) {
 
 TEST(DeviceFigures, ATransistorHasItsGainAndPolarity) {
     for (const bool pnp : {false, true}) {
-        const Lowered l =
-            alone(discrete(PartKind::bjt, {"C", "B", "E"},
-                           BjtModel{.pnp = pnp, .beta = {{100, 200, 400}, sheet}, .vbe = figured<Volts>(0.6, 0.65, 0.7)}));
+        const Lowered l = alone(
+            discrete(PartKind::bjt, {"C", "B", "E"},
+                     BjtModel{.pnp = pnp, .beta = {{100, 200, 400}, sheet}, .vbe = figured<Volts>(0.6, 0.65, 0.7)}));
         const Device& q = by_name(l.circuit.netlist.devices, "X");
         EXPECT_EQ(q.reversed_polarity, pnp);
         expect_span(l.circuit.netlist.parameters[q.params[0]], 100, 200, 400);
@@ -65,8 +67,9 @@ TEST(DeviceFigures, ATransistorHasItsGainAndPolarity) {
 /// n VT with an ideality n from 1 to 2 for silicon (Shockley; VT is 25.7 mV at 25 degrees), above that for an LED.
 TEST(DeviceFigures, ADiodeIsAsSteepAsItsJunction) {
     for (const bool led : {false, true}) {
-        const Lowered l = alone(discrete(PartKind::diode, {"A", "K"},
-                                         DiodeModel{.forward = figured<Volts>(0.6, 0.7, 0.8), .at = Amps{5e-3}, .led = led}));
+        const Lowered l =
+            alone(discrete(PartKind::diode, {"A", "K"},
+                           DiodeModel{.forward = figured<Volts>(0.6, 0.7, 0.8), .at = Amps{5e-3}, .led = led}));
         const Netlist& net = l.circuit.netlist;
         const Device& d = by_name(net.devices, "X");
         expect_span(net.parameters[d.params[0]], 0.6, 0.7, 0.8);
@@ -140,14 +143,16 @@ TEST(StageFigures, AHeldLowStaysAtItsLevel) {
 /// curve has bent.
 TEST(StageFigures, CornersAreComparedAtHalfTheSupply) {
     const auto corner = [](double amps) {
-        return OutputCorner{
-            .supply = Volts{3.3}, .pull_up = {{0, 1.65, 3.3}, {0, amps, 0.1}}, .pull_down = {{0, 1.65, 3.3}, {0, amps, 0.1}}};
+        return OutputCorner{.supply = Volts{3.3},
+                            .pull_up = {{0, 1.65, 3.3}, {0, amps, 0.1}},
+                            .pull_down = {{0, 1.65, 3.3}, {0, amps, 0.1}}};
     };
     Pin out = output("OUT");
     out.curves = OutputCurves{corner(0.02), corner(0.04), corner(0.05), sheet};
     const Lowered l = driving(out);
     const Stage& stage = by_name(l.circuit.netlist.stages, "D.OUT");
-    for (const ParamId p : {stage.up_strength, stage.down_strength}) expect_span(l.circuit.netlist.parameters[p], 0.5, 1, 1.25);
+    for (const ParamId p : {stage.up_strength, stage.down_strength})
+        expect_span(l.circuit.netlist.parameters[p], 0.5, 1, 1.25);
 }
 
 /// Bipolar TTL: the high hangs on a node 1.2 to 2 V below the supply, and its stage counts as powered by the supply.
@@ -172,7 +177,8 @@ TEST(StageFigures, PullsAndLoadsHangWhereTheyAreSaidTo) {
     for (const bool up : {true, false}) {
         Pin in = input("OUT", ttl(), true);
         in.pulls = {{.up = up, .ohms = figured<Ohms>(8e3, 10e3, 12e3)}};
-        in.load = LoadInput{.to_supply = up, .forward = figured<Volts>(1, 1.2, 1.4), .ohms = figured<Ohms>(900, 1e3, 1100)};
+        in.load =
+            LoadInput{.to_supply = up, .forward = figured<Volts>(1, 1.2, 1.4), .ohms = figured<Ohms>(900, 1e3, 1100)};
         const Lowered l = driving(in);
         const Netlist& net = l.circuit.netlist;
         const PinSite& site = l.site("D", "OUT");
@@ -268,7 +274,8 @@ TEST(ChannelFigures, AKeeperHoldsByItsOhms) {
         const Stage& stage = net.stages[l.site("X", pin).stage];
         for (const int t : {stage.up_table, stage.down_table})
             EXPECT_NEAR(net.tables[t].amps.back() / net.tables[t].volts.back(), 1 / 4e3, 1e-12);
-        for (const ParamId p : {stage.up_strength, stage.down_strength}) expect_span(net.parameters[p], 4.0 / 6, 1, 4.0 / 3);
+        for (const ParamId p : {stage.up_strength, stage.down_strength})
+            expect_span(net.parameters[p], 4.0 / 6, 1, 4.0 / 3);
     }
     ASSERT_EQ(net.units.size(), 2u);
     const std::vector rows{Logic::Z, Logic::Z, Logic::zero, Logic::one};  // input, then OE
@@ -288,10 +295,11 @@ TEST(ChannelFigures, ARepeaterPassesLows) {
 
 /// With own pull-ups and a gate one threshold above the A supply: amps times ohms of its bias are that threshold.
 TEST(ChannelFigures, AnAutoOpenDrainGateSitsAThresholdAboveASupply) {
-    const Lowered l(bridged(between(ChannelLogic::auto_open_drain, PassGateModel{.vth = figured<Volts>(0.6, 0.8, 1),
-                                                                                 .on = figured<Ohms>(2, 4, 8),
-                                                                                 .pull_a = figured<Ohms>(9e3, 10e3, 11e3),
-                                                                                 .pull_b = figured<Ohms>(19e3, 20e3, 21e3)})));
+    const Lowered l(
+        bridged(between(ChannelLogic::auto_open_drain, PassGateModel{.vth = figured<Volts>(0.6, 0.8, 1),
+                                                                     .on = figured<Ohms>(2, 4, 8),
+                                                                     .pull_a = figured<Ohms>(9e3, 10e3, 11e3),
+                                                                     .pull_b = figured<Ohms>(19e3, 20e3, 21e3)})));
     const Netlist& net = l.circuit.netlist;
     expect_span(parameter(net, "X K"), 1.0 / 8, 1.0 / 4, 1.0 / 2);  // 1 / (ohms * pass_gate_overdrive), which is 1 V
     const Node supply = l.site("X", "VCC").node;
@@ -311,8 +319,8 @@ TEST(ChannelFigures, AnAutoOpenDrainGateSitsAThresholdAboveASupply) {
 
 /// A pass-gate's reference hangs between its two supplies, on the gate of the channels.
 TEST(ChannelFigures, APassGateHasOneReference) {
-    const Lowered l(bridged(
-        between(ChannelLogic::pass_gate, PassGateModel{.vth = figured<Volts>(0.6, 0.8, 1), .on = figured<Ohms>(2, 4, 8)})));
+    const Lowered l(bridged(between(ChannelLogic::pass_gate,
+                                    PassGateModel{.vth = figured<Volts>(0.6, 0.8, 1), .on = figured<Ohms>(2, 4, 8)})));
     EXPECT_EQ(l.devices(DeviceKind::mosfet, "X"), 2);
     const Device &fet = by_name(l.circuit.netlist.devices, "X channel A-B"),
                  &reference = by_name(l.circuit.netlist.devices, "X channel A-B reference");

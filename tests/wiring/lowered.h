@@ -17,8 +17,8 @@ struct Lowered {
     explicit Lowered(Build b) : build(std::move(b)), wiring(build.wiring()), circuit(lower(build.bench, wiring)) {}
 
     int devices(DeviceKind kind, std::string_view of) const {
-        return static_cast<int>(std::ranges::count_if(circuit.netlist.devices,
-                                                      [&](const Device& d) { return d.kind == kind && d.name.starts_with(of); }));
+        return static_cast<int>(std::ranges::count_if(
+            circuit.netlist.devices, [&](const Device& d) { return d.kind == kind && d.name.starts_with(of); }));
     }
     const PinSite& site(std::string_view part, std::string_view pin) const {
         const int p = wiring.part(part);
@@ -56,8 +56,8 @@ inline std::shared_ptr<PartType> discrete(PartKind kind, std::initializer_list<c
 
 /// A module of two supplies with pins A (follows the first) and B (follows the second), and one channel between them.
 inline std::shared_ptr<PartType> between(ChannelLogic logic, Model model) {
-    auto type =
-        module("between", {{.name = "A", .role = PinRole::io, .supply = 0}, {.name = "B", .role = PinRole::io, .supply = 1}});
+    auto type = module(
+        "between", {{.name = "A", .role = PinRole::io, .supply = 0}, {.name = "B", .role = PinRole::io, .supply = 1}});
     type->supplies.push_back(port("VCCB", 1.5, 6, 7));
     type->pins.push_back(supply_pin("VCCB", 1));
     type->channels = {{.logic = logic, .inputs = {0}, .output = 1, .name = "A-B"}};

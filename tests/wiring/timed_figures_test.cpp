@@ -99,8 +99,9 @@ TEST(Jumpers, LogicReadsBehindItsJumper) {
     EXPECT_NE(l.site("X", "A").node, l.site("D", "OUT").node);
     EXPECT_EQ(l.net().units.at(0).inputs[0].pin, l.site("X", "A").node);
 
-    Build gate = bridged(between(ChannelLogic::pass_gate, PassGateModel{.vth = {Span<Volts>::exactly(Volts{0.8}), sheet},
-                                                                        .on = {Span<Ohms>::exactly(Ohms{4}), sheet}}));
+    Build gate =
+        bridged(between(ChannelLogic::pass_gate, PassGateModel{.vth = {Span<Volts>::exactly(Volts{0.8}), sheet},
+                                                               .on = {Span<Ohms>::exactly(Ohms{4}), sheet}}));
     gate.link("through", {"D", "OUT", {}}, {"X", "A", {}});
     gate.bench.wishes.wire_inductance = Henries{1e-6};
     EXPECT_TRUE(Timed(std::move(gate)).timed.dynamics.inductors.empty());
@@ -144,24 +145,26 @@ TEST(Charge, ACapacitorSpreadsByATolerance) {
 }
 
 TEST(Charge, AGateIsHalfToEitherEndOfItsChannel) {
-    MosfetModel model{
-        .vth = {Span<Volts>::exactly(Volts{1.5}), sheet}, .rds = {Span<Ohms>::exactly(Ohms{4}), sheet}, .rds_at = Volts{4.5}};
+    MosfetModel model{.vth = {Span<Volts>::exactly(Volts{1.5}), sheet},
+                      .rds = {Span<Ohms>::exactly(Ohms{4}), sheet},
+                      .rds_at = Volts{4.5}};
     model.body_forward = {Span<Volts>::exactly(Volts{0.7}), sheet};
     model.gate_capacitance = {Span<Farads>{Farads{40e-12}, Farads{50e-12}, Farads{60e-12}}, sheet};
     Build b = timed_pair(0);
     b.added("Q1", discrete(PartKind::mosfet, {"D", "G", "S"}, model));
     b.join("Q1.G", "D.OUT"), b.join("Q1.S", "ground"), b.join("Q1.D", "rail five");
     const Timed l(std::move(b));
-    for (const char* end : {"drain", "source"}) l.expect_farads(std::string("Q1 gate to ") + end, 20e-12, 25e-12, 30e-12);
+    for (const char* end : {"drain", "source"})
+        l.expect_farads(std::string("Q1 gate to ") + end, 20e-12, 25e-12, 30e-12);
     EXPECT_EQ(l.capacitor("Q1 gate to drain").b, l.site("D", "VCC").node);
     EXPECT_EQ(l.capacitor("Q1 gate to source").b, ground_node);
 }
 
 TEST(Charge, WhatWavesDoNotShowIsSaid) {
-    for (const auto& [kind, pins, model, seconds] :
-         {std::tuple{PartKind::opto, std::vector{"A", "K", "C", "E"}, Model{OptoModel{.turn_off = Seconds{4e-6}}}, 4e-6},
-          {PartKind::bjt, {"C", "B", "E"}, BjtModel{}, 1e-6},
-          {PartKind::op_amp, {"A"}, AmplifierModel{}, 0.0}}) {
+    for (const auto& [kind, pins, model, seconds] : {std::tuple{PartKind::opto, std::vector{"A", "K", "C", "E"},
+                                                                Model{OptoModel{.turn_off = Seconds{4e-6}}}, 4e-6},
+                                                     {PartKind::bjt, {"C", "B", "E"}, BjtModel{}, 1e-6},
+                                                     {PartKind::op_amp, {"A"}, AmplifierModel{}, 0.0}}) {
         auto type = discrete(kind, {}, model);
         for (const char* pin : pins) type->pins.push_back({.name = pin});
         Build b = timed_pair(0);
@@ -270,7 +273,8 @@ TEST(Accelerators, BothSidesDriveAfterAnEdgeOnEither) {
         const Model model = push_pull ? Model{KeeperModel{{Span<Ohms>::exactly(Ohms{4e3}), sheet}}}
                                       : PassGateModel{.vth = {Span<Volts>::exactly(Volts{0.8}), sheet},
                                                       .on = {Span<Ohms>::exactly(Ohms{4}), sheet}};
-        const Timed l(bridged(between(push_pull ? ChannelLogic::auto_push_pull : ChannelLogic::auto_open_drain, model)));
+        const Timed l(
+            bridged(between(push_pull ? ChannelLogic::auto_push_pull : ChannelLogic::auto_open_drain, model)));
         const auto& all = l.timed.dynamics.accelerators;
         ASSERT_EQ(all.size(), push_pull ? 8u : 4u);
         EXPECT_EQ(std::ranges::count(all, true, &Accelerator::on_rise), 4);
@@ -283,7 +287,8 @@ TEST(Accelerators, BothSidesDriveAfterAnEdgeOnEither) {
             EXPECT_EQ(stage.down_table >= 0, !a.on_rise);
             const int table = a.on_rise ? stage.up_table : stage.down_table;
             EXPECT_NEAR(l.net().tables[table].amps.back() / l.net().tables[table].volts.back(), 1.0 / 50, 1e-12);
-            expect_span(l.net().parameters[a.on_rise ? stage.up_strength : stage.down_strength], 50.0 / 90, 1, 50.0 / 30);
+            expect_span(l.net().parameters[a.on_rise ? stage.up_strength : stage.down_strength], 50.0 / 90, 1,
+                        50.0 / 30);
             EXPECT_EQ(stage.supply, l.site("X", stage.pin == l.site("X", "A").node ? "VCC" : "VCCB").node);
         }
     }

@@ -30,8 +30,8 @@ const words_beside: Record<CheckKind, string[]> = {
 const cautions = [
     "Every supply is off and its plug pulled. Measure resistance only like that. " +
         "Where a module hangs on a rail and it reads less, unplug the module and measure again.",
-    "Only after the instructor has let you pass gate 1. Set each supply to its voltage and limit before anything hangs " +
-        "on it, and switch on in the order of this list; off at once when anything gets warm.",
+    "Only after the instructor has let you pass gate 1. Set each supply to its voltage and limit before anything " +
+        "hangs on it, and switch on in the order of this list; off at once when anything gets warm.",
     "One probe on ground, one on the point. Do not let a probe touch two pins.",
     "The program says the level now; read what arrives.",
 ];
