@@ -124,14 +124,16 @@ struct LoadCheck {
         f.arithmetic = path                ? fmt::format("{} go on through a diode beside the load", print(Amps{on.hi}))
                        : too_small.empty() ? fmt::format("{} and no diode beside the load", print(Amps{on.hi}))
                                            : fmt::format("{}, and {}", print(Amps{on.hi}), too_small);
-        f.sentence = path ? fmt::format("Switched off, the coil at {} keeps its {} going through a diode.", in.label(site),
-                                        print(Amps{on.hi}))
-                          : fmt::format("Switched off, the coil at {} drives its {} on without a path for it: the voltage "
-                                        "there rises until something breaks.",
-                                        in.label(site), print(Amps{on.hi}));
+        f.sentence = path ? fmt::format("Switched off, the coil at {} keeps its {} going through a diode.",
+                                        in.label(site), print(Amps{on.hi}))
+                          : fmt::format(
+                                "Switched off, the coil at {} drives its {} on without a path for it: the voltage "
+                                "there rises until something breaks.",
+                                in.label(site), print(Amps{on.hi}));
         if (!path)
-            f.advice = "A diode beside the load, its cathode at the plus, of at least the load's current: 1N4148 class for "
-                       "small relays, 1N4001 class beyond 150 mA (common practice).";
+            f.advice =
+                "A diode beside the load, its cathode at the plus, of at least the load's current: 1N4148 class for "
+                "small relays, 1N4001 class beyond 150 mA (common practice).";
         in.add(std::move(f));
     }
 

@@ -126,14 +126,17 @@ struct RatingCheck {
                             "forced gain at which it surely saturates");
         f.verdict = gain > (small ? beta : beta / 2) ? Verdict::unreadable : Verdict::thin;
         f.state = all.state(all.combos[at]);
-        f.corner = corner_words(island, std::abs(collector.lo) > std::abs(collector.hi) ? collector.at_lo : collector.at_hi);
+        f.corner =
+            corner_words(island, std::abs(collector.lo) > std::abs(collector.hi) ? collector.at_lo : collector.at_hi);
         f.bound_exact = collector.exact && base.exact;
-        f.arithmetic = fmt::format("{} / {} = {:.0f}, wanted {:.0f} or less", print(Amps{ic}), print(Amps{ib}), gain, most);
+        f.arithmetic =
+            fmt::format("{} / {} = {:.0f}, wanted {:.0f} or less", print(Amps{ic}), print(Amps{ib}), gain, most);
         f.sentence = fmt::format(
             "{} carries {} with {} of base current, 1/{:.0f} of it: {} keep it fully on.", part->name, print(Amps{ic}),
             print(Amps{ib}), gain, f.verdict == Verdict::thin ? "it is not sure that these" : "that does not");
-        f.advice = "Give the base a tenth of the collector current (common practice) by a smaller base resistor, or use "
-                   "an N-channel FET.";
+        f.advice =
+            "Give the base a tenth of the collector current (common practice) by a smaller base resistor, or use "
+            "an N-channel FET.";
         in.add_for_part(f);
     }
 

@@ -104,8 +104,8 @@ DcSolution solve_dc(const Netlist& netlist, const Partition& partition, std::spa
 DcSolution settle(const Netlist& netlist, std::span<const double> values, const State& state,
                   const DcOptions& options = {}, std::span<const Logic> before = {});
 
-/// Current of a device from a node of it, the first unless another is asked for, of a stage out of its pin (A). An ideal source
-/// carries what Kirchhoff's law leaves for it, gmin not counted.
+/// Current of a device from a node of it, the first unless another is asked for, of a stage out of its pin (A). An
+/// ideal source carries what Kirchhoff's law leaves for it, gmin not counted.
 double device_current(const Netlist& netlist, std::span<const double> values, const State& state,
                       std::span<const double> volts, DeviceId device, int terminal = 0);
 double stage_current(const Netlist& netlist, std::span<const double> values, Logic level,

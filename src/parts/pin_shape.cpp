@@ -103,7 +103,8 @@ void check_load(const Value& table, LoadRecord& load, Reader& reader) {
 
 const Shape<LoadRecord>& load_shape() {
     static const auto shape = [] {
-        Shape<LoadRecord> s("load", "A resistance, with diodes before it or without, between the pin and supply or ground");
+        Shape<LoadRecord> s("load",
+                            "A resistance, with diodes before it or without, between the pin and supply or ground");
         s.required("to", &LoadRecord::to_supply, "the other end", "\"supply\"", toward_supply());
         s.optional("forward", &LoadRecord::forward, "sum of the diode drops; without it a resistance alone",
                    "\"1.1..1.3 V\"", likely<Span<Volts>>({.most = 100}));
@@ -115,8 +116,8 @@ const Shape<LoadRecord>& load_shape() {
                    likely<Span<Amps>>({.most = 50}));
         s.optional("consequence", &LoadRecord::consequence, "what happens when it is on",
                    "\"relay pulls in\"");
-        s.optional("inductive", &LoadRecord::inductive, "a motor, relay or solenoid: its current goes on when switched off",
-                   "true");
+        s.optional("inductive", &LoadRecord::inductive,
+                   "a motor, relay or solenoid: its current goes on when switched off", "true");
         add_origin(s);
         return s.check(&check_load);
     }();

@@ -214,7 +214,9 @@ struct ChannelLowering {
     /// rows print: K = I / (VOL (Vg - Vth) - VOL^2 / 2). The strongest are as other outputs (assumed::drive_strength).
     ParamId open_collector_k(const Pin& pin, const std::string& name) const {
         const Span<Volts> rail = l.supply_volts(part, 0);
-        const Volts supply = rail.lo > Volts{} ? rail.lo : type.supplies.empty() ? Volts{5} : type.supplies[0].range.nominal;
+        const Volts supply = rail.lo > Volts{}       ? rail.lo
+                             : type.supplies.empty() ? Volts{5}
+                                                     : type.supplies[0].range.nominal;
         const double over = std::max(0.3, supply.si() - open_collector_threshold);
         const auto k_of = [&](Amps amps, Volts drop) {
             const double v = std::min(drop.si(), over);
@@ -226,7 +228,8 @@ struct ChannelLowering {
             weakest = std::numeric_limits<double>::max();
             origin = curve->origin;
             for (const DrivePoint& point : curve->points)
-                if (point.current > Amps{} && point.drop > Volts{}) weakest = std::min(weakest, k_of(point.current, point.drop));
+                if (point.current > Amps{} && point.drop > Volts{})
+                    weakest = std::min(weakest, k_of(point.current, point.drop));
             if (weakest > 1e6) weakest = k_of(assumed::drive_current, assumed::drive_drop), origin = assumed::guess;
         }
         const auto& strength = assumed::drive_strength;

@@ -1,4 +1,5 @@
-/// Which way a diode in a symbol conducts: IEC 60617 05-03-01, from memory, draws the triangle with its tip at the cathode.
+/// Which way a diode in a symbol conducts: IEC 60617 05-03-01, from memory, draws the triangle with its tip at the
+/// cathode.
 #include <gtest/gtest.h>
 
 #include "drawing/symbols.h"
@@ -9,7 +10,8 @@ namespace {
 /// x of the triangle's tip less that of its base: above zero, current goes from the left to the right.
 double conducts_to_the_right(const drawing::Symbol& symbol) {
     for (const drawing::Item& item : symbol.items)
-        if (const auto* path = std::get_if<drawing::Path>(&item); path && path->steps.size() == 4)  // three sides, closed
+        if (const auto* path = std::get_if<drawing::Path>(&item);
+            path && path->steps.size() == 4)  // three sides, closed
             return path->steps[2].to.x - path->steps[0].to.x;
     ADD_FAILURE() << "no triangle";
     return 0;
@@ -17,7 +19,8 @@ double conducts_to_the_right(const drawing::Symbol& symbol) {
 
 /// The first lead is the pin, the second the supply or ground: from the pin to ground, from the supply to the pin.
 TEST(Symbols, LoadsConductFromPlusToMinus) {
-    const drawing::Symbol to_ground = drawing::led_with_resistor({}), to_supply = drawing::led_with_resistor_from_supply({});
+    const drawing::Symbol to_ground = drawing::led_with_resistor({}),
+                          to_supply = drawing::led_with_resistor_from_supply({});
     EXPECT_GT(conducts_to_the_right(to_ground), 0);
     EXPECT_LT(conducts_to_the_right(to_supply), 0);
     for (const drawing::Symbol& s : {to_ground, to_supply}) {

@@ -76,8 +76,9 @@ TEST(LoadDriver, TheBaseGetsATenthOfTheLoad) {
 /// Of a driver that stands 5 mA a tenth of 131 mA is too much: the number says so where nothing else is left.
 TEST(LoadDriver, ADriverThatCannotFeedTheBaseIsTold) {
     Two weak = load_of("120 Ω");
-    weak.out_keys = "drive_max = \"5 mA\", high = [{ supply = \"4.5..5.5 V\", at = \"4 mA\", level = \"supply - 0.5 V\" }], "
-                    "low = [{ supply = \"4.5..5.5 V\", at = \"4 mA\", level = \"0.5 V\" }]";
+    weak.out_keys =
+        "drive_max = \"5 mA\", high = [{ supply = \"4.5..5.5 V\", at = \"4 mA\", level = \"supply - 0.5 V\" }], "
+        "low = [{ supply = \"4.5..5.5 V\", at = \"4 mA\", level = \"0.5 V\" }]";
     EXPECT_THAT(titles_of(weak.bench()), Not(HasSubstr("npn")));
 }
 

@@ -218,8 +218,8 @@ TEST(WireList, EveryWireJoinsOneMorePin) {
         EXPECT_NE(wire.from, wire.to);
         ++wires[std::string(to_word(wire.use))];
     }
-    EXPECT_THAT(
-        wires, testing::UnorderedElementsAre(testing::Pair("ground", 3), testing::Pair("supply", 3), testing::Pair("signal", 2)));
+    EXPECT_THAT(wires, testing::UnorderedElementsAre(testing::Pair("ground", 3), testing::Pair("supply", 3),
+                                                     testing::Pair("signal", 2)));
 }
 
 /// In a DIP of 4 pins 1 faces 4. No note for a channel that leaves there, on its input's own side, or on no pin.
@@ -230,7 +230,8 @@ TEST(FacingPins, AreNotedOnlyAcrossThePackage) {
         type->channels = {{.logic = ChannelLogic::buffer, .inputs = {0}, .output = 1, .name = "1"}};
         type->packages = {{.name = "DIP-4", .pin_of_number = numbers}};
         Wiring wiring;
-        wiring.parts = {{.name = "U1", .type = type, .package = &type->packages[0], .net_of_pin = {0, 1, 2, 3}, .added = true}};
+        wiring.parts = {
+            {.name = "U1", .type = type, .package = &type->packages[0], .net_of_pin = {0, 1, 2, 3}, .added = true}};
         EXPECT_EQ(facing_pin_notes(wiring).size(), notes) << numbers[1] << numbers[2];
     }
 }

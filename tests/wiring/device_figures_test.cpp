@@ -47,8 +47,8 @@ TEST(DeviceFigures, AMosfetsGainComesFromItsOnResistance) {
 TEST(DeviceFigures, AMosfetPrintedAtItsThresholdIsNoSuperconductor) {
     MosfetModel model{.vth = figured<Volts>(1, 1.5, 2), .rds = figured<Ohms>(2, 4, 8), .rds_at = Volts{1.6}};
     model.body_forward = figured<Volts>(0.6, 0.7, 0.9);
-    expect_span(parameter(alone(discrete(PartKind::mosfet, {"D", "G", "S"}, model)).circuit.netlist, "X K"), 1 / 2.4, 1 / 1.2,
-                1 / 0.6);
+    expect_span(parameter(alone(discrete(PartKind::mosfet, {"D", "G", "S"}, model)).circuit.netlist, "X K"), 1 / 2.4,
+                1 / 1.2, 1 / 0.6);
 }
 
 TEST(DeviceFigures, ATransistorHasItsGainAndPolarity) {
@@ -201,7 +201,8 @@ TEST(StageFigures, AnAnalogueOutputHasAnOhmAtLeast) {
     for (const bool stiff : {false, true}) {
         Pin out{.name = "OUT", .role = PinRole::analog_output, .supply = 0};
         out.output_ohms = stiff ? figured<Ohms>(0, 0, 0) : figured<Ohms>(0, 200, 500);
-        expect_span(parameter(driving(out).circuit.netlist, "D.OUT output resistance"), 1, stiff ? 1 : 200, stiff ? 1 : 500);
+        expect_span(parameter(driving(out).circuit.netlist, "D.OUT output resistance"), 1, stiff ? 1 : 200,
+                    stiff ? 1 : 500);
     }
 }
 

@@ -53,10 +53,10 @@ Recipe by_npn(const Load& load, const TypePtr& npn, const BaseDrive& drive, doub
              .cautions = {sense},
              .inverts = true,
              .simplicity = 3};
-    r.how_sized = fmt::format("load {}; a tenth of it and what {} take are {} at {} of the driver: ({} - {}) / {} or less",
-                              print(Amps{load.amps}), print(Ohms{off}), print(Amps{drive.base_amps}), print(drive.high),
-                              print(drive.high), print(std::get<BjtModel>(npn->model).vbe.span.hi),
-                              print(Amps{drive.base_amps}));
+    r.how_sized =
+        fmt::format("load {}; a tenth of it and what {} take are {} at {} of the driver: ({} - {}) / {} or less",
+                    print(Amps{load.amps}), print(Ohms{off}), print(Amps{drive.base_amps}), print(drive.high),
+                    print(drive.high), print(std::get<BjtModel>(npn->model).vbe.span.hi), print(Amps{drive.base_amps}));
     r.assemble = [&bench, npn, base, off, name](Wiring& w, NetId d, NetId rx) {
         const NetId b = w.add_net(name + " base");
         add_resistor(bench, w, base, d, b, "base resistor of " + name);
@@ -115,9 +115,9 @@ static Proposal propose_load_driver(const Crossing& c) {
     if (const TypePtr fet = fet_for(*c.bench, drive, most, Amps{load.amps}))
         offer(by_fet(load, fet));
     else
-        against = fet_for(*c.bench, drive, most)
-                      ? fmt::format("no N-channel FET that opens from {} carries {}", print(drive), print(Amps{load.amps}))
-                      : no_fet(drive);
+        against = fet_for(*c.bench, drive, most) ? fmt::format("no N-channel FET that opens from {} carries {}",
+                                                               print(drive), print(Amps{load.amps}))
+                                                 : no_fet(drive);
     if (const TypePtr npn = npn_for(*c.bench, most, Amps{load.amps})) {
         const double off = resistor_at_most(*c.bench, 10e3);
         const BaseDrive base = base_drive(c, *npn, load.amps, off);
@@ -136,8 +136,10 @@ extern const CircuitKind load_driver_circuit{
     .place = 200,
     .propose = propose_load_driver,
     .where = "load that hangs on a supply",
-    .sizing = "I = (Vmax - Vf min) / R min; FET with 100 Ω and 4.7 kΩ, NPN with 10 kΩ and RB <= (VOH - VBE max) / (I / 10 + VBE max / "
-              "10 kΩ), or a Darlington array; a diode beside a coil",
+    .sizing =
+        "I = (Vmax - Vf min) / R min; FET with 100 Ω and 4.7 kΩ, NPN with 10 kΩ and RB <= (VOH - VBE max) / (I / 10 + "
+        "VBE max / "
+        "10 kΩ), or a Darlington array; a diode beside a coil",
     .source = "practice",
     .refused = "load that hangs on ground",
 };

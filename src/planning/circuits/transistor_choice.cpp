@@ -55,8 +55,8 @@ BaseDrive base_drive(const Crossing& c, const PartType& npn, double collector_am
     BaseDrive out{.base_amps = collector_amps / 10 + m.vbe.span.hi.si() / hold_ohms};
     out.high = high_at(c.driver(), out.base_amps);
     const double left = (out.high - m.vbe.span.hi).si();
-    const std::string needs = fmt::format("a tenth of {} into the base of {} is {}", print(Amps{collector_amps}), npn.name,
-                                          print(Amps{out.base_amps}));
+    const std::string needs = fmt::format("a tenth of {} into the base of {} is {}", print(Amps{collector_amps}),
+                                          npn.name, print(Amps{out.base_amps}));
     if (left <= 0) {
         out.refusal = fmt::format("{}; {} gives {} there, and VBE takes {}", needs, c.driver().label(),
                                   print(std::max(Volts{}, out.high)), print(m.vbe.span.hi));
@@ -74,8 +74,9 @@ std::string add_flyback(const Crossing& c, Recipe& r, double amps) {
     const LoadInput& load = *c.receiver().facts->load;
     if (!load.inductive) {
         if (load.forward.span.hi < least_diode_drop)
-            r.cautions.push_back("A motor, relay or solenoid needs a diode beside it, cathode at the plus: say `inductive = "
-                                 "true` in its load, and it is planned and checked.");
+            r.cautions.push_back(
+                "A motor, relay or solenoid needs a diode beside it, cathode at the plus: say `inductive = "
+                "true` in its load, and it is planned and checked.");
         return {};
     }
     const Volts most = c.receiver().volts.hi;
