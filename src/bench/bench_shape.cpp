@@ -146,7 +146,8 @@ const Shape<LinkRecord>& link_shape() {
                    choice<std::string>({{"low", "low"}, {"high", "high"}}));
         s.optional("group", &LinkRecord::group, "links with the same word share direction and enable",
                    "\"floats\"");
-        s.optional("interface", &LinkRecord::interface, "interface circuit to use, and its part if one is meant; a plan chooses if absent",
+        s.optional("interface", &LinkRecord::interface,
+                   "interface circuit to use, and its part if one is meant; a plan chooses if absent",
                    "\"low-rail-buffer LVC 541\"");
         s.optional("note", &LinkRecord::note, "a remark");
         return s;

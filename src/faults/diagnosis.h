@@ -25,7 +25,8 @@
 namespace voltsill {
 
 struct MeterErrors {
-    double volts = hand_meter::volts_floor.si(), volts_share = hand_meter::volts_share;  ///< ± V and ± share of the reading
+    double volts = hand_meter::volts_floor.si(),
+           volts_share = hand_meter::volts_share;  ///< ± V and ± share of the reading
     double ohms = 0.5, ohms_share = 0.02;     ///< leads and contacts included
     double seconds_share = 0.15;              ///< a time read off a screen
 };

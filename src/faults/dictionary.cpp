@@ -221,7 +221,8 @@ bool Dictionary::may_harm(int hypothesis) const {
     if (h.first < 0) return false;
     const auto [at, fresh] = in.harmful.try_emplace(hypothesis, true);
     if (!fresh) return at->second;
-    if (h.second < 0) return at->second = in.fault_judge().harm_of(in.faults[h.first], true).verdict == Verdict::harmful;
+    if (h.second < 0)
+        return at->second = in.fault_judge().harm_of(in.faults[h.first], true).verdict == Verdict::harmful;
     if (may_harm(1 + h.first) || may_harm(1 + h.second)) return true;
     const auto both = with_faults(in.bench, in.build, in.faults[h.first], in.faults[h.second]);
     return in.harmful[hypothesis] = both && in.fault_judge().harm_of(*both, true).verdict == Verdict::harmful;

@@ -62,7 +62,9 @@ bool tells_of_heat(const Finding& f) {
 
 bool Dictionary::Inside::overloads(Pattern& p, int fault, int part) {
     const WiredPart& of = build.wiring.parts[part];
-    const auto moved = [&](std::size_t k) { return p.of_fault[fault]->moves(p.planned->pin(part, static_cast<int>(k))); };
+    const auto moved = [&](std::size_t k) {
+        return p.of_fault[fault]->moves(p.planned->pin(part, static_cast<int>(k)));
+    };
     bool any = false;
     for (std::size_t k = 0; k < of.type->pins.size(); ++k) any |= moved(k);
     if (!any) return false;
@@ -148,7 +150,8 @@ Prediction Dictionary::Inside::behaves(const Question& q, int fault) {
             const double planned = p.good->amps(q.part);
             const double now = fault < 0 ? planned : std::max(planned, p.of_fault[fault]->amps(q.part));
             const bool turned = is(FaultKind::part_turned) && faults[fault].part == q.part;
-            const bool hot = turned || (now > hot_amps && now > 2 * planned) || (fault >= 0 && overloads(p, fault, q.part));
+            const bool hot =
+                turned || (now > hot_amps && now > 2 * planned) || (fault >= 0 && overloads(p, fault, q.part));
             return chance(hot ? likely : seen_wrongly);
         }
     }

@@ -5,6 +5,7 @@
 
 #include "faults/dictionary_inside.h"
 #include "quantity/hand_meter.h"
+#include "wiring/decoupling.h"
 
 namespace voltsill {
 namespace {

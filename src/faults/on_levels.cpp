@@ -82,14 +82,19 @@ std::string at(const WiredPart& part, int pin) { return part.name + "." + part.t
 /// should hold up: nothing is switched on to find out.
 std::string remedy_of_supply(const Rail& rail, FaultKind kind) {
     if (kind == FaultKind::supply_off)
-        return rail.from.empty() ? fmt::format("with all supplies off, look at the plug, the fuse and the switch of the "
-                                               "supply of rail {}, so that it comes on with the others", rail.name)
-                                 : fmt::format("with all supplies off, see that {} is joined with its own supply and with "
-                                               "ground; else put another one in its place",
-                                               rail.from.substr(0, rail.from.find('.')));
-    if (rail.from.empty()) return fmt::format("set rail {} to {} with nothing connected", rail.name, print(rail.volts.span));
-    return fmt::format("read {} with nothing but its own supply connected: it gives {}; else put another part in its place",
-                       rail.from, print(rail.volts.span));
+        return rail.from.empty() ? fmt::format(
+                                       "with all supplies off, look at the plug, the fuse and the switch of the "
+                                       "supply of rail {}, so that it comes on with the others",
+                                       rail.name)
+                                 : fmt::format(
+                                       "with all supplies off, see that {} is joined with its own supply and with "
+                                       "ground; else put another one in its place",
+                                       rail.from.substr(0, rail.from.find('.')));
+    if (rail.from.empty())
+        return fmt::format("set rail {} to {} with nothing connected", rail.name, print(rail.volts.span));
+    return fmt::format(
+        "read {} with nothing but its own supply connected: it gives {}; else put another part in its place", rail.from,
+        print(rail.volts.span));
 }
 
 }  // namespace

@@ -110,7 +110,9 @@ class LineReading {
     /// there is always such an answer; behind a name only where it is one, since links have names as well.
     std::optional<Looked<Reading>> seen_of(std::string_view left) {
         const bool wire = left.starts_with("wire ");
-        const std::size_t named = wire ? left.find_first_not_of(' ', 5) : left.starts_with(around_word) ? around_word.size() : 0;
+        const std::size_t named = wire                            ? left.find_first_not_of(' ', 5)
+                                  : left.starts_with(around_word) ? around_word.size()
+                                                                  : 0;
         const std::size_t gap = named == std::string_view::npos ? named : left.find(' ', named);
         if (gap == std::string_view::npos) return std::nullopt;
         const auto [who, answer] = halves(left, gap, 1);

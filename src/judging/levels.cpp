@@ -87,7 +87,8 @@ struct LevelCheck {
             "The thresholds of {} are given for a supply of {}; at {} nobody has said what it reads as high and low.",
             in.label(site), print(stretch.row), say(supply));
         f.advice = fmt::format(
-            "Give rows for this supply, or raise its input slowly from 0 V and note where it turns high, lower it and note "
+            "Give rows for this supply, or raise its input slowly from 0 V and note where it turns high, lower it and "
+            "note "
             "where it turns low: it would do if VIH is {} "
             "or less and VIL {} or more.",
             say(Volts{high.lo - in.bench.wishes.margin.si()}), say(Volts{low.hi + in.bench.wishes.margin.si()}));

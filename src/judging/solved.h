@@ -35,7 +35,8 @@ std::optional<Hardest> hardest(const SolvedIsland& all, Amps amps) {
 /// The same of the current through a device.
 inline std::optional<Hardest> hardest_on(const SolvedIsland& all, DeviceId local) {
     return hardest(all, [&](size_t c) {
-        return device_current(all.island.net, all.island.nominal, State{.levels = all.combos[c].levels}, all.volts[c], local);
+        return device_current(all.island.net, all.island.nominal, State{.levels = all.combos[c].levels}, all.volts[c],
+                              local);
     });
 }
 

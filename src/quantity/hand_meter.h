@@ -1,6 +1,7 @@
 #pragma once
 /// What volts read with a hand meter may be off by, contacts included: this share of the reading and this much
-/// (common practice, no source). One meter for all that takes readings: marking, diagnosis, and what tells faults apart.
+/// (common practice, no source). One meter for all that takes readings: marking, diagnosis, and what tells faults
+/// apart.
 #include "quantity/units.h"
 
 namespace voltsill::hand_meter {

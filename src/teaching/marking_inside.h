@@ -31,7 +31,8 @@ struct NetsJudged {
     JointNets nets;  ///< equal units exchanged
     NetsApart apart;
     bool exchanged = false;
-    std::vector<int> shorted_with;  ///< by wanted net, of rails and the ground: another whose source is on one node with its own; -1: none
+    std::vector<int> shorted_with;  ///< by wanted net, of rails and the ground: another whose source is on one node
+                                    ///< with its own; -1: none
     std::vector<LinkState> links;  ///< by link of the bench
     std::vector<std::string> failing;  ///< of those that are not as wanted, by the judge
     std::shared_ptr<const WhatHarms> harm;

@@ -65,7 +65,8 @@ class PartNaming {
         std::vector<PartMistake> out;
         for (std::size_t k = 0; k < was.size() && k < is.size(); ++k) {
             if (was[k] == is[k]) continue;
-            const WireEnd right{.kind = WireEnd::Kind::hole, .hole = was[k]}, here{.kind = WireEnd::Kind::hole, .hole = is[k]};
+            const WireEnd right{.kind = WireEnd::Kind::hole, .hole = was[k]},
+                here{.kind = WireEnd::Kind::hole, .hole = is[k]};
             std::vector<Hole> holes = was;
             holes[k] = is[k];
             out.push_back({kind_of_end(in_, right, here),

@@ -53,7 +53,8 @@ Table straight_to_best_row(const Table& printed) {
     out.volts.insert(out.volts.end(), printed.volts.begin() + static_cast<std::ptrdiff_t>(best), printed.volts.end());
     out.amps.insert(out.amps.end(), printed.amps.begin() + static_cast<std::ptrdiff_t>(best), printed.amps.end());
     if (best + 1 == printed.volts.size()) {  // the last segment of the table goes on beyond its end
-        const double slope = (printed.amps[best] - printed.amps[best - 1]) / (printed.volts[best] - printed.volts[best - 1]);
+        const double slope =
+            (printed.amps[best] - printed.amps[best - 1]) / (printed.volts[best] - printed.volts[best - 1]);
         out.volts.push_back(printed.volts[best] + 1.0);
         out.amps.push_back(printed.amps[best] + slope);
     }

@@ -54,7 +54,8 @@ TEST(ClosedForms, StageBetweenItsTwoShapes) {
                        .strongest = 4.0});
         const DcSolution s = net.solve({.levels = {Logic::zero}});
         EXPECT_NEAR(s.volts[out], 5.0 * ohms / (12e3 + ohms), 1e-6) << strength;
-        EXPECT_NEAR(-stage_current(net, net.nominal_values(), Logic::zero, s.volts, 0), (5.0 - s.volts[out]) / 12e3, 1e-8);
+        EXPECT_NEAR(-stage_current(net, net.nominal_values(), Logic::zero, s.volts, 0), (5.0 - s.volts[out]) / 12e3,
+                    1e-8);
     }
 }
 

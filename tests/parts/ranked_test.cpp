@@ -52,7 +52,8 @@ TEST(Ranked, WordsOfTheTradeFindWhatTheCatalogueCallsOtherwise) {
     EXPECT_EQ(ranked("open collector sensor with pull-up to 5 V").front(), "open-collector-sensor-5v");
     EXPECT_EQ(ranked("microcontroller 3.3 V").front(), "controller-3v3");
     for (const char* query : {"level shifter", "level translator", "level converter", "5 V level shifter"})
-        EXPECT_NE(ranked(query).front().find("translator"), std::string::npos) << query << ": " << ranked(query).front();
+        EXPECT_NE(ranked(query).front().find("translator"), std::string::npos)
+            << query << ": " << ranked(query).front();
     EXPECT_EQ(ranked("logic level mosfet").front(), "logic-level power n-mosfet");
 }
 

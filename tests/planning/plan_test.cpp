@@ -242,7 +242,8 @@ TEST(Plan, ThePartOfTheUsersChoiceIsHonouredToo) {
         const auto offered = [&](const Candidate& c) { return c.part == part && c.circuit == "low-rail-buffer"; };
         if (p.links[0].chosen) {
             EXPECT_PRED1(offered, *p.links[0].chosen);
-            EXPECT_TRUE(std::ranges::any_of(p.wiring.parts, [&](const WiredPart& w) { return w.type->name == part; })) << part;
+            EXPECT_TRUE(std::ranges::any_of(p.wiring.parts, [&](const WiredPart& w) { return w.type->name == part; }))
+                << part;
         } else {
             EXPECT_TRUE(std::ranges::none_of(p.links[0].rejected, offered)) << part;
             EXPECT_NE(p.notes.front().find(part), std::string::npos) << "said why nothing is wired";

@@ -126,9 +126,12 @@ TEST(Marking, HarmOnOneLinkLeavesTheOthersTheirMarks) {
         const MarkedBuild m = mark_build(*ready.marking, file_with(ready, slip), "x.csv");
         if (m.harm != Verdict::harmful || m.mistakes.size() != 1 || m.mistakes[0].gate != 3) continue;
         ++tried;
-        const Judgement now = judge(bench, wiring_of(bench, ready.build().wiring, with_slip(ready.build().placement, slip)));
+        const Judgement now =
+            judge(bench, wiring_of(bench, ready.build().wiring, with_slip(ready.build().placement, slip)));
         for (const std::string& link : m.failing) {
-            const auto verdict = [&](const Judgement& j) { return std::ranges::find(j.links, link, &LinkJudgement::link)->verdict; };
+            const auto verdict = [&](const Judgement& j) {
+                return std::ranges::find(j.links, link, &LinkJudgement::link)->verdict;
+            };
             const auto& own = m.mistakes[0].links;
             EXPECT_TRUE(verdict(now) > verdict(base) || std::ranges::find(own, link) != own.end())
                 << m.mistakes[0].words << " and " << link;
@@ -158,12 +161,17 @@ TEST(Marking, ReasonsSayWhatIsJoined) {
         for (WireEnd* end : {&wire.from, &wire.to})
             if (*end == pin) (end == &wire.from ? wire.to : wire.from) = {.kind = WireEnd::Kind::supply, .rail = other};
     const std::string on_other = reasons_of(moved);
-    EXPECT_NE(on_other.find(fmt::format("receiver.VCC is on rail {} in place of rail {}", other, own)), std::string::npos) << on_other;
+    EXPECT_NE(on_other.find(fmt::format("receiver.VCC is on rail {} in place of rail {}", other, own)),
+              std::string::npos)
+        << on_other;
     EXPECT_EQ(on_other.find("nothing on it counts"), std::string::npos) << on_other;
     Placement joined = ready.build().placement;
-    joined.wires.push_back({.from = {.kind = WireEnd::Kind::supply, .rail = own}, .to = {.kind = WireEnd::Kind::supply, .rail = other}});
+    joined.wires.push_back(
+        {.from = {.kind = WireEnd::Kind::supply, .rail = own}, .to = {.kind = WireEnd::Kind::supply, .rail = other}});
     const std::string both = reasons_of(joined);
-    EXPECT_NE(both.find(fmt::format("rail {} is joined with rail {}: nothing on it counts", own, other)), std::string::npos) << both;
+    EXPECT_NE(both.find(fmt::format("rail {} is joined with rail {}: nothing on it counts", own, other)),
+              std::string::npos)
+        << both;
 }
 
 // 500 builds with a known slip each: the smallest bench and generated ones.
@@ -393,7 +401,8 @@ TEST(Marking, TheHandMeterOfTheDiagnosisMarks) {
     const Ready& ready = first_bench();
     const std::string wires = made::file_of(ready.build(), ready.build().placement);
     const auto mark_of = [&](const char* volts) {
-        const MarkedBuild m = mark_build(*ready.marking, wires + fmt::format("reading,receiver.IN,sender.OUT low,{},\n", volts), "x.csv");
+        const MarkedBuild m =
+            mark_build(*ready.marking, wires + fmt::format("reading,receiver.IN,sender.OUT low,{},\n", volts), "x.csv");
         EXPECT_TRUE(m.problems.empty()) << render(m.problems.front());
         const auto low = std::ranges::find_if(m.readings, [](const MarkedReading& r) { return r.read.has_value(); });
         return low == m.readings.end() ? ReadingMark::missing : low->mark;

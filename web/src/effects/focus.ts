@@ -1,5 +1,5 @@
-/** What has the focus may go with what was done: a row that is removed, a button that is pressed once. The keyboard then
- *  stays where it was, on what took its place or on the heading above, instead of falling back to the top. */
+/** What has the focus may go with what was done: a row that is removed, a button that is pressed once. The keyboard
+ *  then stays where it was, on what took its place or on the heading above, instead of falling back to the top. */
 
 const reachable = "a[href], button:not([disabled]), input, select, textarea, summary, [tabindex='0']";
 

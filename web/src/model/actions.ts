@@ -1,19 +1,7 @@
 /** Everything that can happen to the state. */
-import type {
-    About,
-    BenchFile,
-    Build,
-    Check,
-    Diagnosis,
-    Drawings,
-    Edit,
-    FileRow,
-    Found,
-    PartType,
-    Plan,
-    SheetPages,
-    TraceStep,
-} from "./answers";
+import type { About, BenchFile, Build, Check, Drawings, Edit, FileRow, Plan, SheetPages, TraceStep } from "./answers";
+import type { Diagnosis } from "./fault_answers";
+import type { Found, PartType } from "./part_answers";
 import type { Said } from "./forms";
 import type { Selection } from "./history";
 import type { Choice } from "./merge";

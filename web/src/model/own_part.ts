@@ -27,7 +27,7 @@ export function own_part_edits(own: OwnPart): Edit[] {
     ];
 }
 
-/** Words that ask for a supply, which is a rail and no part: "12 V", "5 V supply", "battery 9V"; the voltage, or null. */
+/** Words that ask for a supply, which is a rail and no part ("12 V", "5 V supply", "battery 9V"): its volts or null. */
 export function supply_asked(words: string): string | null {
     const volts = /(\d+(?:\.\d+)?)\s*v\b/i.exec(words);
     const rest = words

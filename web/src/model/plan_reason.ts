@@ -10,7 +10,7 @@ export interface Reason {
     finding: Finding | null;
 }
 
-/** The verdict of the plan, which stands beside that of the bench unless the file has a wiring of its own; null: none. */
+/** The verdict of the plan, which stands beside that of the bench unless the file has its own wiring; null: none. */
 export function plan_verdict(s: State): Verdict | null {
     const planned = s.check.value?.wiring_from !== "given" && s.plan.value?.accepted && current(s, s.plan);
     return planned ? s.plan.value!.judgement.verdict : null;

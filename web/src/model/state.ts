@@ -11,6 +11,8 @@ import type {
     SheetPages,
     TraceStep,
 } from "./answers";
+import type { Diagnosis } from "./fault_answers";
+import type { Found, PartType } from "./part_answers";
 import type { Form } from "./forms";
 import { begin, type History } from "./history";
 import type { Region } from "./merge";

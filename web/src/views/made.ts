@@ -3,7 +3,7 @@
 /** ms until what was made must be on the page: the check that brings it may have to wait. */
 const patience = 6000;
 
-/** The focus goes to the thing of this name ("rail usb", "link tank echo") once it is there, unless it was moved meanwhile. */
+/** The focus goes to the thing of this name ("rail usb", "link tank echo") once it is there, unless it was moved. */
 export function focus_made(thing: string) {
     const end = performance.now() + patience;
     let held: Element | null = null;

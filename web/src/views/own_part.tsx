@@ -1,6 +1,6 @@
 /** The dialog's way out when the catalogue has nothing of the kind: a module of one's own. */
 import { useState } from "preact/hooks";
-import type { TraitRow } from "../model/answers";
+import type { TraitRow } from "../model/part_answers";
 import { own_part_edits, own_type } from "../model/own_part";
 import type { FormProps } from "./forms";
 import { submitting } from "./forms";

@@ -80,7 +80,8 @@ function Search({ s, dispatch }: { s: State; dispatch: Dispatch }) {
                 {s.found.words && ` for “${s.found.words}”`}
                 {s.found.rows.length > 0
                     ? ", best first"
-                    : ". A module that is not here is described on the bench: Add a part, Describe a module of your own."}
+                    : ". A module that is not here is described on the bench: Add a part, " +
+                      "Describe a module of your own."}
             </p>
             <ul class="ruled">
                 {s.found.rows.map((r) => (

@@ -39,18 +39,12 @@ export function RailForm({ s, dispatch, all, close, of }: FormProps & { of: stri
         close();
         focus_made(`rail ${name}`);
     });
-    const put = (part: Partial<typeof now>) => set({ ...now, ...part });
+    const put = (part: Partial<Entries>) => set({ ...now, ...part });
     const submit = () => {
         const given = Object.entries(now).filter(([, value]) => value !== "");
-        const edits: Edit[] = of
-            ? changed.map(([key, value]): Edit =>
-                  value === ""
-                      ? { do: "remove", path: ["rails", of, key] }
-                      : { do: "set", path: ["rails", of, key], value },
-              )
-            : [{ do: "add-rail", name, entries: Object.fromEntries(given) }];
-        if (of && name !== of) edits.push({ do: "rename", kind: "rail", from: of, to: name });
-        if (edits.length) form.propose(edits, `${of ? "change" : "add"} rail ${name}`);
+        const added: Edit = { do: "add-rail", name, entries: Object.fromEntries(given) };
+        const edits = of === null ? [added] : changes(of, name, before, now);
+        if (edits.length) form.propose(edits, `${of === null ? "add" : "change"} rail ${name}`);
         else close();
     };
     return (
