@@ -8,7 +8,7 @@
 #include <cmath>
 #include <span>
 
-#include "judging/inspection.h"
+#include "judging/edge_times.h"
 #include "quantity/print.h"
 #include "quantity/rise.h"
 #include "signals/link_setup.h"
@@ -33,6 +33,10 @@ const Provenance board_rate{Certainty::common_practice, "common practice: useful
 /// than what counts as comfortable.
 constexpr double worth_simulating = 0.3;
 
+/// Share of an input's transition limit from which an edge is run over time: near a threshold it is slower than
+/// on average, and figures have tolerances.
+constexpr double worth_timing = 0.5;
+
 /// Digits of a factor whose product is printed to three.
 constexpr PrintStyle four{.digits = 4};
 
@@ -42,6 +46,7 @@ struct EdgeCheck {
     const Link& link;
     const Trace& trace;
     double lateness = 0;  ///< s, first estimate: edges and delays on the way, added up
+    std::vector<SlowedEdge> slowed{};
 
     double rate() const { return link.rate ? link.rate->si() : 0.0; }
     const BusMode* mode() const {
@@ -59,34 +64,7 @@ struct EdgeCheck {
         });
     }
 
-    /// A resistor brings next to nothing, a capacitor its value.
-    static double capacitance_of(const WiredPart& part, const Pin& pin) {
-        if (part.type->kind == PartKind::resistor) return 0.0;
-        if (part.type->kind == PartKind::capacitor) return part.value.value_or(0.0);
-        return pin.capacitance.known() ? pin.capacitance.span.hi.si() : assumed::pin_capacitance.si();
-    }
-
-    struct Capacitance {
-        double farads = 0;
-        std::string parts;  ///< "15 pF wires, 10 pF controller.SDA": what it is the sum of
-        void add(double more, const std::string& of) {
-            farads += more;
-            if (more > 0) parts += fmt::format("{}{} {}", parts.empty() ? "" : ", ", print(Farads{more}), of);
-        }
-    };
-
-    /// Pins on the net and its wire: each island node is one net here (a FET that is off parts nets).
-    Capacitance capacitance(const Island& island, Node local) const {
-        Capacitance c;
-        c.add(in.bench.wishes.wire_capacitance.si(), "wires");
-        for (int s : island.pins) {
-            const PinSite& site = in.circuit.pins[s];
-            if (island.local(site.node) == local) c.add(capacitance_of(in.part(site), in.pin(site)), in.label(site));
-        }
-        return c;
-    }
-
-    void bus_rise(const PinSite& site, double ohms, const Capacitance& line, const BusMode& m, bool helped) {
+    void bus_rise(const PinSite& site, double ohms, const LineCharge& line, const BusMode& m, bool helped) {
         const double farads = line.farads, rise = std::log(7.0 / 3.0) * ohms * farads;
         Finding f = in.finding("bus-rise-time", link, scene, site, Dimension::time);
         f.verdict = rise > m.rise_max && !helped ? Verdict::unreadable
@@ -173,27 +151,6 @@ struct EdgeCheck {
         in.add(std::move(f));
     }
 
-    /// Within the swing, at half and at 70 % of the way: an output that has to move a line drives with its
-    /// strength, not with the resistance it shows near its rail, nor with that of a diode that conducts at
-    /// the end; a two-way FET has left the line to its pull-up by then.
-    double edge_resistance(const Island& island, const Hop& hop, Node node, std::span<const double> values) {
-        std::vector<double> vh, vl;
-        if (!solve(island, hop.high, values, vh, in.effort) || !solve(island, hop.low, values, vl, in.effort))
-            return open_ohms;
-        const bool released = std::ranges::all_of(hop.high, [](Logic l) { return l == Logic::Z; });
-        double slowest = 0;
-        for (const double share : {0.5, 0.7}) {
-            std::vector<double> rising(vh.size()), falling(vh.size());
-            for (size_t n = 0; n < vh.size(); ++n) {
-                rising[n] = vl[n] + share * (vh[n] - vl[n]);
-                falling[n] = vh[n] + share * (vl[n] - vh[n]);
-            }
-            slowest = std::max(slowest, resistance_at(island, hop.high, values, rising, node));
-            if (!released) slowest = std::max(slowest, resistance_at(island, hop.low, values, falling, node));
-        }
-        return slowest;
-    }
-
     /// Edges on this node are made by an auto-direction part, faster than what rests there would.
     bool accelerated(const Island& island, Node local) const {
         for (int s : island.pins) {
@@ -207,71 +164,112 @@ struct EdgeCheck {
         return false;
     }
 
+    /// An edge at a pin: of its own net, and what has to move before it.
+    struct Arrival {
+        double own = 0, edges = 0, all = 0;  ///< s: of the net, with what moves before it, with what waits as well
+        double farads = 0;                   ///< of the net
+        std::string arithmetic;
+        Provenance computed{};
+        std::size_t steps = 0;
+    };
+    Arrival arrival(const Hop& hop, double ohms, const LineCharge& line) {
+        const double own = rise_time(ohms, line.farads);
+        Arrival a{.own = own,
+                  .edges = own,
+                  .all = own,
+                  .farads = line.farads,
+                  .computed = {Certainty::assumed, "typical drive; " + line.parts}};
+        const std::vector<WayStep> steps = steps_before(in, scene, trace, hop);
+        for (const WayStep& s : steps) {
+            part_rate(in.circuit.site(s.part, s.pin));
+            a.edges += s.edge;
+            a.all += s.edge + s.wait;
+            a.arithmetic += s.arithmetic + "; ";
+        }
+        a.steps = steps.size();
+        a.arithmetic += rise_arithmetic(ohms, line.farads);
+        if (a.steps > 0)
+            a.arithmetic +=
+                fmt::format(" at {}; together {}", in.label(in.circuit.pins[hop.site]), print(Seconds{a.all}));
+        return a;
+    }
+
     void edge(const Hop& hop) {
         const PinSite& site = in.circuit.pins[hop.site];
         const Island& island = scene.islands[hop.island];
         const Node node = island.local(site.node);
         std::vector<double> vh, vl;
-        const double slow = edge_resistance(island, hop, node, island.nominal);
+        const double slow = edge_resistance(in, island, hop, node, island.nominal);
         if (!solve(island, hop.high, island.nominal, vh, in.effort) ||
             !solve(island, hop.low, island.nominal, vl, in.effort))
             return;
         if (slow >= open_ohms) return;
-        const Capacitance line = capacitance(island, node);
-        const double farads = line.farads, edge_time = rise_time(slow, farads);
-        const Volts supply = supply_volts(scene, site);
         const double swing = std::abs(vh[node] - vl[node]);
         if (swing < 0.1) return;
-        lateness += edge_time;
-        const Pin& pin = in.pin(site);
-        const Provenance computed{Certainty::assumed, "typical drive; " + line.parts};
+        const Arrival a = arrival(hop, slow, charge_at(in, island, node));
+        lateness += a.edges;
         if (accelerated(island, node)) return;  // run over time instead, by check_setup
-        if (const auto limit = edge_limit_at(pin, supply); limit && !pin.schmitt) {
-            const double per_volt = edge_time / (0.8 * swing), allowed = limit->per_volt.si();
-            Finding f = in.finding("edge-rate", link, scene, site, Dimension::time_per_voltage);
-            f.verdict = per_volt > 2 * allowed ? Verdict::unreadable
-                        : per_volt > allowed   ? Verdict::thin
-                                               : Verdict::safe;
-            f.value = Evidence{per_volt, computed, "slowest edge at " + in.label(site)};
-            f.limit = Evidence{allowed, limit->origin, "input transition limit"};
-            f.margin = allowed - per_volt;
-            f.arithmetic =
-                fmt::format("{} over 80 % of {} = {}; allowed {}", rise_arithmetic(slow, farads), say(Volts{swing}),
-                            print(SecondsPerVolt{per_volt}), print(SecondsPerVolt{allowed}));
-            f.sentence = f.verdict == Verdict::safe
-                             ? fmt::format("Edges at {} are fast enough for its input.", in.label(site))
-                             : fmt::format(
-                                   "Edges at {} take {}: slower than its input allows, so it may chatter or "
-                                   "oscillate.",
-                                   in.label(site), print(Seconds{edge_time}));
-            if (f.verdict != Verdict::safe)
-                f.advice = "Lower the resistance, or use a Schmitt-trigger input.";
-            in.add(std::move(f));
-        }
-        if (rate() > 0 && !mode()) {
-            // A level must be there for at least half a bit; a tenth is comfortable (common practice).
-            const double share = edge_time * rate();
-            Finding f = in.finding("bit-time", link, scene, site, Dimension::time);
-            f.verdict = share > 0.5 ? Verdict::unreadable : share > 0.25 ? Verdict::thin : Verdict::safe;
-            f.value = Evidence{edge_time, computed, "edge time 10..90 % at " + in.label(site)};
-            f.limit = Evidence{0.25 / rate(),
-                               {Certainty::common_practice, "common practice, no source"},
-                               "a quarter of a bit"};
-            f.margin = 0.25 / rate() - edge_time;
-            f.arithmetic =
-                fmt::format("{}, a bit lasts {}", rise_arithmetic(slow, farads), print(Seconds{1 / rate()}));
-            f.sentence = fmt::format("An edge takes {} of the {} a bit lasts.", print(Seconds{edge_time}),
-                                     print(Seconds{1 / rate()}));
-            if (f.verdict != Verdict::safe)
-                f.advice = "Lower the resistance, shorten the wires, or lower the rate.";
-            in.add(std::move(f));
-        }
+        edge_rate(site, slow, swing, a);
+        if (rate() > 0 && !mode()) bit_time(site, a);
     }
 
-    void part_rate(const Hop& hop) {
-        const PinSite& site = in.circuit.pins[hop.site];
+    void edge_rate(const PinSite& site, double ohms, double swing, const Arrival& a) {
+        const Pin& pin = in.pin(site);
+        const auto limit = edge_limit_at(pin, supply_volts(scene, site));
+        if (!limit || pin.schmitt) return;
+        const double per_volt = a.own / (0.8 * swing), with_way = a.edges / (0.8 * swing),
+                     allowed = limit->per_volt.si();
+        if (per_volt <= allowed && with_way > worth_timing * allowed)
+            slowed.push_back({.site = &site, .allowed = allowed, .origin = limit->origin});
+        if (per_volt <= allowed && with_way > allowed) return;  // its own net says nothing of it
+        Finding f = in.finding("edge-rate", link, scene, site, Dimension::time_per_voltage);
+        f.verdict = per_volt > 2 * allowed ? Verdict::unreadable : per_volt > allowed ? Verdict::thin : Verdict::safe;
+        f.value = Evidence{per_volt, a.computed, "slowest edge at " + in.label(site)};
+        f.limit = Evidence{allowed, limit->origin, "input transition limit"};
+        f.margin = allowed - per_volt;
+        f.arithmetic = fmt::format("{} over 80 % of {} = {}; allowed {}", rise_arithmetic(ohms, a.farads),
+                                   say(Volts{swing}), print(SecondsPerVolt{per_volt}), print(SecondsPerVolt{allowed}));
+        f.sentence = f.verdict == Verdict::safe
+                         ? fmt::format("Edges at {} are fast enough for its input.", in.label(site))
+                         : fmt::format(
+                               "Edges at {} take {}: slower than its input allows, so it may chatter or "
+                               "oscillate.",
+                               in.label(site), print(Seconds{a.own}));
+        if (f.verdict != Verdict::safe) f.advice = "Lower the resistance, or use a Schmitt-trigger input.";
+        in.add(std::move(f));
+    }
+
+    /// A level must be there for at least half a bit; a tenth is comfortable (common practice). What moves before
+    /// a receiver that reads is run over time (check_setup): here it must only not outlast the bit. A load reads
+    /// nothing: its whole edge counts.
+    void bit_time(const PinSite& site, const Arrival& a) {
+        const double bit = 1 / rate(), edge = in.pin(site).load ? a.all : a.own;
+        const bool outlasts = a.all > bit, of_way = a.steps > 0;
+        Finding f = in.finding("bit-time", link, scene, site, Dimension::time);
+        f.verdict = outlasts || edge > 0.5 * bit ? Verdict::unreadable
+                    : edge > 0.25 * bit          ? Verdict::thin
+                                                 : Verdict::safe;
+        const bool whole = of_way && !in.pin(site).load && (outlasts || edge <= 0.25 * bit);
+        const double value = of_way ? (whole ? a.all : edge) : a.own, limit = whole ? bit : 0.25 * bit;
+        f.value = Evidence{
+            value, a.computed,
+            fmt::format("{} at {}", of_way && value > a.own ? "time until an edge is over" : "edge time 10..90 %",
+                        in.label(site))};
+        f.limit = Evidence{
+            limit, {Certainty::common_practice, "common practice, no source"}, whole ? "a bit" : "a quarter of a bit"};
+        f.margin = limit - value;
+        f.arithmetic = fmt::format("{}, a bit lasts {}", a.arithmetic, print(Seconds{bit}));
+        f.sentence =
+            fmt::format("An edge takes {} of the {} a bit lasts{}.", print(Seconds{value}), print(Seconds{bit}),
+                        of_way && value > a.own ? ", with all that has to move before it" : "");
+        if (f.verdict != Verdict::safe) f.advice = "Lower the resistance, shorten the wires, or lower the rate.";
+        in.add(std::move(f));
+    }
+
+    /// A part between the ends of the link.
+    void part_rate(const PinSite& site) {
         const PartType& type = *in.part(site).type;
-        if (type.rate_max.si() <= 0 || !in.part(site).added || rate() <= type.rate_max.si()) return;
+        if (type.rate_max.si() <= 0 || rate() <= type.rate_max.si()) return;
         Finding f = in.finding("too-fast", link, scene, site, Dimension::frequency);
         f.verdict = Verdict::unreadable;
         f.value = Evidence{
@@ -292,21 +290,24 @@ struct EdgeCheck {
             const PinSite& site = in.circuit.pins[hop.site];
             const Island& island = scene.islands[hop.island];
             const Node node = island.local(site.node);
-            part_rate(hop);
+            if (in.part(site).added) part_rate(site);
             const bool released = std::ranges::all_of(hop.high, [](Logic l) { return l == Logic::Z; });
             if (hop.driver && released) sink(hop, m);
             if (m && released && std::ranges::find(risen, std::pair{hop.island, node}) == risen.end()) {
                 risen.emplace_back(hop.island, node);
-                const double ohms = edge_resistance(island, hop, node, at_highest_resistors(island, island.nominal));
-                if (ohms < open_ohms)
-                    bus_rise(site, ohms, capacitance(island, node), *m, accelerated(island, node));
+                const double ohms =
+                    edge_resistance(in, island, hop, node, at_highest_resistors(island, island.nominal));
+                if (ohms < open_ohms) bus_rise(site, ohms, charge_at(in, island, node), *m, accelerated(island, node));
             }
             if (!hop.driver) edge(hop);
             if (hop.driver && in.part(site).added)
                 lateness += in.pin(site).delay_max.value_or(Seconds{assumed::delay_seconds.hi}).si();
         }
-        if (rate() > 0 && lateness > worth_simulating * bit_rate(link).bit_time() && readable_at_rest())
-            check_setup(in, link);
+        lateness += hidden_on_way(in, scene, trace);
+        if (!readable_at_rest()) return;
+        if (rate() > 0 && lateness > worth_simulating * bit_rate(link).bit_time()) check_setup(in, link);
+        // Long enough for every edge to be seen whole: what a bit leaves no time for is said above.
+        if (!slowed.empty()) check_slowed_edges(in, link, slowed, std::max(bit_rate(link).bit_time(), 3 * lateness));
     }
 };
 

@@ -85,6 +85,14 @@ void check_back_powering(Inspection& inspection);  ///< rails that are down and 
 void check_levels(Inspection& inspection);         ///< margins along every link
 void check_buses(Inspection& inspection);          ///< pull-ups, sink current, rise time, edge rates
 void check_setup(Inspection& inspection, const Link& link);  ///< level there before its bit ends, over time
+/// An input of which what moves before it may make the edge too slow, though its own net does not.
+struct SlowedEdge {
+    const PinSite* site;
+    double allowed;  ///< s/V
+    Provenance origin;
+};
+/// How slow such edges are, over time.
+void check_slowed_edges(Inspection& inspection, const Link& link, std::span<const SlowedEdge> slowed, double bit_time);
 void check_analog(Inspection& inspection);         ///< ADC range and source resistance
 void check_loads(Inspection& inspection);          ///< loads that never switch off, or on by default
 void check_supplies(Inspection& inspection);       ///< supply ranges, rail budgets, grounds, decoupling

@@ -1,6 +1,8 @@
 #include "signals/setup_time.h"
 
 #include <algorithm>
+#include <functional>
+#include <optional>
 
 namespace voltsill {
 namespace {
@@ -13,12 +15,15 @@ constexpr double patience = 3.0;
 
 class Search {
   public:
-    Search(const LinkSetup& setup, const TransientSolver& solver, double bit_time)
+    /// What is left of `whole` in a run, nothing where it cannot be told: then minus all of it.
+    using Left = std::function<std::optional<double>(const Waves&)>;
+    Search(const LinkSetup& setup, const TransientSolver& solver, double whole, Left left)
         : setup_(setup),
           solver_(solver),
+          left_(std::move(left)),
           varying_(setup.scope.varying),
           corner_(setup.scope.net.nominal_values()) {
-        out_.bit_time = bit_time;
+        out_.bit_time = whole;
     }
     SetupTime run(double enough) {
         out_.nominal = out_.worst = left(1, {})[0];
@@ -41,10 +46,8 @@ class Search {
     std::vector<double> left(std::size_t count, const TransientSolver::Fill& fill) {
         std::vector<double> out(count);
         solver_.run(0, count, fill, [&](const SampleRun& r) {
-            out[r.index] =
-                r.end != RunEnd::finished
-                    ? -out_.bit_time
-                    : least_setup(setup_, waves_of(setup_, r.path), out_.bit_time).value_or(-out_.bit_time);
+            const auto here = r.end == RunEnd::finished ? left_(waves_of(setup_, r.path)) : std::nullopt;
+            out[r.index] = here.value_or(-out_.bit_time);
         });
         return out;
     }
@@ -86,6 +89,7 @@ class Search {
 
     const LinkSetup& setup_;
     const TransientSolver& solver_;
+    const Left left_;
     const std::vector<ParamId>& varying_;
     std::vector<double> corner_;
     SetupTime out_;
@@ -96,7 +100,22 @@ class Search {
 SetupTime setup_time(const LinkSetup& setup, double bit_time, double enough) {
     const TransientSolver solver(setup.problem(bit_time));
     if (!solver.trouble().empty()) return {.trouble = solver.trouble(), .bit_time = bit_time};
-    return Search(setup, solver, bit_time).run(enough);
+    const auto left = [&](const Waves& waves) -> std::optional<double> {
+        const Measurement seconds = least_setup(setup, waves, bit_time);
+        return seconds ? std::optional(*seconds) : std::nullopt;
+    };
+    return Search(setup, solver, bit_time, left).run(enough);
+}
+
+SetupTime edge_left(const LinkSetup& setup, double bit_time, std::size_t point, double allowed) {
+    const TransientSolver solver(setup.problem(bit_time));
+    if (!solver.trouble().empty()) return {.trouble = solver.trouble(), .bit_time = allowed};
+    const TracePoint& at = setup.points[point];
+    const auto left = [&](const Waves& waves) -> std::optional<double> {
+        const Measurement per_volt = edge_rate(waves[point], *at.vil, *at.vih);
+        return per_volt ? std::optional(allowed - *per_volt) : std::nullopt;
+    };
+    return Search(setup, solver, allowed, left).run(0.0);
 }
 
 }  // namespace voltsill

@@ -17,6 +17,9 @@ struct LeftOut {
     std::string sentence;
 };
 
+/// How long such a part goes on after it was told to turn off, s; 0: it does not.
+double hidden_turn_off(const PartType& type);
+
 struct TimedCircuit {
     Circuit circuit;  ///< as `lower` makes it, with what only time needs added to its netlist
     Dynamics dynamics;

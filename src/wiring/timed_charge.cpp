@@ -60,13 +60,13 @@ struct Charge {
         }
         if (const auto* opto = std::get_if<OptoModel>(&wired.type->model))
             t.out.left_out.push_back(
-                {part, opto->turn_off.si(),
+                {part, hidden_turn_off(*wired.type),
                  fmt::format("{}: its own turn-off of {} is not in the waves; it is added to what "
                              "a level needs",
                              wired.name, print(opto->turn_off))});
         if (std::holds_alternative<BjtModel>(wired.type->model))
             t.out.left_out.push_back(
-                {part, assumed::storage_time.si(),
+                {part, hidden_turn_off(*wired.type),
                  fmt::format("{}: charge stored in saturation delays its turn-off; {} (assumed) are "
                              "added to what a level needs, the waves do not show it",
                              wired.name, print(assumed::storage_time))});
@@ -77,6 +77,11 @@ struct Charge {
 };
 
 }  // namespace
+
+double hidden_turn_off(const PartType& type) {
+    if (const auto* opto = std::get_if<OptoModel>(&type.model)) return opto->turn_off.si();
+    return std::holds_alternative<BjtModel>(type.model) ? assumed::storage_time.si() : 0.0;
+}
 
 void add_charge(Timing& t) {
     Charge charge{t};
