@@ -21,6 +21,8 @@ constexpr double allowed_fall = 0.2;
 constexpr double lost_prefix = 10;
 /// A die and its pin stay below this (common practice): a C_comp in microfarads is a slip.
 constexpr double most_capacitance = 1e-9;
+/// A buffer switches in less (common practice, no source).
+constexpr double most_ramp = 10e-6;
 
 void check_capacitance(const IbisModel& m, IbisLines& lines) {
     const double typ = *m.capacitance(ibis_typ), min = m.capacitance(ibis_min).value_or(typ),
@@ -76,6 +78,22 @@ void check_thresholds(const IbisModel& m, IbisLines& lines) {
     crossed(m.rising_low, m.rising_high, "Vinh-", "Vinh+");
     crossed(m.falling_low, m.falling_high, "Vinl-", "Vinl+");
     crossed(m.falling_high, m.rising_high, "Vinl+", "Vinh+");
+}
+
+/// [Ramp] gives 20 to 80 % of the supply: 0.6m for 0.6n is a slip.
+void check_ramp(const IbisModel& m, IbisLines& lines) {
+    if (!m.ramp) return;
+    const auto check = [&](const IbisTriple& seconds, const char* name) {
+        double most = 0;
+        for (const IbisCorner c : ibis_corners) most = std::max(most, seconds.at(c));
+        if (most > most_ramp)
+            lines.warning_on(
+                m.ramp->line, "unlikely",
+                fmt::format("{} of {} takes {}, which is hardly meant", name, m.name, print(Seconds{most})),
+                "at most " + print(Seconds{most_ramp}));
+    };
+    check(m.ramp->rise_seconds, "dV/dt_r");
+    check(m.ramp->fall_seconds, "dV/dt_f");
 }
 
 /// Direction of the current where a table conducts, typical column.
@@ -206,6 +224,7 @@ void check_ibis_model(const IbisModel& m, IbisLines& lines) {
     if (m.type == IbisType::unsupported) return;
     check_ranges(m, lines);
     check_thresholds(m, lines);
+    check_ramp(m, lines);
     check_signs(m, lines);
     check_falls(m, lines);
     check_tables(m, lines);

@@ -42,6 +42,7 @@ class TypeBuilder {
     PartType build_one(const Named<TypeRecord>& named, const PartType* base);
     void add_supplies(PartType& type, const TypeRecord& record, const Provenance& outer);
     bool add_pins(PartType& type, const TypeRecord& record, const Provenance& outer);
+    void doubt_rows(const Pin& pin, const PartType& type, const PinRecord& record);
     void add_packages(PartType& type, const TypeRecord& record);
 
     const Types& known_;

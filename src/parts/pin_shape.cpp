@@ -1,26 +1,12 @@
 /// Pins and traits as written, and the rules inside their rows.
+#include "parts/row_checks.h"
 #include "parts/shape_tools.h"
 
 namespace voltsill {
 namespace {
 
-void check_threshold(const Value& table, ThresholdRecord& row, Reader& reader) {
-    const bool bands = row.rising || row.falling, levels = row.low || row.high;
-    if (table.damaged) return;
-    if (bands == levels || (bands && !(row.rising && row.falling)) || (levels && !(row.low && row.high))) {
-        reader.error(table.spot, "incomplete-threshold", "this row does not give both thresholds",
-                     "low and high, or rising and falling for a Schmitt input");
-        return;
-    }
-    for (const Volts v : {row.supply.lo, row.supply.hi}) {
-        const Volts low = bands ? row.falling->lo : row.low->at(v),
-                    high = bands ? row.rising->hi : row.high->at(v);
-        if (low <= high) continue;
-        reader.error(spot_of(table, bands ? "falling" : "low"), "crossed-thresholds",
-                     "the low threshold is above the high one", "low at most as high as high");
-        return;
-    }
-}
+/// Edges and delays of what stands on a solderless board.
+constexpr Likely edge_likely{.least = 1e-12, .most = 20e-3};
 
 const Shape<ThresholdRecord>& threshold_shape() {
     static const auto shape = [] {
@@ -44,8 +30,10 @@ const Shape<TransitionRecord>& transition_shape() {
         Shape<TransitionRecord> s("transition row", "Slowest edge an input takes");
         s.required("supply", &TransitionRecord::supply, "supply range the row holds for", "\"3.0..3.6 V\"",
                    likely<Span<Volts>>(supply_volts_likely));
-        s.optional("per_volt", &TransitionRecord::per_volt, "time per volt", "\"10 ns/V\"");
-        s.optional("total", &TransitionRecord::total, "time of a whole edge", "\"500 ns\"");
+        s.optional("per_volt", &TransitionRecord::per_volt, "time per volt", "\"10 ns/V\"",
+                   likely<SecondsPerVolt>({.least = 1e-12, .most = 1e-2}));
+        s.optional("total", &TransitionRecord::total, "time of a whole edge", "\"500 ns\"",
+                   likely<Seconds>(edge_likely));
         add_origin(s);
         return s.check([](const Value& table, TransitionRecord& row, Reader& reader) {
             if (row.per_volt.has_value() != row.total.has_value()) return;
@@ -64,7 +52,7 @@ const Shape<DriveRecord>& drive_shape() {
         s.required("supply", &DriveRecord::supply, "supply range the row holds for", "\"4.5 V\"",
                    likely<Span<Volts>>(supply_volts_likely));
         s.required("at", &DriveRecord::at, "load current, without sign", "\"4 mA\"",
-                   likely<Amps>({.most = 50, .negative = true}));
+                   likely<Amps>({.most = 50, .negative = true, .zero = false}));
         s.required("level", &DriveRecord::level, "VOH at least, or VOL at most", "\"3.84 V\"");
         add_origin(s);
         return s.check([](const Value& table, DriveRecord& row, Reader& reader) {
@@ -82,7 +70,7 @@ const Shape<PullRecord>& pull_shape() {
         Shape<PullRecord> s("pull", "A resistor inside the part");
         s.required("to", &PullRecord::up, "what it pulls to", "\"supply\"", toward_supply());
         s.required("ohms", &PullRecord::ohms, "its resistance", "\"20..50 kΩ\"",
-                   likely<Span<Ohms>>({.least = 10, .most = 1e9}));
+                   likely<Span<Ohms>>({.least = 10, .most = 1e9, .zero = false}));
         s.optional("removable", &PullRecord::removable, "can be taken off or set by software", "true");
         s.optional("at_reset", &PullRecord::at_reset, "only active until software changes it", "true");
         add_origin(s);
@@ -140,7 +128,8 @@ Type<Level> rating(bool lower) {
             [read = level.read, lower](const Value& value, Level& out, Reader& reader) {
                 if (!read(value, out, reader)) return false;
                 const double volts = out.offset.si();
-                doubt(value, Dimension::voltage, volts, volts, {.most = 100, .negative = true}, reader);
+                const double least = out.ratio == 0 ? 0.05 : 0.0;
+                doubt(value, Dimension::voltage, volts, volts, {.least = least, .most = 100, .negative = true}, reader);
                 if (!lower || out.ratio != 0 || volts <= 0) return true;
                 Problem problem = reader.source().problem(
                     value.spot, "minimum-above-ground", "a pin that may not be at 0 V: the minus may be missing",
@@ -157,15 +146,15 @@ void add_limits(Shape<PinRecord>& s) {
     s.optional("max", &PinRecord::max, "absolute maximum voltage", "\"supply + 0.5 V\"", rating(false));
     s.optional("min", &PinRecord::min, "absolute minimum voltage", "\"-0.5 V\"", rating(true));
     s.optional("max_unpowered", &PinRecord::max_unpowered, "absolute maximum while the supply is at 0 V",
-               "\"6.5 V\"");
+               "\"6.5 V\"", rating(false));
     s.optional("range", &PinRecord::range, "recommended operating range", "\"0 V .. supply\"");
     s.optional("clamps", &PinRecord::clamps, "protection diodes: to both rails, to ground, or none",
                "\"both\"", clamp_words());
     s.optional("clamp_forward", &PinRecord::clamp_forward, "drop of a protection diode at 1 mA",
                "\"0.5..0.9 V\"",
-                   likely<Span<Volts>>({.least = 0.1, .most = 3}));
+                   likely<Span<Volts>>({.least = 0.1, .most = 3, .zero = false}));
     s.optional("clamp_max", &PinRecord::clamp_max, "absolute maximum current through a diode", "\"20 mA\"",
-                   likely<Span<Amps>>({.least = 1e-6, .most = 5}));
+                   likely<Span<Amps>>({.least = 1e-6, .most = 5, .zero = false}));
     s.optional("injection", &PinRecord::injection, "current through a diode that is permitted in operation",
                "\"1 mA\"",
                    likely<Span<Amps>>({.most = 5}));
@@ -204,11 +193,12 @@ void add_output(Shape<PinRecord>& s) {
     s.optional("static_low", &PinRecord::static_low, "low that is held at a level", "\"0.5 V\"");
     s.optional("high_below_supply", &PinRecord::high_below_supply,
                "how far a high stays below the supply even without load", "\"1.0..1.6..2.0 V\"");
-    s.optional("delay", &PinRecord::delay, "slowest propagation delay to this output", "\"25 ns\"");
+    s.optional("delay", &PinRecord::delay, "slowest propagation delay to this output", "\"25 ns\"",
+                   likely<Seconds>(edge_likely));
     s.optional("rise_time", &PinRecord::rise_time, "10 to 90 % of a rising edge, nothing connected",
-               "\"0.4..1.2 ns\"");
+               "\"0.4..1.2 ns\"", likely<Span<Seconds>>(edge_likely));
     s.optional("fall_time", &PinRecord::fall_time, "10 to 90 % of a falling edge, nothing connected",
-               "\"0.4..1.2 ns\"");
+               "\"0.4..1.2 ns\"", likely<Span<Seconds>>(edge_likely));
     s.optional("curves", &PinRecord::curves, "current over voltage and switching of an output, by corner", "",
                record(curves_shape()));
     s.optional("analog_range", &PinRecord::analog_range, "voltages of an analogue output", "\"0..4.5 V\"",
@@ -217,20 +207,6 @@ void add_output(Shape<PinRecord>& s) {
                    likely<Span<Ohms>>({.most = 1e9}));
     s.optional("reset", &PinRecord::reset, "what an io pin does until software runs", "\"pull-up\"",
                reset_words());
-}
-
-/// A level is printed at a current that the output stands.
-void check_drive(const Value& table, PinRecord& pin, Reader& reader) {
-    if (!pin.drive_max || pin.drive_max->hi.si() <= 0) return;
-    for (const char* key : {"high", "low"}) {
-        const Entry* rows = table.find(key);
-        const auto& read = key[0] == 'h' ? pin.high : pin.low;
-        for (std::size_t k = 0; rows && read && k < read->size() && k < rows->value.items.size(); ++k)
-            if ((*read)[k].at > pin.drive_max->hi)
-                reader.conflict(spot_of(rows->value.items[k], "at"), spot_of(table, "drive_max"), "above-drive-max",
-                                "this level is printed at more than the absolute maximum output current",
-                                "a load current below drive_max");
-    }
 }
 
 }  // namespace
@@ -249,7 +225,7 @@ const Shape<PinRecord>& pin_shape() {
         add_output(s);
         s.optional("note", &PinRecord::note, "shown with the pin", "\"5 V tolerant\"");
         add_origin(s);
-        return s.check(&check_drive);
+        return s.check(&check_pin_rows);
     }();
     return shape;
 }

@@ -5,6 +5,7 @@
 #include "parts/defaults.h"
 #include "parts/part_build.h"
 #include "parts/shape_tools.h"
+#include "quantity/print.h"
 #include "quantity/scan.h"
 
 namespace voltsill {
@@ -30,6 +31,9 @@ std::vector<std::string> usual_pins(PartKind kind) {
 }
 
 bool no_pin(const std::string& name) { return name == "-"; }
+
+/// Rows are stretched to supplies beside them, which the judge says; so far they are of another part.
+constexpr double far = 1.5;
 
 }  // namespace
 
@@ -151,6 +155,26 @@ void TypeBuilder::add_supplies(PartType& type, const TypeRecord& record, const P
                             "this part has no supply " + in_quotes(supply.at_most->text));
 }
 
+/// Thresholds and drive are read beside and between their rows; with no row near the part's own supply they are hardly
+/// meant for it.
+void TypeBuilder::doubt_rows(const Pin& pin, const PartType& type, const PinRecord& record) {
+    if (pin.supply < 0) return;
+    const Span<Volts>& supply = type.supplies[pin.supply].range;
+    const auto doubt = [&](const auto& rows, const char* key) {
+        const auto apart = [&](const auto& row) {
+            return row.supply.hi * far < supply.lo || row.supply.lo > supply.hi * far;
+        };
+        if (rows.empty() || supply.hi <= Volts{} || !std::ranges::all_of(rows, apart)) return;
+        mistakes_.warning(
+            place_of(record.place, record.keys, key), "rows-beside-supply",
+            fmt::format("no row of {} of pin {} is printed for a supply in {}", key, pin.name, print(supply)),
+            "a row for " + type.supplies[pin.supply].name);
+    };
+    doubt(pin.thresholds, "thresholds");
+    doubt(pin.high, "high");
+    doubt(pin.low, "low");
+}
+
 bool TypeBuilder::add_pins(PartType& type, const TypeRecord& record, const Provenance& outer) {
     const std::size_t before = type.pins.size();
     for (const auto& [key, place, pin_record] : record.pins) {
@@ -167,6 +191,7 @@ bool TypeBuilder::add_pins(PartType& type, const TypeRecord& record, const Prove
             const int index = type.pin_index(name);
             const bool fresh = index < 0 || (pin_record.like && type.pins[index].role != PinRole::supply);
             Pin pin = pins_.build(fresh ? Pin{.name = name} : type.pins[index], layers, type.supplies);
+            if (name == names->front()) doubt_rows(pin, type, pin_record);
             if (index < 0)
                 type.pins.push_back(std::move(pin));
             else

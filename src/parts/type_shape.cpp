@@ -2,18 +2,22 @@
 #include <algorithm>
 
 #include "parts/shape_tools.h"
+#include "quantity/print.h"
 #include "quantity/scan.h"
 
 namespace voltsill {
 namespace {
 
+/// Voltages that a part alone stands: an absolute maximum.
+constexpr Likely rating_likely{.least = 0.5, .most = 2000, .zero = false};
+
 const Shape<ResistorRecord>& resistor_shape() {
     static const auto shape = [] {
         Shape<ResistorRecord> s("resistor", "A resistor whose value the bench gives");
         s.optional("tolerance", &ResistorRecord::tolerance, "tolerance of its value", "\"5 %\"",
-                   likely<double>({.most = 0.5}, from_text<double>("a tolerance such as \"5 %\"", "", &parse_ratio)));
+               likely<double>({.most = 0.5}, from_text<double>("a tolerance such as \"5 %\"", "", &parse_ratio)));
         s.optional("power", &ResistorRecord::power, "rated power", "\"0.25 W\"",
-                   likely<Watts>({.least = 1e-3, .most = 1e3}));
+               likely<Watts>({.least = 1e-3, .most = 100, .zero = false}));
         add_origin(s);
         return s;
     }();
@@ -33,11 +37,13 @@ const Shape<DiodeRecord>& diode_shape() {
     static const auto shape = [] {
         Shape<DiodeRecord> s("diode", "A diode or a light-emitting diode");
         s.required("forward", &DiodeRecord::forward, "forward drop", "\"0.5..0.7 V\"",
-                   likely<Span<Volts>>({.least = 0.05, .most = 50}));
-        s.optional("at", &DiodeRecord::at, "current of that drop", "\"1 mA\"");
+               likely<Span<Volts>>({.least = 0.05, .most = 50}));
+        s.optional("at", &DiodeRecord::at, "current of that drop", "\"1 mA\"",
+               likely<Amps>({.least = 1e-9, .most = 100, .zero = false}));
         s.optional("current_max", &DiodeRecord::current_max, "absolute maximum current", "\"150 mA\"",
-                   likely<Span<Amps>>({.least = 1e-6, .most = 100}));
-        s.optional("reverse_max", &DiodeRecord::reverse_max, "absolute maximum reverse voltage", "\"75 V\"");
+               likely<Span<Amps>>({.least = 1e-6, .most = 100, .zero = false}));
+        s.optional("reverse_max", &DiodeRecord::reverse_max, "absolute maximum reverse voltage", "\"75 V\"",
+               likely<Volts>(rating_likely));
         s.optional("led", &DiodeRecord::led, "gives light", "true");
         add_origin(s);
         return s;
@@ -50,13 +56,15 @@ const Shape<BjtRecord>& bjt_shape() {
         Shape<BjtRecord> s("bjt", "A bipolar transistor");
         s.required("polarity", &BjtRecord::pnp, "npn or pnp", "\"npn\"",
                    choice<bool>({{"npn", false}, {"pnp", true}}));
-        s.required("beta", &BjtRecord::beta, "current gain", "\"100..300\"", ratio_range());
+        s.required("beta", &BjtRecord::beta, "current gain", "\"100..300\"",
+               likely<Span<double>>({.least = 2, .most = 1e5, .zero = false}, ratio_range()));
         s.optional("vbe", &BjtRecord::vbe, "base-emitter drop", "\"0.55..0.85 V\"",
-                   likely<Span<Volts>>({.least = 0.2, .most = 3}));
+               likely<Span<Volts>>({.least = 0.2, .most = 3}));
         s.optional("current_max", &BjtRecord::current_max, "absolute maximum collector current",
                    "\"200 mA\"",
-                   likely<Span<Amps>>({.least = 1e-6, .most = 100}));
-        s.optional("vce_max", &BjtRecord::vce_max, "absolute maximum collector voltage", "\"40 V\"");
+               likely<Span<Amps>>({.least = 1e-6, .most = 100, .zero = false}));
+        s.optional("vce_max", &BjtRecord::vce_max, "absolute maximum collector voltage", "\"40 V\"",
+               likely<Volts>(rating_likely));
         add_origin(s);
         return s;
     }();
@@ -69,19 +77,28 @@ const Shape<MosfetRecord>& mosfet_shape() {
         s.required("polarity", &MosfetRecord::p_channel, "n or p", "\"n\"",
                    choice<bool>({{"n", false}, {"p", true}}));
         s.required("vth", &MosfetRecord::vth, "gate threshold, without sign", "\"0.8..1.5 V\"",
-                   likely<Span<Volts>>({.least = 0.05, .most = 20}));
+               likely<Span<Volts>>({.least = 0.05, .most = 20}));
         s.required("rds", &MosfetRecord::rds, "on-resistance", "\"0.5..6 Ω\"",
-                   likely<Span<Ohms>>({.least = 1e-4, .most = 1e3}));
-        s.required("rds_at", &MosfetRecord::rds_at, "gate voltage of that resistance", "\"4.5 V\"");
-        s.optional("body_forward", &MosfetRecord::body_forward, "drop of the body diode", "\"0.5..1.0 V\"");
+               likely<Span<Ohms>>({.least = 1e-4, .most = 1e3}));
+        s.required("rds_at", &MosfetRecord::rds_at, "gate voltage of that resistance", "\"4.5 V\"",
+               likely<Volts>({.least = 0.3, .most = 30, .zero = false}));
+        s.optional("body_forward", &MosfetRecord::body_forward, "drop of the body diode", "\"0.5..1.0 V\"",
+               likely<Span<Volts>>({.least = 0.1, .most = 3, .zero = false}));
         s.optional("current_max", &MosfetRecord::current_max, "absolute maximum drain current", "\"200 mA\"",
-                   likely<Span<Amps>>({.least = 1e-6, .most = 500}));
-        s.optional("vds_max", &MosfetRecord::vds_max, "absolute maximum drain voltage", "\"50 V\"");
-        s.optional("vgs_max", &MosfetRecord::vgs_max, "absolute maximum gate voltage", "\"20 V\"");
+               likely<Span<Amps>>({.least = 1e-6, .most = 500, .zero = false}));
+        s.optional("vds_max", &MosfetRecord::vds_max, "absolute maximum drain voltage", "\"50 V\"",
+               likely<Volts>(rating_likely));
+        s.optional("vgs_max", &MosfetRecord::vgs_max, "absolute maximum gate voltage", "\"20 V\"",
+               likely<Volts>(rating_likely));
         s.optional("gate_capacitance", &MosfetRecord::gate_capacitance, "input capacitance", "\"27 pF\"",
-                   likely<Span<Farads>>({.least = 1e-13, .most = 1e-6}));
+               likely<Span<Farads>>({.least = 1e-13, .most = 1e-6}));
         add_origin(s);
-        return s;
+        return s.check([](const Value& table, MosfetRecord& fet, Reader& reader) {
+            if (table.damaged || fet.rds_at > fet.vth.hi) return;
+            reader.warning(spot_of(table, "rds_at"), "closed-gate",
+                           "an on-resistance at a gate voltage that need not open the channel",
+                           "above the gate threshold, " + print(fet.vth.hi));
+        });
     }();
     return shape;
 }
@@ -89,12 +106,16 @@ const Shape<MosfetRecord>& mosfet_shape() {
 const Shape<OptoRecord>& opto_shape() {
     static const auto shape = [] {
         Shape<OptoRecord> s("opto", "An optocoupler with a transistor");
-        s.required("forward", &OptoRecord::forward, "drop of its LED", "\"1.0..1.4 V\"");
-        s.required("ctr", &OptoRecord::ctr, "current transfer ratio", "\"50..600 %\"", ratio_range());
+        s.required("forward", &OptoRecord::forward, "drop of its LED", "\"1.0..1.4 V\"",
+               likely<Span<Volts>>({.least = 0.5, .most = 5, .zero = false}));
+        s.required("ctr", &OptoRecord::ctr, "current transfer ratio", "\"50..600 %\"",
+               likely<Span<double>>({.least = 0.01, .most = 100, .zero = false}, ratio_range()));
         s.optional("led_max", &OptoRecord::led_max, "absolute maximum LED current", "\"50 mA\"",
-                   likely<Span<Amps>>({.least = 1e-6, .most = 10}));
-        s.optional("turn_off", &OptoRecord::turn_off, "slowest turn-off", "\"50 µs\"");
-        s.optional("vce_max", &OptoRecord::vce_max, "absolute maximum collector voltage", "\"35 V\"");
+               likely<Span<Amps>>({.least = 1e-6, .most = 10, .zero = false}));
+        s.optional("turn_off", &OptoRecord::turn_off, "slowest turn-off", "\"50 µs\"",
+               likely<Seconds>({.least = 1e-9, .most = 20e-3, .zero = false}));
+        s.optional("vce_max", &OptoRecord::vce_max, "absolute maximum collector voltage", "\"35 V\"",
+               likely<Volts>(rating_likely));
         add_origin(s);
         return s;
     }();

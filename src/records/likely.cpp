@@ -9,7 +9,7 @@ namespace voltsill {
 namespace {
 
 bool within(double v, const Likely& bounds) {
-    if (v == 0.0) return true;
+    if (v == 0.0) return bounds.zero;
     return (v > 0.0 || bounds.negative) && std::abs(v) >= bounds.least && std::abs(v) <= bounds.most;
 }
 

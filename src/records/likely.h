@@ -8,10 +8,11 @@
 
 namespace voltsill {
 
-/// Sizes that are likely, in SI units. Zero always is.
+/// Sizes that are likely, in SI units.
 struct Likely {
     double least = 0, most = 0;
     bool negative = false;  ///< may lie below zero
+    bool zero = true;       ///< may be zero
 };
 
 /// Warns when `lo` or `hi` of the figure is not likely.
@@ -35,6 +36,13 @@ template <>
 struct Doubted<double> {
     static void by(const Value& value, double v, const Likely& bounds, Reader& reader) {
         doubt(value, Dimension::ratio, v, v, bounds, reader);
+    }
+};
+
+template <>
+struct Doubted<Span<double>> {
+    static void by(const Value& value, const Span<double>& v, const Likely& bounds, Reader& reader) {
+        doubt(value, Dimension::ratio, v.lo, v.hi, bounds, reader);
     }
 };
 

@@ -15,6 +15,12 @@ void Reader::error(const Spot& spot, std::string code, std::string message, std:
     add(source_.problem(spot, std::move(code), std::move(message), std::move(expected)));
 }
 
+void Reader::warning(const Spot& spot, std::string code, std::string message, std::string expected) {
+    Problem problem = source_.problem(spot, std::move(code), std::move(message), std::move(expected));
+    problem.severity = Severity::warning;
+    add(std::move(problem));
+}
+
 void Reader::unknown_name(const Spot& spot, std::string code, std::string message, std::string_view name,
                           const std::vector<std::string>& choices, std::string expected) {
     constexpr std::size_t shown = 16;

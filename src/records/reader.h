@@ -23,6 +23,7 @@ class Reader {
 
     void add(Problem problem);
     void error(const Spot& spot, std::string code, std::string message, std::string expected = {});
+    void warning(const Spot& spot, std::string code, std::string message, std::string expected = {});
     /// A name that is not among `choices`; the nearest one is suggested. Without `expected` a few choices are told.
     void unknown_name(const Spot& spot, std::string code, std::string message, std::string_view name,
                       const std::vector<std::string>& choices, std::string expected = {});

@@ -237,11 +237,14 @@ TEST(IbisRead, RampsAndWaveformsMustHoldAnEdge) {
         head("3-state") + resistor_table("Pulldown", 1, 50) + resistor_table("Pullup", -1, 50);
     EXPECT_THAT(told(file(tables + "[Ramp]\ndV/dt_r 0/1n 2/1n 2/1n\ndV/dt_f 2/1n 2/1n 2/1n\n"), "zero-ramp"),
                 HasSubstr("dV/dt_r 0/1n"));
-    EXPECT_THAT(told(file(tables + "[Ramp]\ndV/dt_r 2/1n 2/1n 2/1n\n"), "incomplete-ramp"),
-                HasSubstr("[Ramp]"));
-    EXPECT_THAT(
-        told(file(tables + "[Rising Waveform]\nR_fixture = 50\nV_fixture = 0\n0 0 0 0\n"), "too-few-rows"),
-        HasSubstr("[Rising Waveform]"));
+    EXPECT_THAT(told(file(tables + "[Ramp]\ndV/dt_r 2/1m 2/1n 2/1n\ndV/dt_f 2/1n 2/1n 2/1n\n"), "unlikely"),
+                HasSubstr("[Ramp]"))
+        << "a prefix slipped";
+    EXPECT_EQ(told(file(tables + "[Ramp]\ndV/dt_r 2/1u 2/1n 2/1n\ndV/dt_f 2/1n 2/1n 2/1n\n"), "unlikely"),
+              "not told:\n");
+    EXPECT_THAT(told(file(tables + "[Ramp]\ndV/dt_r 2/1n 2/1n 2/1n\n"), "incomplete-ramp"), HasSubstr("[Ramp]"));
+    EXPECT_THAT(told(file(tables + "[Rising Waveform]\nR_fixture = 50\nV_fixture = 0\n0 0 0 0\n"), "too-few-rows"),
+                HasSubstr("[Rising Waveform]"));
     EXPECT_THAT(told(file(tables + "[Rising Waveform]\n0 0 0 0\n1n 1 1 1\n"), "no-fixture"),
                 HasSubstr("[Rising Waveform]"));
 }
