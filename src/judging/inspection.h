@@ -40,6 +40,8 @@ struct Inspection {
     std::unordered_map<std::string, int> part_of_name;
     std::vector<std::vector<int>> units_of_part;
     std::vector<double> driven_by_part;               ///< A, all outputs of a part at once, rails up
+    /// A at worst and whose, by rail: what the network takes from it with all rails up.
+    std::unordered_map<std::string, std::vector<std::pair<double, std::string>>> network_draws;
     const Elsewhere* elsewhere = nullptr;             ///< of a cut: what the rest adds to sums
     std::vector<Share>* shares = nullptr;             ///< wanted: what each island adds to them
     std::function<bool(const Finding&)> enough;       ///< one such finding answers the question

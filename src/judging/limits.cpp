@@ -290,6 +290,7 @@ void check_limits(Inspection& in) {
         in.driven_by_part = in.elsewhere->driven_by_part;
     else
         in.driven_by_part.assign(in.wiring.parts.size(), 0.0);
+    const bool limited = std::ranges::any_of(in.bench.rails, [](const Rail& rail) { return rail.limit.has_value(); });
     for (const Scene& scene : in.scenes)
         for (const Island* piece : scene.pieces()) {
             if (piece->pins.empty()) continue;
@@ -299,6 +300,7 @@ void check_limits(Inspection& in) {
             LimitCheck{.in = in, .all = all}.run();
             if (scene.all_up && !in.enough) check_outputs(in, all);
             if (scene.all_up && !in.answered) check_ratings(in, all);
+            if (scene.all_up && !in.enough && limited) add_rail_draws(in, all);
         }
     if (!in.answered) check_held_ratings(in);
     check_part_currents(in);

@@ -4,7 +4,6 @@
 #include <set>
 
 #include "judging/power_order.h"
-#include "judging/scene.h"
 #include "judging/settled_levels.h"
 
 namespace voltsill {
@@ -43,24 +42,6 @@ CurrentShare network_share(const Circuit& circuit, const Scene& scene, const Set
     return share;
 }
 
-/// Resistors from rail to rail or ground lie in no island.
-CurrentShare held_share(const Circuit& circuit, const Scene& scene, const RailSite& rail) {
-    CurrentShare share{.what = "resistors"};
-    for (const Device& d : circuit.netlist.devices) {
-        if (d.kind != DeviceKind::resistor || d.name.ends_with(" at rest")) continue;
-        for (const int end : {0, 1}) {
-            const Node here = d.nodes[end], there = d.nodes[1 - end];
-            if (here != rail.node || scene.island_of_node[there] >= 0) continue;
-            const Parameter& ohms = circuit.netlist.parameters[d.params[0]];
-            const double volts = scene.held[here] - scene.held[there];
-            share.nominal += volts / ohms.nominal;
-            share.lo += volts / (volts > 0 ? ohms.hi : ohms.lo);
-            share.hi += volts / (volts > 0 ? ohms.lo : ohms.hi);
-        }
-    }
-    return share;
-}
-
 /// A made rail counts where its maker is fed, makers behind makers first.
 void pass_on(const Bench& bench, std::vector<RailCurrent>& rails) {
     std::set<std::string> passed;
@@ -88,6 +69,31 @@ void pass_on(const Bench& bench, std::vector<RailCurrent>& rails) {
 }
 
 }  // namespace
+
+CurrentShare held_share(const Circuit& circuit, const Scene& scene, const RailSite& rail) {
+    CurrentShare share{.what = "resistors"};
+    // What a rail may be; the ground, and a rail that is down, are what they are held at.
+    const auto volts_of = [&](Node node) {
+        const auto site = std::ranges::find(circuit.rails, node, &RailSite::node);
+        if (site == circuit.rails.end() || scene.held[node] == 0)
+            return Parameter{.lo = scene.held[node], .nominal = scene.held[node], .hi = scene.held[node]};
+        return circuit.netlist.parameters[circuit.netlist.devices[site->source].params[0]];
+    };
+    for (const Device& d : circuit.netlist.devices) {
+        if (d.kind != DeviceKind::resistor || d.name.ends_with(" at rest")) continue;
+        for (const int end : {0, 1}) {
+            const Node here = d.nodes[end], there = d.nodes[1 - end];
+            if (here != rail.node || scene.island_of_node[there] >= 0) continue;
+            const Parameter& ohms = circuit.netlist.parameters[d.params[0]];
+            const Parameter from = volts_of(here), to = volts_of(there);
+            const double least = from.lo - to.hi, most = from.hi - to.lo;
+            share.nominal += (from.nominal - to.nominal) / ohms.nominal;
+            share.lo += least / (least > 0 ? ohms.hi : ohms.lo);
+            share.hi += most / (most > 0 ? ohms.lo : ohms.hi);
+        }
+    }
+    return share;
+}
 
 std::vector<SupplyDraw> supply_draws(const Wiring& wiring, NetId net) {
     std::vector<SupplyDraw> draws;

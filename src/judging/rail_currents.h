@@ -6,7 +6,7 @@
 /// over all that outputs can say: `lo` and `hi` at worst corners, `nominal` with every link at rest. A rail
 /// made by a part is drawn from the rail that feeds its maker, one for one, as a linear regulator does; a
 /// switching one takes less (common practice).
-#include "judging/finding.h"
+#include "judging/scene.h"
 
 namespace voltsill {
 
@@ -25,6 +25,9 @@ struct CurrentShare {
     std::string what;                    ///< "controller", "network", "rail logic"
     double lo = 0, nominal = 0, hi = 0;  ///< A
 };
+
+/// What resistors between this rail and others or ground take: they lie in no island.
+CurrentShare held_share(const Circuit& circuit, const Scene& scene, const RailSite& rail);
 
 struct RailCurrent {
     std::string rail;

@@ -48,6 +48,8 @@ void check_outputs(Inspection& inspection, const SolvedIsland& all);
 /// Discrete parts of an island against their ratings, and those between rails.
 void check_ratings(Inspection& inspection, const SolvedIsland& all);
 void check_held_ratings(Inspection& inspection);
+/// What the island takes from each rail, for the budget of a rail that has a limit.
+void add_rail_draws(Inspection& inspection, const SolvedIsland& all);
 /// What all outputs of a part carry together against the maximum through its supply or ground pins.
 void check_part_currents(Inspection& inspection);
 

@@ -76,7 +76,7 @@ void at_most(Inspection& in, const WiredPart& part, int port_index) {
     in.add_for_part(f);
 }
 
-/// What a rail is asked for, part by part. Rails that a part makes from it count here too: a linear
+/// What a rail is asked for, part by part and link by link. Rails that a part makes from it count here too: a linear
 /// regulator takes what it gives.
 struct Asked {
     std::vector<std::pair<double, std::string>> draws;
@@ -88,6 +88,12 @@ struct Asked {
                 draws.emplace_back(draw.current.span.hi.si(), draw.part);
             else
                 silent += (silent.empty() ? "" : ", ") + draw.part;
+        if (const auto network = in.network_draws.find(rail.name); network != in.network_draws.end())
+            draws.insert(draws.end(), network->second.begin(), network->second.end());
+        const auto site = std::ranges::find(in.circuit.rails, rail.name, &RailSite::name);
+        if (site != in.circuit.rails.end())
+            if (const double held = held_share(in.circuit, in.scenes[0], *site).hi; held > 0)
+                draws.emplace_back(held, "resistors");
         if (makers == 0) return;
         for (const Rail& made : in.bench.rails)
             if (feeder_of(in.bench, made) == &rail && in.wiring.rail(made.name) >= 0) add(in, made, makers - 1);
@@ -131,7 +137,7 @@ void rail_budget(Inspection& in, const RailSite& site) {
     f.net = "rail " + rail.name;
     f.state = "all rails up";
     f.value = Evidence{drawn,
-                       {Certainty::assumed, "sum of the parts that state a current"},
+                       {Certainty::assumed, "sum of what the parts state and the network takes"},
                        "current drawn from rail " + rail.name};
     f.limit = Evidence{
         limit, {Certainty::guaranteed, "limit stated in the bench file"}, "what its source delivers"};
@@ -320,7 +326,8 @@ void check_supplies(Inspection& in) {
         }
     }
     for (const Rail& rail : in.bench.rails) joined_supply(in, rail);
-    for (const RailSite& rail : in.circuit.rails) rail_budget(in, rail);
+    if (!in.enough)  // a budget harms nothing
+        for (const RailSite& rail : in.circuit.rails) rail_budget(in, rail);
     decoupling(in);
 }
 

@@ -344,6 +344,36 @@ TEST(Supplies, BudgetNamesSixAndAddsUpTheRest) {
     }
 }
 
+/// By hand: 5.25 V over two of 950 Ω in series are 2.76 mA, over one of them alone 5.53 mA.
+TEST(Supplies, BudgetCountsWhatResistorsTake) {
+    Build b({rail("five", 4.75, 5.25), three});
+    b.module("R", {input("IN", ttl(), false)}, "three");
+    b.resistor(1e3, "rail five", "R.IN");
+    b.resistor(1e3, "R.IN", "ground");
+    b.resistor(1e3, "rail five", "ground");
+    for (const auto& [milliamps, verdict] :
+         {std::pair{11.0, Verdict::safe}, {10.0, Verdict::thin}, {8.0, Verdict::unreadable}}) {
+        b.bench.rails[0].limit = Amps{milliamps * 1e-3};
+        const Found f = find(b.judge().findings, "rail-budget");
+        ASSERT_NE(f, nullptr);
+        EXPECT_NEAR(f->value->value, 5.25 / 1900 + 5.25 / 950, 1e-6) << f->arithmetic;
+        EXPECT_EQ(f->verdict, verdict) << milliamps;
+    }
+}
+
+/// A high at a load takes its current from the rail of who drives it, and is told by its link.
+TEST(Supplies, BudgetCountsWhatOutputsGive) {
+    Build b = pair_on(rail("five", 4.75, 5.25), output(""), three, input("", ttl(), true));
+    const auto drawn = [&] { return find(b.judge().findings, "rail-budget")->value->value; };
+    b.bench.rails[0].limit = Amps{20e-3};
+    const double before = drawn();
+    b.resistor(1e3, "R.IN", "ground");
+    const Found f = find(b.judge().findings, "rail-budget");
+    EXPECT_GT(f->value->value - before, 4.75 / 1050 * 0.9);
+    EXPECT_LE(f->value->value - before, 5.25 / 950 * (1 + 1e-9));
+    EXPECT_NE(f->arithmetic.find("mA signal"), std::string::npos) << f->arithmetic;
+}
+
 /// A capacitor counts where it goes from the rail to ground, for the rail it is on.
 TEST(Supplies, OnlyACapacitorFromRailToGroundDecouples) {
     Build b({five, three});
