@@ -97,7 +97,8 @@ struct SlowedEdge {
 void check_slowed_edges(Inspection& inspection, const Link& link, std::span<const SlowedEdge> slowed, double bit_time);
 void check_analog(Inspection& inspection);         ///< ADC range and source resistance
 void check_loads(Inspection& inspection);          ///< loads that never switch off, or on by default
-void check_supplies(Inspection& inspection);       ///< supply ranges, rail budgets, grounds, decoupling
+void check_supplies(Inspection& inspection);       ///< supply ranges, grounds, decoupling, and the budgets
+void check_budgets(Inspection& inspection);        ///< currents of rails and heat of regulators
 void check_two_way_fets(Inspection& inspection);   ///< threshold of FETs that join two sides of a line
 void check_loops(Inspection& inspection);          ///< logic that feeds back and never comes to rest
 void check_open_pins(Inspection& inspection);      ///< inputs left open, enables and directions

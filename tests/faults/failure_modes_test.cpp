@@ -282,9 +282,9 @@ TEST(FaultModes, TheTableHasEveryModeOnceAndEveryKind) {
         EXPECT_TRUE(modes.insert(row.mode).second) << row.mode;
         named.merge(matches(row.model, std::regex("`([a-z-]+)`")));
     }
-    EXPECT_EQ(modes.size(), 105u);
+    EXPECT_EQ(modes.size(), 106u);
     for (int k = 1; k <= 103; ++k) EXPECT_TRUE(modes.contains(fmt::format("F{:02}", k))) << k;
-    EXPECT_TRUE(modes.contains("F60b") && modes.contains("F71b"));
+    EXPECT_TRUE(modes.contains("F60b") && modes.contains("F71b") && modes.contains("F73b"));
     std::set<std::string> known;
     for (const FaultKind kind : fault_kinds()) {
         EXPECT_TRUE(named.contains(std::string(to_key(kind)))) << to_key(kind) << " models no mode";

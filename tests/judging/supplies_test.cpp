@@ -318,6 +318,30 @@ TEST(Supplies, ARailWithoutANetOfItsOwnIsJoined) {
     EXPECT_EQ(found->net, "rail three");
 }
 
+/// By hand: (5.25 - 3.2) V times what the made rail gives; 0.4 A are 820 mW, 0.6 A 1.23 W.
+TEST(Supplies, ARegulatorTurnsItsDropIntoHeat) {
+    Build b = pair_on(five, output(""), three, input("", ttl(), true));
+    EXPECT_EQ(find(b.judge().findings, "regulator-heat"), nullptr) << "two supplies of their own";
+    b.bench.rails[1].from = "D.OUT3";
+    for (const auto& [amps, verdict] : {std::pair{0.4, Verdict::safe}, {0.6, Verdict::thin}}) {
+        change(b, 1, [&](PartType& t) { t.supplies[0].current = {Span<Amps>::exactly(Amps{amps}), sheet}; });
+        change(b, 0, [](PartType& t) {
+            t.supplies.resize(1);
+            std::erase_if(t.pins, [](const Pin& p) { return p.name == "OUT3"; });
+            t.supplies.push_back(port("OUT3", 3.2, 3.4, 4));
+            t.supplies.back().provides = three.volts.span;
+            t.pins.push_back(supply_pin("OUT3", 1));
+        });
+        b.bench.parts[0].supplies = {{"VCC", "five"}, {"OUT3", "three"}};
+        const Found f = find(b.judge().findings, "regulator-heat");
+        ASSERT_NE(f, nullptr);
+        EXPECT_NEAR(f->value->value, (5.25 - 3.2) * amps, 1e-9);
+        EXPECT_EQ(f->verdict, verdict);
+        EXPECT_EQ(f->part, "D");
+        EXPECT_NE(f->arithmetic.find("(5.25 V - 3.2 V) * "), std::string::npos) << f->arithmetic;
+    }
+}
+
 /// The six who draw most are named, the rest added up; who states no current is named as not counted.
 TEST(Supplies, BudgetNamesSixAndAddsUpTheRest) {
     Build b({rail("five", 5, 5)});
