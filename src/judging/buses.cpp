@@ -8,6 +8,7 @@
 #include <cmath>
 #include <span>
 
+#include "judging/bus_modes.h"
 #include "judging/edge_times.h"
 #include "quantity/print.h"
 #include "quantity/rise.h"
@@ -17,14 +18,6 @@
 namespace voltsill {
 namespace {
 
-/// UM10204 rev 7.0 (1 Oct 2021), tables 10 and 11.
-struct BusMode {
-    const char* name;
-    double rate, rise_max, sink, capacitance_max;
-};
-constexpr BusMode i2c_modes[] = {{"I2C Standard-mode", 100e3, 1000e-9, 3e-3, 400e-12},
-                                 {"I2C Fast-mode", 400e3, 300e-9, 3e-3, 400e-12},
-                                 {"I2C Fast-mode Plus", 1000e3, 120e-9, 20e-3, 550e-12}};
 const Provenance um10204{Certainty::standard, "UM10204 rev 7.0, tables 10 and 11"};
 /// Sheets print rates for short tracks; what a part manages between jumper wires is in none of them.
 const Provenance board_rate{Certainty::common_practice, "common practice: useful rate on a solderless board"};
@@ -49,12 +42,7 @@ struct EdgeCheck {
     std::vector<SlowedEdge> slowed{};
 
     double rate() const { return link.rate ? link.rate->si() : 0.0; }
-    const BusMode* mode() const {
-        if (link.bus != "I2C") return nullptr;
-        for (const BusMode& m : i2c_modes)
-            if (rate() <= m.rate) return &m;
-        return nullptr;
-    }
+    const BusMode* mode() const { return bus_mode(link); }
 
     /// What no one can read at rest need not be run over time.
     bool readable_at_rest() const {

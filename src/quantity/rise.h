@@ -8,6 +8,8 @@ namespace voltsill {
 
 inline constexpr double rise_factor = 2.1972245773362196;  ///< ln 9
 
+inline constexpr double rise_30_70 = 0.8472978603872037;    ///< ln 7/3: 30 % to 70 %
+
 /// Seconds from 10 % to 90 %.
 constexpr double rise_time(double ohms, double farads) { return rise_factor * ohms * farads; }
 /// "2.197 * 4.7 kΩ * 25 pF = 258 ns": with as many digits as a reader needs to come to the same.

@@ -100,6 +100,29 @@ TEST(Values, BusPullUpsSatisfyTheBusStandard) {
     EXPECT_EQ(count_of(p.wiring, PartKind::resistor), 2);
 }
 
+/// UM10204 rev 7, section 7.1: Rp >= (VDD - VOL) / IOL, of both sides as one sink takes both, and Rp <= tr / (0.8473
+/// Cb). Wherever a value of E12 lies between, the plan has one; C: the wires', 10 pF of the FET, 10 pF of the pin.
+TEST(Values, BusPullUpsLieInTheWindow) {
+    int fits = 0, none = 0;
+    for (const auto& [rate, rise] : {std::pair{"100 kHz", 1000e-9}, {"400 kHz", 300e-9}})
+        for (const double wires : {15e-12, 40e-12, 60e-12, 75e-12, 120e-12, 170e-12, 300e-12}) {
+            Two two = bus;
+            two.link = fmt::format("kind = \"open-drain\"\nbus = \"I2C\"\nrate = \"{}\"", rate);
+            two.tail = fmt::format("[wishes]\nwire_capacitance = \"{:.0f} pF\"", wires * 1e12);
+            const Evaluated e = of(two.bench(), "two-way-fet");
+            const double least = (3.399 - 0.4 + 5.25 - 0.4) / 3e-3 / 0.95,
+                         most = rise / (0.8473 * (wires + 20e-12)) / 1.05;
+            bool possible = false;
+            for (const double ohms : {2.2e3, 2.7e3, 3.3e3, 3.9e3, 4.7e3, 5.6e3, 6.8e3, 8.2e3, 10e3})
+                possible = possible || (least <= ohms && ohms <= most);
+            EXPECT_EQ(e.would_serve, possible)
+                << rate << ", " << wires * 1e12 << " pF: " << e.candidate.why_not << ' ' << e.recipe.how_sized;
+            (possible ? fits : none) += 1;
+        }
+    EXPECT_GT(fits, 4);
+    EXPECT_GT(none, 1);
+}
+
 TEST(Values, FastBusGetsSmallerPullUps) {
     Two fast = bus;
     fast.link = "kind = \"open-drain\"\nbus = \"I2C\"\nrate = \"400 kHz\"";

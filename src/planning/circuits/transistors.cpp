@@ -3,14 +3,20 @@
 ///     FET:  VGS(th) max + 0.3 V < VOH min                     0.3 V: well on (common practice)
 ///     NPN:  RB <= (VOH min - VBE max) / (IC / 10)             forced gain 10 (common practice)
 ///     two-way FET:  VGS(th) max < V low - 0.7 V               AN10441 rev 01, section 2
+///     its pull-ups: Rp min = (VDD - VOL) / IOL, Rp max = tr / (0.8473 Cb)     UM10204 rev 7, section 7.1; the FET
+///                   joins both sides, so that one sink takes the currents of both
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <tuple>
 
+#include "judging/bus_modes.h"
 #include "planning/circuit_kind.h"
 #include "planning/circuits/transistor_choice.h"
 #include "quantity/print.h"
 #include "quantity/rise.h"
+#include "wiring/assumed.h"
 
 namespace voltsill {
 namespace {
@@ -32,6 +38,57 @@ void fet_stage(const Bench& bench, Wiring& w, const TypePtr& fet, NetId in, NetI
 
 std::string edge_words(const Crossing& c, double ohms) {
     return fmt::format("pull-up: {} rise", rise_arithmetic(ohms, c.load_capacitance()));
+}
+
+/// What a sink may be asked to take and an edge may last, as shares of what is allowed.
+struct Shares {
+    double sink, rise;
+};
+constexpr Shares safe_shares{0.9, 0.8}, all_of_it{1.0, 1.0};  ///< up to the first the judge calls it safe
+/// Least VOL at which a bus prints its IOL (UM10204 rev 7, table 10).
+constexpr double bus_vol = 0.4;
+
+/// Pull-ups on both sides of a FET that joins them: no less than one sink takes together with those that are
+/// there, no more than charges the slower side in time.
+struct PullWindow {
+    double least = 0, most = 0, ohms = 0;  ///< and the value chosen, outside where the stock has none within
+    std::string words;
+    bool fits() const { return least <= ohms && ohms <= most; }
+};
+PullWindow pull_window(const Crossing& c, const BusMode& mode, const Shares& shares, bool low_has, bool high_has,
+                       double usual) {
+    const double weak = 1 - resistor_stock(*c.bench).tolerance, strong = 2 - weak;
+    double there = 0, farads = 0;  // amps of pull-ups that are there
+    std::array<double, 2> charge{};
+    const Side* ends[] = {&c.low_side(), &c.high_side()};
+    for (const auto* sides : {&c.from, &c.to})
+        for (const Side& s : *sides) {
+            const bool high = s.rail == ends[1]->rail;
+            charge[high] +=
+                s.facts->capacitance.known() ? s.facts->capacitance.span.hi.si() : assumed::pin_capacitance.si();
+            for (const Pull& p : s.facts->pulls)
+                if (pulls_up(s, p)) there += (s.volts.hi.si() - bus_vol) / p.ohms.span.lo.si();
+        }
+    double volts = 0;
+    std::string swings;
+    for (const auto& [end, has, of] : {std::tuple{ends[0], low_has, charge[0]}, {ends[1], high_has, charge[1]}}) {
+        if (has) continue;
+        volts += end->volts.hi.si() - bus_vol;
+        swings += fmt::format("{}{} - {}", swings.empty() ? "" : " + ", print(end->volts.hi), print(Volts{bus_vol}));
+        farads = std::max(farads, c.bench->wishes.wire_capacitance.si() + of + assumed::pin_capacitance.si());
+    }
+    const double left = shares.sink * mode.sink - there, rise = shares.rise * mode.rise_max;
+    if (left <= 0 || farads == 0) return {};
+    PullWindow w{.least = volts / left / weak, .most = rise / (rise_30_70 * farads) / strong};
+    const std::string taken = there > 0 ? fmt::format(" - {} that pull already", print(Amps{there})) : "";
+    w.words = fmt::format(
+        "pull-ups from ({}) / ({} * {}{}) / {:.2f} = {} to {} * {} / (0.8473 * {} * {:.2f}) = {}", swings, shares.sink,
+        print(Amps{mode.sink}), taken, weak, print(Ohms{w.least}), shares.rise, print(Seconds{mode.rise_max}),
+        print(Farads{farads}), strong, print(Ohms{w.most}));
+    w.ohms = resistor_at_most(*c.bench, usual);
+    if (w.ohms > w.most) w.ohms = resistor_at_most(*c.bench, w.most);
+    if (w.ohms < w.least) w.ohms = resistor_at_least(*c.bench, w.least);
+    return w;
 }
 
 constexpr const char* upside_down = "The signal comes out upside down: turn it round in software.";
@@ -164,9 +221,14 @@ static Proposal propose_two_way_fet(const Crossing& c) {
     };
     const bool low_has = pulled(low), high_has = pulled(high);
     // Fast-mode edges want about 2.2 kΩ, slower ones 4.7 kΩ (common practice); the judge has the last word.
-    const double ohms = c.rate() > 100e3 ? resistor_at_most(*c.bench, 2.2e3)
-                        : c.both_ways()  ? resistor_at_most(*c.bench, 4.7e3)
-                                         : pull_up_for(c);
+    const BusMode* mode = bus_mode(*c.link);
+    const double usual = c.rate() > 100e3 ? 2.2e3 : 4.7e3;
+    PullWindow window;
+    if (mode) window = pull_window(c, *mode, safe_shares, low_has, high_has, usual);
+    if (mode && !window.fits()) window = pull_window(c, *mode, all_of_it, low_has, high_has, usual);
+    const double ohms = window.ohms > 0                     ? window.ohms
+                        : c.rate() > 100e3 || c.both_ways() ? resistor_at_most(*c.bench, usual)
+                                                            : pull_up_for(c);
     const Bench& bench = *c.bench;
     const std::string low_rail = low.rail, high_rail = high.rail, name = c.link->name;
     const bool driver_low = &low == &c.driver();
@@ -178,6 +240,7 @@ static Proposal propose_two_way_fet(const Crossing& c) {
                    : fmt::format(", pull-ups {}", print(Ohms{ohms}));
     r.how_sized = fmt::format("VGS = {} less 0.7 V of the body diode = {} against VGS(th) max {}",
                               print(low.volts.lo), print(low.volts.lo - Volts{0.7}), print(m.vth.span.hi));
+    if (!window.words.empty()) r.how_sized += "; " + window.words;
     r.cautions = {
         "Source to the low side, drain to the high side, gate to the lower rail: exchanged, the body diode "
         "joins both rails."};
@@ -200,8 +263,9 @@ extern const CircuitKind two_way_fet_circuit{
     .place = 90,
     .propose = propose_two_way_fet,
     .where = "two rails, up to 400 kHz open-drain, 200 kHz push-pull",
-    .sizing = "VGS(th) max < Vlow min - 0.7 V; pull-ups 4.7 kΩ, 2.2 kΩ above 100 kHz",
-    .source = "AN10441 rev 01, section 2; pull-ups practice",
+    .sizing = "VGS(th) max < Vlow min - 0.7 V; pull-ups 4.7 kΩ, 2.2 kΩ above 100 kHz; of a bus within (VDD - VOL) / IOL of "
+              "both sides together and tr / (0.8473 Cb)",
+    .source = "AN10441 rev 01, section 2; UM10204 rev 7, section 7.1; else practice",
     .refused = "faster; no such FET",
 };
 
