@@ -126,13 +126,16 @@ struct RatingCheck {
                             "forced gain at which it surely saturates");
         f.verdict = gain > (small ? beta : beta / 2) ? Verdict::unreadable : Verdict::thin;
         f.state = all.state(all.combos[at]);
-        f.corner =
-            corner_words(island, std::abs(collector.lo) > std::abs(collector.hi) ? collector.at_lo : collector.at_hi);
+        f.corner = fmt::format(
+            "IC: {}; IB: {}",
+            corner_words(island, std::abs(collector.lo) > std::abs(collector.hi) ? collector.at_lo : collector.at_hi),
+            corner_words(island, std::abs(base.lo) < std::abs(base.hi) ? base.at_lo : base.at_hi));
         f.bound_exact = collector.exact && base.exact;
         f.arithmetic =
-            fmt::format("{} / {} = {:.0f}, wanted {:.0f} or less", print(Amps{ic}), print(Amps{ib}), gain, most);
+            fmt::format("IC at most {} / IB at least {} = {:.0f}, wanted {:.0f} or less", print(Amps{ic}),
+                        print(Amps{ib}), gain, most);
         f.sentence = fmt::format(
-            "{} carries {} with {} of base current, 1/{:.0f} of it: {} keep it fully on.", part->name, print(Amps{ic}),
+            "{} carries up to {} with as little as {} of base current, 1/{:.0f} of it: {} keep it fully on.", part->name, print(Amps{ic}),
             print(Amps{ib}), gain, f.verdict == Verdict::thin ? "it is not sure that these" : "that does not");
         f.advice =
             "Give the base a tenth of the collector current (common practice) by a smaller base resistor, or use "
@@ -199,6 +202,13 @@ struct RatingCheck {
         return Span<double>::exactly(in.scenes[0].held[node]);
     }
 
+    /// "usb 5.25 V, " for a rail that the node is; nothing for ground.
+    std::string end_words(Node node, double volts) const {
+        for (const RailSite& rail : in.circuit.rails)
+            if (rail.node == node) return fmt::format("{} {}, ", rail.name, say(Volts{volts}));
+        return {};
+    }
+
     /// From rail to rail or to ground nothing else limits the current.
     void held(const Device& d, DeviceId id) {
         const WiredPart* part = part_of(d);
@@ -207,9 +217,13 @@ struct RatingCheck {
         if (scene.island_of_node[d.nodes[0]] >= 0 || scene.island_of_node[d.nodes[1]] >= 0) return;
         const Span<double> a = volts_of(d.nodes[0]), b = volts_of(d.nodes[1]);
         const Parameter& p = in.circuit.netlist.parameters[d.params[0]];
+        const auto corner = [&](double at_a, double at_b) {
+            return end_words(d.nodes[0], at_a) + end_words(d.nodes[1], at_b) + part->name + " low";
+        };
         if (d.kind == DeviceKind::resistor) {
-            const double volts = std::max(a.hi - b.lo, b.hi - a.lo);
-            dissipation(*part, volts / p.lo, p.lo, scene.words, "rails apart, " + part->name + " low", true);
+            const bool a_up = a.hi - b.lo >= b.hi - a.lo;
+            const double volts = a_up ? a.hi - b.lo : b.hi - a.lo;
+            dissipation(*part, volts / p.lo, p.lo, scene.words, a_up ? corner(a.hi, b.lo) : corner(a.lo, b.hi), true);
             return;
         }
         const Figure<Amps>* most = current_limit(part->type->model);
@@ -218,7 +232,7 @@ struct RatingCheck {
         values[d.params[0]] = p.lo;
         volts[d.nodes[0]] = a.hi, volts[d.nodes[1]] = b.lo;
         const double amps = device_current(in.circuit.netlist, values, State{}, volts, id);
-        over_current(*part, amps, *most, scene.words, "rails apart, " + part->name + " low", true);
+        over_current(*part, amps, *most, scene.words, corner(a.hi, b.lo), true);
     }
 };
 
