@@ -55,6 +55,8 @@ std::span<const FindingCode> finding_codes() {
         {"adc-range", "safe, thin, unreadable",
          "Highest voltage at a converter's input against its full scale."},
         {"adc-source", "safe, thin", "Resistance of the source against what the converter wants."},
+        {"amplifier-clips", "unreadable",
+         "What an amplifier's inputs ask for against what its output reaches."},
         {"load-never-off", "safe, unreadable", "What still flows through a load when it is told to be off."},
         {"load-never-on", "safe, unreadable", "What flows through a load when it is told to be on."},
         {"load-at-reset", "safe, thin", "What flows through a load before software runs."},

@@ -101,6 +101,7 @@ struct AnalogCheck {
             const Levels levels(island.stage_of.size(), Logic::Z);
             range(site, island, levels, judged);
             source(site, island, levels);
+            check_clipping(in, scene, link, site, island, levels);
         }
     }
 };

@@ -95,7 +95,10 @@ struct SlowedEdge {
 };
 /// How slow such edges are, over time.
 void check_slowed_edges(Inspection& inspection, const Link& link, std::span<const SlowedEdge> slowed, double bit_time);
-void check_analog(Inspection& inspection);         ///< ADC range and source resistance
+void check_analog(Inspection& inspection);         ///< ADC range, source resistance, and what stands between
+/// Amplifiers of the island whose output cannot follow what their inputs ask for.
+void check_clipping(Inspection& inspection, const Scene& scene, const Link& link, const PinSite& site,
+                    const Island& island, const Levels& levels);
 void check_loads(Inspection& inspection);          ///< loads that never switch off, or on by default
 void check_supplies(Inspection& inspection);       ///< supply ranges, grounds, decoupling, and the budgets
 void check_budgets(Inspection& inspection);        ///< currents of rails and heat of regulators

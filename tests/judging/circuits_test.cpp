@@ -254,6 +254,30 @@ TEST(Analog, FollowerRepeatsTheVoltage) {
     EXPECT_EQ(find(j.findings, "adc-source")->verdict, Verdict::safe);  // the amplifier's output is strong
 }
 
+/// An output that stays 2 V below a rail of 4.75 V at least reaches 2.75 V: of 4.5 V asked 1.75 V are lost (headroom of
+/// the LM358 class, from memory). Without feedback the same part compares, and is meant to stop at both ends.
+TEST(Analog, AFollowerWithoutHeadroomLosesTheTop) {
+    const auto follower = [](double volts, bool fed_back) {
+        Build b = probe(analog_out(volts, 100), adc());
+        b.added("U1", stock("dual single-supply op amp"), {"five"});
+        b.join("S.OUT", "U1.1IN+");
+        if (fed_back) b.join("U1.1OUT", "U1.1IN-");
+        if (!fed_back) b.resistor(10e3, "rail three", "U1.1IN-"), b.resistor(10e3, "U1.1IN-", "ground");
+        b.resistor(10e3, "U1.1OUT", "C.AIN");
+        b.resistor(10e3, "C.AIN", "ground");
+        return b.judge();
+    };
+    const Judgement lost = follower(4.5, true);
+    const Found f = find(lost.findings, "amplifier-clips");
+    ASSERT_NE(f, nullptr);
+    EXPECT_EQ(f->verdict, Verdict::unreadable);
+    EXPECT_NEAR(f->value->value, 4.5, 1e-3);
+    EXPECT_NEAR(f->margin, -1.75, 0.03);
+    EXPECT_EQ(lost.links[0].verdict, Verdict::unreadable);
+    EXPECT_EQ(find(follower(2.6, true).findings, "amplifier-clips"), nullptr);
+    EXPECT_EQ(find(follower(4.5, false).findings, "amplifier-clips"), nullptr);
+}
+
 /// Less than half of full scale is thin: three bits in four hundred would do. 3.2 V is the lowest rail.
 TEST(Analog, ARangeThatIsHardlyUsedIsThin) {
     for (const auto& [volts, verdict] : {std::pair{1.0, Verdict::thin}, {2.0, Verdict::safe}}) {

@@ -134,7 +134,10 @@ static Proposal propose_follower(const Crossing& c) {
     if (divided.recipes.empty()) return {.refusal = divided.refusal};
     const auto types = amplifiers_on(*c.bench, PartKind::op_amp, c.receiver().volts);
     if (types.empty()) return {.refusal = fmt::format("no op amp made for {}", print(c.receiver().volts))};
-    const auto type = types.front();
+    // What is divided ends near full scale: of all that fit the rail, the output that comes nearest to it.
+    const auto type = *std::ranges::min_element(types, {}, [](const auto& t) {
+        return std::get<AmplifierModel>(t->model).headroom_top.span.hi;
+    });
     Recipe r = divided.recipes.front();
     r.title += fmt::format(" and follower {}", type->name);
     r.ic = type;
@@ -161,7 +164,7 @@ extern const CircuitKind follower_circuit{
     .place = 190,
     .propose = propose_follower,
     .where = "analogue",
-    .sizing = "divider, then an op amp on the receiver's rail",
+    .sizing = "divider, then the op amp on the receiver's rail whose output comes nearest to it",
     .source = "elementary",
     .refused = "nothing to divide",
 };
