@@ -26,8 +26,7 @@ bool straddles(const Placement& placement, const std::vector<Hole>& holes) {
     const auto& columns = placement.boards[holes[0].board]->columns;
     const Hole &first = holes[0], &facing = holes[count - 1];
     const int step = half < 2 ? 1 : holes[1].row - first.row;
-    if (columns[first.column].strip || columns[facing.column].strip ||
-        columns[first.column].side == columns[facing.column].side || std::abs(step) != 1 ||
+    if (columns[first.column].side == columns[facing.column].side || std::abs(step) != 1 ||
         std::abs(columns[first.column].across - columns[facing.column].across) != trench_pitches)
         return false;
     for (std::size_t k = 0; k < half; ++k) {

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <limits>
 
 #include "quantity/print.h"
 #include "wiring/assumed.h"
@@ -210,8 +209,9 @@ struct ChannelLowering {
         pull(model.pull_b, 1, c.output);
     }
 
-    /// K of the FET that stands for an open collector, its gate at the supply, so that the weakest just keeps what the
-    /// rows print: K = I / (VOL (Vg - Vth) - VOL^2 / 2). The strongest are as other outputs (assumed::drive_strength).
+    /// K of the FET that stands for an open collector, its gate at the supply, so that the weakest just keeps all that
+    /// the rows print: K = I / (VOL (Vg - Vth) - VOL^2 / 2). The strongest are as other outputs
+    /// (assumed::drive_strength).
     ParamId open_collector_k(const Pin& pin, const std::string& name) const {
         const Span<Volts> rail = l.supply_volts(part, 0);
         const Volts supply = rail.lo > Volts{}       ? rail.lo
@@ -222,16 +222,13 @@ struct ChannelLowering {
             const double v = std::min(drop.si(), over);
             return amps.si() / (v * over - 0.5 * v * v);
         };
-        double weakest = k_of(assumed::drive_current, assumed::drive_drop);
+        double weakest = 0;
         Provenance origin = assumed::guess;
-        if (const auto curve = drive_curve(pin, false, supply)) {
-            weakest = std::numeric_limits<double>::max();
-            origin = curve->origin;
+        if (const auto curve = drive_curve(pin, false, supply))
             for (const DrivePoint& point : curve->points)
                 if (point.current > Amps{} && point.drop > Volts{})
-                    weakest = std::min(weakest, k_of(point.current, point.drop));
-            if (weakest > 1e6) weakest = k_of(assumed::drive_current, assumed::drive_drop), origin = assumed::guess;
-        }
+                    weakest = std::max(weakest, k_of(point.current, point.drop)), origin = curve->origin;
+        if (weakest == 0) weakest = k_of(assumed::drive_current, assumed::drive_drop);
         const auto& strength = assumed::drive_strength;
         const ParamId k = l.figure(name + " strength",
                                    {weakest * strength.lo, weakest * strength.nominal, weakest * strength.hi}, origin);

@@ -1,4 +1,5 @@
 /// What boards allow, where their points lie, and which node is 0 V: on placements written down by hand.
+#include <fmt/format.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -220,6 +221,51 @@ TEST(WireList, EveryWireJoinsOneMorePin) {
     }
     EXPECT_THAT(wires, testing::UnorderedElementsAre(testing::Pair("ground", 3), testing::Pair("supply", 3),
                                                      testing::Pair("signal", 2)));
+}
+
+/// A signal goes on from the pin it came to, so that a header pin takes no more than two wires; the ground and a rail
+/// reach every pin from their strip. What is written down is wired the same way.
+TEST(WireList, ASignalIsAChainAndARailAStar) {
+    Build b({five});
+    for (const char* name : {"D", "R", "S", "T"}) b.module(name, {input("IN", ttl(), true)}, "five");
+    b.join("D.IN", "R.IN"), b.join("D.IN", "S.IN"), b.join("D.IN", "T.IN");
+    const Wiring w = b.wiring();
+    std::vector<std::string> listed, written;
+    for (const WireListEntry& wire : wire_list(w)) {
+        if (wire.use == WireUse::signal) {
+            listed.push_back(wire.from + " " + wire.to);
+        } else {
+            EXPECT_EQ(wire.from, wire.use == WireUse::ground ? "ground" : "rail five") << wire.to;
+        }
+    }
+    const std::vector<std::string> chain{"D.IN R.IN", "R.IN S.IN", "S.IN T.IN"};
+    EXPECT_EQ(listed, chain);
+    for (const Wire& wire : given_wiring(w).wires) {
+        if (wire.to.ends_with(".IN")) {
+            written.push_back(wire.from + " " + wire.to);
+        } else {
+            EXPECT_EQ(wire.from, wire.to.ends_with(".GND") ? "ground" : "rail five") << wire.to;
+        }
+    }
+    EXPECT_EQ(written, chain);
+}
+
+/// A pin that a wire holds at a rail or at ground is a strap, named by what it decides; only a supply pin is supplied.
+TEST(WireList, AStrapIsNamedByWhatItDecides) {
+    Build b({five});
+    b.module("D", {output("OUT")}, "five");
+    b.added("U1", stock("LVC 245"), {"five"});
+    b.join("U1.DIR", "rail five"), b.join("U1.OE", "ground"), b.join("U1.A1", "rail five"), b.join("U1.B1", "D.OUT");
+    std::map<std::string, std::string> said;
+    for (const WireListEntry& wire : wire_list(b.wiring()))
+        said[wire.to.substr(0, wire.to.find(' '))] =
+            wire.use == WireUse::signal ? "signal" : fmt::format("{}: {}", to_word(wire.use), wire.reason);
+    EXPECT_EQ(said["U1.1"], "strap: direction");
+    EXPECT_EQ(said["U1.19"], "strap: enable");
+    EXPECT_EQ(said["U1.2"], "strap: unused input");
+    EXPECT_EQ(said["U1.20"], "supply: supply");
+    EXPECT_EQ(said["U1.10"], "ground: common ground");
+    EXPECT_EQ(said["U1.18"], "signal");
 }
 
 /// In a DIP of 4 pins 1 faces 4. No note for a channel that leaves there, on its input's own side, or on no pin.

@@ -356,5 +356,37 @@ TEST(ChannelFigures, AComparatorOfOpenCollectorOnlyPullsLow) {
     }
 }
 
+/// In the triode region a FET conducts K ((VGS - Vth) VDS - VDS^2 / 2), and no more than at VDS = VGS - Vth. The
+/// weakest open collector, its gate at 4.75 V, sinks in every row at least what is printed, and in one no more; the
+/// strongest is four times it. Without rows it is what is assumed.
+TEST(ChannelFigures, AnOpenCollectorKeepsEveryRowItPrints) {
+    const Span<Volts> any = Span<Volts>::between(Volts{2}, Volts{36});
+    using Rows = std::vector<std::pair<double, double>>;  // A, V
+    for (const Rows& rows : {Rows{{4e-3, 0.7}}, {{4e-3, 0.4}, {6e-3, 1.5}}, {{1e-3, 0.4}, {20e-3, 6.0}}, {}}) {
+        Pin out{.name = "O"};
+        for (const auto& [amps, volts] : rows) out.low.push_back({any, Amps{amps}, {0, Volts{volts}}, sheet});
+        auto type = module("amplifier", {{.name = "P"}, {.name = "M"}, out});
+        type->channels = {{.inputs = {0, 1}, .output = 2, .name = "1"}};
+        type->model = AmplifierModel{figured<Volts>(1, 1.5, 2), figured<Volts>(0, 0.1, 0.2), true};
+        Build b({five});
+        b.added("X", type, {"five"});
+        const Lowered l(std::move(b));
+        const Netlist& net = l.circuit.netlist;
+        const Device& fet = by_name(net.devices, "X channel 1 output");
+        const double over = 4.75 - net.parameters[fet.params[0]].nominal;
+        const Parameter& k = net.parameters[fet.params[1]];
+        double least = 1e9;
+        for (const auto& [amps, volts] :
+             rows.empty() ? Rows{{assumed::drive_current.si(), assumed::drive_drop.si()}} : rows) {
+            const double v = std::min(volts, over);
+            least = std::min(least, k.lo * (over * v - v * v / 2) / amps);
+        }
+        EXPECT_NEAR(least, 1, 1e-9) << rows.size();
+        EXPECT_NEAR(k.nominal, 2 * k.lo, 1e-12) << rows.size();
+        EXPECT_NEAR(k.hi, 4 * k.lo, 1e-12) << rows.size();
+        EXPECT_EQ(k.origin.certainty == Certainty::assumed, rows.empty());
+    }
+}
+
 }  // namespace
 }  // namespace voltsill

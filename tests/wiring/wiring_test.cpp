@@ -235,6 +235,9 @@ TEST(Lists, PartsAreCountedByWhatTheyAre) {
     b.resistor(4.7e3, "D.OUT", "ground");
     b.resistor(10e3, "D.OUT", "ground", 0.01);
     b.added("U1", stock("HCT 541"), {"five"});
+    b.added("C1", stock("capacitor"));
+    b.added("C2", stock("capacitor"));
+    b.bench.wiring->parts.back().value = 100e-9;
     std::map<std::string, PartsListEntry> found;
     int parts = 0;
     for (const PartsListEntry& e : parts_list(b.wiring())) {
@@ -242,7 +245,9 @@ TEST(Lists, PartsAreCountedByWhatTheyAre) {
         parts += e.count;
         EXPECT_EQ(e.names.size(), static_cast<size_t>(e.count));
     }
-    EXPECT_EQ(parts, 15);  // two modules, twelve resistors, one octal
+    EXPECT_EQ(parts, 17);  // two modules, twelve resistors, one octal, two capacitors
+    EXPECT_EQ(found["capacitor 100 nF"].names, std::vector<std::string>{"C2"});
+    EXPECT_EQ(found["capacitor RADIAL-2"].names, std::vector<std::string>{"C1"}) << "no value is said";
     ASSERT_TRUE(found.contains("resistor 10 kΩ 5 %"));
     EXPECT_EQ(found["resistor 10 kΩ 5 %"].count, 10);
     EXPECT_EQ(found["resistor 10 kΩ 5 %"].spares, 1);  // one in ten breaks or rolls away (common practice)
