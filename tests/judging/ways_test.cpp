@@ -230,8 +230,8 @@ TEST(Ways, NeverSaferThanOverTime) {
             << round << ": " << words << l.rate->si() << " Hz\n"
             << all;
     }
-    EXPECT_GE(unreadable, rounds / 6);
-    EXPECT_GE(safe, rounds / 6);
+    EXPECT_GE(unreadable, rounds / 10);
+    EXPECT_GE(safe, rounds / 10);
 }
 
 }  // namespace
