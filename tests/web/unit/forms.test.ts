@@ -4,7 +4,7 @@ import type { Candidate, Judgement, Problem, Verdict } from "@page/model/answers
 import { use_words, wish_of, wish_words } from "@page/model/choice";
 import { is_turned } from "@page/model/direction";
 import { brought, is_about } from "@page/model/forms";
-import { own_part_edits, supply_asked } from "@page/model/own_part";
+import { own_part_edits, pin_trouble, supply_asked } from "@page/model/own_part";
 import { plan_reason } from "@page/model/plan_reason";
 import { initial, type State } from "@page/model/state";
 import { spoken } from "@page/views/spoken";
@@ -79,9 +79,20 @@ test("a supply is a rail, and a module is described with what one knows of it", 
     assert.equal(supply_asked("supply"), "");
     assert.equal(supply_asked("octal buffer 5 V"), null);
     assert.equal(supply_asked(""), null);
-    const edits = own_part_edits({ name: "servo", range: "4.8..6 V", rail: "usb", pin: "SIG", like: "TTL input, 5 V" });
+    const pins = [
+        { name: "SIG", like: "TTL input, 5 V" },
+        { name: "BACK", like: "push-pull output, 5 V" },
+    ];
+    const edits = own_part_edits({ name: "servo", range: "4.8..6 V", rail: "usb", pins });
     assert.deepEqual(edits[0], { do: "add-part", name: "servo", entries: { type: "servo-module", supply: "usb" } });
-    assert.ok(edits.some((e) => e.do === "set" && e.path.join(".") === "types.servo-module.pins.SIG"));
+    for (const pin of ["SIG", "BACK", "GND"])
+        assert.ok(
+            edits.some((e) => e.do === "set" && e.path.join(".") === `types.servo-module.pins.${pin}`),
+            pin,
+        );
+    assert.equal(pin_trouble(pins, 1), "");
+    assert.match(pin_trouble([...pins, { name: " sig ", like: "" }], 2), /Pin 1 has this name/);
+    assert.match(pin_trouble([{ name: "gnd", like: "" }], 0), /GND is there anyway/);
 });
 
 const judged = (verdict: Verdict, more: Partial<Judgement> = {}): Judgement =>

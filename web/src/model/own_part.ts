@@ -5,9 +5,22 @@ export interface OwnPart {
     name: string;
     range: string;
     rail: string;
-    pin: string;
+    /** Signal pins; its supply and its ground are there anyway. */
+    pins: OwnPin[];
+}
+export interface OwnPin {
+    name: string;
     /** A trait of the catalogue: how the pin behaves. */
     like: string;
+}
+
+/** Why a pin cannot be called so, by its place among the pins; "": it can. */
+export function pin_trouble(pins: OwnPin[], at: number): string {
+    const name = pins[at]!.name.trim();
+    if (name === "") return "";
+    if (/^(vcc|gnd)$/i.test(name)) return `${name.toUpperCase()} is there anyway, as its supply pin or its ground.`;
+    const first = pins.findIndex((p) => p.name.trim().toLowerCase() === name.toLowerCase());
+    return first < at ? `Pin ${first + 1} has this name already.` : "";
 }
 
 export const own_type = (name: string): string => `${name}-module`;
@@ -22,7 +35,7 @@ export function own_part_edits(own: OwnPart): Edit[] {
         entry(["source"], "described by its owner, not measured"),
         entry(["certainty"], "assumed"),
         entry(["supplies", "VCC"], { range: own.range }),
-        entry(["pins", own.pin], { like: own.like }),
+        ...own.pins.map((pin) => entry(["pins", pin.name.trim()], { like: pin.like })),
         entry(["pins", "GND"], { is: "ground" }),
     ];
 }
