@@ -193,6 +193,28 @@ test("on a phone the wire of a step and the pin to probe are in sight, however w
     await settled(page);
 });
 
+test("on a phone a wire chosen on the plan brings its row into sight, and its row the wire", async () => {
+    const { page } = visit.seen;
+    const there = (selector: string) =>
+        page.evaluate((s) => {
+            const box = document.querySelector(s)!.getBoundingClientRect();
+            const [x, y] = [box.left + box.width / 2, box.top + box.height / 2];
+            return y > 0 && y < innerHeight && x > 0 && x < innerWidth;
+        }, selector);
+    for (const width of [360, 390]) {
+        await page.setViewportSize({ width, height: 740 });
+        await page.evaluate(() => scrollTo(0, 0));
+        assert.equal(await there("tr[data-row='9'] th"), false, "the list is below the plan");
+        await page.locator(".board [data-wire='9'] path").first().dispatchEvent("click");
+        await until("the row is in sight", () => there("tr[data-row='9'] th"));
+        await page.locator("tr[data-row='9'].lit").waitFor();
+        assert.equal(await page.evaluate(() => document.activeElement?.textContent), "9");
+        await page.keyboard.press("Enter");
+        await until("the wire is in sight", () => there(".board [data-wire='9']"));
+    }
+    await page.setViewportSize({ width: 1440, height: 900 });
+});
+
 test("the plan is taken into the file and out again", async () => {
     const { page } = visit.seen;
     await page.getByRole("button", { name: "Take the plan into the file" }).click();

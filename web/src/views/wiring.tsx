@@ -12,6 +12,14 @@ import { lighten, step_classes, steps_of, type BuildStep } from "./steps";
 interface Lit {
     wire: number | null;
     set: (wire: number | null) => void;
+    /** A wire was chosen in one place: it is brought into sight in the other. */
+    chosen: { wire: number; on: "plan" | "list" } | null;
+    choose: (wire: number, on: "plan" | "list") => void;
+}
+
+/** The page first, so that it is in sight at all; then what scrolls within it. */
+function bring_page_to(of: Element | null | undefined) {
+    of?.scrollIntoView({ block: "center", inline: "nearest" });
 }
 
 function Boards({ build, lit, step, steps }: { build: Build; lit: Lit; step: number | null; steps: BuildStep[] }) {
@@ -20,7 +28,16 @@ function Boards({ build, lit, step, steps }: { build: Build; lit: Lit; step: num
         const wire_of = (e: Event) => (e.target as Element).closest<SVGElement>("[data-wire]")?.dataset.wire;
         svg.addEventListener("pointerover", (e) => lit.set(wire_of(e) ? Number(wire_of(e)) : null));
         svg.addEventListener("pointerleave", () => lit.set(null));
+        svg.addEventListener("click", (e) => {
+            if (wire_of(e)) lit.choose(Number(wire_of(e)), "plan");
+        });
     };
+    useLayoutEffect(() => {
+        if (lit.chosen?.on !== "list") return;
+        const wire = place.current?.querySelector<SVGElement>(`.board svg [data-wire="${lit.chosen.wire}"]`);
+        bring_page_to(wire);
+        bring_in(wire ?? null);
+    }, [lit.chosen]);
     useLayoutEffect(() => {
         const classes = step_classes(steps, step);
         place.current?.querySelectorAll<SVGElement>(".board svg").forEach((svg) => {
@@ -92,8 +109,15 @@ function Stepper({ steps, step, go }: { steps: BuildStep[]; step: number | null;
 }
 
 function WireList({ wires, lit, now }: { wires: LaidWire[]; lit: Lit; now: number | null }) {
+    const place = useRef<HTMLElement>(null);
+    useLayoutEffect(() => {
+        if (lit.chosen?.on !== "plan") return;
+        const row = place.current?.querySelector(`[data-row="${lit.chosen.wire}"]`);
+        row?.querySelector("button")?.focus({ preventScroll: true });
+        bring_page_to(row);
+    }, [lit.chosen]);
     return (
-        <section aria-labelledby="wires">
+        <section aria-labelledby="wires" ref={place}>
             <h2 id="wires">Wire list</h2>
             <Scroll label="Wires from first to last">
                 <table class="wires">
@@ -124,7 +148,7 @@ function WireList({ wires, lit, now }: { wires: LaidWire[]; lit: Lit; now: numbe
                                         aria-label={`Show wire ${w.number} on the plan`}
                                         onFocus={() => lit.set(w.number)}
                                         onBlur={() => lit.set(null)}
-                                        onClick={() => lit.set(w.number)}>
+                                        onClick={() => lit.choose(w.number, "list")}>
                                         {w.number}
                                     </button>
                                 </th>
@@ -190,7 +214,12 @@ export function WiringView({ s, dispatch }: { s: State; dispatch: Dispatch }) {
     const build = s.build.value?.accepted ? s.build.value : null;
     const steps = build ? steps_of(build) : [];
     const at = step !== null && step < steps.length ? step : null;
-    const lit = { wire, set: set_wire };
+    const [chosen, set_chosen] = useState<Lit["chosen"]>(null);
+    const choose: Lit["choose"] = (to, on) => {
+        set_wire(to);
+        set_chosen({ wire: to, on });
+    };
+    const lit = { wire, set: set_wire, chosen, choose };
     const notes =
         s.plan.value?.accepted && current(s, s.plan) && s.read?.wiring_from !== "given" ? s.plan.value.notes : [];
     return (
