@@ -194,11 +194,11 @@ void announce_class(const ServeCommand& o, const server::Server& server) {
     if (o.quiet) return;
     print_out(fmt::format("Learners:   {}", server.join_code_url()), o);
     print_out(fmt::format("Instructor: {}instructor", server.url()), o);
-    if (server::is_loopback(o.bind))
+    if (server::is_loopback(o.bind))  // then nobody else is there to listen either
         complain(fmt::format("only this machine reaches {}: for phones, give --bind ADDRESS{}", o.bind,
                              server::own_addresses_words()),
                  o);
-    if (!server.secure())
+    else if (!server.secure())
         complain("WARNING: no certificate was given, so whoever is on this network can read what is sent, the "
                  "passphrase as well. Use a network of the class's own, or --cert and --key.", o);
     if (!o.sheet_hints)

@@ -209,7 +209,7 @@ bool Hall::end_batch() {
         load();
         const std::lock_guard lock(mutex_);
         gone_.clear();  // nobody is; streams that were to end are opened again by those who read them
-        for (const auto& stream : std::exchange(ending_, {})) stream->end();
+        for (const auto& [stream, why] : std::exchange(ending_, {})) stream->end();
         for (const auto& [id, learner] : learners_) changed(id);
         room_changed_ = true;
     }
@@ -235,8 +235,8 @@ void Hall::publish() {
         tell_room("learner", row_json(*learner).dump());
     }
     if (std::exchange(room_changed_, false)) tell_room("room", room_json().dump());
-    for (const auto& stream : std::exchange(ending_, {})) {
-        stream->send("gone", "{}");
+    for (const auto& [stream, why] : std::exchange(ending_, {})) {
+        stream->send("gone", Json{{"why", why}}.dump());
         stream->end();
     }
 }
@@ -252,8 +252,8 @@ void Hall::tell_diagnosis() {
     if (options_.say && diagnosis_->is_made()) options_.say("hints come from the diagnosis now");
 }
 
-void Hall::end_streams(Learner& learner) {
-    std::ranges::move(learner.streams, std::back_inserter(ending_));
+void Hall::end_streams(Learner& learner, const char* why) {
+    for (auto& stream : learner.streams) ending_.emplace_back(std::move(stream), why);
     learner.streams.clear();
 }
 

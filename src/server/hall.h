@@ -155,7 +155,7 @@ class Hall {
     Json me_json(const Learner& learner) const;
     Json row_json(const Learner& learner) const;
     Json room_json() const;
-    void end_streams(Learner& learner);
+    void end_streams(Learner& learner, const char* why);  ///< "deleted", "device", "class-ended"
 
     HallOptions options_;
     Lesson lesson_;
@@ -174,7 +174,7 @@ class Hall {
     std::vector<std::string> known_devices_;                  ///< by hash, the latest first
     std::vector<std::shared_ptr<EventStream>> room_streams_;
     std::set<std::int64_t> changed_, gone_;
-    std::vector<std::shared_ptr<EventStream>> ending_;
+    std::vector<std::pair<std::shared_ptr<EventStream>, const char*>> ending_;  ///< and why
     bool room_changed_ = false, deleted_ = false;
     Buckets peers_, learner_calls_, joins_, wrong_codes_, all_wrong_codes_, wrong_words_, all_wrong_words_;
     Buckets known_words_, builds_, hints_, exports_;

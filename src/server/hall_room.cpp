@@ -22,8 +22,8 @@ Answer not_now(std::string why, std::string expected = {}) {
 constexpr double a_short = 100;
 
 constexpr const char* here_warning =
-    "Only this machine reaches this address: for phones, start with --bind and the address that this machine has in "
-    "their network. ";
+    "Only this machine reaches this address, so no phone can join. For phones, start again with --bind and the address "
+    "that this machine has in their network.";
 constexpr const char* open_warning =
     "No certificate was given: whoever is on this network can read what is sent, the passphrase as well, and act in "
     "its name. Use a network of the class's own, or start with --cert and --key.";
@@ -101,8 +101,8 @@ Json Hall::room_json() const {
             {"code", open ? Json(class_.code) : Json(nullptr)},
             {"code_until", open ? Json(class_.code_until) : Json(nullptr)},
             {"address", options_.url + "class"},
-            {"warning", options_.secure ? Json(nullptr)
-                                        : Json(std::string(options_.here_alone ? here_warning : "") + open_warning)},
+            {"warning", options_.here_alone ? Json(here_warning) : options_.secure ? Json(nullptr) : Json(open_warning)},
+            {"here_alone", options_.here_alone},
             {"steps", lesson_.steps},
             {"checks", lesson_.checks.size()},
             {"diagnosis", diagnosis ? Json(*diagnosis) : Json(nullptr)},
@@ -176,7 +176,7 @@ Told Hall::act(std::int64_t id, const std::string& what, int gate) {
         learner->is.device.clear();
         learner->is.removed = what == "remove";
         store_.set_device(id, "", learner->is.removed);
-        end_streams(*learner);
+        end_streams(*learner, "device");
     }
     changed(id);
     return row_json(*learner);
@@ -186,7 +186,7 @@ void Hall::delete_learner(std::int64_t id) {
     const std::lock_guard lock(mutex_);
     Learner* learner = find(id);
     if (!learner) return;
-    end_streams(*learner);
+    end_streams(*learner, "deleted");
     by_device_.erase(learner->is.device);
     learners_.erase(id);
     store_.delete_learner(id);
@@ -220,7 +220,7 @@ Told Hall::end_class(std::size_t learners) {
             return std::unexpected(not_now(fmt::format("there are {} learners in the class now", learners_.size()),
                                            "the same after a look at who is there"));
         for (auto& [id, learner] : learners_) {
-            end_streams(learner);
+            end_streams(learner, "class-ended");
             gone_.insert(id);
         }
         learners_.clear();

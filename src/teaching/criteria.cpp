@@ -101,7 +101,7 @@ Share readings_share(const PreparedMarking::Inside& in, const Rubric& rubric, co
         if (!r.reason.empty() && r.mark != ReadingMark::missing) share.reasons.push_back(r.reason);
     }
     if (missing == share.of && share.of > 0)
-        share.reasons.push_back(fmt::format("no readings handed in; the test sheet asks for {}", share.of));
+        share.reasons.push_back(fmt::format("no readings came with this build; the test sheet asks for {}", share.of));
     else if (missing > 0)
         share.reasons.push_back(
             fmt::format("{} of {} readings are missing, the first: {}", missing, share.of,

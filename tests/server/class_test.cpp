@@ -105,7 +105,9 @@ TEST(Class, StreamsTellWhatChanges) {
     again.event();
     room.event();
     c.act("Robin", "remove");
-    EXPECT_EQ(again.event().name, "gone");
+    const auto gone = again.event();
+    EXPECT_EQ(gone.name, "gone");
+    EXPECT_EQ(json::parse(gone.data)["why"], "device");
     EXPECT_EQ(again.event().name, "") << "and ends";
     EXPECT_EQ(robin.get("/api/class/me").status, 401);
     EXPECT_EQ(json::parse(room.event().data)["removed"], true);
@@ -148,8 +150,10 @@ TEST(Class, CodesAreTypedAsPeopleType) {
     std::string typed;
     for (const char letter : c.code) typed += letter == '-' ? ' ' : static_cast<char>(std::tolower(letter));
     EXPECT_EQ(c.code.size(), 9u);
-    EXPECT_NE(c.room()["warning"].get<std::string>().find("--bind"), std::string::npos)
-        << "no phone reaches the loopback";
+    const std::string warning = c.room()["warning"];
+    EXPECT_NE(warning.find("--bind"), std::string::npos) << "no phone reaches the loopback";
+    EXPECT_EQ(warning.find("certificate"), std::string::npos) << "and nobody in a network hears it";
+    EXPECT_EQ(c.room()["here_alone"], true);
     EXPECT_TRUE(c.person().join(typed, "Zoë 2"));
 }
 
@@ -208,7 +212,9 @@ TEST(Class, IsEndedInOneStepAndNothingOfAnybodyStays) {
     EXPECT_TRUE(ended.json()["code"].is_null()) << "nobody can join";
     EXPECT_EQ(ended.json()["hints_open"], 1) << "what the instructor has set stays";
     EXPECT_EQ(ended.json()["marks_open"], true);
-    EXPECT_EQ(mine.event().name, "gone");
+    const auto gone = mine.event();
+    EXPECT_EQ(gone.name, "gone");
+    EXPECT_EQ(json::parse(gone.data)["why"], "class-ended");
     std::set<std::string> told;
     for (int k = 0; k < 4; ++k) told.insert(room.event().name);
     EXPECT_EQ(told, (std::set<std::string>{"learner", "left", "room"}));

@@ -50,6 +50,17 @@ async function read(seen: Seen, what: string, value: string, unit?: string) {
         .getByRole("button", { name: /^Enter/ })
         .click();
 }
+/** What the keyboard is at: the words of a control or of a place that a page has put it to. */
+const at_focus = (seen: Seen, selector: string, words: RegExp) =>
+    until(`the focus is in ${selector}, ${words}`, () =>
+        seen.page.evaluate(
+            ([s, w]) => {
+                const there = document.activeElement?.closest(s!);
+                return Boolean(there && new RegExp(w!).test((there as HTMLElement).innerText));
+            },
+            [selector, words.source],
+        ),
+    );
 async function open_all(page: Page) {
     await page.locator("details.phase").first().waitFor(); // a quick machine asks before the view has changed
     await page.evaluate(() =>
@@ -81,24 +92,26 @@ async function look(seen: Seen, name: string) {
     await seen.page.emulateMedia({ colorScheme: "light" });
 }
 
-test("the instructor signs in by the passphrase, and sees that the network can listen", async () => {
+test("the instructor signs in by the passphrase, and sees that no phone gets here, and nothing besides", async () => {
     const { page } = instructor;
     await page.getByLabel("Passphrase").fill("not the passphrase");
     await press(page, "Sign in");
     await says(instructor, "main [role=status]", /not the passphrase/);
     await look(instructor, "sign-in");
     await sign_in();
-    await says(instructor, ".notice", /No certificate/);
+    await says(instructor, ".notice", /no phone can join[^]*--bind/);
+    assert.doesNotMatch(await page.locator(".notice").innerText(), /certificate|can read what is sent/);
     assert.match(await page.locator("main").innerText(), /Nobody has joined yet/);
 });
 
 test("three learners join: by the scanned address, by typing, and after a wrong code", async () => {
     await view(instructor.page, "Join");
     const code = await instructor.page.locator(".code").innerText();
-    assert.ok(
-        await instructor.page
-            .locator(".wall-code img")
-            .evaluate((img: HTMLImageElement) => img.decode().then(() => img.naturalWidth > 0)),
+    await says(instructor, ".wall", /On this machine alone, open/);
+    assert.equal(
+        await instructor.page.locator(".wall-code img").count(),
+        0,
+        "no camera is sent to where it cannot get",
     );
     ada = await browser.open(`${room.url}class#${code}`, phone);
     bo = await browser.open(`${room.url}`, phone);
@@ -151,6 +164,7 @@ test("gate 1: right readings one by one, then the instructor lets pass; later ga
     await says(ada, ".gate.closed", /opens after gate 1/);
     await press(ada.page, "open for rail five to ground");
     await says(ada, ".foot", /rail five to ground: open is right/);
+    await at_focus(ada, "li.check", /^rail three to ground/);
     await read(ada, "rail three to ground", "22", "MΩ");
     await press(ada.page, "open for rail five to rail three");
     for (const what of [
@@ -163,8 +177,13 @@ test("gate 1: right readings one by one, then the instructor lets pass; later ga
     ])
         await read(ada, what, "0,4");
     await says(ada, ".advice", /All readings of this gate are right/);
+    await at_focus(ada, ".all-right", /The instructor sees it/);
     await look(ada, "checks");
     await press(instructor.page, "Let pass gate 1 for Ada");
+    await says(ada, ".foot[role=status]", /Gate 1 is passed\. Gate 2, limited power, is open/);
+    await at_focus(ada, "h2", /^Gate 2: Limited power/);
+    await says(instructor, ".foot", /Gate 1 is passed: Ada/);
+    await at_focus(instructor, "h2", /^Waiting at a gate: nobody/);
     await says(ada, ".gate-line", /Gate 2 of 4: Limited power/);
     await row_says("Ada", /gate 2, limited power/);
 });
@@ -181,11 +200,46 @@ test("a reading that is not right: no answer is given away, hints come one deepe
     for (const depth of [1, 2, 3]) {
         await item.getByRole("button", { name: new RegExp(`^Hint ${depth}`) }).click();
         await item.getByText(`Hint ${depth},`).waitFor();
+        await at_focus(bo, ".hints .given", new RegExp(`^Hint ${depth},`));
+        await says(bo, ".hints [role=status]", new RegExp(`Hint ${depth} for sender.VCC to rail five is here`));
     }
     await look(bo, "hints");
     await read(bo, "sender.VCC to rail five", "0.3 ohm");
     await item.getByText("✓ right").waitFor();
     await row_says("Bo", /1 right/);
+    await at_focus(bo, "li.check", /^sender\.GND to ground/);
+});
+
+test("a gate of which something is missing is not passed before it was said what, by keyboard", async () => {
+    const { page } = instructor;
+    await read(bo, "sender.GND to ground", "12", "kΩ");
+    await row_says("Bo", /1 right, 1 not/);
+    const button = row("Bo").getByRole("button", { name: "Pass gate 1" });
+    await button.focus();
+    await page.keyboard.press("Enter");
+    const dialog = page.getByRole("dialog", { name: "Let Bo pass gate 1?" });
+    await dialog.waitFor();
+    assert.match(
+        await dialog.innerText(),
+        /Not taken, 7 of 9: rail five to ground; [^]*Not right, 1 of 9: sender\.GND to ground/,
+    );
+    assert.match(await dialog.innerText(), /No step is ticked[^]*No build has been handed in/);
+    await look(instructor, "pass");
+    await page.setViewportSize({ width: 390, height: 844 });
+    await look(instructor, "pass-390");
+    await page.setViewportSize({ width: 1280, height: 900 });
+    await page.keyboard.press("Escape");
+    await dialog.waitFor({ state: "detached" });
+    await row_says("Bo", /gate 1, power off/);
+    assert.ok(await button.evaluate((b) => b === document.activeElement), "the focus is where it was");
+    await page.keyboard.press("Enter");
+    await dialog.getByRole("button", { name: "Pass gate 1 all the same" }).press("Enter");
+    await says(instructor, ".foot", /Gate 1 is passed: Bo/);
+    await row_says("Bo", /gate 2, limited power/);
+    await row("Bo").getByRole("link").click();
+    await press(page, "Back to gate 1 for Bo");
+    await view(page, "Room");
+    await row_says("Bo", /gate 1, power off/);
 });
 
 test("help: asked for with a word, seen in the room, and given", async () => {
@@ -313,6 +367,8 @@ test("gates 2, 3 and 4: by the instructor, then by readings alone", async () => 
     await read(ada, "sender.OUT high: read receiver.IN", "3.28 V");
     await read(ada, "sender.OUT low: read receiver.IN", "2", "mV");
     await says(ada, ".gate-line", /Gate 4 of 4/);
+    await says(ada, ".foot", /is right\. Gate 3 is passed\. Gate 4, function, is open/);
+    await at_focus(ada, "h2", /^Gate 4: Function/);
     await press(ada.page, /^high for .*sender.OUT high/);
     await press(ada.page, /^low for .*sender.OUT low/);
     await says(ada, ".gate-line", /All gates are passed/);
@@ -329,6 +385,9 @@ test("what learners may see is the instructor's: hints closed, mistakes and mark
     await view(cy.page, "Mine");
     await says(cy, "main", /Marks: [\d.]+ of [\d.]+/);
     await says(cy, ".mistakes", /8b/);
+    await says(cy, "main", /Readings that were entered under Checks pass gates; they are not handed in/);
+    await says(cy, "dt", /Readings for the gates/);
+    assert.doesNotMatch(await cy.page.locator("main").innerText(), /readings handed in/);
     await look(cy, "marks");
 });
 async function read_wrong_again() {
@@ -414,7 +473,7 @@ test("a new code shuts the old one; the seat of a lost phone goes to another by 
     await heading(page, "Bo");
     await press(page, "Let another device take this seat for Bo");
     await heading(bo.page, "Join the class");
-    await says(bo, "main [role=status]", /seat has ended/);
+    await says(bo, "main [role=status]", /closed this seat for this device; your work is kept/);
     await view(page, "Class");
     const old = await page.locator("main strong.mono").innerText();
     await press(page, "Make a new code");
@@ -461,7 +520,7 @@ test("the class is ended in one step, by keyboard, after it was said what goes",
     await end.focus();
     await page.keyboard.press("Enter");
     const dialog = page.getByRole("dialog", { name: "End the class" });
-    assert.match(await dialog.innerText(), /1 learner,[^]*18 readings[^]*0 builds/);
+    assert.match(await dialog.innerText(), /1 learner,[^]*18 readings entered for gates[^]*0 builds handed in/);
     await look(instructor, "end");
     await page.setViewportSize({ width: 390, height: 844 });
     await look(instructor, "end-390");
@@ -476,9 +535,12 @@ test("the class is ended in one step, by keyboard, after it was said what goes",
     await page.keyboard.press("Enter");
     await says(instructor, ".foot", /The class has ended/);
     await heading(ada.page, "Join the class");
+    await says(ada, "main [role=status]", /The class has ended[^]*Nobody can join until there is a new code/);
+    assert.doesNotMatch(await ada.page.locator("main").innerText(), /join again/);
     await says(instructor, "main", /Closed: nobody can join/);
     await view(page, "Room");
-    await says(instructor, "main", /Nobody has joined yet/);
+    await says(instructor, "main", /Nobody is in the class, and nobody can join: make a new code/);
+    assert.doesNotMatch(await page.locator("main").innerText(), /Nobody has joined yet/);
 });
 
 test("every view, light and dark: nothing cut off, no violation found by axe", () => assert.deepEqual(found, []));

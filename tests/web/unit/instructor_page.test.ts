@@ -38,6 +38,7 @@ const room = (...learners: Row[]): Room => ({
     code_until: 9,
     address: "",
     warning: null,
+    here_alone: false,
     steps: 1,
     checks: 1,
     hints_open: 3,

@@ -1,11 +1,12 @@
 /** The frame of the learner's page: who, which gate, what is not sent yet, help, and one view. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Lesson, Me } from "../hall/answers";
+import { heading_near, useKeptFocus } from "../hall/kept_focus";
 import { gate_words, Stop, Tabs, Waiting } from "../hall/pieces";
 import { Foot, SkipLink } from "../views/pieces";
 import { useViewStart } from "../views/view_start";
 import { BuildView } from "./build";
-import { Checks } from "./checks";
+import { Checks, next_asked } from "./checks";
 import { Join } from "./join";
 import { Mine } from "./mine";
 import { ask_for_help } from "./pieces";
@@ -83,6 +84,7 @@ function Network({ s }: { s: State }) {
 function Frame({ s, lesson, dispatch }: Props & { lesson: Lesson }) {
     const me = shown_me(s.me!, s.queue);
     const main = useViewStart(s.view);
+    useKeptFocus(main, s.view === "checks" ? (lost) => next_asked(lost, me.gate) : heading_near);
     useEffect(() => {
         document.title = `${titles[s.view]} - ${lesson.title}`;
     }, [s.view]);

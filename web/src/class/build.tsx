@@ -29,6 +29,10 @@ function HandIn({ s, form, wires, dispatch }: HandInProps) {
     return (
         <section aria-labelledby="hand-in">
             <h2 id="hand-in">Hand in</h2>
+            <p>
+                Wires and parts, as they are said above. Readings are not handed in: what you enter under Checks counts
+                for the gates.
+            </p>
             {left > 0 && (
                 <p>
                     {count(left, "wire")} {left === 1 ? "has" : "have"} not been said: handed in like this,{" "}

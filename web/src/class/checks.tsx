@@ -1,6 +1,7 @@
 /** The checks, gate by gate: what to read, what was read, right or not, and hints for what is not. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Check, CheckKind, Entered, Gate, Lesson, Me } from "../hall/answers";
+import type { Lost } from "../hall/kept_focus";
 import { read_entry } from "../hall/numbers";
 import { of_several, time_words } from "../hall/words";
 import { enter } from "./pieces";
@@ -121,13 +122,16 @@ function Hints({ s, me, check, state, dispatch }: Omit<Props, "lesson"> & { chec
     const last = given[given.length - 1];
     return (
         <div class="hints">
+            <p class="unseen" role="status">
+                {last && `Hint ${last.depth} for ${check.what} is here.`}
+            </p>
             {last?.keep_off && (
                 <p class="advice" role="alert">
                     <strong>Power off.</strong> {last.keep_off}
                 </p>
             )}
             {given.map(({ depth, text }) => (
-                <p key={depth}>
+                <p key={depth} class="given">
                     <strong>
                         Hint {depth}, {hint_names[depth - 1]}:
                     </strong>{" "}
@@ -219,7 +223,7 @@ function GateBox(props: Props & { gate: Gate }) {
             </p>
             <p class="advice">{cautions[gate.gate - 1]}</p>
             {gate.gate === me.gate && me.waiting && (
-                <p class="advice">
+                <p class="advice all-right">
                     <strong>All readings of this gate are right.</strong> The instructor sees it and comes to let you
                     pass.
                 </p>
@@ -236,6 +240,20 @@ function GateBox(props: Props & { gate: Gate }) {
             )}
         </section>
     );
+}
+
+/** Where a learner goes on whose field, button or list has gone: at the same check while it is open, then at the next
+ *  that is not right, then at what is said of the gate. A gate that has opened begins at its head, with the caution. */
+export function next_asked({ inside }: Lost, gate: number): HTMLElement | null {
+    const row = inside.find((e) => e.matches("li.check"));
+    const list = row?.parentElement;
+    if (!row || !list?.isConnected) return document.getElementById(`gate-${Math.min(gate, 4)}`);
+    const rows = [...list.querySelectorAll<HTMLElement>("li.check")];
+    const at = rows.indexOf(row);
+    const asked = [...rows.slice(at), ...rows.slice(0, at)].find((r) => r.querySelector("form.entry"));
+    if (!asked) return list.closest("section")?.querySelector<HTMLElement>(".all-right") ?? row.querySelector("button");
+    const hints = asked === row ? [...row.querySelectorAll<HTMLElement>(".hints .given")] : [];
+    return hints[hints.length - 1] ?? asked.querySelector<HTMLElement>("form.entry :is(input, button)");
 }
 
 export function Checks(props: Props) {

@@ -16,8 +16,16 @@ const queue_key = "voltsill class queue";
 const drafts_key = "voltsill class drafts";
 const seat_key = "voltsill class seat";
 
-const seat_ended =
-    "This seat has ended: your data was deleted, or the instructor closed the seat. To come back, join again.";
+/** Why the seat is no more, as the stream says it; of a phone that was asleep meanwhile nothing is known. */
+const seat_ended: Record<string, string> = {
+    "class-ended":
+        "The class has ended, and everything that was kept of you is deleted. Nobody can join until there is a new code.",
+    deleted:
+        "The instructor has deleted this seat and everything that was kept of you. The code of the room lets you join as new.",
+    device: "The instructor has closed this seat for this device; your work is kept. Ask the instructor before you join again.",
+};
+const seat_lost =
+    "This seat has ended: the class is over, or the instructor deleted or closed the seat. Ask for the code that holds now.";
 
 /** Whoever sits here now finds only what is their own. */
 function seated(me: Me): { queue: Piece[]; drafts: Drafts } {
@@ -74,11 +82,15 @@ export function entering(store: Store): Effect {
 
 /** Hears of every change of the own state: gates that were passed, and the end of the seat. */
 export function hearing(store: Store): Effect {
-    const ended = () => {
-        if (store.state.stage === "in" && !leaving) store.dispatch({ do: "nobody", words: seat_ended });
+    const ended = (why = "") => {
+        if (store.state.stage === "in" && !leaving)
+            store.dispatch({ do: "nobody", words: seat_ended[why] ?? seat_lost });
     };
     const listening = new Listening("me/events", {
-        on: { me: (me) => store.dispatch({ do: "me", me: me as Me }), gone: ended },
+        on: {
+            me: (me) => store.dispatch({ do: "me", me: me as Me }),
+            gone: (gone) => ended((gone as { why?: string }).why),
+        },
         there: (online) => store.dispatch({ do: "online", online }),
         still: async () => {
             const who = await get<Who>("who");

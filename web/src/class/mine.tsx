@@ -13,7 +13,7 @@ function Facts({ lesson, me }: { lesson: Lesson; me: Me }) {
         ["Lesson", `${lesson.title}, version ${lesson.version}`],
         ["Gate", gate_words(me)],
         ["Steps", `${me.ticked.length} of ${lesson.steps} ticked`],
-        ["Readings", `${right} right, ${checks.length - right} not yet`],
+        ["Readings for the gates", `${right} right, ${checks.length - right} not yet`],
     ];
     return (
         <dl>

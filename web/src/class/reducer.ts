@@ -1,5 +1,5 @@
 /** What happens on the learner's page, and what becomes of its state. */
-import type { Check, Lesson, Me } from "../hall/answers";
+import { gate_title, type Check, type Lesson, type Me } from "../hall/answers";
 import { added, without, type Piece } from "../hall/queue";
 import { empty_form } from "./build_form";
 import { initial, no_drafts, type Drafts, type Given, type State, type View } from "./state";
@@ -41,6 +41,25 @@ function arrival(s: State, piece: Piece | undefined, right: boolean | null): Sta
     return { words: `${what}: ${String(piece.body["value"])} is ${right ? "right" : "not right"}.`, bad: !right };
 }
 
+/** A gate that has been passed is said, and what is asked behind it. */
+function passed(s: State, me: Me): State["news"] {
+    const before = s.me?.gate ?? me.gate;
+    if (me.gate <= before) return null;
+    const next =
+        me.gate > 4 ? "All gates are passed." : `Gate ${me.gate}, ${gate_title(me.gate).toLowerCase()}, is open.`;
+    return { words: `Gate ${me.gate - 1} is passed. ${next}`, bad: false };
+}
+
+/** Both at once: the stream may tell of the gate before the reading that passed it is answered. */
+function heard(s: State, me: Me): State {
+    const gate = passed(s, me);
+    return { ...s, me, news: gate ? { ...gate, during: s.flying } : s.news };
+}
+function with_gate(s: State, said: State["news"], a: { once: string; me: Me }): State["news"] {
+    const gate = passed(s, a.me) ?? (s.news?.during === a.once ? s.news : null);
+    return said && gate && said !== gate ? { words: `${said.words} ${gate.words}`, bad: said.bad } : (gate ?? said);
+}
+
 const without_key = <T>(of: Record<string, T>, key: string): Record<string, T> => {
     const { [key]: _, ...rest } = of;
     return rest;
@@ -68,7 +87,7 @@ function arrived(s: State, a: Extract<Action, { do: "arrived" }>): State {
         flying: null,
         tries: 0,
         online: true,
-        news: arrival(s, piece, a.right),
+        news: with_gate(s, arrival(s, piece, a.right), a),
     };
 }
 
@@ -121,7 +140,7 @@ export function reduce(s: State, a: Action): State {
         case "lesson":
             return { ...s, lesson: a.lesson };
         case "me":
-            return s.stage === "in" ? { ...s, me: a.me } : s;
+            return s.stage === "in" ? heard(s, a.me) : s;
         case "online":
             return { ...s, online: a.online, tries: a.online ? 0 : s.tries };
         case "piece":

@@ -42,7 +42,8 @@ export interface State {
     troubles: Record<string, string>;
     /** Hints by check, by depth from 1. */
     hints: Record<string, Record<number, Given>>;
-    news: { words: string; bad: boolean } | null;
+    /** `during`: the piece that was on its way when it was said. */
+    news: { words: string; bad: boolean; during?: string | null } | null;
 }
 
 export const initial: State = {

@@ -152,6 +152,8 @@ export interface Room {
     code_until: number | null;
     address: string;
     warning: string | null;
+    /** No other machine reaches the address: no phone can join. */
+    here_alone: boolean;
     steps: number;
     checks: number;
     hints_open: number;

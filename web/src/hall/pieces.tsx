@@ -135,31 +135,37 @@ export function BuildResult({ build }: { build: Build }) {
 
 function Marks({ build }: { build: Build }) {
     return (
-        <div class="scroll" role="region" aria-label="Marks" tabIndex={0}>
-            <table>
-                <caption>
-                    Marks: {mark_words(build.points ?? 0, build.of ?? 0)}
-                    {build.open ? `, ${build.open} still to be given by hand` : ""}
-                </caption>
-                <thead>
-                    <tr>
-                        <th scope="col">For</th>
-                        <th scope="col" class="right">
-                            Points
-                        </th>
-                        <th scope="col">Why points are missing</th>
-                    </tr>
-                </thead>
-                <tbody>
-                    {build.criteria.map((c) => (
-                        <tr key={c.id}>
-                            <th scope="row">{c.words}</th>
-                            <td class="right">{c.open ? `- of ${c.of}` : mark_words(c.points, c.of)}</td>
-                            <td>{c.open ? "the instructor gives these" : c.reasons.join("; ")}</td>
+        <>
+            <p class="hint">
+                Marks are for the build as it was handed in, its wires and parts. Readings that were entered under
+                Checks pass gates; they are not handed in with a build.
+            </p>
+            <div class="scroll" role="region" aria-label="Marks" tabIndex={0}>
+                <table>
+                    <caption>
+                        Marks: {mark_words(build.points ?? 0, build.of ?? 0)}
+                        {build.open ? `, ${build.open} still to be given by hand` : ""}
+                    </caption>
+                    <thead>
+                        <tr>
+                            <th scope="col">For</th>
+                            <th scope="col" class="right">
+                                Points
+                            </th>
+                            <th scope="col">Why points are missing</th>
                         </tr>
-                    ))}
-                </tbody>
-            </table>
-        </div>
+                    </thead>
+                    <tbody>
+                        {build.criteria.map((c) => (
+                            <tr key={c.id}>
+                                <th scope="row">{c.words}</th>
+                                <td class="right">{c.open ? `- of ${c.of}` : mark_words(c.points, c.of)}</td>
+                                <td>{c.open ? "the instructor gives these" : c.reasons.join("; ")}</td>
+                            </tr>
+                        ))}
+                    </tbody>
+                </table>
+            </div>
+        </>
     );
 }

@@ -1,9 +1,11 @@
 /** The frame of the instructor's page. */
 import { useEffect } from "preact/hooks";
 import type { Room } from "../hall/answers";
+import { heading_near, useKeptFocus } from "../hall/kept_focus";
 import { Tabs, Waiting } from "../hall/pieces";
 import { Foot, SkipLink } from "../views/pieces";
 import { useViewStart } from "../views/view_start";
+import { AskPass } from "./ask_pass";
 import { ClassView } from "./class_view";
 import { JoinScreen } from "./join_screen";
 import { LearnerView } from "./learner";
@@ -69,6 +71,7 @@ export function App({ s, dispatch }: Props) {
     const there = s.stage === "in" && s.room !== null && (s.route.view !== "learner" || s.full !== null);
     const danger = s.room ? urgent(s.room.learners).danger.length : 0;
     const main = useViewStart(hash_of(s.route), there);
+    useKeptFocus(main, heading_near);
     useEffect(() => {
         const head = document.querySelector("h1")?.textContent ?? "Class";
         document.title = `${danger > 0 ? "✗ STOP - " : ""}${head} - Voltsill`;
@@ -88,6 +91,7 @@ export function App({ s, dispatch }: Props) {
             <main id="view" ref={main} tabIndex={-1}>
                 <View s={s} dispatch={dispatch} />
             </main>
+            {s.asked && <AskPass asked={s.asked} dispatch={dispatch} />}
             <Foot news={s.news} hush={() => dispatch({ do: "hush" })} />
         </>
     );

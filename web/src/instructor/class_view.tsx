@@ -115,7 +115,7 @@ function EndOfClass({ room, dispatch, close }: { room: Room; dispatch: Dispatch;
                             minutes
                         </li>
                         <li>
-                            <strong>{count(readings, "reading")}</strong>
+                            <strong>{count(readings, "reading")}</strong> entered for gates, each try by itself
                         </li>
                         <li>
                             <strong>{count(builds, "build")}</strong> handed in

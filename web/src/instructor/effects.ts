@@ -4,7 +4,7 @@ import { get, patiently, post, set_token, why, type Outcome } from "../hall/call
 import { Listening } from "../hall/listening";
 import { later, type Following, type Held } from "../effects/held";
 import { name_of_deed, type Action, type Deed } from "./reducer";
-import type { State } from "./state";
+import { missing_of, type State } from "./state";
 
 export type Store = Held<State, Action>;
 export type Effect = Following<State, Action>;
@@ -63,14 +63,14 @@ export function hearing(store: Store): Effect {
     };
 }
 
-const deed_words: Record<Deed, string> = {
-    pass: "The gate is passed.",
-    back: "The gate is to be passed again.",
-    helped: "Help is noted as given.",
-    reset: "The work of this learner was deleted; the seat stays.",
-    remove: "The device is shut out; its work is kept.",
-    readmit: "Another device may take this seat by the code and the same nickname.",
-    delete: "Everything of this learner was deleted.",
+const deed_words: Record<Deed, (who: string, gate: number) => string> = {
+    pass: (who, gate) => `Gate ${gate} is passed: ${who}.`,
+    back: (who, gate) => `Gate ${gate} is to be passed again: ${who}.`,
+    helped: () => "Help is noted as given.",
+    reset: () => "The work of this learner was deleted; the seat stays.",
+    remove: () => "The device is shut out; its work is kept.",
+    readmit: () => "Another device may take this seat by the code and the same nickname.",
+    delete: () => "Everything of this learner was deleted.",
 };
 
 /** Each wish of the instructor is one call; what became of it is said at the foot. */
@@ -91,18 +91,19 @@ export function doing(store: Store): Effect {
         if (action.do === "deed") {
             const { learner, deed, gate } = action;
             const what = name_of_deed(learner, deed);
+            const who = store.state.room?.learners.find((r) => r.id === learner)?.nickname ?? "";
             if (deed === "delete")
                 void ask(
                     what,
                     () => post("delete", { learner }),
-                    deed_words.delete,
+                    deed_words.delete(who, gate),
                     () => store.dispatch({ do: "left", id: learner }),
                 );
             else
                 void ask<Row>(
                     what,
                     () => post("learner", { learner, do: deed, gate }),
-                    deed_words[deed],
+                    deed_words[deed](who, gate),
                     (row) => store.dispatch({ do: "row", row }),
                 );
         }
@@ -158,6 +159,25 @@ export function looking(store: Store): Effect {
             pause_full.start(() => void full(route.id));
         if (route.view === "class" && came) void summary();
         else if (route.view === "class" && news) pause_summary.start(() => void summary());
+    };
+}
+
+/** What a gate lacks is looked up when it is asked about; where nothing does, nobody is asked. */
+export function asking(store: Store): Effect {
+    const look = async ({ id }: Row, gate: number) => {
+        const outcome = await get<InFull>(`learner?learner=${id}`);
+        if (store.state.asked?.row.id !== id) return;
+        if (outcome.got !== "answer") {
+            store.dispatch({ do: "asked-over" });
+            return store.dispatch({ do: "done", what: "", news: { words: why(outcome), bad: true } });
+        }
+        if (missing_of(outcome.value, gate).length > 0)
+            return store.dispatch({ do: "asked-full", full: outcome.value });
+        store.dispatch({ do: "asked-over" });
+        store.dispatch({ do: "deed", learner: id, deed: "pass", gate });
+    };
+    return (action) => {
+        if (action.do === "ask-pass") void look(action.row, action.gate);
     };
 }
 

@@ -14,17 +14,23 @@ export function JoinScreen({ room }: { room: Room }) {
                 <>
                     <div class="wall-code">
                         <div>
-                            <p>Point the camera of a phone at the square of dots, or open</p>
+                            <p>
+                                {room.here_alone
+                                    ? "On this machine alone, open"
+                                    : "Point the camera of a phone at the square of dots, or open"}
+                            </p>
                             <p class="address mono">{room.address}</p>
                             <p>and enter the code</p>
                             <p class="code mono">{room.code}</p>
                         </div>
-                        <img
-                            src={`/api/class/qr?${room.code}`}
-                            alt={`Square code of the address ${room.address} with the code ${room.code}`}
-                            width="400"
-                            height="400"
-                        />
+                        {!room.here_alone && (
+                            <img
+                                src={`/api/class/qr?${room.code}`}
+                                alt={`Square code of the address ${room.address} with the code ${room.code}`}
+                                width="400"
+                                height="400"
+                            />
+                        )}
                     </div>
                     <p>
                         {room.learners.length === 0

@@ -3,7 +3,7 @@ import { render } from "preact";
 import { following_the_address } from "../effects/address";
 import { Held } from "../effects/held";
 import { App } from "./app";
-import { doing, entering, hearing, keeping_time, looking } from "./effects";
+import { asking, doing, entering, hearing, keeping_time, looking } from "./effects";
 import { reduce, type Action } from "./reducer";
 import { hash_of, initial, route_of, type State } from "./state";
 
@@ -16,6 +16,7 @@ store.add(
     keeping_time(store),
     entering(store),
     hearing(store),
+    asking(store),
     doing(store),
     looking(store),
 );

@@ -17,6 +17,10 @@ export type Action =
     | { do: "left"; id: number }
     | { do: "online"; online: boolean }
     | { do: "full"; full: InFull }
+    /** A gate is to be passed: asked about first, unless all of it is there. */
+    | { do: "ask-pass"; row: Row; gate: number }
+    | { do: "asked-full"; full: InFull }
+    | { do: "asked-over" }
     | { do: "summary"; summary: Summary }
     | { do: "now"; now: number }
     | { do: "deed"; learner: number; deed: Deed; gate: number }
@@ -42,6 +46,7 @@ function without_learner(s: State, id: number): State {
         ...s,
         room: s.room && { ...s.room, learners: s.room.learners.filter((r) => r.id !== id) },
         full: s.full?.row.id === id ? null : s.full,
+        asked: s.asked?.row.id === id ? null : s.asked,
         route: gone ? { view: "room" } : s.route,
         news: gone ? { words: "This learner has left: everything of them is deleted.", bad: false } : s.news,
     };
@@ -79,6 +84,12 @@ export function reduce(s: State, a: Action): State {
             return { ...s, online: a.online };
         case "full":
             return s.route.view === "learner" && s.route.id === a.full.row.id ? { ...s, full: a.full } : s;
+        case "ask-pass":
+            return { ...s, asked: { row: a.row, gate: a.gate, full: null } };
+        case "asked-full":
+            return s.asked?.row.id === a.full.row.id ? { ...s, asked: { ...s.asked, full: a.full } } : s;
+        case "asked-over":
+            return { ...s, asked: null };
         case "summary":
             return { ...s, summary: a.summary };
         case "now":

@@ -34,12 +34,14 @@ export function DeedButton({
     main?: boolean;
     dispatch: Dispatch;
 }) {
-    const busy = s.busy.includes(name_of_deed(row.id, deed));
+    // Not `disabled` meanwhile: that would take the focus away.
+    const busy = s.busy.includes(name_of_deed(row.id, deed)) || (deed === "pass" && s.asked?.row.id === row.id);
+    const act = () =>
+        deed === "pass"
+            ? dispatch({ do: "ask-pass", row, gate })
+            : dispatch({ do: "deed", learner: row.id, deed, gate });
     return (
-        <button
-            class={main ? "main" : ""}
-            disabled={busy}
-            onClick={() => dispatch({ do: "deed", learner: row.id, deed, gate })}>
+        <button class={main ? "main" : ""} aria-disabled={busy || undefined} onClick={() => busy || act()}>
             {children}
             <span class="unseen"> for {row.nickname}</span>
         </button>
@@ -207,7 +209,11 @@ function LearnerRow({ s, row, steps, dispatch }: RowProps) {
 
 function Everybody({ s, room, dispatch }: Props) {
     if (room.learners.length === 0)
-        return (
+        return room.code === null ? (
+            <p>
+                Nobody is in the class, and nobody can join: <a href="#/class">make a new code</a>
+            </p>
+        ) : (
             <p>
                 Nobody has joined yet. <a href="#/join">Show the code</a>
             </p>

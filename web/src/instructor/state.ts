@@ -1,5 +1,6 @@
 /** All the instructor's page knows, in one value; the room comes as a stream and is kept up learner by learner. */
-import type { InFull, Room, Row, Summary } from "../hall/answers";
+import type { FullCheck, InFull, Room, Row, Summary } from "../hall/answers";
+import { count } from "../model/words";
 
 export type Route = { view: "room" | "join" | "class" } | { view: "learner"; id: number };
 
@@ -12,6 +13,8 @@ export interface State {
     /** The learner that is looked at, as of the last answer. */
     full: InFull | null;
     summary: Summary | null;
+    /** A gate that somebody is to be let pass who has not done all of it; `full` comes with the next answer. */
+    asked: { row: Row; gate: number; full: InFull | null } | null;
     /** Seconds since 1970, for "4 min ago". */
     now: number;
     /** What is being done: buttons of it wait. */
@@ -27,6 +30,7 @@ export const initial: State = {
     online: true,
     full: null,
     summary: null,
+    asked: null,
     now: 0,
     busy: [],
     news: null,
@@ -48,6 +52,23 @@ export function urgent(rows: Row[]): { danger: Row[]; help: Row[]; waiting: Row[
         help: active.filter((r) => r.help !== null).sort((a, b) => a.help!.since - b.help!.since),
         waiting: active.filter((r) => r.waiting && r.danger === null),
     };
+}
+
+/** What is not there of a gate that is to be passed, in words; nothing: all of it is. */
+export function missing_of({ row, checks, build }: InFull, gate: number): string[] {
+    const of_gate = checks.filter((c) => c.gate === gate);
+    const unread = of_gate.filter((c) => c.right === null);
+    const wrong = of_gate.filter((c) => c.right === false);
+    const named = (these: FullCheck[]) => these.map((c) => c.what).join("; ");
+    const out: string[] = [];
+    if (row.danger) out.push(`STOP: ${row.danger}`);
+    if (unread.length > 0 && unread.length === of_gate.length)
+        out.push(`None of the ${count(of_gate.length, "reading")} of this gate is taken.`);
+    else if (unread.length > 0) out.push(`Not taken, ${unread.length} of ${of_gate.length}: ${named(unread)}.`);
+    if (wrong.length > 0) out.push(`Not right, ${wrong.length} of ${of_gate.length}: ${named(wrong)}.`);
+    if (out.length > 0 && gate === 1 && row.ticked === 0) out.push("No step is ticked.");
+    if (out.length > 0 && gate === 1 && build === null) out.push("No build has been handed in.");
+    return out;
 }
 
 /** All that goes when the class is ended, as numbers. */
