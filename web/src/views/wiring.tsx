@@ -137,7 +137,10 @@ function WireList({ wires, lit, now }: { wires: LaidWire[]; lit: Lit; now: numbe
                             <tr
                                 key={w.number}
                                 data-row={w.number}
-                                class={[lit.wire === w.number && "lit", now === w.number && "now"]
+                                class={[
+                                    [lit.wire, lit.chosen?.wire].includes(w.number) && "lit",
+                                    now === w.number && "now",
+                                ]
                                     .filter(Boolean)
                                     .join(" ")}
                                 onPointerEnter={() => lit.set(w.number)}
