@@ -294,6 +294,18 @@ TEST(ChannelFigures, ARepeaterPassesLows) {
     for (const LogicUnit& unit : l.circuit.netlist.units) EXPECT_EQ(unit.rows, (std::vector{Logic::zero, Logic::Z}));
 }
 
+/// What passes both ways does so with nothing but resistors beside it, as on a bench that is being built up.
+TEST(ChannelFigures, AChannelPassesWithNoOtherPartBesideIt) {
+    for (const auto& [type, units] : {std::pair<std::shared_ptr<const PartType>, size_t>{stock("LVC 245"), 8},
+                                      {between(ChannelLogic::repeater, std::monostate{}), 2}}) {
+        Build b({three, five});
+        b.added("X", type, {"three", "five"});
+        const bool octal = units == 8;
+        b.resistor(1e3, octal ? "X.A1" : "X.A", "ground"), b.resistor(1e3, octal ? "X.B1" : "X.B", "ground");
+        EXPECT_EQ(Lowered(std::move(b)).circuit.netlist.units.size(), units);
+    }
+}
+
 /// With own pull-ups and a gate one threshold above the A supply: amps times ohms of its bias are that threshold.
 TEST(ChannelFigures, AnAutoOpenDrainGateSitsAThresholdAboveASupply) {
     const Lowered l(
