@@ -57,10 +57,9 @@ WiringCutter::Coupling WiringCutter::coupling_of(const PartType& type) {
         const bool joined = channel.logic == ChannelLogic::pass_gate ||
                             channel.logic == ChannelLogic::auto_open_drain ||
                             std::holds_alternative<AmplifierModel>(type.model);
-        if (joined) {
+        if (joined) {  // that they are behind each other as well adds nothing to it
             merge_into(ends, powers);
             group(std::move(ends));
-            continue;
         }
         const bool both = channel.logic == ChannelLogic::transceiver ||
                           channel.logic == ChannelLogic::repeater ||

@@ -151,12 +151,18 @@ RC_GTEST_PROP(Laws, HigherDriverSupplyNeverLowersTheHighMargin, ()) {
 
 /// Few drivers and many are looked at in two ways (whole, and branch by branch): verdicts agree.
 TEST(Laws, ManyEqualLinksAreJudgedLikeOne) {
-    const auto bench_of = [](int links, bool tolerant) {
+    // Inputs with a diode to their supply, tolerant ones, and those that are so with a supply only and have a pull-up.
+    enum class Kind { clamped, tolerant, with_supply };
+    const auto bench_of = [](int links, Kind kind) {
         Bench bench;
         bench.rails = {five, three};
         bench.catalogue = std::make_shared<Catalogue>();
-        const auto driver = module("driver", {output("OUT")}),
-                   receiver = module("receiver", {input("IN", ttl(), tolerant)});
+        Pin in = input("IN", ttl(), kind != Kind::clamped);
+        if (kind == Kind::with_supply) {
+            in.max_unpowered = Level{0, Volts{2.0}};
+            in.pulls.push_back({.up = true, .ohms = {Span<Ohms>::within(Ohms{10e3}, 0.01), sheet}});
+        }
+        const auto driver = module("driver", {output("OUT")}), receiver = module("receiver", {in});
         for (int k = 0; k < links; ++k) {
             const std::string n = std::to_string(k);
             bench.parts.push_back(part("D" + n, driver, "five"));
@@ -165,13 +171,14 @@ TEST(Laws, ManyEqualLinksAreJudgedLikeOne) {
         }
         return bench;
     };
-    for (bool tolerant : {false, true}) {
-        const Bench few = bench_of(4, tolerant), many = bench_of(40, tolerant);
+    for (const Kind kind : {Kind::clamped, Kind::tolerant, Kind::with_supply}) {
+        const Bench few = bench_of(4, kind), many = bench_of(40, kind);
         const Judgement a = judge(few, wire_directly(few)), b = judge(many, wire_directly(many));
         std::set<std::string> codes_a, codes_b;
         for (const Finding& f : a.findings) codes_a.insert(f.code + std::string(to_word(f.verdict)));
         for (const Finding& f : b.findings) codes_b.insert(f.code + std::string(to_word(f.verdict)));
         EXPECT_EQ(codes_a, codes_b);
+        EXPECT_EQ(codes_a.contains("over-voltage-unpoweredharmful"), kind == Kind::with_supply);
         for (const LinkJudgement& l : b.links) {
             EXPECT_EQ(l.verdict, a.links[0].verdict);
             EXPECT_NEAR(*l.high_margin, *a.links[0].high_margin, 1e-9);

@@ -351,5 +351,26 @@ TEST(Ratings, CollectorsAreHeldAgainstTheirVoltages) {
     }
 }
 
+/// What counts lies between collector and emitter: 5.25 V at the collector and half of 5 V at the emitter are within the
+/// same 4 V.
+TEST(Ratings, ACollectorIsHeldAgainstItsEmitter) {
+    for (const bool lifted : {false, true}) {
+        Build b({five});
+        auto opto = std::make_shared<PartType>(*stock("optocoupler"));
+        auto npn = std::make_shared<PartType>(*stock("npn"));
+        std::get<OptoModel>(opto->model).vce_max = std::get<BjtModel>(npn->model).vce_max = Volts{4};
+        b.added("U1", opto);
+        b.added("Q1", npn);
+        for (const char* pin : {"U1.A", "U1.K", "Q1.B"}) b.join(pin, "ground");
+        for (const std::string part : {"U1", "Q1"}) {
+            b.resistor(10e3, part + ".C", "rail five");
+            b.resistor(10e3, part + ".E", "ground");
+            if (lifted) b.resistor(10e3, part + ".E", "rail five");
+        }
+        const Judgement j = b.judge();
+        for (const char* part : {"U1", "Q1"}) EXPECT_EQ(find_at(j, "voltage-rating", part) == nullptr, lifted) << part;
+    }
+}
+
 }  // namespace
 }  // namespace voltsill

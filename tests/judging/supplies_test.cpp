@@ -542,6 +542,8 @@ TEST(Supplies, ADeadRailIsHeldAgainstTheWeakestPartOnIt) {
         in.pulls.push_back({.up = true, .ohms = {Span<Ohms>::within(Ohms{10e3}, 0.01), sheet}});
         Build b = pair_on(five, output(""), three, in);
         change(b, 1, [&](PartType& t) { t.supplies[0].max = Volts{most}; });
+        b.part("S", hand::module("strapped", {input("IN", ttl(), true)}, 4.5, 5.5, 5), {"five"});
+        b.join("S.IN", "rail three");  // an input takes nothing from it: what its part stands does not count
         const Found f = find(b.judge().findings, "back-powering", "three down");  // to 5.2 V
         ASSERT_NE(f, nullptr);
         EXPECT_EQ(f->verdict, verdict) << most;
@@ -576,6 +578,24 @@ TEST(Supplies, ThreeWaysIntoADeadRailAreNamed) {
     ASSERT_NE(from, std::string::npos);
     const std::string named = f->arithmetic.substr(from, f->arithmetic.find(';') - from);
     EXPECT_EQ(std::ranges::count(named, ','), 2) << named;
+}
+
+/// One output lifts two rails that are down through the diodes of two inputs: each names its own.
+TEST(Supplies, ADeadRailNamesItsOwnWaysIn) {
+    Build b({five, rail("b", 3.2, 3.4), rail("c", 3.2, 3.4)});
+    b.module("D", {output("OUT")}, "five");
+    for (const auto& [name, on] : {std::pair{"R", "b"}, {"S", "c"}}) {
+        b.module(name, {input("IN", ttl(), false)}, on);
+        b.join("D.OUT", std::string(name) + ".IN");
+    }
+    int seen = 0;
+    for (const Finding& f : b.judge().findings) {
+        if (f.code != "back-powering" || !f.state.starts_with("b down, c down")) continue;
+        const bool at_b = f.net == "rail b";
+        EXPECT_NE(f.arithmetic.find(at_b ? "through R.IN;" : "through S.IN;"), std::string::npos) << f.arithmetic;
+        ++seen;
+    }
+    EXPECT_EQ(seen, 2);
 }
 
 /// Two pins of one supply are one supply: it draws its current once and wants one capacitor.

@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "quantity/print.h"
 #include "support/hand_parts.h"
 
 namespace voltsill {
@@ -168,6 +169,9 @@ TEST(SwitchedLoads, ACoilNeedsAPathForItsCurrent) {
     EXPECT_EQ(coil_verdict(with_diode(120, "silicon diode", "F.MINUS", "rail five")), Verdict::harmful);
     EXPECT_EQ(coil_verdict(with_diode(120, "silicon diode", "ground", "F.MINUS")), Verdict::harmful);
     EXPECT_EQ(coil_verdict(with_diode(50, "silicon diode", "F.MINUS", "rail twelve")), Verdict::harmful);
+    const Found f = find_at(with_diode(50, "silicon diode", "F.MINUS", "rail twelve").judge(), "flyback", "F");
+    EXPECT_NEAR(f->value->value, 13.2 / 40, 5e-3);
+    EXPECT_EQ(f->arithmetic, print(Amps{f->value->value}) + ", and D1 stands only 150 mA");
     EXPECT_EQ(coil_verdict(with_diode(50, "power diode", "F.MINUS", "rail twelve")), Verdict::safe);
     EXPECT_EQ(coil_verdict(by_darlington(to_plus(120, true), true)), Verdict::safe);
     EXPECT_EQ(coil_verdict(by_darlington(to_plus(120, true), false)), Verdict::harmful);
