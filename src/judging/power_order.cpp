@@ -60,8 +60,7 @@ struct Ordering {
     }
     std::string words(const std::vector<size_t>& order) const {
         std::vector<std::string> names;
-        for (size_t k : order)
-            names.push_back(fmt::format("{}", fmt::join(rails_of.at(switches[k]), " with ")));
+        for (size_t k : order) names.push_back(fmt::format("{}", fmt::join(rails_of.at(switches[k]), " with ")));
         return fmt::format("{}", fmt::join(names, ", then "));
     }
     /// All orders, or with many switches each as the last one: only that was judged.
@@ -76,8 +75,8 @@ struct Ordering {
         }
         for (size_t last = 0; last < order.size(); ++last) {
             out.push_back(order);
-            std::rotate(out.back().begin() + static_cast<long>(last),
-                        out.back().begin() + static_cast<long>(last) + 1, out.back().end());
+            std::rotate(out.back().begin() + static_cast<long>(last), out.back().begin() + static_cast<long>(last) + 1,
+                        out.back().end());
         }
         return out;
     }
@@ -91,9 +90,7 @@ Ordering ordering_of(const Bench& bench, const Judgement& judgement) {
         out.rails_of[name].push_back(rail.name);
     }
     for (const Finding& f : judgement.findings) {
-        const RailSet down = down_in(f.state);
-        if (down.empty()) continue;
-        Wait& wait = out.waits[down];
+        Wait& wait = out.waits[down_in(f.state)];
         if (f.verdict > wait.verdict) wait = {f.verdict, f.sentence};
     }
     return out;

@@ -32,8 +32,7 @@ Pin relay_input() {
 /// I = (V - Vf(I)) / R by fixed point.
 double through_diode(double volts, double ohms) {
     double amps = 1e-3;
-    for (int k = 0; k < 100; ++k)
-        amps = std::max(1e-9, (volts - 1.15 - 0.035 * std::log(amps / 1e-3)) / ohms);
+    for (int k = 0; k < 100; ++k) amps = std::max(1e-9, (volts - 1.15 - 0.035 * std::log(amps / 1e-3)) / ohms);
     return amps;
 }
 
@@ -132,9 +131,8 @@ TEST(Load, ABufferAtResetSaysWhatItsInputRestsAt) {
         out.role = PinRole::io;
         out.reset_state = state;
         if (pull_at_reset)
-            out.pulls.push_back({.up = *pull_at_reset,
-                                 .ohms = {Span<Ohms>::within(Ohms{40e3}, 0.5), sheet},
-                                 .at_reset = true});
+            out.pulls.push_back(
+                {.up = *pull_at_reset, .ohms = {Span<Ohms>::within(Ohms{40e3}, 0.5), sheet}, .at_reset = true});
         Build b = two_rails();
         b.module("D", {out}, "three");
         b.module("K", {relay_input()}, "five");
@@ -223,6 +221,11 @@ TEST(Analog, DividerBringsItIntoRange) {
     const Found source = find(j.findings, "adc-source");
     ASSERT_NE(source, nullptr);
     EXPECT_NEAR(source->value->value, 1 / (1 / 6.9e3 + 1 / 10e3), 10);
+    ASSERT_EQ(j.links[0].levels.size(), 1u);
+    const LevelBand& band = j.links[0].levels[0];  // from nothing to the top of the sensor's range
+    EXPECT_NEAR(band.lo, 0, 2e-3);
+    EXPECT_NEAR(band.nominal, 4.5 / 2 * 10.0 / 16.9, 2e-3);
+    EXPECT_NEAR(band.hi, 4.5 * 10.0 / 16.9, 2e-3);
     EXPECT_EQ(source->verdict, Verdict::safe);
 }
 

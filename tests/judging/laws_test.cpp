@@ -38,8 +38,8 @@ Build mixed() {
 }
 
 /// Everything a finding says in numbers, by code, link and pin.
-std::multimap<std::string, std::pair<Verdict, double>> essence(
-    const Judgement& j, const std::map<std::string, std::string>& names = {}) {
+std::multimap<std::string, std::pair<Verdict, double>> essence(const Judgement& j,
+                                                               const std::map<std::string, std::string>& names = {}) {
     std::multimap<std::string, std::pair<Verdict, double>> out;
     const auto plain = [&](const std::string& name) { return names.contains(name) ? names.at(name) : name; };
     for (const Finding& f : j.findings)
@@ -88,9 +88,8 @@ TEST(Laws, OrderOfPartsAndLinksDoesNotMatter) {
 
 TEST(Laws, NamesDoNotMatter) {
     Build b = mixed();
-    const std::map<std::string, std::string> renamed{{"zz D", "D"},       {"zz C", "C"},
-                                                     {"zz M", "M"},       {"zz down", "down"},
-                                                     {"zz line", "line"}, {"zz up", "up"}};
+    const std::map<std::string, std::string> renamed{{"zz D", "D"},       {"zz C", "C"},       {"zz M", "M"},
+                                                     {"zz down", "down"}, {"zz line", "line"}, {"zz up", "up"}};
     for (BenchPart& p : b.bench.parts) p.name = "zz " + p.name;
     for (Link& l : b.bench.links) {
         l.name = "zz " + l.name;
@@ -99,8 +98,7 @@ TEST(Laws, NamesDoNotMatter) {
     }
     for (Wire& w : b.bench.wiring->wires)
         for (std::string* end : {&w.from, &w.to})
-            if (end->starts_with("D.") || end->starts_with("C.") || end->starts_with("M."))
-                *end = "zz " + *end;
+            if (end->starts_with("D.") || end->starts_with("C.") || end->starts_with("M.")) *end = "zz " + *end;
     expect_same(essence(mixed().judge()), essence(b.judge(), renamed));
 }
 
@@ -184,8 +182,7 @@ TEST(Laws, ManyEqualLinksAreJudgedLikeOne) {
             EXPECT_NEAR(*l.high_margin, *a.links[0].high_margin, 1e-9);
         }
         if (const Found lifted = find(b.findings, "back-powering", "three down")) {
-            EXPECT_NEAR(lifted->value->value, find(a.findings, "back-powering", "three down")->value->value,
-                        0.1);
+            EXPECT_NEAR(lifted->value->value, find(a.findings, "back-powering", "three down")->value->value, 0.1);
         }
     }
 }
@@ -222,8 +219,7 @@ void expect_bounds_hold(const Build& b, int samples) {
             for (const Combination& c : combinations(circuit, scene, *island))
                 for (int s : island->pins) {
                     const Node node = island->local(circuit.pins[s].node);
-                    const Range bound =
-                        range_of(*island, c.levels, Functional{.terms = {{node, 1.0}}}, effort);
+                    const Range bound = range_of(*island, c.levels, Functional{.terms = {{node, 1.0}}}, effort);
                     ASSERT_TRUE(bound.solved);
                     std::vector<double> values = island->nominal, volts;
                     for (int sample = 0; sample < samples; ++sample) {
@@ -290,8 +286,7 @@ TEST(Laws, AnyWiringGetsAnAnswer) {
             bench.parts.push_back({.name = "P" + std::to_string(p), .type_name = type->name, .type = type});
             WiredPart wired{.name = bench.parts.back().name, .type = type};
             for (size_t k = 0; k < type->pins.size(); ++k)
-                wired.net_of_pin.push_back(pick(sparse) > 0 ? unconnected
-                                                            : static_cast<NetId>(pick(w.nets.size())));
+                wired.net_of_pin.push_back(pick(sparse) > 0 ? unconnected : static_cast<NetId>(pick(w.nets.size())));
             if (pick(2) == 0) wired.value = 1e3;
             w.parts.push_back(std::move(wired));
         }

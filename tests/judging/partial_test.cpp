@@ -10,7 +10,8 @@ namespace voltsill {
 namespace {
 using namespace hand;
 
-AnyHarm any_harm(const Build& b, bool worst_case, const Counts& counts = [](const Finding&) { return true; }) {
+AnyHarm any_harm(
+    const Build& b, bool worst_case, const Counts& counts = [](const Finding&) { return true; }) {
     const Wiring wiring = b.wiring();
     SolutionMemory memory;
     return judge_any_harm(b.bench, wiring,
@@ -93,6 +94,23 @@ TEST(Partial, HarmIsAllThatMayHarm) {
             }
         }
     }
+}
+
+/// A rail is loose where some state takes it down: not with one switch for all.
+TEST(Partial, ARailIsLooseWhereItsSwitchIsNotTheOnlyOne) {
+    for (const bool one_switch : {false, true}) {
+        Build b({five, three, rail("twelve", 12, 12)});
+        if (one_switch)
+            for (Rail& r : b.bench.rails) r.switch_group = "bench";
+        b.module("D", {output("OUT")}, "five");
+        EXPECT_EQ(judge_harm(b.bench, b.wiring()).loose_rails, std::vector<bool>(3, !one_switch));
+    }
+    Build mixed({five, three});
+    mixed.bench.rails.push_back(rail("unused", 5, 5));
+    mixed.module("D", {output("OUT")}, "five");
+    Wiring wiring = mixed.wiring();
+    wiring.nets[wiring.rail("unused")].rail.clear();  // joined to another supply: it has no state of its own
+    EXPECT_EQ(judge_harm(mixed.bench, wiring).loose_rails, (std::vector<bool>{true, true, false}));
 }
 
 /// 5.25 V through 10 kΩ ± 5 % and a diode of some 0.5 V into a rail of 3.2 V, and the output carries the same.

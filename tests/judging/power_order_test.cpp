@@ -59,8 +59,7 @@ TEST(PowerOrder, MixturesOfThreeRailsCount) {
     j.findings = {found("b down, c down; x", Verdict::harmful), found("c down; y", Verdict::harmful),
                   found("b down; y", Verdict::thin), found("a down, c down; y", Verdict::thin)};
     const PowerOrder order = power_order(with_rails({"a", "b", "c"}), j);
-    EXPECT_EQ(order_of(order), (Names{"c", "b", "a"}))
-        << "nothing was found with a down alone or a and b down";
+    EXPECT_EQ(order_of(order), (Names{"c", "b", "a"})) << "nothing was found with a down alone or a and b down";
     EXPECT_EQ(order.verdict, Verdict::safe);
 }
 
@@ -112,6 +111,17 @@ TEST(PowerOrder, RailsThatFeedEachOtherEnd) {
     bench.rails[0].from = "bare.OUT";  // a maker that no rail feeds
     EXPECT_EQ(feeder_of(bench, bench.rails[0]), nullptr);
     EXPECT_EQ(switch_of(bench, bench.rails[1]), "a");
+}
+
+/// A maker has its own output among its supplies, and may have one that is on no rail: neither feeds it.
+TEST(PowerOrder, AMakerIsFedByAnotherRail) {
+    Bench bench;
+    for (const char* name : {"five", "three"}) bench.rails.push_back(hand::rail(name, 3.0, 5.5));
+    bench.parts = {{.name = "M", .type = hand::module("maker", {})}};
+    bench.parts[0].supplies = {{"AUX", ""}, {"OUT", "three"}, {"VCC", "five"}};
+    bench.rails[1].from = "M.OUT";
+    EXPECT_EQ(feeder_of(bench, bench.rails[1]), &bench.rails[0]);
+    EXPECT_EQ(switch_of(bench, bench.rails[1]), "five");
 }
 
 }  // namespace

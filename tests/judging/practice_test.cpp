@@ -44,8 +44,8 @@ TEST(Practice, ThreeTenthsOfAVoltAboveTheSupplyNeedNoRating) {
     EXPECT_NEAR(f->margin, 3.3 + 0.3 - 3.63, 1e-3);
 }
 
-/// (5 V - Vf) / R through the diode of a pin without supply whose rail 100 Ω hold near ground, Vf about 0.5 V at 0.1 mA:
-/// below 0.1 mA it is no stress.
+/// (5 V - Vf) / R through the diode of a pin without supply whose rail 100 Ω hold near ground, Vf about 0.5 V at 0.1
+/// mA: below 0.1 mA it is no stress.
 TEST(Practice, ATenthOfAMilliampereIntoADeadPinIsNoStress) {
     for (const auto& [ohms, told] : {std::pair{52e3, false}, {38e3, true}}) {
         Build b({rail("five", 5, 5), rail("three", 3.3, 3.3)});
@@ -131,8 +131,8 @@ TEST(Practice, ALimitIsSetAtHalfMoreThanIsDrawn) {
     EXPECT_NEAR(limit_to_set({.rail = "five", .hi = 20e-3}, r), 50e-3, 1e-12);
 }
 
-/// IC = 12 V / R and IB = 4.1 V / RB or so of a transistor with hFE 100 (sheets print it for small currents): a third of
-/// that gain up to a tenth of the largest current, 20 beyond; half of it beyond, and all of it below, is no switch.
+/// IC = 12 V / R and IB = 4.1 V / RB or so of a transistor with hFE 100 (sheets print it for small currents): a third
+/// of that gain up to a tenth of the largest current, 20 beyond; half of it beyond, and all of it below, is no switch.
 TEST(Practice, ATransistorNearItsLargestCurrentWantsMoreBaseCurrent) {
     for (const auto& [gain, most_amps, verdict] : {std::tuple{25.0, 1.0, Verdict::safe},
                                                    {25.0, 0.3, Verdict::thin},

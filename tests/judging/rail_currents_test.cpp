@@ -20,8 +20,7 @@ const RailCurrent& of(const std::vector<RailCurrent>& all, std::string_view rail
 TEST(RailCurrents, PartsAddUp) {
     for (const int parts : {1, 3}) {
         Build build({rail("five", 5, 5)});
-        for (int k = 0; k < parts; ++k)
-            build.module("M" + std::to_string(k), {input("IN", cmos(), true)}, "five");
+        for (int k = 0; k < parts; ++k) build.module("M" + std::to_string(k), {input("IN", cmos(), true)}, "five");
         const auto all = rail_currents(build.bench, build.wiring());
         EXPECT_NEAR(of(all, "five").hi, parts * 1e-3, 1e-7);
         EXPECT_NEAR(of(all, "five").nominal, parts * 1e-3, 1e-7);
@@ -53,6 +52,18 @@ TEST(RailCurrents, ResistorBetweenSupplies) {
     EXPECT_NEAR(of(all, "five").nominal, 1e-3 + 5e-3, 1e-7);
     EXPECT_NEAR(of(all, "five").hi, 1e-3 + 5.0 / 950, 1e-7);
     EXPECT_NEAR(of(all, "five").lo, 1e-4 + 5.0 / 1050, 1e-7);
+}
+
+/// A divider of 1 kΩ and 1 kΩ ± 5 % beside a part: 5 V over both, at nominal and at either end.
+TEST(RailCurrents, ADividerTakesItsCurrentAlways) {
+    Build build({rail("five", 5, 5)});
+    build.module("M", {input("IN", cmos(), true)}, "five");
+    build.resistor(1e3, "rail five", "M.IN");
+    build.resistor(1e3, "M.IN", "ground");
+    const auto all = rail_currents(build.bench, build.wiring());
+    EXPECT_NEAR(of(all, "five").lo, 1e-4 + 5.0 / 2100, 1e-6);
+    EXPECT_NEAR(of(all, "five").nominal, 1e-3 + 5.0 / 2000, 1e-6);
+    EXPECT_NEAR(of(all, "five").hi, 1e-3 + 5.0 / 1900, 1e-6);
 }
 
 /// What a regulator's rail takes is drawn from the rail that feeds it.

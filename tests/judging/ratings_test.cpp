@@ -3,6 +3,7 @@
 
 #include <cmath>
 
+#include "quantity/print.h"
 #include "support/hand_parts.h"
 
 namespace voltsill {
@@ -72,6 +73,7 @@ TEST(Ratings, ProtectionDiodeIsHeldAgainstItsCurrent) {
     EXPECT_LT(f->value->value, 2 * one);
     EXPECT_NEAR(f->margin, 20e-3 - f->value->value, 1e-12);
     EXPECT_NE(f->sentence.find("protection diode"), std::string::npos) << f->sentence;
+    EXPECT_EQ(f->arithmetic, print(Amps{f->value->value}) + " - 20 mA = " + print(Amps{-f->margin}) + " over");
     EXPECT_EQ(find_at(clamped(470, 20e-3).judge(), "current-rating", "R"), nullptr) << "two of 3.5 mA";
     EXPECT_EQ(find_at(clamped(47, 200e-3).judge(), "current-rating", "R"), nullptr) << "it stands more";
 }
@@ -351,8 +353,8 @@ TEST(Ratings, CollectorsAreHeldAgainstTheirVoltages) {
     }
 }
 
-/// What counts lies between collector and emitter: 5.25 V at the collector and half of 5 V at the emitter are within the
-/// same 4 V.
+/// What counts lies between collector and emitter: 5.25 V at the collector and half of 5 V at the emitter are within
+/// the same 4 V.
 TEST(Ratings, ACollectorIsHeldAgainstItsEmitter) {
     for (const bool lifted : {false, true}) {
         Build b({five});
@@ -370,6 +372,23 @@ TEST(Ratings, ACollectorIsHeldAgainstItsEmitter) {
         const Judgement j = b.judge();
         for (const char* part : {"U1", "Q1"}) EXPECT_EQ(find_at(j, "voltage-rating", part) == nullptr, lifted) << part;
     }
+}
+
+/// A rail that may rise far above its nominal value is looked at where it is highest: 6 V into a pin that stands 5.5 V.
+TEST(Ratings, ASupplyThatMayRiseFarIsLookedAtWhereItIsHighest) {
+    Rail solar{.name = "solar", .volts = {{Volts{3.0}, Volts{3.1}, Volts{6.0}}, sheet}};
+    Pin in = input("IN", ttl(), true);
+    in.max = Level{0, Volts{5.5}};
+    Build b({solar, three});
+    for (Rail& r : b.bench.rails) r.switch_group = "bench";
+    b.module("D", {output("OUT")}, "solar");
+    b.module("R", {in}, "three");
+    b.join("D.OUT", "R.IN");
+    b.link("signal", {"D", "OUT", {}}, {"R", "IN", {}});
+    const Found f = find_at(b.judge(), "over-voltage", "R");
+    ASSERT_NE(f, nullptr);
+    EXPECT_NEAR(f->margin, 5.5 - 6.0, 1e-3);
+    EXPECT_NE(f->corner.find("solar 6 V"), std::string::npos) << f->corner;
 }
 
 }  // namespace

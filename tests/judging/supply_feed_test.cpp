@@ -44,6 +44,11 @@ TEST(SupplyFeed, IsTheRailLessOhmsTimesTheLargestCurrent) {
     EXPECT_NEAR(fed[0].least, 3.3 - 10 * 20e-3, 1e-9);
     EXPECT_TRUE(fed_in(behind(10, 40e-3)).empty()) << "3.3 V - 0.4 V is less than the 3.0 V it needs";
     EXPECT_TRUE(fed_in(behind(1000, 1e-6)).empty()) << "no contact, however bad, is a resistor of 1 kΩ";
+    Build chain = behind(10, 20e-3);  // another part behind the same contact and one of its own feeds nothing back
+    chain.part("S", hand::module("second", {}, 3.0, 3.6, 4), {""});
+    chain.resistor(10, "R.VCC", "S.VCC");
+    ASSERT_EQ(fed_in(chain).size(), 1u);
+    EXPECT_NEAR(fed_in(chain)[0].least, 3.3 - 10 * 20e-3, 1e-9);
     Build two = behind(10, 40e-3);  // a second contact beside it: half the drop
     two.resistor(10, "R.VCC", "rail three");
     ASSERT_EQ(fed_in(two).size(), 1u);
