@@ -74,7 +74,9 @@ void input(Rows& rows, const Pin& pin) {
         if (t.total) rows.add("slowest edge", print(*t.total), t.origin, at_supply(t.supply));
     }
     rows.figure("capacitance", pin.capacitance);
-    rows.figure("leakage", pin.leakage);
+    if (pin.input_low.known()) rows.figure("IIL, out of the pin while low", pin.input_low);
+    if (pin.input_high.known()) rows.figure("IIH, into the pin while high", pin.input_high);
+    if (pin.leakage.known() || !pin.input_low.known()) rows.figure("leakage", pin.leakage);
     for (const Pull& p : pin.pulls) {
         const std::string kind =
             fmt::format("{}{}", p.up ? "pull-up" : "pull-down", p.removable ? ", removable" : "");
@@ -103,6 +105,8 @@ void output(Rows& rows, const Pin& pin) {
     table("VOL max", pin.low, drives_low(pin.role));
     if (pin.high_below_supply)
         rows.add("high stays below its supply by", print(*pin.high_below_supply), pin.high_below_origin);
+    if (pin.low_above_ground)
+        rows.add("low stays above ground by", print(*pin.low_above_ground), pin.low_above_origin);
     if (pin.static_low) rows.add("low held at", print(*pin.static_low), pin.static_low_origin);
     if (drives_high(pin.role) || drives_low(pin.role))
         rows.figure("absolute maximum output current", pin.drive_max);

@@ -147,7 +147,8 @@ struct Pin {
     bool schmitt = false;
     std::vector<TransitionRow> transition;
     Figure<Farads> capacitance;
-    Figure<Amps> leakage;
+    Figure<Amps> leakage;                ///< either way; of an output: while it lets go
+    Figure<Amps> input_low, input_high;  ///< of a bipolar input: IIL out of the pin while low, IIH into it while high
     std::vector<Pull> pulls;
 
     // Protection: diodes from the pin to its supply and from ground to the pin
@@ -167,6 +168,9 @@ struct Pin {
     std::optional<Span<Volts>>
         high_below_supply;  ///< a high stays below the supply by this even without load (bipolar TTL)
     Provenance high_below_origin;
+    std::optional<Span<Volts>>
+        low_above_ground;  ///< a low stays above ground by this even without load (a Darlington)
+    Provenance low_above_origin;
     std::optional<Level>
         static_low;  ///< output low that is held at a fixed level (buffered-offset repeaters)
     Provenance static_low_origin;

@@ -89,12 +89,12 @@ struct PinRecord : OriginRecord {
     std::optional<PinRole> is;
     std::optional<Level> max, min, max_unpowered, static_low, full_scale;
     std::optional<LevelRange> range;
-    std::optional<Span<Volts>> high_below_supply;
+    std::optional<Span<Volts>> high_below_supply, low_above_ground;
     std::optional<std::vector<ThresholdRecord>> thresholds;
     std::optional<bool> schmitt, must_be_tied;
     std::optional<std::vector<TransitionRecord>> transition;
     std::optional<std::vector<DriveRecord>> high, low;
-    std::optional<Span<Amps>> drive_max, clamp_max, injection, leakage;
+    std::optional<Span<Amps>> drive_max, clamp_max, injection, leakage, input_low, input_high;
     std::optional<std::string> clamps, flyback;
     std::optional<Span<Volts>> clamp_forward, analog_range;
     std::optional<Span<Farads>> capacitance;

@@ -112,10 +112,13 @@ void lay(Pin& pin, const PinRecord& r, const Provenance& outer) {
     assign_figure(pin.injection_allowed, r.injection, origin("injection"));
     assign_figure(pin.capacitance, r.capacitance, origin("capacitance"));
     assign_figure(pin.leakage, r.leakage, origin("leakage"));
+    assign_figure(pin.input_low, r.input_low, origin("input_low"));
+    assign_figure(pin.input_high, r.input_high, origin("input_high"));
     assign_figure(pin.drive_max, r.drive_max, origin("drive_max"));
     assign_sourced(pin.static_low, pin.static_low_origin, r.static_low, origin("static_low"));
     assign_sourced(pin.high_below_supply, pin.high_below_origin, r.high_below_supply,
                    origin("high_below_supply"));
+    assign_sourced(pin.low_above_ground, pin.low_above_origin, r.low_above_ground, origin("low_above_ground"));
     assign_sourced(pin.delay_max, pin.delay_origin, r.delay, origin("delay"));
     assign_figure(pin.rise_time, r.rise_time, origin("rise_time"));
     assign_figure(pin.fall_time, r.fall_time, origin("fall_time"));

@@ -171,6 +171,11 @@ void add_input(Shape<PinRecord>& s) {
                    likely<Span<Farads>>({.least = 1e-14, .most = 10e-9}));
     s.optional("leakage", &PinRecord::leakage, "input or off-state current", "\"1 µA\"",
                    likely<Span<Amps>>({.most = 10e-3}));
+    s.optional("input_low", &PinRecord::input_low, "IIL: current out of a bipolar input while it is low", "\"0.4 mA\"",
+                   likely<Span<Amps>>({.most = 10e-3}));
+    s.optional("input_high", &PinRecord::input_high, "IIH: current into a bipolar input while it is high",
+               "\"20 µA\"",
+                   likely<Span<Amps>>({.most = 10e-3}));
     s.optional("pulls", &PinRecord::pulls, "resistors inside the part",
                R"([{ "to": "supply", "ohms": "20..50 kΩ" }])", list(record(pull_shape())));
     s.optional("must_be_tied", &PinRecord::must_be_tied, "must not be left open even when unused", "true");
@@ -193,6 +198,8 @@ void add_output(Shape<PinRecord>& s) {
     s.optional("static_low", &PinRecord::static_low, "low that is held at a level", "\"0.5 V\"");
     s.optional("high_below_supply", &PinRecord::high_below_supply,
                "how far a high stays below the supply even without load", "\"1.0..1.6..2.0 V\"");
+    s.optional("low_above_ground", &PinRecord::low_above_ground,
+               "how far a low stays above ground even without load", "\"0.5..0.65..0.9 V\"");
     s.optional("delay", &PinRecord::delay, "slowest propagation delay to this output", "\"25 ns\"",
                    likely<Seconds>(edge_likely));
     s.optional("rise_time", &PinRecord::rise_time, "10 to 90 % of a rising edge, nothing connected",

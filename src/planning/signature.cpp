@@ -36,7 +36,9 @@ std::string text_of(const Side& side) {
     if (p.analog_range) t += text_of(*p.analog_range);
     t += fmt::format("o{}{}{}{}", text_of(p.output_ohms.span), text_of(p.source_ohms_max.span),
                      text_of(p.leakage.span), text_of(p.static_low));
+    t += fmt::format("i{}{}", text_of(p.input_low.span), text_of(p.input_high.span));
     if (p.high_below_supply) t += text_of(*p.high_below_supply);
+    if (p.low_above_ground) t += "g" + text_of(*p.low_above_ground);
     t += fmt::format("r{}{}", text_of(p.range_min), p.reset_state);
     for (const auto& pin : side.bench_part->pulls_removed) t += pin == p.name ? "-p" : "";
     for (const auto& s : side.bench_part->type->supplies)

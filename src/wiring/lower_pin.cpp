@@ -3,10 +3,10 @@
 
 #include <algorithm>
 
-#include "parts/ibis_curves.h"
 #include "quantity/print.h"
 #include "wiring/assumed.h"
 #include "wiring/lower.h"
+#include "wiring/output_side.h"
 
 namespace voltsill {
 namespace {
@@ -18,93 +18,6 @@ bool drives_up(PinRole role) {
 bool drives_down(PinRole role) {
     return role == PinRole::push_pull || role == PinRole::three_state || role == PinRole::io ||
            role == PinRole::open_drain || role == PinRole::open_drain_io;
-}
-
-/// Current over the voltage lost across one side of an output: through the printed points.
-Table drive_table(const Pin& pin, bool high_side, Volts supply) {
-    if (!high_side && pin.static_low) {
-        const double low = pin.static_low->at(supply).si();
-        return {{0.0, low, low + 0.05}, {0.0, 1e-6, 10e-3}};
-    }
-    std::vector<double> volts{0.0}, amps{0.0};
-    if (const auto curve = drive_curve(pin, high_side, supply))
-        for (const DrivePoint& point : curve->points) {
-            if (point.drop.si() <= volts.back() + 1e-9 || point.current.si() <= amps.back()) continue;
-            volts.push_back(point.drop.si());
-            amps.push_back(point.current.si());
-        }
-    if (volts.size() == 1) {
-        volts.push_back(assumed::drive_drop.si());
-        amps.push_back(assumed::drive_current.si());
-    }
-    return {std::move(volts), std::move(amps)};
-}
-
-/// A printed VOL max or VOH min bounds the drop from above only: a row for 0.2 V at 100 uA beside one for 0.4 V
-/// at 2 mA says what the maker tests, not that the first 0.2 V are lost at next to no current. A transistor that
-/// conducts fully is a resistance near its rail, so the strongest output runs straight from nothing to the row
-/// with the most current a volt, and on from there through the rest. Empty: that is the table itself.
-Table straight_to_best_row(const Table& printed) {
-    std::size_t best = 1;
-    for (std::size_t k = 2; k < printed.volts.size(); ++k)
-        if (printed.amps[k] * printed.volts[best] > printed.amps[best] * printed.volts[k]) best = k;
-    if (best == 1) return {};
-    Table out{{0.0}, {0.0}};
-    out.volts.insert(out.volts.end(), printed.volts.begin() + static_cast<std::ptrdiff_t>(best), printed.volts.end());
-    out.amps.insert(out.amps.end(), printed.amps.begin() + static_cast<std::ptrdiff_t>(best), printed.amps.end());
-    if (best + 1 == printed.volts.size()) {  // the last segment of the table goes on beyond its end
-        const double slope =
-            (printed.amps[best] - printed.amps[best - 1]) / (printed.volts[best] - printed.volts[best - 1]);
-        out.volts.push_back(printed.volts[best] + 1.0);
-        out.amps.push_back(printed.amps[best] + slope);
-    }
-    return out;
-}
-
-/// Of the rows that make the table above: the weakest of them.
-Provenance drive_origin(const Pin& pin, bool high_side, Volts supply) {
-    if (!high_side && pin.static_low) return pin.static_low_origin;
-    const auto curve = drive_curve(pin, high_side, supply);
-    return curve ? curve->origin : assumed::guess;
-}
-
-ParamId strength_of(Lowering& l, std::string name, const Provenance& printed) {
-    const ParamId p = l.figure(std::move(name), assumed::drive_strength, printed);
-    l.circuit.netlist.parameters[p].hi_origin = &assumed::strong_drive;
-    return p;
-}
-
-struct OutputSide {
-    int table;
-    ParamId strength;
-    int strong_table = -1;
-};
-
-/// The typical one of a maker's curves, and as its strength how the currents of the other corners lie about it at half
-/// the supply; nothing when there is none for this side.
-std::optional<OutputSide> side_by_curves(Lowering& l, const Pin& pin, bool high_side, const std::string& name) {
-    if (!pin.curves) return std::nullopt;
-    const auto which = high_side ? &OutputCorner::pull_up : &OutputCorner::pull_down;
-    const OutputCorner& typical = pin.curves->typical;
-    const IvCurve& curve = typical.*which;
-    const double at = 0.5 * typical.supply.si(), amps = amps_at(curve, at);
-    if (curve.volts.size() < 2 || !(amps > 0.0)) return std::nullopt;
-    Span<double> strength{1.0, 1.0, 1.0};
-    for (const OutputCorner* corner : {&pin.curves->slow, &pin.curves->fast})
-        if (const double other = amps_at(corner->*which, at) / amps; other > 0.0)
-            strength = {std::min(strength.lo, other), 1.0, std::max(strength.hi, other)};
-    return OutputSide{l.constant_table(curve.volts, curve.amps), l.figure(name, strength, pin.curves->origin)};
-}
-
-OutputSide output_side(Lowering& l, const Pin& pin, bool high_side, Volts supply, const std::string& name) {
-    if (const auto side = side_by_curves(l, pin, high_side, name)) return *side;
-    Table printed = drive_table(pin, high_side, supply);
-    const bool held = !high_side && pin.static_low;
-    Table strong = held ? Table{} : straight_to_best_row(printed);
-    OutputSide side{l.constant_table(std::move(printed.volts), std::move(printed.amps)),
-                    strength_of(l, name, drive_origin(pin, high_side, supply))};
-    if (!strong.volts.empty()) side.strong_table = l.constant_table(std::move(strong.volts), std::move(strong.amps));
-    return side;
 }
 
 /// A bipolar TTL high comes from a node some diode drops below the supply, and never takes current
@@ -126,20 +39,35 @@ void hang_below_supply(Lowering& l, const Pin& pin, Stage& stage) {
     stage.up_strong_table = -1;
 }
 
+/// The low of a Darlington does not come nearer to ground than its base-emitter junction: the pull-down hangs above
+/// ground, and its rows hold for that at its most.
+void hang_above_ground(Lowering& l, const Pin& pin, Stage& stage) {
+    Netlist& net = l.circuit.netlist;
+    const Node above = net.add_node(stage.name + " low");
+    const ParamId lifted =
+        l.figure(stage.name + " foot of a low", numbers_of(*pin.low_above_ground), pin.low_above_origin);
+    net.add({.kind = DeviceKind::source,
+             .nodes = {above, stage.ground},
+             .params = {lifted, net.add_constant(0.01)},
+             .name = stage.name + " low"});
+    stage.ground = above;
+}
+
 void add_stage(Lowering& l, int part, int pin_index, PinSite& site) {
     const Pin& pin = l.wiring.parts[part].type->pins[pin_index];
     const bool up = drives_up(pin.role), down = drives_down(pin.role);
     if (!up && !down) return;
-    const Volts supply = l.supply_volts(part, pin.supply).nominal;
+    const Span<Volts> supply = l.supply_volts(part, pin.supply);
     Stage stage{.name = l.name(part, pin_index),
                 .pin = l.node(part, pin_index),
                 .supply = pin.supply >= 0 ? l.supply_node(part, pin.supply) : ground_node,
                 .ground = l.ground_node_of(part),
                 .strongest = assumed::drive_strength.hi};
-    const Volts reference = supply > Volts{} ? supply
-                            : l.wiring.parts[part].type->supplies.empty()
-                                ? Volts{3.3}
-                                : l.wiring.parts[part].type->supplies[0].range.nominal;
+    const Span<Volts> reference =
+        supply.nominal > Volts{} ? supply
+        : l.wiring.parts[part].type->supplies.empty()
+            ? Span<Volts>::exactly(Volts{3.3})
+            : Span<Volts>::exactly(l.wiring.parts[part].type->supplies[0].range.nominal);
     if (up) {
         const OutputSide side = output_side(l, pin, true, reference, stage.name + " high strength");
         stage.up_table = side.table, stage.up_strength = side.strength, stage.up_strong_table = side.strong_table;
@@ -150,6 +78,7 @@ void add_stage(Lowering& l, int part, int pin_index, PinSite& site) {
         const OutputSide side = output_side(l, pin, false, reference, stage.name + " low strength");
         stage.down_table = side.table, stage.down_strength = side.strength, stage.down_strong_table = side.strong_table;
     }
+    if (down && pin.low_above_ground && !pin.curves && !pin.static_low) hang_above_ground(l, pin, stage);
     site.stage = l.circuit.netlist.add_stage(std::move(stage));
     l.circuit.stages.push_back({.part = part,
                                 .pin = pin_index,

@@ -46,6 +46,8 @@ struct Audit {
         rows("thresholds", p.thresholds), rows("transition", p.transition);
         rows("high", p.high), rows("low", p.low);
         figure("capacitance", p.capacitance), figure("leakage", p.leakage);
+        figure("input_low", p.input_low), figure("input_high", p.input_high);
+        if (p.low_above_ground) origin("low_above_ground", p.low_above_origin);
         for (const Pull& pull : p.pulls) figure("pulls", pull.ohms);
         if (p.clamp_to_supply || p.clamp_to_ground) origin("clamp_forward", p.clamp_forward.origin);
         figure("clamp_max", p.clamp_max), figure("injection", p.injection_allowed);
@@ -119,14 +121,14 @@ TEST(Audit, FindsEveryFigureThatNamesNoSource) {
     const Catalogue catalogue = with(R"([types.bare]
 supplies.VCC = { range = "5 V", max = "-0.5..6 V", current = "1 mA" }
 package_current_max = "50 mA"
-pins.I = { is = "input", max = "6 V", range = "0..5 V", thresholds = [
+pins.I = { is = "input", max = "6 V", range = "0..5 V", input_low = "1 mA", input_high = "1 µA", thresholds = [
     { supply = "5 V", low = "1 V", high = "2 V" },
 ], transition = [
     { supply = "5 V", total = "5 ns" },
 ], capacitance = "5 pF", leakage = "1 µA", clamp_max = "1 mA", injection = "1 mA", pulls = [
     { to = "supply", ohms = "10 kΩ" },
 ] }
-pins.O = { is = "push-pull", high_below_supply = "1 V", static_low = "0.5 V", high = [
+pins.O = { is = "push-pull", high_below_supply = "1 V", low_above_ground = "0.5 V", static_low = "0.5 V", high = [
     { supply = "5 V", at = "1 mA", level = "4 V" },
 ], low = [
     { supply = "5 V", at = "1 mA", level = "1 V" },
@@ -139,11 +141,12 @@ pins.L = { is = "load", load = { to = "ground", forward = "1 V", ohms = "1 kΩ" 
         EXPECT_THAT(found, Contains(std::string("bare: ") + figure));
     for (const char* figure : {"range", "max", "current"})
         EXPECT_THAT(found, Contains(std::string("bare VCC: ") + figure));
-    for (const char* figure : {"limits", "range", "thresholds", "transition", "capacitance", "leakage",
-                               "clamp_max", "injection", "pulls"})
+    for (const char* figure : {"limits", "range", "thresholds", "transition", "capacitance", "leakage", "input_low",
+                               "input_high", "clamp_max", "injection", "pulls"})
         EXPECT_THAT(found, Contains(std::string("bare I: ") + figure));
     for (const char* figure :
-         {"high", "low", "drive_max", "delay", "rise_time", "fall_time", "static_low", "high_below_supply"})
+         {"high", "low", "drive_max", "delay", "rise_time", "fall_time", "static_low", "high_below_supply",
+          "low_above_ground"})
         EXPECT_THAT(found, Contains(std::string("bare O: ") + figure));
     EXPECT_THAT(found, IsSupersetOf({"bare A: limits", "bare A: output_ohms", "bare L: load"}));
 }
