@@ -99,6 +99,8 @@ Json pin_json(const PartType& type, const Pin& pin) {
     stated("transition", pin.transition, transition_json);
     stated("capacitance", pin.capacitance);
     stated("leakage", pin.leakage);
+    stated("input_low", pin.input_low);
+    stated("input_high", pin.input_high);
     stated("pulls", pin.pulls, pull_json);
     stated("clamp_forward", pin.clamp_forward);
     stated("clamp_max", pin.clamp_max);

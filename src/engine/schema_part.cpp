@@ -64,6 +64,8 @@ Json pin() {
                    maybe("transition", list(ref("transition_row"))),
                    maybe("capacitance", figure),
                    maybe("leakage", figure),
+                   maybe("input_low", figure),
+                   maybe("input_high", figure),
                    maybe("pulls", list(ref("pull"))),
                    maybe("clamp_forward", figure),
                    maybe("clamp_max", figure),

@@ -16,7 +16,7 @@ struct AnalogCheck {
         const Pin& pin = in.pin(site);
         const Volts supply = supply_volts(scene, site);
         const Node node = island.local(site.node);
-        const Range v = range_of(island, levels, voltage_of(node), in.effort);
+        const Range v = leaky_range(in, scene, island, levels, node);
         if (!v.solved) return;
         judged.levels.push_back(
             {.point = in.label(site),
@@ -28,12 +28,13 @@ struct AnalogCheck {
         judged.levels.back().certainty =
             origin_of(island, levels, v.at_hi, voltage_at(island, site), in.effort).certainty;
         if (!pin.full_scale) return;
-        const Range over =
-            range_of(island, levels, above(in.circuit, island, site, *pin.full_scale), in.effort);
+        const Leaks leaks = leaks_at(in, scene, island, levels, node);
+        const Functional over_full = above(in.circuit, island, site, *pin.full_scale);
+        const Range over = range_of(island, levels, over_full, in.effort, &leaks);
         // Both at the corner where most is over: elsewhere the pin may be higher, and full scale as well.
         std::vector<double> volts;
         if (!over.solved || !solve(island, levels, over.at_hi, volts, in.effort)) return;
-        const double highest = volts[node], full = highest - over.hi;
+        const double at_rest = volts[node], full = at_rest - value_of(over_full, volts), highest = full + over.hi;
         Finding f = in.finding("adc-range", link, scene, site, Dimension::voltage);
         const bool clipped = over.hi > 1e-3, wasted = highest < 0.5 * full;
         f.verdict = clipped ? Verdict::unreadable : wasted ? Verdict::thin : Verdict::safe;
@@ -46,6 +47,10 @@ struct AnalogCheck {
         f.bound_exact = over.exact;
         f.arithmetic = fmt::format("{} of {} full scale = {}", say(Volts{highest}), say(Volts{full}),
                                    print_percent(highest / full));
+        if (const LeakWords leak = leak_words(island, levels, over.at_hi, volts, leaks, highest); !leak.sum.empty()) {
+            f.value->origin = weakest(f.value->origin, leak.origin);
+            f.arithmetic += "; " + leak.sum;
+        }
         f.sentence =
             clipped  ? fmt::format("Above {} the converter reads full scale: the top of the range is lost.",
                                    say(Volts{full}))

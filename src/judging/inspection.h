@@ -6,6 +6,7 @@
 #include <unordered_map>
 #include <vector>
 
+#include "judging/leaks.h"
 #include "judging/partial.h"
 #include "judging/scene.h"
 #include "wiring/timed.h"
@@ -118,17 +119,10 @@ std::optional<StateReading> reading_of(Inspection& inspection, const Scene& scen
 Functional above(const Circuit& circuit, const Island& island, const PinSite& site, const Level& level);
 /// Every resistor at its highest: what a node sees grows with each of them (Rayleigh's monotonicity).
 std::vector<double> at_highest_resistors(const Island& island, std::vector<double> values);
-/// What pins take from a line that only resistors hold: V = R * sum of I, each at its highest. Nothing where
-/// an output drives: its printed levels are for more than that. The network has no leakage of its own, so that
-/// a line nothing defines floats.
-struct Leak {
-    double amps = 0, ohms = 0, volts = 0;
-    Provenance origin{};  ///< of the least certain of them
-};
-Leak leakage_at(const Inspection& inspection, const Island& island, const Levels& levels,
-                std::span<const double> values, std::span<const double> volts, Node node);
-/// The range of a node, wider by what leakage takes.
-Range with_leakage(Inspection& inspection, const Island& island, const Levels& levels, Range range, Node node);
+/// What the pins of an island push into a line while all rails are up; nothing else is said of them (leaks.h).
+Leaks leaks_at(Inspection& inspection, const Scene& scene, const Island& island, const Levels& levels, Node node);
+/// The range of a node with what leaks there.
+Range leaky_range(Inspection& inspection, const Scene& scene, const Island& island, const Levels& levels, Node node);
 /// V(pin) in local nodes.
 Functional voltage_at(const Island& island, const PinSite& site);
 /// The rail a pin's levels follow, with its tolerance; one point where it is no rail of the bench.

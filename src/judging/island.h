@@ -25,6 +25,7 @@
 namespace voltsill {
 
 class SolutionMemory;
+struct Leaks;
 
 struct Island {
     /// What stands for everything else that hangs on a rail that is down.
@@ -112,7 +113,8 @@ class Corners {
 
     /// `values`: each varying parameter at its nominal value or at an end. nullptr: no balance is found.
     const Balance* at(const std::vector<double>& values, Effort& effort);
-    Range range_of(const Functional& functional, Effort& effort);
+    /// `leaks`: at the ends of the range they push it further, the nominal value has none of them.
+    Range range_of(const Functional& functional, Effort& effort, const Leaks* leaks = nullptr);
     /// Resistance seen at each node at the nominal point, ohms.
     std::vector<double> ohms(Effort& effort);
 
@@ -123,7 +125,8 @@ class Corners {
     std::unordered_map<std::string, std::unique_ptr<Balance>> met_;  ///< by the end of each varying parameter
 };
 
-Range range_of(const Island& island, const Levels& levels, const Functional& functional, Effort& effort);
+Range range_of(const Island& island, const Levels& levels, const Functional& functional, Effort& effort,
+               const Leaks* leaks = nullptr);
 /// Range of the current through a device (from its first node, or another), or out of a stage's pin.
 Range device_range(const Island& island, const Levels& levels, DeviceId device, Effort& effort, int terminal = 0);
 Range stage_range(const Island& island, const Levels& levels, int stage, Effort& effort);

@@ -17,9 +17,6 @@
 namespace voltsill {
 namespace {
 
-/// A drop by leakage from which a line says it, V: what is smaller does not show in millivolts.
-constexpr double noticed = 0.5e-3;
-
 struct LevelCheck {
     Inspection& in;
     const Scene& scene;
@@ -101,15 +98,15 @@ struct LevelCheck {
         const Level& level = high ? limits.high : limits.low;
         Functional f = above(in.circuit, island, site, level);
         const Levels& levels = high != hop.inverted ? hop.high : hop.low;
-        const Range r = range_of(island, levels, f, in.effort);
+        const Leaks leaks = leaks_at(in, scene, island, levels, island.local(site.node));
+        const Range r = range_of(island, levels, f, in.effort, &leaks);
         if (!r.solved) return;
-        const double kept = high ? r.lo : -r.hi;
+        const double worst = high ? r.lo : -r.hi;
         const std::vector<double>& corner = high ? r.at_lo : r.at_hi;
         std::vector<double> volts;
         solve(island, levels, corner, volts, in.effort);
-        const Leak leak = leakage_at(in, island, levels, corner, volts, island.local(site.node));
-        const double at_rest = volts[island.local(site.node)], v = high ? at_rest - leak.volts : at_rest + leak.volts,
-                     limit = high ? at_rest - kept : at_rest + kept, worst = kept - leak.volts;
+        const double at_rest = volts[island.local(site.node)], limit = at_rest - value_of(f, volts),
+                     v = high ? limit + worst : limit - worst;
         const Node supply_node = island.local(site.supply);
         const Volts supply{supply_node > 0 ? volts[supply_node] : supply_volts(scene, site).si()};
         auto& best = high ? judged.high_margin : judged.low_margin;
@@ -135,10 +132,10 @@ struct LevelCheck {
         out.arithmetic =
             high ? fmt::format("{} - {} = {}", say(Volts{v}), say(Volts{limit}), say(Volts{worst}))
                  : fmt::format("{} - {} = {}", say(Volts{limit}), say(Volts{v}), say(Volts{worst}));
-        if (leak.volts > noticed) out.value->origin = weakest(out.value->origin, leak.origin);
-        if (leak.volts > noticed)
-            out.arithmetic += fmt::format("; {} {} {} of leakage * {} = {}", say(Volts{at_rest}), high ? "-" : "+",
-                                          print(Amps{leak.amps}), print(Ohms{leak.ohms}, {.digits = 4}), say(Volts{v}));
+        if (const LeakWords leak = leak_words(island, levels, corner, volts, leaks, v); !leak.sum.empty()) {
+            out.value->origin = weakest(out.value->origin, leak.origin);
+            out.arithmetic += "; " + leak.sum;
+        }
         const char* word = high ? "high" : "low";
         if (worst < 0)
             out.sentence =
@@ -167,8 +164,7 @@ struct LevelCheck {
         const Pin& pin = in.pin(site);
         const Functional volts_here = voltage_at(island, site);
         const auto ranged = [&](const Levels& levels) {
-            return with_leakage(in, island, levels, range_of(island, levels, volts_here, in.effort),
-                                island.local(site.node));
+            return leaky_range(in, scene, island, levels, island.local(site.node));
         };
         const Range high = ranged(hop.inverted ? hop.low : hop.high), low = ranged(hop.inverted ? hop.high : hop.low);
         if (!high.solved || !low.solved) return;

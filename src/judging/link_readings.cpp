@@ -34,8 +34,7 @@ struct AlongLinks {
 
     std::optional<StateReading> reading_at(const Island& island, const Combination& combination, const PinSite& site) {
         const Node node = island.local(site.node);
-        const Range range = with_leakage(in, island, combination.levels,
-                                         range_of(island, combination.levels, voltage_of(node), in.effort), node);
+        const Range range = leaky_range(in, scene, island, combination.levels, node);
         const bool floats = range.solved && resistance_at(island, combination.levels, node, in.effort) >= open_ohms;
         return reading_of(in, scene, combination, site, range, floats);
     }

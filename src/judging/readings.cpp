@@ -34,8 +34,6 @@ class NodeRanges {
         const auto [at, fresh] = known_.try_emplace(node);
         if (!fresh) return at->second;
         at->second = solved_ ? ranged(node) : Range{.solved = false};
-        if (scene_.all_up)
-            at->second = with_leakage(in_, island_, levels_, std::move(at->second), island_.local(node));
         return at->second;
     }
     bool floats(Node node) const { return solved_ && ohms_[island_.local(node)] >= open_ohms; }
@@ -70,7 +68,7 @@ class NodeRanges {
     }
 
     Range whole(Node node) {
-        return range_of(island_, levels_, voltage_of(island_.local(node)), in_.effort);
+        return leaky_range(in_, scene_, island_, levels_, island_.local(node));
     }
 
     Range ranged(Node node) {

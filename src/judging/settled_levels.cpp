@@ -24,12 +24,16 @@ std::vector<bool> sources_on(const Circuit& circuit, const std::vector<std::stri
 
 }  // namespace
 
-std::string ReadingMemory::key_of(const Island& island, const Levels& levels) {
+std::string ReadingMemory::key_of(const Island& island, const Levels& levels, const Leaks& leaks) {
     std::string key = solutions.key_of(island, levels, island.nominal, false, false);
     for (ParamId p : island.varying) {
         const double ends[] = {island.net.parameters[p].lo, island.net.parameters[p].hi};
         key.append(reinterpret_cast<const char*>(&p), sizeof p);
         key.append(reinterpret_cast<const char*>(ends), sizeof ends);
+    }
+    for (const Inflow& i : leaks.inflows) {
+        const double said[] = {static_cast<double>(i.node), i.lo, i.hi, i.top};
+        key.append(reinterpret_cast<const char*>(said), sizeof said);
     }
     return key;
 }
@@ -239,20 +243,33 @@ MeterReading SettledLevels::reading(const Island& island, Choice& choice, Node n
         if (!solve(island, choice.levels, island.nominal, volts, effort_)) return {.solved = false};
         return {.lo = volts[node], .nominal = volts[node], .hi = volts[node], .floats = open_at(island, choice, node)};
     }
-    const Range r = corners(island, choice).range_of(voltage_of(node), ranging_);
+    const Leaks leaks = choice.leaks.seen_at(node);
+    const Range r = corners(island, choice).range_of(voltage_of(node), ranging_, &leaks);
     if (!r.solved) return {.solved = false};
     return {.lo = r.lo, .nominal = r.nominal, .hi = r.hi, .floats = open_at(island, choice, node)};
+}
+
+Leaks SettledLevels::leaks_of(const Island& island, const Levels& levels) const {
+    const LeakSupplies supplies{[&](Node supply) { return supply == ground_node || fed_[supply]; },
+                                [&](Node supply) { return highest_volts(bench_, circuit_, held_, supply); }};
+    return leaks_in(circuit_, island, levels, supplies, [&] {
+        std::vector<double> volts;
+        return solve(island, levels, island.nominal, volts, effort_) ? volts : std::vector<double>{};
+    });
 }
 
 std::vector<SettledLevels::Choice>& SettledLevels::choices(const Island& island) const {
     choices_.resize(islands_.size());
     std::vector<Choice>& of = choices_[static_cast<std::size_t>(&island - islands_.data())];
     if (!of.empty()) return of;
-    for (Levels& levels : levels_in(island)) of.push_back({std::move(levels), {}, {}});
+    for (Levels& levels : levels_in(island)) {
+        Leaks leaks = leaks_of(island, levels);
+        of.push_back({std::move(levels), std::move(leaks), {}, {}});
+    }
     if (island.node_of.size() > most_ranged_ && of.size() > 2) of.erase(of.begin() + 1, of.end() - 1);
     const std::size_t nodes = island.node_of.size();
     for (Choice& choice : of)
-        choice.known = memory_ ? memory_->of(memory_->key_of(island, choice.levels), nodes)
+        choice.known = memory_ ? memory_->of(memory_->key_of(island, choice.levels, choice.leaks), nodes)
                                : std::make_shared<ReadingMemory::OfIsland>(nodes);
     return of;
 }
@@ -293,7 +310,8 @@ std::vector<double> SettledLevels::output_amps() const {
     std::vector<double> most(circuit_.wiring->parts.size());
     for (const Island& island : islands_) {
         if (island.stage_of.empty()) continue;
-        for (const auto& [levels, known, corners] : choices(island)) {
+        for (const Choice& choice : choices(island)) {
+            const Levels& levels = choice.levels;
             std::vector<double> volts;
             if (!solve(island, levels, island.nominal, volts, effort_)) continue;
             for (std::size_t s = 0; s < island.stage_of.size(); ++s) {

@@ -13,6 +13,7 @@
 #include <unordered_map>
 #include <vector>
 
+#include "judging/leaks.h"
 #include "judging/solution_memory.h"
 #include "network/settle.h"
 
@@ -38,7 +39,7 @@ struct MeterReading {
 class ReadingMemory {
   public:
     /// All that the readings of an island depend on.
-    std::string key_of(const Island& island, const Levels& levels);
+    std::string key_of(const Island& island, const Levels& levels, const Leaks& leaks);
     struct OfIsland {
         std::vector<std::optional<MeterReading>> readings;  ///< by node, filled as they are asked for
         std::vector<double> ohms;                           ///< by node; empty: not asked for yet
@@ -114,11 +115,13 @@ class SettledLevels {
     mutable Effort ranging_;  ///< of corners: whole readings are remembered, not these
     struct Choice {
         Levels levels;
+        Leaks leaks;
         std::shared_ptr<ReadingMemory::OfIsland> known;
         std::unique_ptr<Corners> corners;  ///< while readings are asked for that are not known
     };
     std::vector<Choice>& choices(const Island& island) const;
     Corners& corners(const Island& island, Choice& choice) const;
+    Leaks leaks_of(const Island& island, const Levels& levels) const;
     bool open_at(const Island& island, Choice& choice, Node node) const;
     MeterReading reading(const Island& island, Choice& choice, Node node) const;
     mutable std::vector<std::vector<Choice>> choices_;  ///< by island, for the levels told last

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "judging/island.h"
+#include "judging/leaks.h"
 #include "judging/solution_memory.h"
 #include "quantity/print.h"
 
@@ -20,6 +20,9 @@ constexpr int few = 4;
 
 /// A parameter that moves the result by less over its whole range stays nominal (V or A).
 constexpr double negligible = 1e-7;
+
+/// From here leaks may open or close a diode: its law bends within n VT (V).
+constexpr double bends = 35e-3;
 
 template <class T>
 int find_in(const std::vector<T>& list, T wanted) {
@@ -83,19 +86,44 @@ namespace {
 struct Probe {
     virtual ~Probe() = default;
     virtual double value(std::span<const double> values, const Corners::Balance& at) const = 0;
-    /// By parameter.
-    virtual std::vector<double> slopes(const std::vector<double>& values, const Corners::Balance& at) const = 0;
+    /// By how much leaks raise it at most (`up`), or lower it.
+    virtual double shift(const Corners::Balance&, bool) const { return 0.0; }
+    /// The value with that at a corner, where it is too much for first order.
+    virtual double pushed(const std::vector<double>&, const Corners::Balance&, bool, double first, Effort&) const {
+        return first;
+    }
+    /// By parameter, of the value with that.
+    virtual std::vector<double> slopes(const std::vector<double>& values, const Corners::Balance& at,
+                                       bool up) const = 0;
 };
 
 struct VoltageProbe : Probe {
     const Island& island;
     const Functional& f;
-    VoltageProbe(const Island& i, const Functional& functional) : island(i), f(functional) {}
-    double value(std::span<const double>, const Corners::Balance& at) const override { return value_of(f, at.volts); }
-    std::vector<double> slopes(const std::vector<double>&, const Corners::Balance& at) const override {
-        std::vector<double> weights(island.net.node_names.size(), 0.0);
+    const Levels& levels;
+    const Leaks* leaks;
+    std::vector<double> weights;
+    VoltageProbe(const Island& i, const Levels& at, const Functional& functional, const Leaks* l)
+        : island(i),
+          f(functional),
+          levels(at),
+          leaks(l && !l->inflows.empty() && !i.partition.held(l->at) ? l : nullptr),
+          weights(i.net.node_names.size(), 0.0) {
         for (const auto& [node, weight] : f.terms) weights[node] += weight;
-        return at.linear.slopes(weights);
+    }
+    double value(std::span<const double>, const Corners::Balance& at) const override { return value_of(f, at.volts); }
+    double shift(const Corners::Balance& at, bool up) const override {
+        return leaks ? leaks->shift(at.linear.transfer(weights), at.volts, up) : 0.0;
+    }
+    double pushed(const std::vector<double>& values, const Corners::Balance& at, bool up, double first,
+                  Effort& effort) const override {
+        if (!leaks || std::abs(first - value_of(f, at.volts)) < bends) return first;
+        const std::vector<double> per_amp = at.linear.transfer(weights);
+        return leaks->pushed(island, levels, f, values, per_amp, at.volts, up, effort).value_or(first);
+    }
+    std::vector<double> slopes(const std::vector<double>&, const Corners::Balance& at, bool up) const override {
+        if (shift(at, up) == 0.0) return at.linear.slopes(weights);
+        return at.linear.slopes(weights, leaks->amps(at.linear.transfer(weights), up));
     }
 };
 
@@ -110,7 +138,7 @@ struct CurrentProbe : Probe {
     double value(std::span<const double> values, const Corners::Balance& at) const override {
         return current(values, at.volts);
     }
-    std::vector<double> slopes(const std::vector<double>& values, const Corners::Balance& at) const override {
+    std::vector<double> slopes(const std::vector<double>& values, const Corners::Balance& at, bool) const override {
         std::vector<double> out(island.net.parameters.size(), 0.0), moved = values;
         const double here = current(values, at.volts);
         for (ParamId p : island.varying) {
@@ -146,24 +174,26 @@ struct CornerSearch {
                 values[island.varying[k]] = (corner >> k) & 1u ? q.hi : q.lo;
             }
             double v = 0;
-            if (!evaluate(values, v)) {
+            const Corners::Balance* at = evaluate(values, v);
+            if (!at) {
                 range.solved = false;
                 return;
             }
-            if (v < range.lo) range.lo = v, range.at_lo = values;
-            if (v > range.hi) range.hi = v, range.at_hi = values;
+            if (const double low = v + probe.shift(*at, false); low < range.lo) range.lo = low, range.at_lo = values;
+            if (const double high = v + probe.shift(*at, true); high > range.hi) range.hi = high, range.at_hi = values;
         }
-        keep_what_matters(range.lo, range.at_lo);
-        keep_what_matters(range.hi, range.at_hi);
+        keep_what_matters(range.lo, range.at_lo, false);
+        keep_what_matters(range.hi, range.at_hi, true);
     }
 
     /// Parameters that do not move the extreme go back to nominal, so that the corner names the others.
-    void keep_what_matters(double extreme, std::vector<double>& corner) {
+    void keep_what_matters(double extreme, std::vector<double>& corner, bool up) {
         for (ParamId p : island.varying) {
             const double end = corner[p];
             corner[p] = island.nominal[p];
             double v = 0;
-            if (!evaluate(corner, v) || std::abs(v - extreme) > negligible) corner[p] = end;
+            const Corners::Balance* at = evaluate(corner, v);
+            if (!at || std::abs(v + probe.shift(*at, up) - extreme) > negligible) corner[p] = end;
         }
     }
 
@@ -187,14 +217,28 @@ struct CornerSearch {
                 range.solved = false;
                 return;
             }
+            v += probe.shift(*at, up);
             if (up ? v > best : v < best) best = v, where = values;
-            slopes = probe.slopes(values, *at);
+            slopes = probe.slopes(values, *at, up);
             if (round > 0) range.exact = false;
         }
         range.exact = false;
     }
 
+    void push(double& end, const std::vector<double>& corner, bool up) {
+        double v = 0;
+        if (const Corners::Balance* at = evaluate(corner, v)) end = probe.pushed(corner, *at, up, end, effort);
+    }
+
     Range run() {
+        Range range = search();
+        if (!range.solved) return range;
+        push(range.lo, range.at_lo, false);
+        push(range.hi, range.at_hi, true);
+        return range;
+    }
+
+    Range search() {
         Range range;
         range.at_lo = range.at_hi = island.nominal;
         const Corners::Balance* at = evaluate(island.nominal, range.nominal);
@@ -202,15 +246,17 @@ struct CornerSearch {
             range.solved = false;
             return range;
         }
-        range.lo = range.hi = range.nominal;
+        range.lo = range.nominal + probe.shift(*at, false);
+        range.hi = range.nominal + probe.shift(*at, true);
         if (island.varying.empty()) return range;
         if (island.varying.size() <= few) {
             all_corners(range);
             return range;
         }
-        const std::vector<double> slopes = probe.slopes(island.nominal, *at);
-        by_sign(range, slopes, false);
-        by_sign(range, slopes, true);
+        const bool leaks = range.lo < range.hi;
+        const std::vector<double> falling = probe.slopes(island.nominal, *at, false);
+        by_sign(range, falling, false);
+        by_sign(range, leaks ? probe.slopes(island.nominal, *at, true) : falling, true);
         return range;
     }
 };
@@ -239,8 +285,8 @@ const Corners::Balance* Corners::at(const std::vector<double>& values, Effort& e
     return balance.get();
 }
 
-Range Corners::range_of(const Functional& functional, Effort& effort) {
-    const VoltageProbe probe(island_, functional);
+Range Corners::range_of(const Functional& functional, Effort& effort, const Leaks* leaks) {
+    const VoltageProbe probe(island_, levels_, functional, leaks);
     return CornerSearch{island_, *this, probe, effort}.run();
 }
 
@@ -252,8 +298,9 @@ std::vector<double> Corners::ohms(Effort& effort) {
     return out;
 }
 
-Range range_of(const Island& island, const Levels& levels, const Functional& functional, Effort& effort) {
-    return Corners(island, levels).range_of(functional, effort);
+Range range_of(const Island& island, const Levels& levels, const Functional& functional, Effort& effort,
+               const Leaks* leaks) {
+    return Corners(island, levels).range_of(functional, effort, leaks);
 }
 
 Range device_range(const Island& island, const Levels& levels, DeviceId device, Effort& effort, int terminal) {

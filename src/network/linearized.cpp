@@ -62,9 +62,22 @@ void add_stage(const Netlist& netlist, const Stage& stage, Logic level, std::spa
     out.push_back({arm.strength, arm.from, arm.to, unit});
 }
 
+/// dF/dp of a block at these volts.
+std::vector<Follows<ParamId>> parameter_flows(const Netlist& netlist, const Partition::Block& block,
+                                              std::span<const double> values, const State& state,
+                                              std::span<const double> volts) {
+    std::vector<Follows<ParamId>> out;
+    for (DeviceId id : block.devices)
+        if (const Device& d = netlist.devices[id]; !ideal_source(d)) add_device(netlist, d, values, state, volts, out);
+    for (StageId id : block.stages)
+        add_stage(netlist, netlist.stages[id], level_of(state, id), values, volts, out);
+    return out;
+}
+
 }  // namespace
 
 struct Linearized::Block {
+    std::span<const Node> nodes;
     /// Factors of the small block take no more room than it has; those of a large one stay where they were made.
     std::optional<Eigen::PartialPivLU<Eigen::MatrixXd>> dense;
     std::unique_ptr<Balance<SparseSystem>> sparse;
@@ -77,6 +90,19 @@ struct Linearized::Block {
     }
     Eigen::VectorXd solve_transposed(const Eigen::VectorXd& b) const {
         return dense ? dense->transpose().solve(b) : sparse->system().solve_transposed(b);
+    }
+    explicit Block(std::span<const Node> of) : nodes(of) {}
+    /// What is given by node, as a right side.
+    Eigen::VectorXd rows(std::span<const double> by_node) const {
+        Eigen::VectorXd out = Eigen::VectorXd::Zero(std::ssize(nodes) + std::ssize(branch_volts));
+        for (std::size_t k = 0; k < nodes.size(); ++k) out[static_cast<Eigen::Index>(k)] = by_node[nodes[k]];
+        return out;
+    }
+    /// Volts where these amperes flow in, to first order.
+    std::vector<double> pushed(std::vector<double> volts, std::span<const double> inflow) const {
+        const Eigen::VectorXd step = solve(rows(inflow));
+        for (std::size_t k = 0; k < nodes.size(); ++k) volts[nodes[k]] += step[static_cast<Eigen::Index>(k)];
+        return volts;
     }
 };
 
@@ -95,7 +121,7 @@ const Linearized::Block* Linearized::block(int b) const {
     if (blocks_[b]) return blocks_[b].get();
     if (!block_refusal(netlist_, partition_, b, values_, volts_).empty()) return nullptr;
     const Partition::Block& of = partition_.blocks()[b];
-    auto made = std::make_unique<Block>();
+    auto made = std::make_unique<Block>(of.nodes);
     const auto c = block_coefficients(netlist_, of, values_, state_);
     if (fits_dense(of)) {
         Balance<DenseSystem> balance(partition_, b);
@@ -109,34 +135,48 @@ const Linearized::Block* Linearized::block(int b) const {
     HeldSlopes sink{partition_, made->of_held};
     stamp_block(netlist_, of, values_, state_, c, volts_, sink);
     for (DeviceId id : of.devices)
-        if (const Device& d = netlist_.devices[id]; ideal_source(d))
-            made->branch_volts.push_back(d.params[0]);
-        else
-            add_device(netlist_, d, values_, state_, volts_, made->of_parameters);
-    for (StageId id : of.stages)
-        add_stage(netlist_, netlist_.stages[id], level_of(state_, id), values_, volts_, made->of_parameters);
+        if (const Device& d = netlist_.devices[id]; ideal_source(d)) made->branch_volts.push_back(d.params[0]);
+    made->of_parameters = parameter_flows(netlist_, of, values_, state_, volts_);
     blocks_[b] = std::move(made);
     return blocks_[b].get();
 }
 
-std::vector<double> Linearized::slopes(std::span<const double> weights) const {
+/// nullptr: none of its nodes weighs, or it cannot be solved.
+const Linearized::Block* Linearized::weighed(int b, std::span<const double> weights) const {
+    const std::vector<Node>& nodes = partition_.blocks()[b].nodes;
+    return std::ranges::any_of(nodes, [&](Node n) { return weights[n] != 0.0; }) ? block(b) : nullptr;
+}
+
+std::vector<double> Linearized::transfer(std::span<const double> weights) const {
+    std::vector<double> out(netlist_.node_names.size(), 0.0);
+    for (int b = 0; b < static_cast<int>(partition_.blocks().size()); ++b) {
+        const Block* of = weighed(b, weights);
+        if (!of) continue;
+        const Eigen::VectorXd lambda = of->solve_transposed(of->rows(weights));
+        for (std::size_t k = 0; k < of->nodes.size(); ++k) out[of->nodes[k]] = lambda[static_cast<Eigen::Index>(k)];
+    }
+    return out;
+}
+
+std::vector<double> Linearized::slopes(std::span<const double> weights, std::span<const double> inflow) const {
     std::vector<double> gradient(netlist_.parameters.size(), 0.0);
     std::vector<double> held(weights.begin(), weights.end()), lambda(netlist_.node_names.size(), 0.0);
     for (int b = 0; b < static_cast<int>(partition_.blocks().size()); ++b) {
-        const std::vector<Node>& nodes = partition_.blocks()[b].nodes;
-        if (std::ranges::none_of(nodes, [&](Node n) { return weights[n] != 0.0; })) continue;
-        const Block* of = block(b);
+        const Block* of = weighed(b, weights);
         if (!of) continue;
-        const auto size = static_cast<Eigen::Index>(nodes.size());
-        Eigen::VectorXd right = Eigen::VectorXd::Zero(size + std::ssize(of->branch_volts));
-        for (Eigen::Index k = 0; k < size; ++k) right[k] = weights[nodes[k]];
-        const Eigen::VectorXd adjoint = of->solve_transposed(right);
-        for (Eigen::Index k = 0; k < size; ++k) lambda[nodes[k]] = adjoint[k];
-        for (std::size_t k = 0; k < of->branch_volts.size(); ++k)
-            gradient[of->branch_volts[k]] += adjoint[size + k];  // row: v(plus) - v(minus) - E = 0
+        const Eigen::VectorXd adjoint = of->solve_transposed(of->rows(weights));
+        const auto size = std::ssize(of->nodes);
+        for (Eigen::Index k = 0; k < size; ++k) lambda[of->nodes[static_cast<std::size_t>(k)]] = adjoint[k];
+        for (std::size_t k = 0; k < of->branch_volts.size(); ++k)  // row: v(plus) - v(minus) - E = 0
+            gradient[of->branch_volts[k]] += adjoint[size + static_cast<Eigen::Index>(k)];
         for (const auto& [node, from, to, slope] : of->of_held) held[node] -= (lambda[from] - lambda[to]) * slope;
-        for (const auto& [param, from, to, slope] : of->of_parameters)
-            gradient[param] -= (lambda[from] - lambda[to]) * slope;
+        const auto add = [&](const std::vector<Follows<ParamId>>& flows) {
+            for (const auto& [param, from, to, slope] : flows) gradient[param] -= (lambda[from] - lambda[to]) * slope;
+        };
+        if (inflow.empty())
+            add(of->of_parameters);
+        else
+            add(parameter_flows(netlist_, partition_.blocks()[b], values_, state_, of->pushed(volts_, inflow)));
     }
     for (auto tie = partition_.ties().rbegin(); tie != partition_.ties().rend(); ++tie) {
         gradient[netlist_.devices[tie->source].params[0]] += tie->plus ? held[tie->node] : -held[tie->node];

@@ -25,7 +25,10 @@ class Linearized {
     Linearized(Linearized&&) noexcept;
 
     /// d(sum of weights[n] * v(n)) / d(parameter), by parameter; weights by node, of any blocks.
-    std::vector<double> slopes(std::span<const double> weights) const;
+    /// `inflow`: A by node from outside; the slopes are those where they have moved the volts, to first order.
+    std::vector<double> slopes(std::span<const double> weights, std::span<const double> inflow = {}) const;
+    /// Volts of that sum per ampere into each node, by node; 0 at held nodes.
+    std::vector<double> transfer(std::span<const double> weights) const;
     /// Volts by node where parameters have moved to `values`, to first order: v - J^-1 (dF/dp dp + dF/dv_held dv_held).
     std::vector<double> moved_to(std::span<const double> values) const;
     /// Small-signal resistance of a node, ohms: volts per ampere injected there. 0 at a held node; about 1/gmin where
@@ -35,6 +38,7 @@ class Linearized {
   private:
     struct Block;
     const Block* block(int b) const;  ///< nullptr: it cannot be solved
+    const Block* weighed(int b, std::span<const double> weights) const;
 
     const Netlist& netlist_;
     const Partition& partition_;

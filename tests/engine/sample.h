@@ -47,7 +47,7 @@ inline std::shared_ptr<PartType> buffer() {
                       printed}};
     in.transition = {{supply, SecondsPerVolt{10e-9}, Seconds{500e-9}, printed}};
     in.capacitance = {Span<Farads>::exactly(Farads{5e-12}), printed};
-    in.leakage = in.clamp_max = in.injection_allowed = in.drive_max = amps;
+    in.leakage = in.input_low = in.input_high = in.clamp_max = in.injection_allowed = in.drive_max = amps;
     in.pulls = {{.up = true, .ohms = ohms}};
     in.clamp_forward = volts;
     in.high = in.low = {{supply, Amps{4e-3}, {1.0, Volts{-0.5}}, printed}};
