@@ -216,6 +216,31 @@ TEST(Diagnosing, AFloatingPointReadsNearNothingRatherThanARail) {
     EXPECT_NEAR(sum, 1, 0.02);
 }
 
+/// ± of a reading is a floor and a share of it, of a time a share only; what is said of one reading goes before.
+/// A number counts by where it lies on its scale: twice what a window allows, or ten times a rise time, is far off.
+TEST(Diagnosing, AMeterErrsByAFloorAndAShare) {
+    Diagnosed bench;
+    using Kind = Prediction::Kind;
+    const DiagnosisOptions options{
+        .errors = {.volts = 0.01, .volts_share = 0.02, .ohms = 0.5, .ohms_share = 0.03, .seconds_share = 0.1}};
+    const Likelihood likelihood(bench.build.bench, options);
+    EXPECT_NEAR(likelihood.error_of({.value = -5}, Kind::volts), 0.11, 1e-12);
+    EXPECT_NEAR(likelihood.error_of({.value = 1e3}, Kind::ohms), 30.5, 1e-9);
+    EXPECT_NEAR(likelihood.error_of({.value = 1e-6}, Kind::seconds), 1e-7, 1e-15);
+    EXPECT_NEAR(likelihood.error_of({.value = 1e3, .error = 2}, Kind::ohms), 2, 1e-12);
+    Questions& questions = bench.dictionary.questions();
+    const Question ohms = questions.all()[questions.ohms(0, 1)], time = questions.all()[questions.rise_time(0, 2)];
+    const Prediction resistor{.kind = Kind::ohms, .lo = 4465, .nominal = 4700, .hi = 4935},
+        rise{.kind = Kind::seconds, .lo = 90e-9, .nominal = 100e-9, .hi = 110e-9};
+    const auto of = [&](const Question& asked, const Prediction& p, double value) {
+        return likelihood.of({.question = 0, .value = value}, asked, p);
+    };
+    for (const double far : {2350.0, 9400.0, 47e3})
+        EXPECT_GT(of(ohms, resistor, 4700), 50 * of(ohms, resistor, far)) << far;
+    EXPECT_GT(of(ohms, resistor, 4935 * 1.02), of(ohms, resistor, 4700) / 2) << "within the meter's error";
+    for (const double far : {10e-9, 1e-6}) EXPECT_GT(of(time, rise, 100e-9), 50 * of(time, rise, far)) << far;
+}
+
 /// A cause is told as sure only when it is: else with its share, those beside it, and what tells them apart.
 TEST(Diagnosing, TheLastHintSaysHowSureItIs) {
     const Diagnosed bench;

@@ -3,6 +3,8 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+#include <map>
 #include <random>
 #include <set>
 
@@ -320,6 +322,54 @@ TEST(FaultDictionary, GroupsAreNotToldApart) {
     }
     EXPECT_GT(groups, 10);
     EXPECT_LT(groups, std::ssize(d.hypotheses()));
+}
+
+/// Answers that count as one read alike on a hand meter: within 30 mV, a twentieth of a decade, a fiftieth of a chance
+/// at both ends, and what is seen is the same.
+TEST(FaultDictionary, AnswersThatCountAsOneReadAlike) {
+    const placed::Build& build = placed::named(small_bench);
+    Dictionary d(build.bench, build.placed, faults_of(build.bench, build.placed));
+    const auto differ = [](const Prediction& a, const Prediction& b, double x, double y) {
+        if (a.kind == Prediction::Kind::chance) return std::abs(a.yes - b.yes) / 0.02;
+        if (a.kind == Prediction::Kind::volts) return std::abs(x - y) / 0.03;
+        const auto decades = [](double v) { return std::log10(std::clamp(v, 1e-12, 1e9)); };
+        return 20 * std::abs(decades(x) - decades(y));
+    };
+    std::map<Means, int> several;
+    for (const int question : d.worth_asking()) {
+        const Dictionary::Answers& answers = d.answers(question);
+        ASSERT_EQ(answers.of_other.size(), d.others(question).size());
+        for (std::size_t k = 0; k < answers.of_other.size(); ++k) {
+            const auto& [h, b] = d.others(question)[k];
+            const Prediction& a = answers.distinct.at(answers.of_other[k]);
+            const std::string where = d.questions().words(question) + ": " + d.words(h);
+            EXPECT_EQ(std::tuple(a.known, a.floats, a.sights), std::tuple(b.known, b.floats, b.sights)) << where;
+            if (!a.known || a.floats) continue;
+            EXPECT_LE(differ(a, b, a.lo, b.lo), 1 + 1e-9) << where;
+            EXPECT_LE(differ(a, b, a.hi, b.hi), 1 + 1e-9) << where;
+        }
+        several[d.questions().all()[question].means] += answers.distinct.size() > 2;
+    }
+    for (const Means means : {Means::voltmeter, Means::ohmmeter, Means::eye}) EXPECT_GT(several[means], 0);
+}
+
+/// A driver stuck at one level reads as planned at the other: where the levels differ, each is worth asking for.
+TEST(FaultDictionary, ADriverIsAskedForAtEachOfItsLevels) {
+    const placed::Build& build = placed::named(small_bench);
+    Dictionary d(build.bench, build.placed, faults_of(build.bench, build.placed));
+    Questions& q = d.questions();
+    int asked = 0;
+    for (int link = 0; link < std::ssize(build.bench.links); ++link)
+        for (const bool high : {false, true}) {
+            const PinRef& from = build.bench.links[link].from.front();
+            const int point = q.point(from.part + "." + from.pin), state = q.state_of_link(link, high);
+            if (point < 0 || state < 0) continue;
+            const int told = q.volts(point, state), rest = q.volts(point, Questions::at_rest);
+            if (!told_apart(d.predict(told, 0), d.predict(rest, 0))) continue;
+            EXPECT_NE(std::ranges::find(d.worth_asking(), told), d.worth_asking().end()) << q.words(told);
+            ++asked;
+        }
+    EXPECT_GT(asked, 0);
 }
 
 /// Two faults that do not reach each other read as each alone.

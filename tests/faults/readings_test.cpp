@@ -280,6 +280,22 @@ TEST(ReadingsFileTest, WrittenAndReadAgainIsTheSame) {
     });
 }
 
+/// What stands for no number is said where it may be read: a floating point drifts, and ohms may be open.
+TEST(ReadingsFileTest, AWrongAnswerIsToldWhatThereIsToSay) {
+    const std::tuple<const char*, bool, bool> answers[] = {
+        {"gauge.ECHO = maybe", true, false},
+        {"gauge.ECHO to ground = maybe", false, true},
+        {"rise time at controller.D2 of tank echo = maybe", false, false},
+    };
+    for (const auto& [line, drifts, open] : answers) {
+        const auto asked = read_lines({line});
+        ASSERT_EQ(asked->read.problems.size(), 1u) << line;
+        const std::string& expected = asked->read.problems[0].expected;
+        EXPECT_EQ(expected.find("\"drifts\"") != std::string::npos, drifts) << line << ": " << expected;
+        EXPECT_EQ(expected.find("\"open\"") != std::string::npos, open) << line << ": " << expected;
+    }
+}
+
 struct Mistake {
     const char* text;
     const char* code;
