@@ -45,7 +45,8 @@ double Leaks::shift(std::span<const double> per_amp, std::span<const double> vol
         const double low = per_amp[i.node] * i.lo, high = per_amp[i.node] * i.hi;
         sum += up ? std::max(low, high) : std::min(low, high);
     }
-    return up ? std::min(sum, std::max(top(per_amp) - volts[at], 0.0)) : std::max(sum, std::min(bottom - volts[at], 0.0));
+    return up ? std::min(sum, std::max(top(per_amp) - volts[at], 0.0))
+              : std::max(sum, std::min(bottom - volts[at], 0.0));
 }
 
 double Leaks::top(std::span<const double> per_amp) const {

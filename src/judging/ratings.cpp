@@ -135,8 +135,9 @@ struct RatingCheck {
             fmt::format("IC at most {} / IB at least {} = {:.0f}, wanted {:.0f} or less", print(Amps{ic}),
                         print(Amps{ib}), gain, most);
         f.sentence = fmt::format(
-            "{} carries up to {} with as little as {} of base current, 1/{:.0f} of it: {} keep it fully on.", part->name, print(Amps{ic}),
-            print(Amps{ib}), gain, f.verdict == Verdict::thin ? "it is not sure that these" : "that does not");
+            "{} carries up to {} with as little as {} of base current, 1/{:.0f} of it: {} keep it fully on.",
+            part->name, print(Amps{ic}), print(Amps{ib}), gain,
+            f.verdict == Verdict::thin ? "it is not sure that these" : "that does not");
         f.advice =
             "Give the base a tenth of the collector current (common practice) by a smaller base resistor, or use "
             "an N-channel FET.";

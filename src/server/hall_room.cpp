@@ -101,7 +101,9 @@ Json Hall::room_json() const {
             {"code", open ? Json(class_.code) : Json(nullptr)},
             {"code_until", open ? Json(class_.code_until) : Json(nullptr)},
             {"address", options_.url + "class"},
-            {"warning", options_.here_alone ? Json(here_warning) : options_.secure ? Json(nullptr) : Json(open_warning)},
+            {"warning", options_.here_alone ? Json(here_warning)
+                        : options_.secure   ? Json(nullptr)
+                                            : Json(open_warning)},
             {"here_alone", options_.here_alone},
             {"steps", lesson_.steps},
             {"checks", lesson_.checks.size()},

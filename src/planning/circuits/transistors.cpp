@@ -263,8 +263,9 @@ extern const CircuitKind two_way_fet_circuit{
     .place = 90,
     .propose = propose_two_way_fet,
     .where = "two rails, up to 400 kHz open-drain, 200 kHz push-pull",
-    .sizing = "VGS(th) max < Vlow min - 0.7 V; pull-ups 4.7 kΩ, 2.2 kΩ above 100 kHz; of a bus within (VDD - VOL) / IOL of "
-              "both sides together and tr / (0.8473 Cb)",
+    .sizing =
+        "VGS(th) max < Vlow min - 0.7 V; pull-ups 4.7 kΩ, 2.2 kΩ above 100 kHz; of a bus within (VDD - VOL) / IOL of "
+        "both sides together and tr / (0.8473 Cb)",
     .source = "AN10441 rev 01, section 2; UM10204 rev 7, section 7.1; else practice",
     .refused = "faster; no such FET",
 };

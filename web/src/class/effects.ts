@@ -19,13 +19,18 @@ const seat_key = "voltsill class seat";
 /** Why the seat is no more, as the stream says it; of a phone that was asleep meanwhile nothing is known. */
 const seat_ended: Record<string, string> = {
     "class-ended":
-        "The class has ended, and everything that was kept of you is deleted. Nobody can join until there is a new code.",
+        "The class has ended, and everything that was kept of you is deleted. " +
+        "Nobody can join until there is a new code.",
     deleted:
-        "The instructor has deleted this seat and everything that was kept of you. The code of the room lets you join as new.",
-    device: "The instructor has closed this seat for this device; your work is kept. Ask the instructor before you join again.",
+        "The instructor has deleted this seat and everything that was kept of you. " +
+        "The code of the room lets you join as new.",
+    device:
+        "The instructor has closed this seat for this device; your work is kept. " +
+        "Ask the instructor before you join again.",
 };
 const seat_lost =
-    "This seat has ended: the class is over, or the instructor deleted or closed the seat. Ask for the code that holds now.";
+    "This seat has ended: the class is over, or the instructor deleted or closed the seat. " +
+    "Ask for the code that holds now.";
 
 /** Whoever sits here now finds only what is their own. */
 function seated(me: Me): { queue: Piece[]; drafts: Drafts } {
