@@ -203,6 +203,19 @@ TEST(Program, EveryExampleIsReadCheckedAndPlanned) {
     }
 }
 
+/// The first thing a reader sees of the program is what it says.
+TEST(Program, TheReadmeShowsWhatCheckSays) {
+    std::ifstream file(root + "/README.md");
+    std::stringstream text;
+    text << file.rdbuf();
+    const std::string readme = text.str(), begin = "```\nlink ";
+    const std::size_t from = readme.find(begin);
+    ASSERT_NE(from, std::string::npos);
+    const std::string shown = readme.substr(from + 4, readme.find("```", from + 4) - from - 4);
+    EXPECT_GT(shown.size(), 1000u);
+    EXPECT_NE(run("check --width 90 " + example("first-bench")).out.find(shown), std::string::npos) << shown;
+}
+
 TEST(Program, PlanWritesFilesThatCheckReadsBackToTheSameVerdict) {
     const Folder folder;
     for (const char* name : {"first-bench", "up-shift", "rain-garden", "two-way-bus"}) {

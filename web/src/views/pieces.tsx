@@ -198,7 +198,7 @@ export function Dialog({ title, close, children, wide = false }: DialogProps) {
     );
 }
 
-/** How far a computation is, or why it gave nothing. */
+/** How far a computation is, or why it gave nothing. The words come last: as they change, Cancel stays where it is. */
 export function Progress({ of, doing, cancel }: { of: Computed<unknown>; doing: string; cancel?: () => void }) {
     if (of.trouble)
         return (
@@ -209,12 +209,13 @@ export function Progress({ of, doing, cancel }: { of: Computed<unknown>; doing: 
     if (!of.running) return null;
     return (
         <p class="progress" role="status">
-            <progress max={1} value={of.share || undefined} aria-label={doing} /> <span>{of.what || doing}</span>
+            <progress max={1} value={of.share || undefined} aria-label={doing} />{" "}
             {cancel && (
                 <button type="button" onClick={cancel}>
                     Cancel
                 </button>
-            )}
+            )}{" "}
+            <span>{of.what || doing}</span>
         </p>
     );
 }

@@ -106,8 +106,8 @@ function Running({ s, dispatch, link }: { s: State; dispatch: Dispatch; link: st
     return (
         <p class="progress" role="status">
             <progress max={1} value={s.trace.share} aria-label="Following the signal" />{" "}
-            {s.trace.what || "Following the signal"}{" "}
-            <button onClick={() => dispatch({ do: "stop-trace" })}>Cancel</button>
+            <button onClick={() => dispatch({ do: "stop-trace" })}>Cancel</button>{" "}
+            {s.trace.what || "Following the signal"}
         </p>
     );
 }
