@@ -349,7 +349,7 @@ const PartType& one_pin(const std::string& trait) {
     static std::vector<Catalogue> kept;
     Problems problems;
     kept.push_back(
-        Catalogue::built_in().with_file("[types.t]\nsource = \"test\"\nsupplies.VCC = { range = \"5 V\" }\n"
+        Catalogue::built_in().with_file("[types.t]\nsource = \"test\"\nsupplies.VCC = { range = \"1.7..5.5 V\" }\n"
                                         "pins.X = { like = \"" +
                                             trait + "\" }\n",
                                         "t.toml", problems));
