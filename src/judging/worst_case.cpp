@@ -113,18 +113,26 @@ struct VoltageProbe : Probe {
     }
     double value(std::span<const double>, const Corners::Balance& at) const override { return value_of(f, at.volts); }
     double shift(const Corners::Balance& at, bool up) const override {
-        return leaks ? leaks->shift(at.linear.transfer(weights), at.volts, up) : 0.0;
+        return leaks ? leaks->shift(transfer(at), at.volts, up) : 0.0;
     }
     double pushed(const std::vector<double>& values, const Corners::Balance& at, bool up, double first,
                   Effort& effort) const override {
         if (!leaks || std::abs(first - value_of(f, at.volts)) < bends) return first;
-        const std::vector<double> per_amp = at.linear.transfer(weights);
-        return leaks->pushed(island, levels, f, values, per_amp, at.volts, up, effort).value_or(first);
+        return leaks->pushed(island, levels, f, values, transfer(at), at.volts, up, effort).value_or(first);
     }
     std::vector<double> slopes(const std::vector<double>&, const Corners::Balance& at, bool up) const override {
         if (shift(at, up) == 0.0) return at.linear.slopes(weights);
-        return at.linear.slopes(weights, leaks->amps(at.linear.transfer(weights), up));
+        return at.linear.slopes(weights, leaks->amps(transfer(at), up));
     }
+
+  private:
+    /// Both ends of a range, and the slopes there, are asked for at the same balance.
+    const std::vector<double>& transfer(const Corners::Balance& at) const {
+        if (of_ != &at) of_ = &at, per_amp_ = at.linear.transfer(weights);
+        return per_amp_;
+    }
+    mutable const Corners::Balance* of_ = nullptr;
+    mutable std::vector<double> per_amp_;
 };
 
 /// Currents have no adjoint of their own here: slopes by re-solving with each parameter moved.
